@@ -1,1 +1,10 @@
-export {};
+export type { ArraySpec, TubeWall } from './array.js';
+export { arrayInput } from './array.js';
+export * from './comparison-format.js';
+export * from './evidence-format.js';
+export { InputError } from './errors.js';
+export type { LinearPhoto } from './photo.js';
+export { readComparison, readResult, readSession } from './read.js';
+export * from './result-format.js';
+export * from './session-format.js';
+export * from './units.js';

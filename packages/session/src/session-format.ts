@@ -1,0 +1,179 @@
+import { z } from 'zod';
+import { arrayInput } from './array.js';
+import { angleDeg, exposureS, lengthMm, positiveLengthMm } from './units.js';
+
+export const SESSION_FORMAT = 'twolamp-session/1';
+
+/** Least dip that counts as separate, by the criterion's name. Rayleigh: two Airy patterns, 1 − 0.735. */
+export const NAMED_CRITERIA = { rayleigh: 0.265, sparrow: 0 } as const;
+
+const criterion = z
+  .union([z.enum(['rayleigh', 'sparrow']), z.number().gt(0).lt(1)], {
+    error: 'expected rayleigh, sparrow or a number between 0 and 1',
+  })
+  .transform((value) =>
+    typeof value === 'number'
+      ? { name: String(value), requiredDip: value }
+      : { name: value as string, requiredDip: NAMED_CRITERIA[value] as number },
+  );
+
+const photoPath = z
+  .string()
+  .min(1)
+  .refine(
+    (path) => !/^([/\\]|[A-Za-z]:)/.test(path) && !path.split(/[/\\]/).includes('..'),
+    'expected a path inside the folder of session.yaml, relative to it',
+  );
+
+const common = {
+  photo: photoPath,
+  exposure: exposureS.optional(),
+  iso: z.number().positive().optional(),
+  aperture: z.number().positive().optional(),
+};
+
+const shot = z.discriminatedUnion(
+  'kind',
+  [
+    z.strictObject({ ...common, kind: z.literal('dark') }),
+    z.strictObject({ ...common, kind: z.literal('even') }),
+    z.strictObject({ ...common, kind: z.literal('bare') }),
+    z.strictObject({
+      ...common,
+      kind: z.literal('lamp'),
+      across: lengthMm,
+      up: lengthMm,
+      distance: positiveLengthMm,
+    }),
+    z.strictObject({
+      ...common,
+      kind: z.literal('pair'),
+      spacing: positiveLengthMm,
+      distance: positiveLengthMm,
+      turned: angleDeg.optional(),
+      across: lengthMm.optional(),
+      up: lengthMm.optional(),
+    }),
+    z.strictObject({
+      ...common,
+      kind: z.literal('single'),
+      row: z.int().min(1),
+      column: z.int().min(1),
+    }),
+  ],
+  { error: 'expected kind to be dark, even, bare, lamp, pair or single' },
+);
+
+type ShotInput = z.infer<typeof shot>;
+
+interface ShotCommon {
+  readonly photo: string;
+  /** What the session states over the photo's EXIF. */
+  readonly stated: { readonly exposureS?: number; readonly iso?: number; readonly aperture?: number };
+}
+
+export type DarkShot = ShotCommon & { readonly kind: 'dark' };
+export type EvenShot = ShotCommon & { readonly kind: 'even' };
+export type BareShot = ShotCommon & { readonly kind: 'bare' };
+/** One lamp, at a place measured from the middle of the front face. */
+export type LampShot = ShotCommon & {
+  readonly kind: 'lamp';
+  readonly acrossMm: number;
+  readonly upMm: number;
+  readonly distanceMm: number;
+};
+/** Two lamps; acrossMm and upMm are the middle between them, turnedDeg 0 = side by side. */
+export type PairShot = ShotCommon & {
+  readonly kind: 'pair';
+  readonly spacingMm: number;
+  readonly distanceMm: number;
+  readonly turnedDeg: number;
+  readonly acrossMm: number;
+  readonly upMm: number;
+};
+export type SingleShot = ShotCommon & {
+  readonly kind: 'single';
+  readonly row: number;
+  readonly column: number;
+};
+export type Shot = DarkShot | EvenShot | BareShot | LampShot | PairShot | SingleShot;
+export type ShotKind = Shot['kind'];
+
+function toShot(input: ShotInput): Shot {
+  const common: ShotCommon = {
+    photo: input.photo,
+    stated: {
+      ...(input.exposure === undefined ? {} : { exposureS: input.exposure }),
+      ...(input.iso === undefined ? {} : { iso: input.iso }),
+      ...(input.aperture === undefined ? {} : { aperture: input.aperture }),
+    },
+  };
+  switch (input.kind) {
+    case 'lamp':
+      return {
+        ...common,
+        kind: 'lamp',
+        acrossMm: input.across,
+        upMm: input.up,
+        distanceMm: input.distance,
+      };
+    case 'pair':
+      return {
+        ...common,
+        kind: 'pair',
+        spacingMm: input.spacing,
+        distanceMm: input.distance,
+        turnedDeg: input.turned ?? 0,
+        acrossMm: input.across ?? 0,
+        upMm: input.up ?? 0,
+      };
+    case 'single':
+      return { ...common, kind: 'single', row: input.row, column: input.column };
+    default:
+      return { ...common, kind: input.kind };
+  }
+}
+
+/** session.yaml: text with units in, numbers in mm, degrees and seconds out. */
+export const sessionSchema = z
+  .strictObject({
+    format: z.literal(SESSION_FORMAT),
+    array: arrayInput,
+    criterion: criterion.optional(),
+    camera: z.strictObject({ tone: z.enum(['srgb', 'linear', 'bracketed']) }).optional(),
+    shots: z.array(shot).min(1),
+  })
+  .superRefine((session, context) => {
+    session.shots.forEach((one, index) => {
+      if (one.kind !== 'single') return;
+      for (const [key, limit] of [
+        ['row', session.array.rows],
+        ['column', session.array.columns],
+      ] as const) {
+        if (one[key] > limit) {
+          context.addIssue({
+            code: 'custom',
+            path: ['shots', index, key],
+            message: `expected a ${key} from 1 to ${limit}`,
+          });
+        }
+      }
+    });
+    if (!session.shots.some((one) => one.kind === 'even')) {
+      context.addIssue({
+        code: 'custom',
+        path: ['shots'],
+        message: 'expected at least one shot of kind even: without it no cell can be found',
+      });
+    }
+  })
+  .transform((session) => ({
+    array: session.array,
+    criterion: session.criterion ?? { name: 'rayleigh', requiredDip: NAMED_CRITERIA.rayleigh as number },
+    tone: session.camera?.tone ?? ('srgb' as const),
+    shots: session.shots.map(toShot),
+  }));
+
+/** One bench session, read and checked. */
+export type Session = z.infer<typeof sessionSchema>;
+export type Tone = Session['tone'];
