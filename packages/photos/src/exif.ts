@@ -1,0 +1,54 @@
+import exifr from 'exifr';
+import type { PhotoFile } from './photo-file.js';
+
+/** What EXIF says of how a photo was taken; null where it doesn't. */
+export interface ShotFacts {
+  readonly exposureS: number | null;
+  readonly iso: number | null;
+  readonly aperture: number | null;
+  /** Local time of the camera's clock without a zone, as `2025-01-31T18:05:09`. */
+  readonly takenAt: string | null;
+}
+
+const TAGS = ['ExposureTime', 'ISO', 'FNumber', 'DateTimeOriginal'];
+/** Exif 2.3 writes this for any sensitivity its 16 bits can't hold. */
+const ISO_OUT_OF_RANGE = 65535;
+
+function positive(value: unknown): number | null {
+  const number = Array.isArray(value) || ArrayBuffer.isView(value) ? (value as ArrayLike<unknown>)[0] : value;
+  return typeof number === 'number' && Number.isFinite(number) && number > 0 ? number : null;
+}
+
+function localTime(value: unknown): string | null {
+  const parts = typeof value === 'string' ? /^(\d{4}):(\d\d):(\d\d) (\d\d:\d\d:\d\d)/.exec(value) : null;
+  return parts && parts[1] !== '0000' ? `${parts[1]}-${parts[2]}-${parts[3]}T${parts[4]}` : null;
+}
+
+/** The block of a JPEG, WebP or AVIF starts with a name that isn't part of its TIFF structure. */
+function tiffPart(exif: Buffer): Buffer {
+  return exif.toString('latin1', 0, 6) === 'Exif\0\0' ? exif.subarray(6) : exif;
+}
+
+/**
+ * Exposure time, ISO, aperture and time of a photo.
+ *
+ * An EXIF block that can't be read gives nulls, not an error: it spoils no pixel.
+ */
+export async function readShotFacts(file: PhotoFile, exif: Buffer | undefined): Promise<ShotFacts> {
+  const block = exif ? tiffPart(exif) : file.type === 'tiff' ? file.bytes : null;
+  let tags: Record<string, unknown> = {};
+  if (block) {
+    try {
+      tags = (await exifr.parse(block, { pick: TAGS, reviveValues: false, translateValues: false })) ?? {};
+    } catch {
+      tags = {};
+    }
+  }
+  const iso = positive(tags.ISO);
+  return {
+    exposureS: positive(tags.ExposureTime),
+    iso: iso === ISO_OUT_OF_RANGE ? null : iso,
+    aperture: positive(tags.FNumber),
+    takenAt: localTime(tags.DateTimeOriginal),
+  };
+}

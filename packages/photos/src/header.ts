@@ -1,0 +1,73 @@
+import { InputError } from '@twolamp/session';
+import sharp, { type Metadata, type SharpOptions } from 'sharp';
+import { damaged } from './damaged.js';
+import type { PhotoFile } from './photo-file.js';
+
+/** Pictures with a side shorter than this can't show an array; they are icons or thumbnails. */
+export const SHORTEST_SIDE_PX = 32;
+/** 268 megapixels: more than any camera gives, and as much as one typed array carries comfortably. */
+const MOST_PIXELS = 2 ** 28;
+
+/** What a picture says of itself before its pixels are decoded. */
+export interface Header {
+  /** After the orientation tag has been applied. */
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Bits of one channel, 8 to 16, as decoding gives them. */
+  readonly bits: number;
+  readonly grey: boolean;
+  /** The EXIF block, if it is one that stands by itself. */
+  readonly exif: Buffer | undefined;
+}
+
+/**
+ * How strict sharp is with a photo: a JPEG with any complaint is refused, because rot inside one is only a warning
+ * there; elsewhere warnings are about harmless things such as an odd colour profile.
+ */
+export function sharpOptions(file: PhotoFile): SharpOptions {
+  return {
+    failOn: file.type === 'jpeg' ? 'warning' : 'error',
+    ignoreIcc: true,
+    limitInputPixels: MOST_PIXELS,
+  };
+}
+
+function bitsOf(file: PhotoFile, metadata: Metadata): number {
+  // HEIC comes out of its decoder with 8 bits, whatever is inside.
+  if (metadata.depth === 'uchar' || file.type === 'heic') return 8;
+  return file.type === 'avif' ? (metadata.bitsPerSample ?? 16) : 16;
+}
+
+/**
+ * Size, depth and EXIF block of a picture.
+ *
+ * @throws InputError for damage in the header, too small or too large a picture, or codes that aren't grey or RGB of
+ *   8 to 16 bits
+ */
+export async function readHeader(file: PhotoFile): Promise<Header> {
+  let metadata: Metadata;
+  try {
+    metadata = await sharp(file.bytes, sharpOptions(file)).metadata();
+  } catch (error) {
+    throw damaged(file.path, error);
+  }
+  const { width: widthPx, height: heightPx } = metadata.autoOrient;
+  const size = `the picture is ${widthPx} × ${heightPx} pixels`;
+  if (Math.min(widthPx, heightPx) < SHORTEST_SIDE_PX) {
+    throw new InputError(file.path, size, `at least ${SHORTEST_SIDE_PX} pixels each way`);
+  }
+  if (widthPx * heightPx > MOST_PIXELS)
+    throw new InputError(file.path, size, `at most ${MOST_PIXELS} pixels`);
+  if (metadata.depth !== 'uchar' && metadata.depth !== 'ushort') {
+    throw new InputError(
+      file.path,
+      `its pixels are of the kind "${metadata.depth}"`,
+      '8 or 16 bits a channel',
+    );
+  }
+  if (!['srgb', 'b-w', 'rgb16', 'grey16'].includes(metadata.space)) {
+    throw new InputError(file.path, `its colours are of the kind "${metadata.space}"`, 'grey or RGB');
+  }
+  const grey = metadata.space === 'b-w' || metadata.space === 'grey16';
+  return { widthPx, heightPx, bits: bitsOf(file, metadata), grey, exif: metadata.exif };
+}

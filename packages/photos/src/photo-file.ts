@@ -1,0 +1,72 @@
+import { type FileHandle, open } from 'node:fs/promises';
+import { InputError } from '@twolamp/session';
+import { type PhotoType, SNIFFED_BYTES, sniffPhotoType } from './photo-type.js';
+
+/** Phrase for messages: what can be read. */
+export const READABLE_TYPES = 'a JPEG, PNG, TIFF, WebP, AVIF or HEIC photo';
+
+/** A picture file, whole in memory, not yet decoded. */
+export interface PhotoFile {
+  /** As the caller gave it; names the file in messages. */
+  readonly path: string;
+  readonly type: PhotoType;
+  readonly bytes: Buffer;
+}
+
+async function openExisting(path: string): Promise<FileHandle> {
+  try {
+    return await open(path, 'r');
+  } catch (error) {
+    const code = (error as NodeJS.ErrnoException).code;
+    if (code === 'ENOENT' || code === 'ENOTDIR')
+      throw new InputError(path, 'there is no such file', READABLE_TYPES);
+    if (code === 'EISDIR') throw new InputError(path, 'this is a folder', READABLE_TYPES);
+    throw new InputError(path, `the file cannot be opened (${code ?? (error as Error).message})`);
+  }
+}
+
+/** Whether the top-level boxes of an ISO base media file (AVIF, HEIC) end where the file ends or before. */
+function hasAllBoxes(bytes: Buffer): boolean {
+  let at = 0;
+  while (at + 8 <= bytes.length) {
+    const size = bytes.readUInt32BE(at);
+    if (size === 0) return true; // this box reaches to the end of the file, however long it is
+    const wide = size === 1; // then a 64-bit size follows the box's name
+    if (wide && at + 16 > bytes.length) return false;
+    const step = wide ? Number(bytes.readBigUInt64BE(at + 8)) : size;
+    if (step < 8) return false;
+    at += step;
+  }
+  return at <= bytes.length;
+}
+
+/**
+ * A picture file as bytes, with its type.
+ *
+ * @param path - file name, absolute or relative to the working folder
+ * @throws InputError where nothing is there, it is a folder, empty, no picture of a readable type, or cut off
+ */
+export async function openPhotoFile(path: string): Promise<PhotoFile> {
+  const file = await openExisting(path);
+  try {
+    const status = await file.stat();
+    if (status.isDirectory()) throw new InputError(path, 'this is a folder', READABLE_TYPES);
+    if (status.size === 0) throw new InputError(path, 'the file is empty (0 bytes)', READABLE_TYPES);
+    // Look at the start first, so that a film or an archive isn't read whole only to be refused.
+    const start = Buffer.alloc(Math.min(SNIFFED_BYTES, status.size));
+    await file.read(start, 0, start.length, 0);
+    const type = sniffPhotoType(start);
+    if (type === null) throw new InputError(path, 'this is not a picture of a readable type', READABLE_TYPES);
+    const bytes = await file.readFile();
+    if ((type === 'avif' || type === 'heic') && !hasAllBoxes(bytes)) {
+      throw new InputError(
+        path,
+        'the picture is cut off: its last part is missing',
+        'the whole file, copied again',
+      );
+    }
+    return { path, type, bytes };
+  } finally {
+    await file.close();
+  }
+}

@@ -1,0 +1,68 @@
+import { InputError, type LinearPhoto } from '@twolamp/session';
+import { readShotFacts, type ShotFacts } from './exif.js';
+import { readHeader } from './header.js';
+import { type Channel, linearLight } from './linear-light.js';
+import { openPhotoFile } from './photo-file.js';
+import type { PhotoType } from './photo-type.js';
+import { decodePixels } from './pixel-codes.js';
+import { responseTable, type ToneCurve } from './tone-curve.js';
+
+/** How a photo's codes are to be understood. */
+export interface PhotoReading {
+  readonly tone: ToneCurve;
+  readonly channel: Channel;
+}
+
+/**
+ * A photo as linear light.
+ *
+ * Orientation is applied, for HEIC and AVIF the one in the picture's own structure, elsewhere the EXIF tag. Colour
+ * profiles are left aside: light is what the tone curve says of the codes in the file.
+ *
+ * @param path - file name; its ending plays no part
+ * @param reading - tone curve and channel; a response table must fit the photo's number of codes
+ * @returns light 0 to 1 with 1 at full scale, clipping, and the exposure EXIF states
+ * @throws InputError where the file is missing, empty, damaged, cut off, or no photo; or the table is for other depths
+ */
+export async function readPhoto(path: string, reading: PhotoReading): Promise<LinearPhoto> {
+  const file = await openPhotoFile(path);
+  const header = await readHeader(file);
+  const codes = 2 ** header.bits;
+  if (typeof reading.tone !== 'string' && reading.tone.length !== codes) {
+    throw new InputError(
+      path,
+      `it has ${header.bits} bits a channel`,
+      'the same kind of photo as the exposure series',
+    );
+  }
+  const [facts, pixels] = await Promise.all([readShotFacts(file, header.exif), decodePixels(file, header)]);
+  return {
+    width: pixels.width,
+    height: pixels.height,
+    ...linearLight(pixels, responseTable(reading.tone, codes), reading.channel),
+    exposureS: facts.exposureS,
+    iso: facts.iso,
+    aperture: facts.aperture,
+  };
+}
+
+/** What is known of a photo before its pixels are decoded. */
+export interface PhotoHead extends ShotFacts {
+  readonly type: PhotoType;
+  /** After the orientation tag has been applied. */
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Bits of one channel, as `readPhoto` gets them. */
+  readonly bits: number;
+}
+
+/**
+ * Size, type, exposure and time of a photo; its pixels stay undecoded, so that damage in them isn't seen.
+ *
+ * @throws InputError as `readPhoto` does
+ */
+export async function readPhotoHead(path: string): Promise<PhotoHead> {
+  const file = await openPhotoFile(path);
+  const { widthPx, heightPx, bits, exif } = await readHeader(file);
+  return { type: file.type, widthPx, heightPx, bits, ...(await readShotFacts(file, exif)) };
+}

@@ -1,0 +1,33 @@
+/** Linear light of every code a photo's channel can hold: entry c is the light of code c, 0 to 1, never falling. */
+export type ResponseTable = Float64Array;
+
+/** How a photo's codes stand for light: by the sRGB curve, in proportion, or by a camera's own table. */
+export type ToneCurve = 'srgb' | 'linear' | ResponseTable;
+
+/**
+ * Linear light of an sRGB-coded value.
+ *
+ * @param value - coded value, 0 to 1
+ * @returns light, 0 to 1
+ *
+ * Source: IEC 61966-2-1:1999, threshold 0.04045, slope 12.92, offset 0.055, exponent 2.4.
+ */
+export function srgbToLinear(value: number): number {
+  return value <= 0.04045 ? value / 12.92 : ((value + 0.055) / 1.055) ** 2.4;
+}
+
+/**
+ * The table code → light of a tone curve.
+ *
+ * @param tone - the curve; a table must have one entry for each code
+ * @param codes - number of codes, 256 for 8 bits, 65536 for 16 bits
+ * @throws RangeError where a table's length isn't the number of codes
+ */
+export function responseTable(tone: ToneCurve, codes: number): ResponseTable {
+  if (typeof tone !== 'string') {
+    if (tone.length !== codes) throw new RangeError(`tone must have ${codes} entries, got ${tone.length}`);
+    return tone;
+  }
+  const decode = tone === 'srgb' ? srgbToLinear : (value: number) => value;
+  return Float64Array.from({ length: codes }, (_, code) => decode(code / (codes - 1)));
+}
