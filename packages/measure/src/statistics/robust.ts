@@ -1,0 +1,75 @@
+import { median as plainMedian } from 'simple-statistics';
+
+/** Makes the median absolute deviation the standard deviation of normal values: 1/Φ⁻¹(3/4). */
+export const MAD_TO_SIGMA = 1.482602218505602;
+
+const BIWEIGHT_LOCATION_MADS = 6;
+const BIWEIGHT_SCALE_MADS = 9;
+
+function finite(values: ArrayLike<number>): number[] {
+  return Array.from(values).filter(Number.isFinite);
+}
+
+/** Median of the finite values; NaN where there is none. */
+export function median(values: ArrayLike<number>): number {
+  const known = finite(values);
+  return known.length === 0 ? Number.NaN : plainMedian(known);
+}
+
+/**
+ * Robust standard deviation of the finite values: median absolute deviation from `centre` × 1.4826.
+ *
+ * @param centre - where deviations count from; the median by default
+ * @returns the scale in the values' unit; NaN where no value is finite
+ */
+export function madScale(values: ArrayLike<number>, centre: number = median(values)): number {
+  return MAD_TO_SIGMA * median(Float64Array.from(values, (value) => Math.abs(value - centre)));
+}
+
+/**
+ * Tukey's biweight location of the finite values, cut off at 6 median absolute deviations.
+ *
+ * @returns the location; the median where the median absolute deviation is 0; NaN where no value is finite
+ * Source: Mosteller & Tukey, Data Analysis and Regression, 1977, ch. 10.
+ */
+export function biweightLocation(values: ArrayLike<number>): number {
+  const known = finite(values);
+  const centre = median(known);
+  const cutoff = (BIWEIGHT_LOCATION_MADS * madScale(known, centre)) / MAD_TO_SIGMA;
+  if (!(cutoff > 0)) return centre;
+  let top = 0;
+  let bottom = 0;
+  for (const value of known) {
+    const weight = bisquare((value - centre) / cutoff);
+    top += (value - centre) * weight;
+    bottom += weight;
+  }
+  return centre + top / bottom;
+}
+
+/**
+ * Biweight scale (square root of the midvariance) of the finite values, cut off at 9 median absolute deviations.
+ *
+ * @returns the scale in the values' unit; 0 where the median absolute deviation is 0; NaN where no value is finite
+ * Source: Mosteller & Tukey, Data Analysis and Regression, 1977, ch. 10.
+ */
+export function biweightScale(values: ArrayLike<number>): number {
+  const known = finite(values);
+  const centre = median(known);
+  const cutoff = (BIWEIGHT_SCALE_MADS * madScale(known, centre)) / MAD_TO_SIGMA;
+  if (!(cutoff > 0)) return cutoff;
+  let top = 0;
+  let bottom = 0;
+  for (const value of known) {
+    const u2 = ((value - centre) / cutoff) ** 2;
+    if (u2 >= 1) continue;
+    top += (value - centre) ** 2 * (1 - u2) ** 4;
+    bottom += (1 - u2) * (1 - 5 * u2);
+  }
+  return Math.sqrt(known.length * top) / Math.abs(bottom);
+}
+
+/** Tukey's bisquare weight (1 − u²)², 0 from |u| = 1 on. */
+export function bisquare(u: number): number {
+  return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
+}
