@@ -1,0 +1,64 @@
+import { requireInside, requireNotNegative, requirePositive } from '../check.js';
+
+/** Share of the light's power that a smooth surface reflects. */
+export interface Reflectance {
+  /** Polarised across the plane of incidence. */
+  readonly s: number;
+  /** Polarised in the plane of incidence. */
+  readonly p: number;
+  /** Mean of the two. */
+  readonly unpolarised: number;
+}
+
+/**
+ * Reflectance of a smooth surface of complex index n + ik, seen from air.
+ *
+ * @param incidenceRad - from the surface's normal, 0 to π/2; the angle off a tube's axis is π/2 minus this
+ *
+ * Source: Born & Wolf, Principles of Optics, section 1.5 and chapter 14 (absorbing media), in real numbers.
+ */
+export function fresnelReflectance(incidenceRad: number, index: number, extinction: number): Reflectance {
+  requireInside('incidenceRad', incidenceRad, 0, Math.PI / 2);
+  requirePositive('index', index);
+  requireNotNegative('extinction', extinction);
+  const cos = Math.cos(incidenceRad);
+  const s = reflectanceS(cos, index, extinction);
+  const unpolarised = unpolarisedReflectance(cos, index, extinction);
+  return { s, p: 2 * unpolarised - s, unpolarised };
+}
+
+// q = a + ib = √(N² − sin²θ) of the surface looked at last: a and b². Kept here so that the ray loop allocates nothing.
+let a = 0;
+let b2 = 0;
+
+/** Rs = |(cos θ − q)/(cos θ + q)|². */
+function reflectanceS(cos: number, index: number, extinction: number): number {
+  const real = index * index - extinction * extinction - (1 - cos * cos);
+  if (extinction === 0) {
+    a = real > 0 ? Math.sqrt(real) : 0;
+    b2 = real > 0 ? 0 : -real;
+  } else {
+    // Of a and b the larger comes from a sum, the other from a·b = n·k, so that nothing cancels.
+    const cross = index * extinction;
+    const size = Math.sqrt(real * real + 4 * cross * cross);
+    const larger2 = 0.5 * (size + Math.abs(real));
+    const smaller2 = (cross * cross) / larger2;
+    a = Math.sqrt(real > 0 ? larger2 : smaller2);
+    b2 = real > 0 ? smaller2 : larger2;
+  }
+  return ((cos - a) * (cos - a) + b2) / ((cos + a) * (cos + a) + b2);
+}
+
+/**
+ * Mean of both polarisations, unchecked and without allocation, for the ray loop:
+ * Rp = Rs · |(q − sin θ tan θ)/(q + sin θ tan θ)|².
+ *
+ * @param cos - cosine of the angle of incidence, up to 1; 0 or less counts as grazing, where all is reflected
+ */
+export function unpolarisedReflectance(cos: number, index: number, extinction: number): number {
+  if (cos <= 0) return 1;
+  const s = reflectanceS(cos, index, extinction);
+  const sinTan = (1 - cos * cos) / cos;
+  const ratio = ((a - sinTan) * (a - sinTan) + b2) / ((a + sinTan) * (a + sinTan) + b2);
+  return 0.5 * s * (1 + ratio);
+}
