@@ -3,19 +3,22 @@ import { positiveLengthMm } from './units.js';
 
 const MAX_SIDE = 500;
 
-const tubeWall = z.union([
-  z.enum(['glossy black', 'matte black']),
-  z.strictObject({
-    index: z.number().min(1).max(5).describe('refractive index of the wall'),
-    extinction: z.number().min(0).max(10).describe('imaginary part of the refractive index'),
-    gloss: z.number().min(0).max(1).describe('share of the reflected light that stays specular'),
-  }),
-]);
+const tubeWall = z.union(
+  [
+    z.enum(['glossy black', 'matte black']),
+    z.strictObject({
+      index: z.number().min(1).max(5).describe('refractive index of the wall'),
+      extinction: z.number().min(0).max(10).describe('imaginary part of the refractive index'),
+      gloss: z.number().min(0).max(1).describe('share of the reflected light that stays specular'),
+    }),
+  ],
+  { error: 'glossy black, matte black, or { index: 1.5, extinction: 0, gloss: 0.8 }' },
+);
 
 /** The array as the builder describes it; keys as in session.yaml, lengths in mm once read. */
 export const arrayInput = z
   .strictObject({
-    name: z.string().min(1),
+    name: z.string().min(1, 'a name'),
     arrangement: z.enum(['square', 'hexagonal']),
     'shifted-rows': z.enum(['odd', 'even']).optional(),
     rows: z.int().min(2).max(MAX_SIDE),
@@ -30,13 +33,13 @@ export const arrayInput = z
     const issue = (path: string, message: string) =>
       context.addIssue({ code: 'custom', path: [path], message });
     if (array.arrangement === 'hexagonal' && array['shifted-rows'] === undefined) {
-      issue('shifted-rows', 'expected odd or even: which rows sit half a pitch to the right');
+      issue('shifted-rows', 'odd or even: which rows sit half a pitch to the right');
     }
     if (array.arrangement === 'square' && array['shifted-rows'] !== undefined) {
-      issue('shifted-rows', 'expected none: rows are shifted in hexagonal arrays only');
+      issue('shifted-rows', 'none: rows are shifted in hexagonal arrays only');
     }
     if (array['tube-bore'] > array['back-pitch']) {
-      issue('tube-bore', 'expected a bore no wider than the back pitch: the tubes would overlap');
+      issue('tube-bore', 'a bore no wider than the back pitch: the tubes would overlap');
     }
   })
   .transform((array) => ({

@@ -3,7 +3,14 @@ import { FAULTS } from './result-format.js';
 
 export const COMPARISON_FORMAT = 'twolamp-comparison/1';
 
-export const TUBE_VERDICTS = ['mended', 'worse', 'new fault', 'still faulty', 'changed', 'unchanged'] as const;
+export const TUBE_VERDICTS = [
+  'mended',
+  'worse',
+  'new fault',
+  'still faulty',
+  'changed',
+  'unchanged',
+] as const;
 export type TubeVerdict = (typeof TUBE_VERDICTS)[number];
 
 const measured = z.number().nullable();

@@ -1,17 +1,13 @@
-import { isMap, LineCounter, parseDocument } from 'yaml';
+import { type Document, type ErrorCode, isMap, isNode, LineCounter, parseDocument } from 'yaml';
 import type { z } from 'zod';
 import { type Comparison, comparisonSchema } from './comparison-format.js';
 import { InputError } from './errors.js';
+import { type Evidence, evidenceSchema } from './evidence-format.js';
+import { expectedInPlainWords, foundInPlainWords, placeInPlainWords } from './plain-words.js';
 import { type Result, resultSchema } from './result-format.js';
 import { type Session, sessionSchema } from './session-format.js';
 
-function placeOf(path: readonly PropertyKey[]): string {
-  return path.reduce<string>(
-    (text, key) =>
-      typeof key === 'number' ? `${text}[${key + 1}]` : text === '' ? String(key) : `${text}.${String(key)}`,
-    '',
-  );
-}
+type Issue = z.core.$ZodIssue;
 
 function valueAt(data: unknown, path: readonly PropertyKey[]): unknown {
   return path.reduce<unknown>(
@@ -21,64 +17,98 @@ function valueAt(data: unknown, path: readonly PropertyKey[]): unknown {
   );
 }
 
-function describe(value: unknown): string {
-  if (value === undefined) return 'nothing is there';
-  const text = JSON.stringify(value);
-  return `found ${text.length > 60 ? `${text.slice(0, 57)}…` : text}`;
+/** An unknown field goes first: a misspelt name is also a missing one, and the misspelling says more. */
+function unknownFieldsFirst(issues: readonly Issue[]): Issue[] {
+  const rank = (issue: Issue) => (issue.code === 'unrecognized_keys' ? 0 : 1);
+  return [...issues].sort((a, b) => rank(a) - rank(b));
 }
 
-type ZodIssue = z.core.$ZodIssue;
-
-/** The most telling issue: inside a union, the branch that got farthest. */
-function deepest(issue: ZodIssue): ZodIssue {
-  if (issue.code !== 'invalid_union' || issue.errors.length === 0) return issue;
-  const inner = issue.errors.flat().sort((a, b) => b.path.length - a.path.length)[0];
-  return inner && inner.path.length > 0 ? { ...inner, path: [...issue.path, ...inner.path] } : issue;
+/** The most telling issue: inside a union, one that got past the first look at a branch. */
+function mostTelling(issues: readonly Issue[]): Issue {
+  const issue = unknownFieldsFirst(issues)[0]!;
+  if (issue.code !== 'invalid_union') return issue;
+  const inside = issue.errors.flat().filter((one) => one.path.length > 0 || one.code === 'unrecognized_keys');
+  if (inside.length === 0) return issue;
+  const inner = mostTelling(inside);
+  return { ...inner, path: [...issue.path, ...inner.path] };
 }
 
-function refuse(file: string, data: unknown, error: z.ZodError, lineOf: (path: PropertyKey[]) => string): never {
-  const issue = deepest(error.issues[0]!);
+function refusal(
+  file: string,
+  data: unknown,
+  error: z.ZodError,
+  lineOf: (path: readonly PropertyKey[]) => string,
+): InputError {
+  const issue = mostTelling(error.issues);
   if (issue.code === 'unrecognized_keys') {
     const path = [...issue.path, issue.keys[0]!];
-    throw new InputError(`${file}${lineOf(path)}`, `${placeOf(path)} is not a known field`);
+    return new InputError(
+      `${file}${lineOf(path)}`,
+      `${placeInPlainWords(path)} is not a known field`,
+      issue.message,
+    );
   }
-  const place = placeOf(issue.path) || 'the file';
-  const message = issue.message.replace(/^Invalid (input|option): /, '');
-  throw new InputError(
-    `${file}${lineOf([...issue.path])}`,
-    `${place}: ${describe(valueAt(data, issue.path))}`,
-    message.replace(/^expected /, ''),
+  const place = placeInPlainWords(issue.path) || 'the whole file';
+  return new InputError(
+    `${file}${lineOf(issue.path)}`,
+    `${place}: ${foundInPlainWords(valueAt(data, issue.path))}`,
+    issue.message,
   );
 }
 
+/** Faults of YAML that its parser words for programmers. */
+const YAML_FAULTS: Partial<Record<ErrorCode, [found: string, expected: string]>> = {
+  DUPLICATE_KEY: ['the same field stands twice', 'each field once'],
+  MULTIPLE_DOCS: ['a second document begins', 'one session a file'],
+  TAB_AS_INDENT: ['a tab', 'spaces at the beginning of a line'],
+};
+
+function plainData(document: Document, file: string): unknown {
+  try {
+    return document.toJS();
+  } catch {
+    // The only way to fail here: aliases (&, *) that multiply beyond the parser's limit.
+    throw new InputError(file, 'its aliases multiply without end', 'plain values');
+  }
+}
+
 /**
- * A session from the text of session.yaml.
+ * What a schema makes of a YAML text.
  *
  * @param text - the file's content (YAML 1.2)
  * @param file - its name, for messages
+ * @param fields - the fields that matter most, for the message about an empty file
  * @throws InputError with the file, line and field, what was found and what is expected
  */
-export function readSession(text: string, file: string): Session {
+export function readYaml<T>(schema: z.ZodType<T>, text: string, file: string, fields: string): T {
   const lines = new LineCounter();
   const document = parseDocument(text, { lineCounter: lines, prettyErrors: false });
   const fault = document.errors[0];
   if (fault) {
-    throw new InputError(`${file}, line ${lines.linePos(fault.pos[0]).line}`, fault.message, 'valid YAML');
+    const [found, expected] = YAML_FAULTS[fault.code] ?? [fault.message, 'valid YAML'];
+    throw new InputError(`${file}, line ${lines.linePos(fault.pos[0]).line}`, found, expected);
   }
   if (!isMap(document.contents)) {
-    throw new InputError(file, 'no fields are there', 'format, array and shots');
+    throw new InputError(file, 'no fields are there', fields);
   }
-  const data: unknown = document.toJS();
-  const parsed = sessionSchema.safeParse(data);
+  const data = plainData(document, file);
+  const parsed = schema.safeParse(data, { error: expectedInPlainWords });
   if (parsed.success) return parsed.data;
-  const lineOf = (path: PropertyKey[]): string => {
+  throw refusal(file, data, parsed.error, (path) => {
     for (let length = path.length; length > 0; length--) {
-      const node = document.getIn(path.slice(0, length), true) as { range?: [number, number, number] } | undefined;
-      if (node?.range) return `, line ${lines.linePos(node.range[0]).line}`;
+      const node = document.getIn(path.slice(0, length), true);
+      if (isNode(node) && node.range) return `, line ${lines.linePos(node.range[0]).line}`;
     }
     return '';
-  };
-  return refuse(file, data, parsed.error, lineOf);
+  });
+}
+
+/**
+ * A session from the text of session.yaml.
+ * @throws InputError with the file, line and field, what was found and what is expected
+ */
+export function readSession(text: string, file: string): Session {
+  return readYaml(sessionSchema, text, file, 'format, array and shots');
 }
 
 function readJson<T>(schema: z.ZodType<T>, text: string, file: string): T {
@@ -88,8 +118,9 @@ function readJson<T>(schema: z.ZodType<T>, text: string, file: string): T {
   } catch (error) {
     throw new InputError(file, (error as Error).message, 'valid JSON');
   }
-  const parsed = schema.safeParse(data);
-  return parsed.success ? parsed.data : refuse(file, data, parsed.error, () => '');
+  const parsed = schema.safeParse(data, { error: expectedInPlainWords });
+  if (parsed.success) return parsed.data;
+  throw refusal(file, data, parsed.error, () => '');
 }
 
 /**
@@ -98,6 +129,14 @@ function readJson<T>(schema: z.ZodType<T>, text: string, file: string): T {
  */
 export function readResult(text: string, file: string): Result {
   return readJson(resultSchema, text, file);
+}
+
+/**
+ * The page's evidence from the text of evidence.json.
+ * @throws InputError with the file and field, what was found and what is expected
+ */
+export function readEvidence(text: string, file: string): Evidence {
+  return readJson(evidenceSchema, text, file);
 }
 
 /**

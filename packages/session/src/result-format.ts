@@ -72,7 +72,9 @@ const resolving = z.strictObject({
 const crosstalk = z.strictObject({
   tubesTested: z.int(),
   meanTotal: figure,
-  kernel: z.array(z.array(figure)).describe('mean share by offset, rows downwards, the lit tube in the middle'),
+  kernel: z
+    .array(z.array(figure))
+    .describe('mean share by offset, rows downwards, the lit tube in the middle'),
 });
 
 const photo = z.strictObject({
@@ -87,29 +89,32 @@ const photo = z.strictObject({
 });
 
 /** result.json: what was measured. A figure the shots can't give is null, and `notes` says why. */
-export const resultSchema = z.strictObject({
-  format: z.literal(RESULT_FORMAT),
-  array: z.strictObject({
-    name: z.string(),
-    arrangement: z.enum(['square', 'hexagonal']),
-    shiftedRows: z.enum(['odd', 'even']).optional(),
-    rows: z.int().min(1),
-    columns: z.int().min(1),
-    tubeLengthMm: figure,
-    tubeBoreMm: figure,
-    backPitchMm: figure,
-    frontPitchMm: figure,
-  }),
-  cells: z.array(cell),
-  pairs: z.array(pair),
-  resolving: resolving.nullable(),
-  crosstalk: crosstalk.nullable(),
-  pull: z.array(
-    z.strictObject({ row: z.int(), column: z.int(), fault: z.enum(FAULTS), gain: figure }),
-  ),
-  notes: z.array(z.strictObject({ about: z.string(), says: z.string() })),
-  photos: z.array(photo),
-});
+export const resultSchema = z
+  .strictObject({
+    format: z.literal(RESULT_FORMAT),
+    array: z.strictObject({
+      name: z.string(),
+      arrangement: z.enum(['square', 'hexagonal']),
+      shiftedRows: z.enum(['odd', 'even']).optional(),
+      rows: z.int().min(1),
+      columns: z.int().min(1),
+      tubeLengthMm: figure,
+      tubeBoreMm: figure,
+      backPitchMm: figure,
+      frontPitchMm: figure,
+    }),
+    cells: z.array(cell),
+    pairs: z.array(pair),
+    resolving: resolving.nullable(),
+    crosstalk: crosstalk.nullable(),
+    pull: z.array(z.strictObject({ row: z.int(), column: z.int(), fault: z.enum(FAULTS), gain: figure })),
+    notes: z.array(z.strictObject({ about: z.string(), says: z.string() })),
+    photos: z.array(photo),
+  })
+  .refine((result) => result.cells.length === result.array.rows * result.array.columns, {
+    path: ['cells'],
+    error: 'one cell for each row and column',
+  });
 
 export type Result = z.infer<typeof resultSchema>;
 export type CellResult = Result['cells'][number];

@@ -7,10 +7,16 @@ export const SESSION_FORMAT = 'twolamp-session/1';
 /** Least dip that counts as separate, by the criterion's name. Rayleigh: two Airy patterns, 1 − 0.735. */
 export const NAMED_CRITERIA = { rayleigh: 0.265, sparrow: 0 } as const;
 
+const CRITERION_EXPECTED = 'rayleigh, sparrow or a number between 0 and 1';
+
 const criterion = z
-  .union([z.enum(['rayleigh', 'sparrow']), z.number().gt(0).lt(1)], {
-    error: 'expected rayleigh, sparrow or a number between 0 and 1',
-  })
+  .union(
+    [
+      z.enum(['rayleigh', 'sparrow']),
+      z.number().gt(0, { error: CRITERION_EXPECTED }).lt(1, { error: CRITERION_EXPECTED }),
+    ],
+    { error: CRITERION_EXPECTED },
+  )
   .transform((value) =>
     typeof value === 'number'
       ? { name: String(value), requiredDip: value }
@@ -19,10 +25,10 @@ const criterion = z
 
 const photoPath = z
   .string()
-  .min(1)
+  .min(1, 'the name of a photo')
   .refine(
     (path) => !/^([/\\]|[A-Za-z]:)/.test(path) && !path.split(/[/\\]/).includes('..'),
-    'expected a path inside the folder of session.yaml, relative to it',
+    'a path inside the folder of session.yaml, relative to it',
   );
 
 const common = {
@@ -61,7 +67,12 @@ const shot = z.discriminatedUnion(
       column: z.int().min(1),
     }),
   ],
-  { error: 'expected kind to be dark, even, bare, lamp, pair or single' },
+  {
+    error: (issue) =>
+      typeof issue.input !== 'object'
+        ? 'a shot: { photo: even.jpg, kind: even }'
+        : 'dark, even, bare, lamp, pair or single',
+  },
 );
 
 type ShotInput = z.infer<typeof shot>;
@@ -141,10 +152,19 @@ export const sessionSchema = z
     array: arrayInput,
     criterion: criterion.optional(),
     camera: z.strictObject({ tone: z.enum(['srgb', 'linear', 'bracketed']) }).optional(),
-    shots: z.array(shot).min(1),
+    shots: z.array(shot).min(1, 'at least one shot'),
   })
   .superRefine((session, context) => {
+    const seen = new Set<string>();
     session.shots.forEach((one, index) => {
+      if (seen.has(one.photo)) {
+        context.addIssue({
+          code: 'custom',
+          path: ['shots', index, 'photo'],
+          message: 'each photo once: the same photo again is no repeat of the shot',
+        });
+      }
+      seen.add(one.photo);
       if (one.kind !== 'single') return;
       for (const [key, limit] of [
         ['row', session.array.rows],
@@ -154,7 +174,7 @@ export const sessionSchema = z
           context.addIssue({
             code: 'custom',
             path: ['shots', index, key],
-            message: `expected a ${key} from 1 to ${limit}`,
+            message: `a ${key} from 1 to ${limit}`,
           });
         }
       }
@@ -163,7 +183,7 @@ export const sessionSchema = z
       context.addIssue({
         code: 'custom',
         path: ['shots'],
-        message: 'expected at least one shot of kind even: without it no cell can be found',
+        message: 'at least one shot of kind even: without it no cell can be found',
       });
     }
   })

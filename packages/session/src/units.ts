@@ -10,54 +10,51 @@ export const LENGTH_EXPECTED = 'a number and a unit (mm, cm, m, in or ft), for e
 export const ANGLE_EXPECTED = 'a number and deg, for example "90 deg"';
 export const EXPOSURE_EXPECTED = 'a time in seconds, for example "1/8 s" or "2.5 s"';
 
+const finiteOrNull = (value: number): number | null => (Number.isFinite(value) ? value : null);
+
 /**
  * A length as a person writes it, in millimetres; null where the text is none (a bare number is none).
  * Inch and foot: the international yard and pound agreement of 1959, 25.4 mm and 304.8 mm exactly.
  */
 export function parseLengthMm(text: string): number | null {
   const match = LENGTH.exec(text.trim());
-  return match ? Number(match[1]) * MM_PER_UNIT[match[2]!]! : null;
+  return match ? finiteOrNull(Number(match[1]) * MM_PER_UNIT[match[2]!]!) : null;
 }
 
 /** An angle in degrees; null where the text is none. */
 export function parseAngleDeg(text: string): number | null {
   const match = ANGLE.exec(text.trim());
-  return match ? Number(match[1]) : null;
+  return match ? finiteOrNull(Number(match[1])) : null;
 }
 
 /** An exposure time in seconds, plain ("2.5 s") or as a fraction ("1/8 s"); null where the text is none. */
 export function parseExposureS(text: string): number | null {
   const match = EXPOSURE.exec(text.trim());
-  if (!match) return null;
-  const seconds = Number(match[1]) / (match[2] === undefined ? 1 : Number(match[2]));
-  return Number.isFinite(seconds) ? seconds : null;
+  return match ? finiteOrNull(Number(match[1]) / Number(match[2] ?? 1)) : null;
 }
 
-function quantity(parse: (text: string) => number | null, expected: string) {
+/** Text in, number out. The pattern stands in the published JSON Schema; NaN is left to the refinement. */
+function quantity(parse: (text: string) => number | null, pattern: RegExp, expected: string) {
   return z
-    .unknown()
-    .transform((value, context) => {
-      const parsed = typeof value === 'string' ? parse(value) : null;
-      if (parsed === null) {
-        context.addIssue({ code: 'custom', message: `expected ${expected}` });
-        return z.NEVER;
-      }
-      return parsed;
-    })
-    .meta({ type: 'string', description: expected });
+    .string({ error: expected })
+    .trim()
+    .regex(pattern, { error: expected })
+    .describe(expected)
+    .transform((text) => parse(text) ?? Number.NaN)
+    .refine((value) => !Number.isNaN(value), expected);
 }
 
 /** Schema of a length: text with a unit in, millimetres out. */
-export const lengthMm = quantity(parseLengthMm, LENGTH_EXPECTED);
+export const lengthMm = quantity(parseLengthMm, LENGTH, LENGTH_EXPECTED);
 
 /** Schema of a length above zero. */
-export const positiveLengthMm = lengthMm.refine((mm) => mm > 0, `expected a length above zero`);
+export const positiveLengthMm = lengthMm.refine((mm) => mm > 0, 'a length above zero');
 
 /** Schema of an angle: text in, degrees out. */
-export const angleDeg = quantity(parseAngleDeg, ANGLE_EXPECTED);
+export const angleDeg = quantity(parseAngleDeg, ANGLE, ANGLE_EXPECTED);
 
 /** Schema of an exposure time above zero: text in, seconds out. */
-export const exposureS = quantity(parseExposureS, EXPOSURE_EXPECTED).refine(
+export const exposureS = quantity(parseExposureS, EXPOSURE, EXPOSURE_EXPECTED).refine(
   (seconds) => seconds > 0,
-  'expected a time above zero',
+  'a time above zero',
 );

@@ -1,0 +1,51 @@
+import type { z } from 'zod';
+
+const KINDS: Record<string, string> = {
+  string: 'text',
+  number: 'a number',
+  int: 'a whole number',
+  boolean: 'true or false',
+  array: 'a list',
+  tuple: 'a list',
+  object: 'named fields',
+  null: 'nothing',
+};
+
+/**
+ * What a schema expects, as a phrase a person can act on ("a number of at least 2").
+ * Handed to the schema library as its error map; schemas that carry words of their own keep them.
+ */
+export function expectedInPlainWords(issue: z.core.$ZodRawIssue): string {
+  switch (issue.code) {
+    case 'invalid_type':
+      return KINDS[issue.expected] ?? issue.expected;
+    case 'too_small':
+      return `a number ${issue.inclusive ? 'of at least' : 'above'} ${issue.minimum}`;
+    case 'too_big':
+      return `a number ${issue.inclusive ? 'of at most' : 'below'} ${issue.maximum}`;
+    case 'invalid_value':
+      return issue.values.map(String).join(' or ');
+    case 'unrecognized_keys':
+      return `one of ${Object.keys((issue.inst as z.ZodObject).shape).join(', ')}`;
+    default:
+      return 'another value';
+  }
+}
+
+/** What stands there, as a phrase; long values are cut. */
+export function foundInPlainWords(value: unknown): string {
+  if (value === undefined || value === null || value === '') return 'nothing is there';
+  if (Array.isArray(value)) return `found a list of ${value.length}`;
+  if (typeof value === 'object') return `found the fields ${Object.keys(value).join(', ')}`;
+  const text = JSON.stringify(value);
+  return `found ${text.length > 60 ? `${text.slice(0, 57)}…` : text}`;
+}
+
+/** A field's place as a person counts: lists from 1 ("shots[2].photo"). */
+export function placeInPlainWords(path: readonly PropertyKey[]): string {
+  return path.reduce<string>(
+    (text, key) =>
+      typeof key === 'number' ? `${text}[${key + 1}]` : text === '' ? String(key) : `${text}.${String(key)}`,
+    '',
+  );
+}

@@ -1,0 +1,243 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { InputError } from './errors.js';
+import { readComparison, readResult, readSession } from './read.js';
+
+const example = (name: string) => readFileSync(new URL(`../examples/${name}`, import.meta.url), 'utf8');
+const SESSION = example('session.yaml');
+
+/** What reading says of the example after one replacement. */
+function complaint(text: string, read: (text: string, file: string) => unknown = readSession): string {
+  try {
+    read(text, 'FILE');
+  } catch (error) {
+    expect(error).toBeInstanceOf(InputError);
+    return (error as InputError).message;
+  }
+  throw new Error('was read without complaint');
+}
+
+function replaced(text: string, from: string, to: string): string {
+  expect(text).toContain(from);
+  return text.replace(from, to);
+}
+
+describe('readSession', () => {
+  test('turns every unit into mm, degrees and seconds', () => {
+    const session = readSession(SESSION, 'FILE');
+    expect(session.array).toEqual({
+      name: 'Reed panel, first build',
+      arrangement: 'hexagonal',
+      shiftedRows: 'even',
+      rows: 24,
+      columns: 30,
+      tubeLengthMm: 150,
+      tubeBoreMm: 2.6,
+      tubeWall: 'glossy black',
+      backPitchMm: 3,
+      frontPitchMm: 4.2,
+    });
+    expect(session.shots[1]!.stated).toEqual({ exposureS: 0.125, iso: 100, aperture: 1.8 });
+    expect(session.shots[4]).toMatchObject({ distanceMm: 1800, turnedDeg: 90, acrossMm: 3, upMm: 0 });
+    expect(session.shots[5]).toMatchObject({ spacingMm: 50.8, turnedDeg: 0, acrossMm: 0, upMm: 0 });
+    expect(session.shots[5]).toHaveProperty('distanceMm', expect.closeTo(1828.8, 9));
+  });
+
+  test('criterion and tone default to Rayleigh and sRGB', () => {
+    const bare = replaced(replaced(SESSION, 'criterion: rayleigh\n', ''), 'camera:\n  tone: srgb\n', '');
+    const session = readSession(bare, 'FILE');
+    expect(session.criterion).toEqual({ name: 'rayleigh', requiredDip: 0.265 });
+    expect(session.tone).toBe('srgb');
+  });
+
+  test.each([
+    ['sparrow', 0],
+    ['0.3', 0.3],
+  ])('criterion %s asks for a dip of %d', (written, requiredDip) => {
+    const session = readSession(replaced(SESSION, 'criterion: rayleigh', `criterion: ${written}`), 'FILE');
+    expect(session.criterion).toEqual({ name: written, requiredDip });
+  });
+
+  test.each([
+    // The array
+    [
+      '150 mm',
+      '150',
+      'FILE, line 8: array.tube-length: found 150; expected a number and a unit (mm, cm, m, in or ft), for example "3.2 mm"',
+    ],
+    ['150 mm', '0 mm', 'FILE, line 8: array.tube-length: found "0 mm"; expected a length above zero'],
+    [
+      '150 mm',
+      '150 yards',
+      'FILE, line 8: array.tube-length: found "150 yards"; expected a number and a unit',
+    ],
+    ['rows: 24', 'rows: 24.5', 'FILE, line 6: array.rows: found 24.5; expected a whole number'],
+    ['rows: 24', 'rows: many', 'FILE, line 6: array.rows: found "many"; expected a number'],
+    ['rows: 24', 'rows: 900', 'FILE, line 6: array.rows: found 900; expected a number of at most 500'],
+    ['columns: 30', 'columns: 1', 'FILE, line 7: array.columns: found 1; expected a number of at least 2'],
+    ['  rows: 24\n', '', 'FILE, line 3: array.rows: nothing is there; expected a number'],
+    [
+      'tube-length:',
+      'tube-lenght:',
+      'FILE, line 8: array.tube-lenght is not a known field; expected one of name, arrangement,',
+    ],
+    [
+      'arrangement: hexagonal',
+      'arrangement: round',
+      'array.arrangement: found "round"; expected square or hexagonal',
+    ],
+    [
+      '  shifted-rows: even\n',
+      '',
+      'FILE, line 3: array.shifted-rows: nothing is there; expected odd or even',
+    ],
+    ['arrangement: hexagonal', 'arrangement: square', 'array.shifted-rows: found "even"; expected none'],
+    ['glossy black', 'shiny', 'array.tube-wall: found "shiny"; expected glossy black, matte black, or {'],
+    [
+      'glossy black',
+      '{ index: 0.2, extinction: 0, gloss: 1 }',
+      'array.tube-wall.index: found 0.2; expected a number of at least 1',
+    ],
+    [
+      'glossy black',
+      '{ index: 1.5, shine: 0, gloss: 1 }',
+      'array.tube-wall.shine is not a known field; expected one of index,',
+    ],
+    [
+      'tube-bore: 2.6 mm',
+      'tube-bore: 3.1 mm',
+      'array.tube-bore: found "3.1 mm"; expected a bore no wider than the back pitch',
+    ],
+    // Its surroundings
+    [
+      'twolamp-session/1',
+      'twolamp-session/2',
+      'FILE, line 1: format: found "twolamp-session/2"; expected twolamp-session/1',
+    ],
+    [
+      'criterion: rayleigh',
+      'criterion: 1.5',
+      'criterion: found 1.5; expected rayleigh, sparrow or a number between 0 and 1',
+    ],
+    [
+      'criterion: rayleigh',
+      'criterion: dawes',
+      'criterion: found "dawes"; expected rayleigh, sparrow or a number',
+    ],
+    ['tone: srgb', 'tone: raw', 'camera.tone: found "raw"; expected srgb or linear or bracketed'],
+    // Shots
+    [
+      'kind: dark',
+      'kind: black',
+      'FILE, line 17: shots[1].kind: found "black"; expected dark, even, bare, lamp, pair or single',
+    ],
+    [', kind: dark', '', 'shots[1].kind: nothing is there; expected dark, even,'],
+    ['{ photo: dark.jpg, kind: dark }', 'dark.jpg', 'shots[1]: found "dark.jpg"; expected a shot: { photo:'],
+    ['photo: dark.jpg', 'photo: ""', 'shots[1].photo: nothing is there; expected the name of a photo'],
+    [
+      'photo: dark.jpg',
+      'photo: ../dark.jpg',
+      'FILE, line 17: shots[1].photo: found "../dark.jpg"; expected a path inside the folder',
+    ],
+    ['photo: dark.jpg', 'photo: /dark.jpg', 'expected a path inside the folder'],
+    ['photo: dark.jpg', 'photo: C:\\dark.jpg', 'expected a path inside the folder'],
+    ['photo: dark.jpg', 'photo: a\\..\\..\\dark.jpg', 'expected a path inside the folder'],
+    [
+      'photo: dark.jpg',
+      'photo: even.jpg',
+      'FILE, line 18: shots[2].photo: found "even.jpg"; expected each photo once',
+    ],
+    [
+      'kind: even',
+      'kind: bare',
+      'FILE, line 17: shots: found a list of 7; expected at least one shot of kind even',
+    ],
+    [
+      'exposure: 1/8 s',
+      'exposure: 0.125',
+      'shots[2].exposure: found 0.125; expected a time in seconds, for example "1/8 s" or "2.5 s"',
+    ],
+    ['exposure: 1/8 s', 'exposure: 0 s', 'shots[2].exposure: found "0 s"; expected a time above zero'],
+    [
+      'turned: 90 deg',
+      'turned: 90',
+      'shots[5].turned: found 90; expected a number and deg, for example "90 deg"',
+    ],
+    [
+      'up: 40 mm',
+      'high: 40 mm',
+      'shots[4].high is not a known field; expected one of photo, exposure, iso, aperture, kind, across,',
+    ],
+    ['row: 12', 'row: 25', 'FILE, line 23: shots[7].row: found 25; expected a row from 1 to 24'],
+    ['column: 7', 'column: 0', 'shots[7].column: found 0; expected a number of at least 1'],
+    // YAML itself
+    ['columns: 30', 'rows: 30', 'FILE, line 7: the same field stands twice; expected each field once'],
+    ['  rows', '\trows', 'FILE, line 6: a tab; expected spaces at the beginning of a line'],
+    ['{ photo: bare.jpg', '{ photo: "bare.jpg', 'expected valid YAML'],
+    ['shots:', '---\nshots:', 'a second document begins; expected one session a file'],
+  ])('%j → %j: %s', (from, to, says) => {
+    expect(complaint(replaced(SESSION, from, to))).toContain(says);
+  });
+
+  test.each(['', 'just text', '- a\n- b'])('%j holds no session', (text) => {
+    expect(complaint(text)).toBe('FILE: no fields are there; expected format, array and shots');
+  });
+
+  test('aliases that multiply without end are refused', () => {
+    const levels = Array.from(
+      { length: 9 },
+      (_, level) => `l${level + 1}: &l${level + 1} [${Array(9).fill(`*l${level}`).join(', ')}]`,
+    );
+    expect(complaint(['l0: &l0 [a, b]', ...levels].join('\n'))).toContain('aliases multiply without end');
+  });
+});
+
+describe.each([
+  ['readResult', readResult, 'result.json'],
+  ['readComparison', readComparison, 'compare.json'],
+] as const)('%s', (_, read, name) => {
+  const text = example(name);
+
+  test('reads back what was written', () => {
+    const written = read(text, name);
+    expect(written).toEqual(JSON.parse(text));
+    expect(read(JSON.stringify(written), name)).toEqual(written);
+  });
+
+  test('refuses text that is no JSON, and says so', () => {
+    expect(complaint(text.slice(0, -10), read)).toMatch(/^FILE: .*; expected valid JSON$/);
+  });
+
+  test('refuses another version', () => {
+    expect(complaint(replaced(text, '/1"', '/7"'), read)).toMatch(
+      /^FILE: format: found "twolamp-.*\/7"; expected/,
+    );
+  });
+
+  test('refuses an unknown field', () => {
+    expect(complaint(replaced(text, '"notes"', '"remarks"'), read)).toMatch(
+      /^FILE: remarks is not a known field/,
+    );
+  });
+});
+
+describe('readResult', () => {
+  const text = example('result.json');
+  test.each([
+    [
+      '"relative": 0.982',
+      '"relative": "0.982"',
+      'cells[1].transmission.relative: found "0.982"; expected a number',
+    ],
+    ['"relative": 0.982,', '', 'cells[1].transmission.relative: nothing is there; expected a number'],
+    [
+      '"fault": "blocked"',
+      '"fault": "dirty"',
+      'cells[2].fault: found "dirty"; expected none or blocked or weak',
+    ],
+    ['"driftPx": [0.1, -0.2]', '"driftPx": [0.1]', 'photos[1].driftPx'],
+    ['"columns": 2', '"columns": 3', 'expected one cell for each row and column'],
+  ])('%j → %j: %s', (from, to, says) => {
+    expect(complaint(replaced(text, from, to), readResult)).toContain(says);
+  });
+});
