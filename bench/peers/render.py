@@ -1,0 +1,170 @@
+"""Make a synthetic bench session with known truth.
+
+    python3 bench/peers/render.py OUT_FOLDER --seed 1 --preset clean
+
+Writes session.yaml, the photos and truth.json. Shares no code with Twolamp.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+import photofile
+from camera import Projection, choose_exposure, expose
+from pairs import PairModel
+from settings import PRESETS, draw, generator, parse_override
+from sheet import Sheet
+from shots import Shot, plan_shots
+from truth import truth
+from tubes import Tubes, build_tubes
+
+
+class Bench:
+    """One bench: array, sheet, lamps and camera, ready to be photographed."""
+
+    def __init__(self, settings: dict[str, Any], seed: int):
+        self.settings, self.seed = settings, seed
+        self.tubes: Tubes = build_tubes(settings, seed)
+        self.model = PairModel(settings, self.tubes.acceptance)
+        self.shots = plan_shots(settings, seed, self.tubes, self.model)
+        half = (np.abs(self.tubes.back).max(axis=0)
+                + settings["camera.margin-pitches"] * settings["array.back-pitch"])
+        corners = half * np.array([[-1, -1], [-1, 1], [1, -1], [1, 1], [0, 1], [1, 0]])
+        self.projection = Projection(settings, corners, generator(seed, "camera"))
+        self.sheet = Sheet(settings, seed, self.tubes.back, self.projection)
+        self._steadiness = generator(seed, "steadiness")
+        self._noise = generator(seed, "noise")
+        self._rates = settings["light.level"]
+
+    def light(self, shot: Shot) -> tuple[np.ndarray, float]:
+        """Light out of each tube (N) and on the bare sheet, full scale per second."""
+        tubes, s = self.tubes, self.settings
+        even = s["light.level"] * self.sheet.evenness(tubes.back)
+        nothing = np.zeros(len(tubes.row))
+        if shot.kind == "dark":
+            return nothing, 0.0
+        if shot.kind == "even":
+            return tubes.exits @ (tubes.gain * even), 0.0
+        if shot.kind == "bare":
+            return nothing, s["light.level"] / tubes.design_transmission
+        if shot.kind == "single":
+            nothing[shot.tube] = s["light.level"] * tubes.gain[shot.tube]
+            return tubes.exits @ nothing, 0.0
+        strength = s["light.level"] * s["light.lamp-level"] * 4  # = (2 m)^2
+        entering = sum(
+            strength * self._steadiness.normal(1, s["light.lamp-scatter"])
+            * tubes.lamp_light(place, distance, s["light.lamp-diameter"])
+            for place, distance in shot.lamps)
+        return tubes.exits @ entering, 0.0
+
+    def photograph(self, shot: Shot, first_even: bool,
+                   dark_for: Fraction) -> tuple[np.ndarray, dict]:
+        """Pixels of one shot, and what is true of the photo."""
+        s = self.settings
+        drift = np.zeros(2)
+        if not first_even:
+            drift = np.clip(self._steadiness.normal(0, s["camera.drift-px"], 2), -2, 2)
+        exits, bare = self.light(shot)
+        stray = s["light.stray"] * s["light.level"]
+        picture = self.sheet.picture(exits, bare, stray, drift)
+        iso = s["camera.lamp-iso"] if shot.kind in ("lamp", "pair") else s["camera.iso"]
+        if shot.kind == "dark":
+            exposure, iso = dark_for, s["camera.iso"]
+        else:
+            at = np.rint(self.projection.to_px(self.tubes.back)).astype(int)
+            peak = picture[at[:, 1], at[:, 0]][self.tubes.fault != "open"].max()
+            exposure = choose_exposure(peak * iso / 100, s["camera.peak"])
+        pixels = expose(picture, exposure, iso, s, self._noise)
+        return pixels, {"kind": shot.kind, "driftPx": drift.tolist(),
+                        "exposureS": float(exposure), "exposure": exposure, "iso": iso}
+
+
+def render(folder: Path, settings: dict[str, Any], seed: int) -> Bench:
+    """Write a whole session into the folder; returns its bench."""
+    folder.mkdir(parents=True, exist_ok=True)
+    bench = Bench(settings, seed)
+    # The dark shot is exposed as long as the longest of the others: taken last.
+    order = sorted(bench.shots, key=lambda shot: shot.kind == "dark")
+    longest = Fraction(0)
+    facts: dict[str, dict] = {}
+    for shot in order:
+        first_even = shot.kind == "even" and not any(
+            f["kind"] == "even" for f in facts.values())
+        pixels, fact = bench.photograph(shot, first_even, longest)
+        longest = max(longest, fact["exposure"] * fact["iso"] / settings["camera.iso"])
+        if shot.kind != "dark":
+            longest = min(longest, Fraction(30))
+        fact["photo"] = write_photo(folder, shot.name, pixels, fact, settings)
+        facts[shot.name] = fact
+    photos = [facts[shot.name] for shot in bench.shots]
+    (folder / "session.yaml").write_text(session_yaml(settings, bench.shots, photos))
+    for fact in photos:
+        fact["exposure"] = str(fact["exposure"])
+    truths = truth(settings, seed, bench.tubes, bench.projection, bench.model,
+                   bench.shots, photos)
+    (folder / "truth.json").write_text(json.dumps(truths, indent=1))
+    return bench
+
+
+def write_photo(folder: Path, name: str, pixels: np.ndarray, fact: dict,
+                settings: dict[str, Any]) -> str:
+    """Write one photo, return its file name."""
+    turn = settings["camera.orientation"]
+    if settings["camera.file"] == "jpg":
+        exif = photofile.exif_segment(fact["exposure"], fact["iso"],
+                                      settings["camera.aperture"], turn)
+        photofile.write_jpeg(folder / f"{name}.jpg",
+                             photofile.turn_for_orientation(pixels, turn),
+                             settings["camera.quality"], settings["camera.chroma"], exif)
+        return f"{name}.jpg"
+    photofile.write_png(folder / f"{name}.png", pixels)
+    return f"{name}.png"
+
+
+def session_yaml(settings: dict[str, Any], shots: list[Shot], photos: list[dict]) -> str:
+    """The session file; PNG shots state their exposure, JPEGs have EXIF."""
+    s = settings
+    lines = [
+        "format: twolamp-session/1", "array:", f"  name: {s['array.name']}",
+        f"  arrangement: {s['array.arrangement']}"]
+    if s["array.arrangement"] == "hexagonal":
+        lines.append(f"  shifted-rows: {s['array.shifted-rows']}")
+    lines += [f"  rows: {s['array.rows']}", f"  columns: {s['array.columns']}"]
+    for key, name in (("tube-length", "tube-length"), ("bore", "tube-bore"),
+                      ("back-pitch", "back-pitch"), ("front-pitch", "front-pitch")):
+        lines.append(f"  {name}: {s[f'array.{key}']:g} mm")
+    lines += ["criterion: rayleigh", "camera:", f"  tone: {s['camera.tone']}", "shots:"]
+    for shot, photo in zip(shots, photos):
+        entry = {"photo": photo["photo"], "kind": shot.kind, **shot.stated}
+        if s["camera.file"] == "png":
+            entry |= {"exposure": f"{photo['exposure']} s", "iso": str(photo["iso"]),
+                      "aperture": f"{s['camera.aperture']:g}"}
+        lines.append("  - { " + ", ".join(f"{k}: {v}" for k, v in entry.items()) + " }")
+    return "\n".join(lines) + "\n"
+
+
+def main(arguments: list[str]) -> int:
+    """Command line; returns the exit code."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--seed", type=int, required=True)
+    parser.add_argument("--preset", choices=PRESETS, default="clean")
+    parser.add_argument("--set", action="append", default=[], metavar="KEY=VALUE")
+    given = parser.parse_args(arguments)
+    try:
+        settings = draw(given.preset, given.seed, dict(map(parse_override, given.set)))
+    except (KeyError, ValueError) as error:
+        parser.error(str(error.args[0]))
+    render(given.folder, settings, given.seed)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,129 @@
+"""The list of shots of a session, with the places of the lamps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from pairs import CRITERIA, PairModel
+from settings import generator
+from tubes import Tubes
+
+
+@dataclass
+class Shot:
+    """One photo to take. Lengths in mm; ``stated`` goes into session.yaml."""
+
+    name: str
+    kind: str
+    stated: dict[str, str]
+    lamps: list[tuple[np.ndarray, float]]    # place (across, up) and distance
+    tube: int = -1                           # index, for kind single
+    spacing: float = 0.0
+    distance: float = 0.0
+    turned: float = 0.0
+
+
+def plan_shots(settings: dict[str, Any], seed: int, tubes: Tubes,
+               model: PairModel) -> list[Shot]:
+    """All shots in the order in which they are taken."""
+    rng = generator(seed, "shots")
+    shots = [_plain("dark", i, settings["shots.dark-repeats"])
+             for i in range(settings["shots.dark-repeats"])]
+    shots += [_plain("even", i, settings["shots.even-repeats"])
+              for i in range(settings["shots.even-repeats"])]
+    if settings["shots.bare"]:
+        shots.append(_plain("bare", 0, 1))
+    shots += _sweep(settings, tubes, model, rng)
+    shots += _pairs(settings, model, rng)
+    shots += _singles(settings, tubes, rng)
+    return shots
+
+
+def _plain(kind: str, index: int, of: int) -> Shot:
+    return Shot(kind if of == 1 else f"{kind}-{index + 1}", kind, {}, [])
+
+
+def _sweep(settings: dict[str, Any], tubes: Tubes, model: PairModel,
+           rng: np.random.Generator) -> list[Shot]:
+    """Lamp places on a grid that covers the whole field of view."""
+    columns, rows = settings["shots.sweep-columns"], settings["shots.sweep-rows"]
+    if columns * rows == 0:
+        return []
+    distance = round(settings["shots.sweep-distance"] / 10) * 10.0
+    reach = np.abs(tubes.smooth_front).max(axis=0) / model.magnification(distance)
+    # A grid of few places stays inside the field, a dense one covers its rim.
+    reach *= [columns / (columns + 1.0), rows / (rows + 1.0)]
+    shots = []
+    for up in np.linspace(1, -1, rows) if rows > 1 else [0.0]:
+        for across in np.linspace(-1, 1, columns) if columns > 1 else [0.0]:
+            place = np.rint(np.array([across, up]) * reach)
+            for _ in range(settings["shots.sweep-repeats"]):
+                shots.append(_lamp_shot(f"lamp-{len(shots) + 1:02d}", place, distance,
+                                        settings["shots.tape-error"], rng))
+    return shots
+
+
+def _lamp_shot(name: str, place: np.ndarray, distance: float, tape_error: float,
+               rng: np.random.Generator) -> Shot:
+    stated = {"across": f"{place[0]:.0f} mm", "up": f"{place[1]:.0f} mm",
+              "distance": f"{distance / 1000:.2f} m"}
+    true = distance + rng.normal(0, tape_error)
+    return Shot(name, "lamp", stated, [(place, true)], distance=true)
+
+
+def _pairs(settings: dict[str, Any], model: PairModel,
+           rng: np.random.Generator) -> list[Shot]:
+    """Pairs at distances on both sides of the one where they merge."""
+    count = settings["shots.pair-distances"]
+    if count == 0:
+        return []
+    spacing = spacing_for(model, settings["shots.pair-crossing"])
+    crossing = model.crossing(spacing, CRITERIA["rayleigh"])
+    turned = float(settings["shots.pair-turned"])
+    way = np.array([np.cos(np.radians(turned)), np.sin(np.radians(turned))])
+    shots = []
+    for share in np.geomspace(*settings["shots.pair-range"], count):
+        distance = round(crossing * share / 10) * 10.0
+        cell = settings["array.front-pitch"] / model.magnification(distance)
+        for nudge in range(settings["shots.pair-nudges"]):
+            aside = (nudge / max(1, settings["shots.pair-nudges"]) - 0.3) * cell
+            middle = np.rint(aside * way + rng.uniform(-0.5, 0.5) * cell * way[::-1]) + 0.0
+            true = distance + rng.normal(0, settings["shots.tape-error"])
+            stated = {"spacing": f"{spacing:.0f} mm", "distance": f"{distance / 1000:.2f} m",
+                      "turned": f"{turned:g} deg", "across": f"{middle[0]:.0f} mm",
+                      "up": f"{middle[1]:.0f} mm"}
+            lamps = [(middle + side * spacing / 2 * way, true) for side in (-1, 1)]
+            shots.append(Shot(f"pair-{len(shots) + 1:02d}", "pair", stated, lamps,
+                              spacing=spacing, distance=true, turned=turned))
+    return shots
+
+
+def spacing_for(model: PairModel, distance: float) -> float:
+    """Spacing in whole mm at which two lamps just meet Rayleigh at a distance."""
+    spacings = np.arange(2.0, 1500.0)
+    low, high = 0, len(spacings) - 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        if model.dip(spacings[middle], distance) < CRITERIA["rayleigh"]:
+            low = middle
+        else:
+            high = middle
+    return float(spacings[high])
+
+
+def _singles(settings: dict[str, Any], tubes: Tubes,
+             rng: np.random.Generator) -> list[Shot]:
+    """Single tubes: half of the leaky ones first, then healthy ones."""
+    count = settings["shots.singles"]
+    leaky = np.flatnonzero(tubes.fault == "leaky")
+    healthy = np.flatnonzero(tubes.fault == "none")
+    chosen = list(rng.permutation(leaky)[:count // 2])
+    chosen += list(rng.choice(healthy, count - len(chosen), replace=False))
+    shots = []
+    for tube in sorted(int(t) for t in chosen):
+        stated = {"row": str(tubes.row[tube]), "column": str(tubes.column[tube])}
+        shots.append(Shot(f"single-{len(shots) + 1:02d}", "single", stated, [], tube=tube))
+    return shots

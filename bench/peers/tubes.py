@@ -1,0 +1,164 @@
+"""The array: where its tubes are, where they look, what they pass and leak."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from scipy import sparse
+from scipy.spatial import cKDTree
+
+from acceptance import Acceptance
+from faults import assign_faults
+from settings import generator
+
+PARTS = 5
+"""Shifted copies of the acceptance that make up a bent tube's."""
+
+
+@dataclass
+class Tubes:
+    """N tubes, row by row from the top left as seen from the back.
+
+    Positions (N, 2) are across and up in mm on their own face; slopes are
+    tangents across and up. ``smooth`` marks the design with the bulge but
+    without scatter and faults.
+    """
+
+    row: np.ndarray                # (N) from 1
+    column: np.ndarray             # (N) from 1
+    smooth_back: np.ndarray
+    smooth_front: np.ndarray
+    back: np.ndarray
+    front: np.ndarray
+    axis: np.ndarray               # (N, 2) slopes the acceptance is centred on
+    gain: np.ndarray               # (N) even light passed, 1 = design
+    width: np.ndarray              # (N) acceptance width, 1 = design
+    fault: np.ndarray              # (N) names
+    bow: np.ndarray                # (N) mm
+    bend: np.ndarray               # (N, 2) unit direction of a bent tube's skew
+    part_shifts: np.ndarray        # (N, PARTS) slopes along bend
+    part_weights: np.ndarray       # (N, PARTS) adding up to 1
+    leaks_to: np.ndarray           # (N) index of the neighbour, -1 = none
+    acceptance: Acceptance
+    exits: sparse.csr_array = field(default=None)  # light out of i per light of j
+
+    @property
+    def pointing(self) -> np.ndarray:
+        """Centre of gravity of each acceptance, slopes (N, 2)."""
+        shift = (self.part_shifts * self.part_weights).sum(axis=1)
+        return self.axis + shift[:, None] * self.bend
+
+    @property
+    def design_transmission(self) -> float:
+        """Light out over illuminance of the bare sheet in Lambertian light."""
+        return self.acceptance.solid_angle / np.pi
+
+    def lamp_light(self, place: np.ndarray, distance: float,
+                   diameter: float) -> np.ndarray:
+        """Light into each exit before crosstalk, from a disk-shaped lamp.
+
+        place: across and up in mm; the lamp's intensity is 1 at 1 m on the
+        axis. Light falls by 1/r^2 and by the cosine at the front face.
+        """
+        angles = np.arange(6) * np.pi / 3
+        ring = 0.7638 * diameter / 2 * np.stack([np.cos(angles), np.sin(angles)], axis=1)
+        light = np.zeros(len(self.row))
+        for point in np.vstack([[0, 0], ring]):
+            slopes = (place + point - self.front) / distance
+            square = 1 + (slopes**2).sum(axis=1)
+            falling = (1000 / distance) ** 2 * square**-1.5
+            off = slopes - self.axis
+            passed = np.zeros(len(light))
+            for part in range(PARTS):
+                aside = off - self.part_shifts[:, part, None] * self.bend
+                passed += self.part_weights[:, part] * self.acceptance(
+                    np.hypot(*aside.T) / self.width)
+            light += falling * passed / 7
+        return light * self.gain / self.width**2
+
+
+def lattice(settings: dict[str, Any]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Rows, columns (from 1) and places (N, 2) in pitches, middle at 0."""
+    rows, columns = settings["array.rows"], settings["array.columns"]
+    row, column = (a.ravel() + 1 for a in np.mgrid[0:rows, 0:columns])
+    across, up = column.astype(float), -row.astype(float)
+    if settings["array.arrangement"] == "hexagonal":
+        odd = settings["array.shifted-rows"] == "odd"
+        across = across + 0.5 * ((row % 2 == 1) == odd)
+        up = up * np.sqrt(3) / 2
+    places = np.stack([across, up], axis=1)
+    return row, column, places - (places.min(axis=0) + places.max(axis=0)) / 2
+
+
+def bulge(places: np.ndarray, most: float, rng: np.random.Generator) -> np.ndarray:
+    """Smooth displacement (N, 2), at most ``most`` pitches long."""
+    u, v = (places / np.abs(places).max(axis=0)).T
+    sign = rng.choice([-1, 1])
+    a, b, c, d = rng.uniform(0.4, 1, 4)
+    e = rng.uniform(-0.4, 0.4, 6)
+    shift = np.stack([
+        sign * (a * u * (1 - v**2) + b * u * (u**2 - 0.6)) + e[0] * u**2 + e[1] * u * v + e[2] * v**2,
+        sign * (c * v * (1 - u**2) + d * v * (v**2 - 0.6)) + e[3] * u**2 + e[4] * u * v + e[5] * v**2,
+    ], axis=1)
+    shift -= shift.mean(axis=0)
+    return shift * most / np.hypot(*shift.T).max()
+
+
+def build_tubes(settings: dict[str, Any], seed: int) -> Tubes:
+    """The array of one session, with its faults and leaks."""
+    row, column, places = lattice(settings)
+    count = len(row)
+    rng = generator(seed, "tubes")
+    length, pitch = settings["array.tube-length"], settings["array.back-pitch"]
+    spread = settings["array.front-pitch"] / pitch
+    smooth = pitch * (places + bulge(places, settings["array.bulge-pitches"], rng))
+    back = smooth + rng.normal(0, settings["array.back-jitter-pitches"] * pitch, (count, 2))
+    jitter = np.tan(np.radians(settings["array.pointing-jitter-deg"]))
+    front = smooth * spread + rng.normal(0, jitter * length, (count, 2))
+    tubes = Tubes(
+        row=row, column=column, smooth_back=smooth, smooth_front=smooth * spread,
+        back=back, front=front, axis=np.zeros((count, 2)),
+        gain=rng.normal(1, settings["array.transmission-scatter"], count),
+        width=rng.normal(1, settings["array.width-scatter"], count),
+        fault=np.full(count, "none", dtype="<U8"), bow=np.zeros(count),
+        bend=np.zeros((count, 2)), part_shifts=np.zeros((count, PARTS)),
+        part_weights=np.full((count, PARTS), 1 / PARTS),
+        leaks_to=np.full(count, -1),
+        acceptance=Acceptance(
+            settings["array.bore"] / length, settings["acceptance.tail-share"],
+            settings["acceptance.tail-deg"], settings["acceptance.tail-shape"]))
+    near = neighbours(places, 1.05)
+    shares = assign_faults(tubes, near, settings, generator(seed, "faults"))
+    tubes.axis = (tubes.front - tubes.back) / length
+    tubes.exits = _exits(tubes, places, shares, settings, generator(seed, "crosstalk"))
+    return tubes
+
+
+def neighbours(places: np.ndarray, reach: float) -> sparse.csr_array:
+    """Which tubes lie within ``reach`` pitches of each other (N x N, 1 = yes)."""
+    pairs = cKDTree(places).query_pairs(reach, output_type="ndarray")
+    ends = np.vstack([pairs, pairs[:, ::-1]])
+    return sparse.csr_array((np.ones(len(ends)), (ends[:, 0], ends[:, 1])),
+                            shape=(len(places),) * 2)
+
+
+def _exits(tubes: Tubes, places: np.ndarray, leak_shares: np.ndarray,
+           settings: dict[str, Any], rng: np.random.Generator) -> sparse.csr_array:
+    """Crosstalk: column j says where the light of tube j comes out."""
+    count = len(places)
+    near = neighbours(places, 1.05) + 0.35 * (
+        neighbours(places, 1.8) - neighbours(places, 1.05))
+    typical = near.sum(axis=0).max()
+    vary = near.tocoo()
+    leak = sparse.coo_array(
+        (vary.data * rng.lognormal(0, 0.3, vary.nnz), (vary.row, vary.col)), near.shape)
+    leak = (leak * (settings["array.crosstalk"] / typical)).tolil()
+    for source in np.flatnonzero(tubes.leaks_to >= 0):
+        leak[tubes.leaks_to[source], source] += leak_shares[source]
+    leak = leak.tocsr()
+    own = sparse.diags_array(1 - leak.sum(axis=0))
+    # Half of the blocked tubes are blocked behind the leak: nothing gets out.
+    shut = (tubes.fault == "blocked") & (rng.random(count) < 0.5)
+    return (own + sparse.diags_array(1.0 - shut) @ leak).tocsr()
