@@ -1,5 +1,6 @@
 import { type FileHandle, open } from 'node:fs/promises';
 import { InputError } from '@twolamp/session';
+import { isCameraRaw } from './camera-raw.js';
 import { type PhotoType, SNIFFED_BYTES, sniffPhotoType } from './photo-type.js';
 
 /** Phrase for messages: what can be read. */
@@ -64,6 +65,9 @@ export async function openPhotoFile(path: string): Promise<PhotoFile> {
         'the picture is cut off: its last part is missing',
         'the whole file, copied again',
       );
+    }
+    if (type === 'tiff' && (await isCameraRaw(bytes))) {
+      throw new InputError(path, 'this is a camera raw file', 'a JPEG or TIFF developed from it');
     }
     return { path, type, bytes };
   } finally {

@@ -24,7 +24,7 @@ function isoBrands(bytes: Uint8Array): string[] {
  * What kind of picture a file holds, by its first bytes; its name is not asked, because phones and chat programs
  * rename freely.
  *
- * Camera raw files that wear a TIFF's signature are told apart later, see `refuseCameraRaw`.
+ * Camera raw files that wear a TIFF's signature are told apart later, see `isCameraRaw`.
  *
  * @param bytes - the first `SNIFFED_BYTES` bytes, or the whole file
  * @returns null for anything else

@@ -40,7 +40,8 @@ async function decodeBySharp(file: PhotoFile, header: Header): Promise<PixelCode
   };
 }
 
-async function decodeHeic(file: PhotoFile): Promise<PixelCodes> {
+/** A HEIC picture by libheif; the rotation in its own structure is applied there. */
+export async function decodeHeic(file: PhotoFile): Promise<PixelCodes> {
   const { default: decode } = await import('heic-decode'); // 2 MB of WebAssembly, loaded only when needed
   const { width, height, data } = await decode({ buffer: file.bytes });
   return { width, height, channels: 4, codes: 256, data };

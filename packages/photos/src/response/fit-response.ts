@@ -1,0 +1,178 @@
+import { InputError } from '@twolamp/session';
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import type { ResponseTable } from '../tone-curve.js';
+import { addSmoothness } from './smoothness.js';
+
+const CODES = 256;
+const TOP = CODES - 1;
+/** A sample this near to the fitted full scale, as a natural logarithm, counts as clipped. */
+const CLIPPING_MARGIN = 0.02;
+
+/** One photo of an exposure series: the same samples of the scene in the same order as in the others. */
+export interface SeriesSamples {
+  readonly codes: Uint8Array;
+  /** Relative to the other photos, in any unit: exposure time × ISO ÷ aperture². */
+  readonly exposure: number;
+}
+
+/** A camera's response, and how far to trust it. */
+export interface ResponseFit {
+  /** Light of each of the 256 codes, 1 at the top. */
+  readonly table: ResponseTable;
+  /** Lowest and highest code that samples told of; beyond them the table is a smooth continuation. */
+  readonly lowestCode: number;
+  readonly highestCode: number;
+  /** Weighted RMS by which single samples miss the fit, in stops: noise, or far more where the scene moved. */
+  readonly residualStops: number;
+}
+
+/** Weight 0 at both ends: dark codes are coarse on a logarithmic scale, and the top one may be clipped. */
+const HAT = Float64Array.from({ length: CODES }, (_, code) => (Math.min(code, TOP - code) / (TOP / 2)) ** 2);
+/** As the hat below, but falling only just under the top: for use once clipped samples are known by other means. */
+const RISING = Float64Array.from(
+  { length: CODES },
+  (_, code) => Math.min(code / (TOP / 2), 1) ** 2 * Math.min((TOP - code) / 8, 1),
+);
+
+/** Fills in the weight of one scene point's sample in each photo. */
+type Weigh = (point: number, weights: Float64Array) => void;
+
+/** Weighted mean log light of one scene point over the photos; NaN where no sample has weight. */
+function logLight(
+  response: Float64Array,
+  series: readonly SeriesSamples[],
+  logs: readonly number[],
+  weights: Float64Array,
+  point: number,
+): number {
+  let weight = 0;
+  let sum = 0;
+  for (let j = 0; j < series.length; j++) {
+    weight += weights[j];
+    sum += weights[j] * (response[series[j].codes[point]] - logs[j]);
+  }
+  return sum / weight;
+}
+
+/** The log response for given weights. The points' log lights are eliminated, which leaves 256 unknowns. */
+function solve(series: readonly SeriesSamples[], logs: readonly number[], weigh: Weigh): Float64Array {
+  const normal = new Float64Array(CODES * CODES);
+  const right = new Float64Array(CODES);
+  const weights = new Float64Array(series.length);
+  const points = series[0].codes.length;
+  for (let point = 0; point < points; point++) {
+    weigh(point, weights);
+    let total = 0;
+    let meanLog = 0;
+    for (let j = 0; j < series.length; j++) {
+      total += weights[j];
+      meanLog += weights[j] * logs[j];
+    }
+    if (total === 0) continue;
+    meanLog /= total;
+    for (let j = 0; j < series.length; j++) {
+      if (weights[j] === 0) continue;
+      const row = series[j].codes[point];
+      normal[row * CODES + row] += weights[j] / points;
+      right[row] += (weights[j] * (logs[j] - meanLog)) / points;
+      for (let k = 0; k < series.length; k++) {
+        normal[row * CODES + series[k].codes[point]] -= (weights[j] * weights[k]) / total / points;
+      }
+    }
+  }
+  addSmoothness(normal, CODES);
+  normal[TOP * CODES + TOP] += 1; // pins the top code at log 0; the data leave one constant free
+  // Mirrored, because sums in another order differ in the last digit and the decomposition insists on symmetry.
+  for (let row = 0; row < CODES; row++) {
+    for (let column = 0; column < row; column++) normal[column * CODES + row] = normal[row * CODES + column];
+  }
+  const cholesky = new CholeskyDecomposition(Matrix.from1DArray(CODES, CODES, normal));
+  return Float64Array.from(cholesky.solve(Matrix.columnVector(right)).to1DArray());
+}
+
+/** Coverage and residual of a fit. */
+function judge(
+  response: Float64Array,
+  series: readonly SeriesSamples[],
+  logs: readonly number[],
+  weigh: Weigh,
+) {
+  const weights = new Float64Array(series.length);
+  let lowestCode = TOP;
+  let highestCode = 0;
+  let weight = 0;
+  let squares = 0;
+  for (let point = 0; point < series[0].codes.length; point++) {
+    weigh(point, weights);
+    if (weights.filter((value) => value > 0).length < 2) continue; // one sample alone always fits
+    const light = logLight(response, series, logs, weights, point);
+    for (let j = 0; j < series.length; j++) {
+      if (weights[j] === 0) continue;
+      const code = series[j].codes[point];
+      lowestCode = Math.min(lowestCode, code);
+      highestCode = Math.max(highestCode, code);
+      weight += weights[j];
+      squares += weights[j] * (response[code] - light - logs[j]) ** 2;
+    }
+  }
+  return { lowestCode, highestCode, residualStops: Math.sqrt(squares / weight) / Math.LN2 };
+}
+
+/**
+ * A camera's response from photos of one unmoved scene at several exposures.
+ *
+ * With g(code) the logarithm of the light a code stands for, every sample says g(code) = ln light + ln exposure. All
+ * samples together are solved for g and for the light of every point by weighted linear least squares, with a
+ * smoothness term. Two things are our own: g is smoothed along ln code, where camera curves, being near to powers,
+ * are almost straight; and a second pass leaves out samples that the first says are clipped, whatever their code, for
+ * noise pulls clipped samples below the top code and would flatten the curve there.
+ *
+ * @param series - two photos or more, of 8-bit codes, each with as many samples as the others; channels may be mixed
+ *   where they share one response
+ * @throws RangeError for fewer than two exposures, unequal lengths, or an exposure that isn't above 0
+ * @throws InputError where no sample is usable in two photos, or no rising response fits
+ *
+ * Source: P. E. Debevec, J. Malik, "Recovering High Dynamic Range Radiance Maps from Photographs", SIGGRAPH 1997,
+ * pp. 369-378, doi:10.1145/258734.258884.
+ */
+export function fitResponse(series: readonly SeriesSamples[]): ResponseFit {
+  if (new Set(series.map(({ exposure }) => exposure)).size < 2) {
+    throw new RangeError(
+      `series must have two different exposures, got ${series.map((one) => one.exposure)}`,
+    );
+  }
+  for (const { codes, exposure } of series) {
+    if (!(exposure > 0)) throw new RangeError(`exposure must be above 0, got ${exposure}`);
+    if (codes.length !== series[0].codes.length) {
+      throw new RangeError(
+        `codes must have ${series[0].codes.length} samples like the first, got ${codes.length}`,
+      );
+    }
+  }
+  const logs = series.map(({ exposure }) => Math.log(exposure));
+  const byHat: Weigh = (point, weights) => {
+    for (let j = 0; j < series.length; j++) weights[j] = HAT[series[j].codes[point]];
+  };
+  const first = solve(series, logs, byHat);
+  const unclipped: Weigh = (point, weights) => {
+    byHat(point, weights);
+    const light = logLight(first, series, logs, weights, point);
+    for (let j = 0; j < series.length; j++) {
+      const below = light + logs[j] < first[TOP] - CLIPPING_MARGIN;
+      weights[j] = below ? RISING[series[j].codes[point]] : 0;
+    }
+  };
+  const response = solve(series, logs, unclipped);
+  const quality = judge(response, series, logs, unclipped);
+  if (quality.lowestCode >= quality.highestCode) {
+    throw new InputError('the exposure series', 'no part of the scene is well exposed in two of its photos');
+  }
+  if (response.some((value, code) => code > 0 && value < response[code - 1])) {
+    throw new InputError(
+      'the exposure series',
+      'no one response fits its photos',
+      'an unmoved scene in steady light',
+    );
+  }
+  return { table: response.map((value) => Math.exp(value - response[TOP])), ...quality };
+}
