@@ -1,0 +1,217 @@
+import { type ArraySpec, InputError, type LinearPhoto } from '@twolamp/session';
+import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
+import { growLattice, keyOf, type Node, SpotIndex } from './grow.js';
+import { findPeriod, type Period } from './period.js';
+import { bestPlacements, coordinatesOf, indicesOf, type LitPoint, type Placement, spanOf } from './place.js';
+import { findSpots, type Spots } from './spots.js';
+import { fitWarp, type Tie, type Warp } from './warp.js';
+
+/**
+ * Every cell's place in the even shot, in pixels of the reduced picture; N = rows × columns, reading order.
+ */
+export interface Lattice {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  /** 1 where a spot was found, 0 where the place is the smooth map's. */
+  readonly found: Uint8Array;
+  /** Smooth map from lattice co-ordinates: u to the right, v down in rows. */
+  readonly warp: Warp;
+  /** Lattice co-ordinates of each cell. */
+  readonly u: Float64Array;
+  readonly v: Float64Array;
+  /** Mean distance of neighbouring cells, in pixels of the reduced picture. */
+  readonly pitchPx: number;
+}
+
+/** The lattice, and the reduced picture it was found in. */
+export interface FoundLattice {
+  readonly lattice: Lattice;
+  readonly picture: ReducedPhoto;
+}
+
+/** Pixels a pitch that the reduced picture should have: enough for sub-pixel centres, few enough to be quick. */
+const WORKING_PITCH_PX = 14;
+const HEALTHY = 0.25;
+const REACH = 0.28;
+const MARGIN = 3;
+/** Share of healthy spots that may lie outside the stated outline (reflections, dirt). */
+const STRAY_SHARE = 0.004;
+
+const pitchOf = (period: Period): number => (Math.hypot(...period.a) + Math.hypot(...period.b)) / 2;
+
+function requireArrangement(array: ArraySpec, period: Period, photo: string): void {
+  const [a, b] = [period.a, period.b];
+  const cosine = (a[0] * b[0] + a[1] * b[1]) / (Math.hypot(...a) * Math.hypot(...b));
+  const angle = (Math.acos(Math.min(Math.max(cosine, -1), 1)) * 180) / Math.PI;
+  const seen = angle > 75 && angle < 105 ? 'square' : angle > 48 && angle < 72 ? 'hexagonal' : null;
+  if (seen !== null && seen !== array.arrangement) {
+    throw new InputError(photo, `a ${seen} lattice was found, ${array.arrangement} stated`);
+  }
+}
+
+function tiesOf(nodes: readonly Node[], spots: Spots, hexagonal: boolean): Tie[] {
+  return nodes.map(({ i, j, spot }) => {
+    const [u, v] = coordinatesOf(hexagonal, i, j);
+    return { u, v, x: spots.x[spot]!, y: spots.y[spot]! };
+  });
+}
+
+/** Gives every spot that lies where the smooth map expects one its place, across holes and beyond them. */
+function completeLattice(
+  grown: readonly Node[],
+  spots: Spots,
+  pitchPx: number,
+  hexagonal: boolean,
+): { nodes: Node[]; warp: Warp } | null {
+  let nodes = [...grown];
+  const index = new SpotIndex(spots, pitchPx, 0);
+  const missOf = (warp: Warp, { i, j, spot }: Node): number => {
+    const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
+    return Math.hypot(x - spots.x[spot]!, y - spots.y[spot]!);
+  };
+  for (let round = 0; round < 3; round++) {
+    const warp = fitWarp(tiesOf(nodes, spots, hexagonal));
+    if (!warp) return null;
+    nodes = nodes.filter((node) => missOf(warp, node) < REACH * pitchPx);
+    const placed = new Set(nodes.map(({ i, j }) => keyOf(i, j)));
+    const taken = new Set(nodes.map((node) => node.spot));
+    const is = nodes.map((node) => node.i);
+    const js = nodes.map((node) => node.j);
+    for (let j = Math.min(...js) - MARGIN; j <= Math.max(...js) + MARGIN; j++) {
+      for (let i = Math.min(...is) - MARGIN; i <= Math.max(...is) + MARGIN; i++) {
+        if (placed.has(keyOf(i, j))) continue;
+        const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
+        const spot = index.nearest(x, y, REACH * pitchPx);
+        if (spot < 0 || taken.has(spot)) continue;
+        taken.add(spot);
+        nodes.push({ i, j, spot });
+      }
+    }
+  }
+  const warp = fitWarp(tiesOf(nodes, spots, hexagonal));
+  return warp && { nodes, warp };
+}
+
+const sizeWords = (rows: number, columns: number): string => `${rows} × ${columns}`;
+
+/** Weaker spots speak where the healthy ones leave more than one placement; a lead of a few is wanted, noise has some too. */
+function settleByWeakSpots(
+  array: ArraySpec,
+  candidates: readonly Placement[],
+  weak: readonly LitPoint[],
+): Placement | null {
+  const counts = candidates.map((place) => {
+    const cells = new Set<string>();
+    for (let row = 1; row <= array.rows; row++) {
+      for (let column = 1; column <= array.columns; column++)
+        cells.add(keyOf(...indicesOf(array, place, row, column)));
+    }
+    return weak.filter(({ i, j }) => cells.has(keyOf(i, j))).length;
+  });
+  const order = counts.map((_, k) => k).sort((p, q) => counts[q]! - counts[p]!);
+  const [first, second] = [order[0]!, order[1]!];
+  const lead = Math.max(3, 0.2 * Math.min(array.rows, array.columns));
+  return counts[first]! - counts[second]! >= lead ? candidates[first]! : null;
+}
+
+function describeShift(from: Placement, to: Placement): string {
+  const words: string[] = [];
+  if (to.i0 !== from.i0)
+    words.push(`${Math.abs(to.i0 - from.i0)} column(s) to the ${to.i0 > from.i0 ? 'right' : 'left'}`);
+  if (to.j0 !== from.j0) words.push(`${Math.abs(to.j0 - from.j0)} row(s) ${to.j0 > from.j0 ? 'down' : 'up'}`);
+  return words.join(' and ');
+}
+
+function placeArray(array: ArraySpec, nodes: readonly Node[], spots: Spots, photo: string): Placement {
+  const healthy = nodes.filter((node) => spots.strength[node.spot]! >= HEALTHY);
+  const { placements, outside } = bestPlacements(array, healthy);
+  const span = spanOf(array, healthy);
+  const found = `${sizeWords(span.rows, span.columns)} cells found, ${sizeWords(array.rows, array.columns)} stated`;
+  if (placements.length === 0 || outside > Math.max(1, STRAY_SHARE * healthy.length)) {
+    throw new InputError(
+      photo,
+      found,
+      array.arrangement === 'hexagonal'
+        ? 'rows, columns and shifted-rows as in the photo, and the whole array inside the picture'
+        : 'rows and columns as in the photo, and the whole array inside the picture',
+    );
+  }
+  if (placements.length === 1) return placements[0]!;
+  const weak = nodes.filter((node) => spots.strength[node.spot]! < HEALTHY);
+  const settled = settleByWeakSpots(array, placements, weak);
+  if (settled) return settled;
+  const [one, other] = [placements[0]!, placements.at(-1)!];
+  throw new InputError(
+    photo,
+    `${found}, and they fit in more than one place: a rim is dark, and the array could as well lie ${describeShift(one, other)}`,
+    'some light from every outermost row and column, or the rows and columns that are really lit',
+  );
+}
+
+/**
+ * Finds every cell of the array in the even shot.
+ *
+ * Nothing of the picture is asked: the pitch comes from its autocorrelation, the lattice is grown over the spots, the
+ * places of dark cells from a smooth map, the origin from the outline and the stated rows × columns.
+ *
+ * @param photo - the even shot, linear light
+ * @param array - stated rows, columns, arrangement
+ * @param name - the photo's name, for messages
+ * @throws InputError where no lattice shows, where it isn't the stated one, or where it fits in two places
+ */
+export function findLattice(photo: LinearPhoto, array: ArraySpec, name: string): FoundLattice {
+  const hexagonal = array.arrangement === 'hexagonal';
+  const period = findPeriod({ width: photo.width, height: photo.height, data: photo.light }, array);
+  if (!period) {
+    throw new InputError(name, 'no regular pattern of cells shows', 'the whole array, evenly lit, in focus');
+  }
+  requireArrangement(array, period, name);
+  const factor = Math.max(1, Math.round(pitchOf(period) / WORKING_PITCH_PX));
+  const picture = reducePhoto(photo, factor);
+  const scaled = ([x, y]: readonly [number, number]): [number, number] => [x / factor, y / factor];
+  const working: Period = { ...period, a: scaled(period.a), b: scaled(period.b) };
+  const pitchPx = pitchOf(working);
+  const spots = findSpots(picture, pitchPx);
+  const grown = growLattice(spots, working, hexagonal);
+  const complete = completeLattice(grown, spots, pitchPx, hexagonal);
+  if (!complete || complete.nodes.length < Math.max(4, 0.2 * array.rows * array.columns)) {
+    throw new InputError(
+      name,
+      `a lattice of only ${complete?.nodes.length ?? grown.length} cells was found, ${sizeWords(array.rows, array.columns)} stated`,
+      'the whole array, evenly lit, in focus',
+    );
+  }
+  const { nodes, warp } = complete;
+  const place = placeArray(array, nodes, spots, name);
+  return { lattice: cellsOf(array, place, nodes, spots, warp, pitchPx), picture };
+}
+
+function cellsOf(
+  array: ArraySpec,
+  place: Placement,
+  nodes: readonly Node[],
+  spots: Spots,
+  warp: Warp,
+  pitchPx: number,
+): Lattice {
+  const count = array.rows * array.columns;
+  const spotOf = new Map(nodes.map(({ i, j, spot }) => [keyOf(i, j), spot]));
+  const [x, y, u, v] = [0, 1, 2, 3].map(() => new Float64Array(count)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  const found = new Uint8Array(count);
+  for (let row = 1; row <= array.rows; row++) {
+    for (let column = 1; column <= array.columns; column++) {
+      const k = (row - 1) * array.columns + column - 1;
+      const [i, j] = indicesOf(array, place, row, column);
+      [u[k], v[k]] = coordinatesOf(array.arrangement === 'hexagonal', i, j);
+      const spot = spotOf.get(keyOf(i, j));
+      found[k] = spot === undefined ? 0 : 1;
+      [x[k], y[k]] = spot === undefined ? warp.at(u[k]!, v[k]!) : [spots.x[spot]!, spots.y[spot]!];
+    }
+  }
+  return { x, y, found, warp, u, v, pitchPx };
+}

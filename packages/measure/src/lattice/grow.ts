@@ -1,0 +1,154 @@
+import type { Period } from './period.js';
+import type { Spots } from './spots.js';
+
+/** A spot with its place in the lattice: ideal position = origin + i·a + j·b. */
+export interface Node {
+  readonly i: number;
+  readonly j: number;
+  readonly spot: number;
+}
+
+const STRONG = 0.3;
+/** How far from its predicted place a spot may lie, in pitches. */
+const REACH = 0.28;
+
+export const keyOf = (i: number, j: number): string => `${i},${j}`;
+
+/** Nearest spot to a place, by a grid of buckets one pitch wide. */
+export class SpotIndex {
+  private readonly buckets = new Map<string, number[]>();
+
+  constructor(
+    private readonly spots: Spots,
+    private readonly pitchPx: number,
+    least: number,
+  ) {
+    for (let k = 0; k < spots.x.length; k++) {
+      if (spots.strength[k]! < least) continue;
+      const key = this.bucket(spots.x[k]!, spots.y[k]!);
+      this.buckets.set(key, [...(this.buckets.get(key) ?? []), k]);
+    }
+  }
+
+  private bucket(x: number, y: number, dx = 0, dy = 0): string {
+    return `${Math.floor(x / this.pitchPx) + dx},${Math.floor(y / this.pitchPx) + dy}`;
+  }
+
+  /** Index of the nearest spot within `reachPx` (at most one pitch); −1 where there is none. */
+  nearest(x: number, y: number, reachPx: number): number {
+    let best = -1;
+    let bestDistance = reachPx;
+    for (let dy = -1; dy <= 1; dy++) {
+      for (let dx = -1; dx <= 1; dx++) {
+        for (const k of this.buckets.get(this.bucket(x, y, dx, dy)) ?? []) {
+          const distance = Math.hypot(this.spots.x[k]! - x, this.spots.y[k]! - y);
+          if (distance < bestDistance) {
+            bestDistance = distance;
+            best = k;
+          }
+        }
+      }
+    }
+    return best;
+  }
+}
+
+type Step = readonly [number, number];
+
+function neighbourSteps(hexagonal: boolean): Step[] {
+  const half: Step[] = hexagonal
+    ? [
+        [1, 0],
+        [0, 1],
+        [-1, 1],
+      ]
+    : [
+        [1, 0],
+        [0, 1],
+      ];
+  return [...half, ...half.map(([i, j]): Step => [-i, -j])];
+}
+
+interface Frame {
+  readonly node: Node;
+  readonly a: Step;
+  readonly b: Step;
+}
+
+/** The spot whose neighbours fit the period best. */
+function seedOf(
+  spots: Spots,
+  index: SpotIndex,
+  period: Period,
+  steps: readonly Step[],
+  reachPx: number,
+): number {
+  let best = -1;
+  let bestMisfit = Number.POSITIVE_INFINITY;
+  for (let k = 0; k < spots.x.length; k++) {
+    if (spots.strength[k]! < STRONG) continue;
+    let misfit = 0;
+    for (const [i, j] of steps) {
+      const x = spots.x[k]! + i * period.a[0] + j * period.b[0];
+      const y = spots.y[k]! + i * period.a[1] + j * period.b[1];
+      const other = index.nearest(x, y, reachPx);
+      misfit += other < 0 ? reachPx ** 2 : (spots.x[other]! - x) ** 2 + (spots.y[other]! - y) ** 2;
+    }
+    if (misfit < bestMisfit) {
+      bestMisfit = misfit;
+      best = k;
+    }
+  }
+  return best;
+}
+
+/**
+ * Grows the lattice from the spot where the pattern is clearest, each neighbour predicted by the steps around it, so
+ * that slow bends (tilt, distortion, bulges) are followed.
+ *
+ * @param spots - from {@link findSpots}
+ * @param period - steps in the same pixels
+ * @param hexagonal - six neighbours instead of four
+ * @returns the nodes reached; empty where no seed was found
+ */
+export function growLattice(spots: Spots, period: Period, hexagonal: boolean): Node[] {
+  const pitchPx = Math.min(Math.hypot(...period.a), Math.hypot(...period.b));
+  const index = new SpotIndex(spots, pitchPx, STRONG);
+  const steps = neighbourSteps(hexagonal);
+  const reachPx = REACH * pitchPx;
+  const seed = seedOf(spots, index, period, steps, reachPx);
+  if (seed < 0) return [];
+  const taken = new Set<number>([seed]);
+  const placed = new Map<string, Node>();
+  const start: Frame = { node: { i: 0, j: 0, spot: seed }, a: period.a, b: period.b };
+  placed.set(keyOf(0, 0), start.node);
+  const queue: Frame[] = [start];
+  for (let frame = queue.shift(); frame; frame = queue.shift()) {
+    const { node, a, b } = frame;
+    for (const [di, dj] of steps) {
+      const [i, j] = [node.i + di, node.j + dj];
+      if (placed.has(keyOf(i, j))) continue;
+      const dx = di * a[0] + dj * b[0];
+      const dy = di * a[1] + dj * b[1];
+      const spot = index.nearest(spots.x[node.spot]! + dx, spots.y[node.spot]! + dy, reachPx);
+      if (spot < 0 || taken.has(spot)) continue;
+      taken.add(spot);
+      const found: Node = { i, j, spot };
+      placed.set(keyOf(i, j), found);
+      queue.push({ node: found, ...followed(frame, [di, dj], spots, spot) });
+    }
+  }
+  return [...placed.values()];
+}
+
+/** The frame's steps, turned a little towards the step that was really found. */
+function followed({ node, a, b }: Frame, [di, dj]: Step, spots: Spots, spot: number): Pick<Frame, 'a' | 'b'> {
+  const share = 0.25;
+  const missX = spots.x[spot]! - spots.x[node.spot]! - (di * a[0] + dj * b[0]);
+  const missY = spots.y[spot]! - spots.y[node.spot]! - (di * a[1] + dj * b[1]);
+  const weight = share / (di * di + dj * dj);
+  return {
+    a: [a[0] + weight * di * missX, a[1] + weight * di * missY],
+    b: [b[0] + weight * dj * missX, b[1] + weight * dj * missY],
+  };
+}

@@ -1,0 +1,148 @@
+import type { ArraySpec } from '@twolamp/session';
+import { autocorrelation, blur } from '../light/filters.js';
+import { crop, type Plane, reducePlane } from '../light/plane.js';
+
+/** Two neighbour steps of the lattice in pixels: `a` to the next column, `b` to the next row (hexagonal: down and right). */
+export interface Period {
+  readonly a: readonly [number, number];
+  readonly b: readonly [number, number];
+  /** Height of the autocorrelation at the lattice's first ring, 0 to 1: how clear the pattern is. */
+  readonly clarity: number;
+}
+
+const LARGEST_SIDE = 800;
+const LEAST_PITCH_PX = 6;
+const LEAST_CLARITY = 0.08;
+
+interface Lag {
+  readonly x: number;
+  readonly y: number;
+  readonly value: number;
+}
+
+const length = ([x, y]: readonly [number, number]): number => Math.hypot(x, y);
+const angleDeg = (x: number, y: number): number => (Math.atan2(y, x) * 180) / Math.PI;
+
+/** Local maxima of the autocorrelation in the half plane x ≥ 0, sub-pixel by a parabola each way. */
+function peaksOf(correlation: Plane, least: number, most: number): Lag[] {
+  const { width, height, data } = correlation;
+  const at = (x: number, y: number): number => data[((y + height) % height) * width + ((x + width) % width)]!;
+  const peaks: Lag[] = [];
+  const reach = Math.ceil(most);
+  for (let y = -reach; y <= reach; y++) {
+    for (let x = 0; x <= reach; x++) {
+      const radius = Math.hypot(x, y);
+      if (radius < least || radius > most || (x === 0 && y < 0)) continue;
+      const value = at(x, y);
+      let highest = value > 0;
+      for (let dy = -2; dy <= 2 && highest; dy++) {
+        for (let dx = -2; dx <= 2; dx++) {
+          if ((dx !== 0 || dy !== 0) && at(x + dx, y + dy) > value) highest = false;
+        }
+      }
+      if (!highest) continue;
+      const vertex = (before: number, after: number): number => {
+        const bend = before - 2 * value + after;
+        return bend < 0 ? (before - after) / (2 * bend) : 0;
+      };
+      peaks.push({
+        x: x + vertex(at(x - 1, y), at(x + 1, y)),
+        y: y + vertex(at(x, y - 1), at(x, y + 1)),
+        value,
+      });
+    }
+  }
+  return peaks;
+}
+
+/** Of the lattice spanned by two steps, the ones that lie nearest to the wanted directions (degrees, y down). */
+function orient(first: Lag, second: Lag, hexagonal: boolean): Pick<Period, 'a' | 'b'> {
+  const steps: [number, number][] = [
+    [first.x, first.y],
+    [second.x, second.y],
+  ];
+  if (hexagonal) {
+    const between = Math.abs(angleDeg(first.x, first.y) - angleDeg(second.x, second.y));
+    const sign = Math.min(between, 360 - between) < 90 ? -1 : 1;
+    steps.push([first.x + sign * second.x, first.y + sign * second.y]);
+  }
+  const all = [...steps, ...steps.map(([x, y]): [number, number] => [-x, -y])];
+  const nearest = (wanted: number): [number, number] => {
+    const off = ([x, y]: [number, number]): number => {
+      const difference = Math.abs(angleDeg(x, y) - wanted) % 360;
+      return Math.min(difference, 360 - difference);
+    };
+    return all.reduce((best, step) => (off(step) < off(best) ? step : best));
+  };
+  const a = nearest(0);
+  return { a, b: nearest(angleDeg(a[0], a[1]) + (hexagonal ? 60 : 90)) };
+}
+
+function periodOf(plane: Plane, longest: number, hexagonal: boolean): Period | null {
+  const root: Plane = { ...plane, data: plane.data.map((value) => Math.sqrt(Math.max(value, 0))) };
+  const fine = blur(root, 1);
+  const coarse = blur(root, Math.max(longest, 4));
+  const flat: Plane = { ...plane, data: fine.data.map((value, i) => value - coarse.data[i]!) };
+  const most = Math.min(1.3 * longest, plane.width - 3, plane.height - 3);
+  const peaks = peaksOf(autocorrelation(flat, Math.ceil(most) + 3), 3, most);
+  const highest = Math.max(...peaks.map((peak) => peak.value), 0);
+  const strong = peaks
+    .filter((peak) => peak.value >= 0.6 * highest)
+    .sort((p, q) => Math.hypot(p.x, p.y) - Math.hypot(q.x, q.y));
+  const first = strong[0];
+  if (!first || highest < LEAST_CLARITY) return null;
+  const second = strong.find((peak) => {
+    const cross = Math.abs(first.x * peak.y - first.y * peak.x);
+    return cross > 0.5 * Math.hypot(first.x, first.y) * Math.hypot(peak.x, peak.y);
+  });
+  return second ? { ...orient(first, second, hexagonal), clarity: highest } : null;
+}
+
+/** The brightest window of a plane, no larger than LARGEST_SIDE each way. */
+function brightestWindow(plane: Plane): Plane {
+  if (Math.max(plane.width, plane.height) <= LARGEST_SIDE) return plane;
+  const width = Math.min(plane.width, LARGEST_SIDE);
+  const height = Math.min(plane.height, LARGEST_SIDE);
+  let sum = 0;
+  let sumX = 0;
+  let sumY = 0;
+  for (let y = 0; y < plane.height; y += 8) {
+    for (let x = 0; x < plane.width; x += 8) {
+      const light = plane.data[y * plane.width + x]!;
+      sum += light;
+      sumX += light * x;
+      sumY += light * y;
+    }
+  }
+  const start = (middle: number, size: number, whole: number): number =>
+    Math.min(Math.max(Math.round(middle - size / 2), 0), whole - size);
+  const middleX = sum > 0 ? sumX / sum : plane.width / 2;
+  const middleY = sum > 0 ? sumY / sum : plane.height / 2;
+  return crop(plane, start(middleX, width, plane.width), start(middleY, height, plane.height), width, height);
+}
+
+/**
+ * The lattice's steps, from the picture's autocorrelation: first on a reduced picture, then, where the cells are too
+ * small there, on finer ones.
+ *
+ * @param plane - linear light of the even shot
+ * @param array - arrangement, and rows and columns, which bound the pitch from above
+ * @returns steps in pixels of `plane`; null where no lattice shows
+ */
+export function findPeriod(plane: Plane, array: ArraySpec): Period | null {
+  const hexagonal = array.arrangement === 'hexagonal';
+  const rowStep = hexagonal ? Math.sqrt(3) / 2 : 1;
+  const longest = Math.min(
+    plane.width / (array.columns - 0.5),
+    plane.height / ((array.rows - 0.5) * rowStep),
+  );
+  const start = Math.ceil(Math.max(plane.width, plane.height) / LARGEST_SIDE);
+  for (let factor = start; factor >= 1; factor = factor === 1 ? 0 : Math.ceil(factor / 2)) {
+    const reduced = factor === 1 ? plane : reducePlane(plane, factor);
+    const found = periodOf(brightestWindow(reduced), longest / factor, hexagonal);
+    if (!found || (factor > 1 && Math.min(length(found.a), length(found.b)) < LEAST_PITCH_PX)) continue;
+    const scaled = ([x, y]: readonly [number, number]): [number, number] => [x * factor, y * factor];
+    return { a: scaled(found.a), b: scaled(found.b), clarity: found.clarity };
+  }
+  return null;
+}
