@@ -1,0 +1,52 @@
+import type { Chart } from '../charts/chart.js';
+
+/** The little of the plot library that the page calls. */
+interface PlotLibrary {
+  react(place: HTMLElement, data: unknown, layout: unknown, config: unknown): Promise<unknown>;
+}
+
+declare global {
+  interface Window {
+    readonly Plotly: PlotLibrary;
+  }
+}
+
+const CONFIG = { responsive: true, displaylogo: false, displayModeBar: false };
+
+/** The chart with “@name” replaced by the page's colour of that name, as it is now. */
+function painted(value: unknown, style: CSSStyleDeclaration): unknown {
+  if (typeof value === 'string') {
+    return value.startsWith('@') ? style.getPropertyValue(`--${value.slice(1)}`).trim() : value;
+  }
+  if (Array.isArray(value)) return value.map((item) => painted(item, style));
+  if (typeof value === 'object' && value !== null) {
+    return Object.fromEntries(Object.entries(value).map(([key, item]) => [key, painted(item, style)]));
+  }
+  return value;
+}
+
+/** Charts that are on the page now, to be drawn again when its colours change. */
+const shown = new Map<HTMLElement, Chart>();
+
+export function drawChart(place: HTMLElement, chart: Chart): void {
+  shown.set(place, chart);
+  const { data, layout } = painted(chart, getComputedStyle(document.body)) as Chart;
+  window.Plotly.react(place, data, layout, CONFIG);
+}
+
+function redrawAll(): void {
+  for (const [place, chart] of shown) {
+    if (place.isConnected) drawChart(place, chart);
+    else shown.delete(place);
+  }
+}
+
+/** Draws all charts of the page, and again when the colour scheme changes or the page is printed. */
+export function drawCharts(charts: Record<string, Chart>): void {
+  for (const [id, chart] of Object.entries(charts)) {
+    const place = document.getElementById(id);
+    if (place) drawChart(place, chart);
+  }
+  matchMedia('(prefers-color-scheme: dark)').addEventListener('change', redrawAll);
+  matchMedia('print').addEventListener('change', redrawAll);
+}

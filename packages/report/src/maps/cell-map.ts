@@ -1,0 +1,96 @@
+import { html, type SafeHtml } from '../html/html.js';
+import type { RealFault } from '../words/faults.js';
+import { type ColourScale, colourAt } from './colour-scale.js';
+import { type ArrayOfTubes, cellPlace, latticeSize } from './lattice.js';
+
+/** Steps into which a scale is cut: all cells of one step share a path, so that a map of thousands stays small. */
+const STEPS = 48;
+const MARGIN = 1.9;
+const LABEL_EVERY = 5;
+
+export interface MapCell {
+  readonly row: number;
+  readonly column: number;
+  /** null: nothing to show, only the rim is drawn. */
+  readonly value: number | null;
+  readonly fault?: RealFault | null;
+}
+
+export interface CellMap {
+  readonly array: ArrayOfTubes;
+  readonly cells: readonly MapCell[];
+  readonly scale: ColourScale;
+  readonly low: number;
+  readonly high: number;
+  /** Read out instead of the picture. */
+  readonly alt: string;
+  /** Drawn over the cells, in pitches. */
+  readonly overlay?: SafeHtml | null;
+}
+
+function at(value: number): string {
+  return String(Math.round(value * 1000) / 1000);
+}
+
+function dots(array: ArrayOfTubes, cells: readonly MapCell[]): string {
+  return cells
+    .map(({ row, column }) => {
+      const { x, y } = cellPlace(array, row, column);
+      return `M${at(x)} ${at(y)}h0`;
+    })
+    .join('');
+}
+
+/** Value's step on the scale, 0 to STEPS − 1. */
+function stepOf(value: number, low: number, high: number): number {
+  const share = high > low ? (value - low) / (high - low) : 0.5;
+  return Math.min(STEPS - 1, Math.max(0, Math.floor(share * STEPS)));
+}
+
+function labels(array: ArrayOfTubes): SafeHtml[] {
+  const ticks = (count: number) =>
+    Array.from({ length: count }, (_, i) => i + 1).filter((n) => n === 1 || n % LABEL_EVERY === 0);
+  const first = cellPlace(array, 1, 1);
+  return [
+    ...ticks(array.columns).map(
+      (column) => html`<text x="${at(first.x + column - 1)}" y="-1" text-anchor="middle">${column}</text>`,
+    ),
+    ...ticks(array.rows).map(
+      (row) =>
+        html`<text x="-.9" y="${at(cellPlace(array, row, 1).y + 0.25)}" text-anchor="end">${row}</text>`,
+    ),
+  ];
+}
+
+/**
+ * The array seen from the back, a dot a tube, as inline SVG whose unit is one pitch.
+ *
+ * The first data layer holds one path per step of the scale; faults are marked by shape on top of it. The client script finds
+ * the tube under the pointer from its place, so no cell needs an element of its own.
+ */
+export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMap): SafeHtml {
+  const { width, height } = latticeSize(array);
+  const steps = new Map<number, MapCell[]>();
+  for (const cell of cells) {
+    if (cell.value === null) continue;
+    const step = stepOf(cell.value, low, high);
+    const list = steps.get(step);
+    if (list) list.push(cell);
+    else steps.set(step, [cell]);
+  }
+  const paths = [...steps].map(
+    ([step, list]) => html`<path stroke="${colourAt(scale, step / (STEPS - 1))}" d="${dots(array, list)}"/>`,
+  );
+  const marks = cells.flatMap(({ row, column, fault }) => {
+    if (!fault) return [];
+    const { x, y } = cellPlace(array, row, column);
+    return html`<use href="#mark-${fault}" x="${at(x - 0.42)}" y="${at(y - 0.42)}" width=".84" height=".84"/>`;
+  });
+  const box = `${at(-MARGIN - 0.3)} ${at(-MARGIN)} ${at(width + MARGIN + 1.1)} ${at(height + MARGIN + 0.8)}`;
+  return html`<svg class="map" viewBox="${box}" role="img" tabindex="0" aria-label="${alt}" data-map="lattice"><g class="labels">${labels(array)}</g><g class="dots"><path class="rim" d="${dots(array, cells)}"/>${paths}</g><g class="marks">${marks}</g>${overlay ?? null}<circle class="picked" r=".62" hidden/></svg>`;
+}
+
+/** The scale with its ends named, to stand under a map. */
+export function colourBar(scale: ColourScale, ticks: readonly string[]): SafeHtml {
+  return html`<div class="bar"><div class="ramp" style="background:linear-gradient(to right,${scale.join(',')})"></div><div class="ticks">${ticks.map((tick) => html`<span>${tick}</span>`)}</div></div>`;
+}

@@ -1,0 +1,42 @@
+import type { Evidence, Result } from '@twolamp/session';
+import { html, type SafeHtml } from '../html/html.js';
+import { markIcon } from '../maps/marks.js';
+import type { RealFault } from '../words/faults.js';
+import { lightAnswer } from '../words/light.js';
+import { missingFigures } from '../words/missing.js';
+import { resolvingAnswer } from '../words/resolving.js';
+import type { Answer } from '../words/sentence.js';
+import { FIRST_TO_PULL, tubesAnswer } from '../words/tubes.js';
+import { lampStripsFigure } from './lamp-strips.js';
+import { tubeButton } from './tube-button.js';
+
+function answerText(question: string, { headline, details }: Answer): SafeHtml {
+  return html`<h2>${question}</h2><p class="headline">${headline}</p>${details.map((detail) => html`<p>${detail}</p>`)}`;
+}
+
+function firstToPull(result: Result): SafeHtml | null {
+  const first = result.pull.slice(0, FIRST_TO_PULL);
+  if (first.length === 0) return null;
+  return html`<ol class="first">${first.map(
+    ({ row, column, fault }) =>
+      html`<li>${tubeButton(row, column)} ${fault === 'none' ? null : markIcon(fault as RealFault)} ${fault}</li>`,
+  )}</ol>`;
+}
+
+/** The first screen: the builder's questions, answered in sentences, and what stayed unmeasured. */
+export function answersSection(result: Result, evidence: Evidence | null): SafeHtml {
+  const missing = missingFigures(result);
+  const unmeasured =
+    missing.length === 0
+      ? null
+      : html`<section class="unmeasured" aria-labelledby="unmeasured"><h2 id="unmeasured">Could not be measured</h2><dl>${missing.map(
+          ({ title, says }) => html`<dt>${title}</dt><dd>${says.join(' ')}</dd>`,
+        )}</dl></section>`;
+  const strips = lampStripsFigure(result, evidence);
+  return html`<div class="answers">
+<section class="answer lead ${strips === null ? 'alone' : ''}"><div>${answerText('How fine does it see?', resolvingAnswer(result))}</div>${strips}</section>
+<section class="answer">${answerText('Which tubes need work?', tubesAnswer(result))}${firstToPull(result)}</section>
+<section class="answer">${answerText('How much light does it pass?', lightAnswer(result))}</section>
+${unmeasured}
+</div>`;
+}

@@ -1,0 +1,27 @@
+import type { Evidence, Result } from '@twolamp/session';
+import { html, type SafeHtml } from '../html/html.js';
+
+type Picture = NonNullable<Evidence['picture']>;
+
+function at(value: number): string {
+  return value.toFixed(1);
+}
+
+/** The even shot with every found cell marked at its place; pixel centres lie on whole numbers. */
+export function photoFigure(result: Result, picture: Picture, pitchPx: number): SafeHtml {
+  const place = (px: number) => (px + 0.5) / picture.scale;
+  const pitch = pitchPx / picture.scale;
+  const dots = (seen: boolean) =>
+    result.cells
+      .filter((cell) => cell.seen === seen)
+      .map((cell) => `M${at(place(cell.xPx))} ${at(place(cell.yPx))}h0`)
+      .join('');
+  const unseen = result.cells.filter((cell) => !cell.seen).length;
+  const marks = result.cells.flatMap((cell) =>
+    cell.fault === 'none'
+      ? []
+      : html`<use href="#mark-${cell.fault}" x="${at(place(cell.xPx) - pitch * 0.38)}" y="${at(place(cell.yPx) - pitch * 0.38)}" width="${at(pitch * 0.76)}" height="${at(pitch * 0.76)}"/>`,
+  );
+  const alt = `Photo ${picture.photo} with ${result.cells.length - unseen} found cells marked, and ${unseen} places where no light was found.`;
+  return html`<figure class="sheet photo"><svg class="map" viewBox="0 0 ${picture.widthPx} ${picture.heightPx}" role="img" tabindex="0" aria-label="${alt} Arrow keys move from tube to tube." data-map="photo"><image id="photo-image" href="${picture.jpeg}" width="${picture.widthPx}" height="${picture.heightPx}"/><path class="found" stroke-width="${at(pitch * 0.2)}" d="${dots(true)}"/><path class="unseen" stroke-width="${at(pitch * 0.3)}" d="${dots(false)}"/><g class="marks">${marks}</g><circle class="picked" r="${at(pitch * 0.6)}" hidden/></svg><figcaption>${picture.photo}, with the cells as found: a dot where light was found${unseen === 0 ? '' : ', a hollow one where only the lattice tells the place'}.</figcaption></figure>`;
+}

@@ -1,0 +1,47 @@
+import type { Chart } from '../charts/chart.js';
+import { embeddedJson, html, type SafeHtml, trusted } from '../html/html.js';
+import { markDefinitions } from '../maps/marks.js';
+import { clientScript, pageStyle, plotScript } from './assets.js';
+
+/** Nothing may be fetched: what the page needs it holds. */
+const CONTENT_POLICY =
+  "default-src 'none'; img-src data: blob:; style-src 'unsafe-inline'; script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
+
+export interface Page {
+  readonly title: string;
+  readonly header: SafeHtml;
+  readonly main: SafeHtml;
+  readonly charts: Readonly<Record<string, Chart>>;
+  /** What the client script needs beside the charts. */
+  readonly data: unknown;
+}
+
+/** One HTML document that needs nothing outside itself. */
+export function pageShell({ title, header, main, charts, data }: Page): string {
+  const page = html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${CONTENT_POLICY}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>${title}</title>
+<style>${trusted(pageStyle())}</style>
+</head>
+<body>
+<a class="skip" href="#main">Skip to the answers</a>
+${markDefinitions()}
+${header}
+<main id="main">
+${main}
+</main>
+<footer><p>Made by Twolamp from photos of the lit sheet. ± is one standard uncertainty; intervals say their own confidence.</p></footer>
+<script type="application/json" id="charts">${embeddedJson(charts)}</script>
+<script type="application/json" id="data">${embeddedJson(data)}</script>
+<script>${trusted(plotScript())}</script>
+<script>${trusted(clientScript())}</script>
+</body>
+</html>
+`;
+  return page.markup;
+}

@@ -1,0 +1,135 @@
+import type { Resolving, Result } from '@twolamp/session';
+import { median } from 'simple-statistics';
+import { absorbingWidthDeg, spreadCells } from './geometry.js';
+import { decimal, interval, intervalDecimals, lengthM, significant, withUnit } from './quantity.js';
+import type { Answer } from './sentence.js';
+
+const DEG_PER_RAD = 180 / Math.PI;
+
+const CRITERION_WORDS: Record<string, string> = {
+  rayleigh: 'Rayleigh’s criterion',
+  sparrow: 'Sparrow’s criterion',
+};
+
+/** “Rayleigh’s criterion, a dip of at least 0.265”. */
+export function criterionWords({ criterion, requiredDip }: Resolving): string {
+  const name = CRITERION_WORDS[criterion] ?? 'the stated criterion';
+  const dip = requiredDip === 0 ? 'any dip at all' : `a dip of at least ${requiredDip}`;
+  return `${name}, ${dip}`;
+}
+
+/** The angle at another distance, seen from the point that the stated angle is seen from. */
+function angleAtDeg(resolving: Resolving, distanceM: number): number {
+  const fromM = resolving.spacingM / Math.tan(resolving.angleDeg / DEG_PER_RAD) - resolving.distanceM;
+  return Math.atan(resolving.spacingM / (distanceM + fromM)) * DEG_PER_RAD;
+}
+
+function distanceSentence(resolving: Resolving, lamps: string): string {
+  const { lowM, highM, distanceM, confidence } = resolving;
+  const share = withUnit(significant(confidence * 100, 3).replace(/\.0+$/, ''), '%');
+  if (lowM === null || highM === null) {
+    return `${lamps} stay separate up to about ${withUnit(significant(distanceM, 3), 'm')} away; the shots don’t give an interval.`;
+  }
+  const value = withUnit(decimal(distanceM, intervalDecimals(lowM, highM)), 'm');
+  return `${lamps} stay separate up to ${value} away (${share} interval ${interval(lowM, highM, 'm')}).`;
+}
+
+function angleSentence(resolving: Resolving): string {
+  const { lowM, highM, angleDeg, bound } = resolving;
+  if (bound === 'beyond') return `As an angle: finer than ${withUnit(significant(angleDeg, 3), '°')}.`;
+  if (bound === 'nearer') return `As an angle: coarser than ${withUnit(significant(angleDeg, 3), '°')}.`;
+  if (lowM === null || highM === null)
+    return `As an angle: about ${withUnit(significant(angleDeg, 3), '°')}.`;
+  const fine = angleAtDeg(resolving, highM);
+  const coarse = angleAtDeg(resolving, lowM);
+  const value = withUnit(decimal(angleDeg, intervalDecimals(fine, coarse)), '°');
+  return `As an angle: ${value} (${interval(fine, coarse, '°')}), for lamps of any spacing.`;
+}
+
+/**
+ * What keeps the array from seeing finer, from the cells that one lamp covers at the resolving distance.
+ *
+ * Below one cell the tubes stand too far apart, two and more they see too wide. Common practice, no source.
+ */
+export function limitSentence(result: Result): string | null {
+  const { resolving, array } = result;
+  if (resolving === null) return null;
+  const widths = result.cells.flatMap((cell) => cell.pointing?.acceptanceWidthDeg ?? []);
+  const measured = widths.length > 0;
+  const widthDeg = measured ? median(widths) : absorbingWidthDeg(array);
+  const cells = spreadCells(array, widthDeg, resolving.distanceM * 1000);
+  const basis = measured
+    ? `a tube sees ${withUnit(significant(widthDeg, 3), '°')} wide`
+    : `reckoned from the stated dimensions with perfectly black walls, a tube sees ${withUnit(significant(widthDeg, 2), '°')} wide`;
+  const spread = `${basis}, so at that distance one lamp covers ${significant(cells, 2)} cells`;
+  if (cells < 1)
+    return `What limits it: the gaps between tubes. ${upper(spread)}, and two lamps can fall between them.`;
+  if (cells < 2)
+    return `What limits it: the width of a tube’s view and the spacing of the tubes about alike. ${upper(spread)}.`;
+  return `What limits it: the width of a tube’s view, not the number of tubes. ${upper(spread)}.`;
+}
+
+function upper(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** Prediction beside measurement, or null without a prediction. */
+export function predictionSentence(resolving: Resolving): string | null {
+  const { predictedDistanceM, lowM, highM, bound, distanceM } = resolving;
+  if (predictedDistanceM === null) return null;
+  const predicted = withUnit(significant(predictedDistanceM, 3), 'm');
+  const start = `Theory predicts ${predicted} for faultless tubes`;
+  if (bound === 'beyond') {
+    return predictedDistanceM < distanceM
+      ? `${start}; the array does better.`
+      : `${start}; the shots don’t reach far enough to tell.`;
+  }
+  if (bound === 'nearer') {
+    return predictedDistanceM > distanceM
+      ? `${start}; the array falls short of it.`
+      : `${start}; the shots don’t come near enough to tell.`;
+  }
+  if (lowM === null || highM === null) return `${start}.`;
+  if (predictedDistanceM > highM)
+    return `${start}; the measured distance falls short of it by more than its uncertainty.`;
+  if (predictedDistanceM < lowM)
+    return `${start}; the measured distance is beyond it by more than its uncertainty.`;
+  return `${start}, in agreement with the measured distance.`;
+}
+
+/** How far two lamps stay separate, and what limits it. */
+export function resolvingAnswer(result: Result): Answer {
+  const { resolving } = result;
+  if (resolving === null) {
+    return {
+      headline: 'How far two lamps stay separate could not be measured.',
+      details: result.notes.filter(({ about }) => about.startsWith('resolving')).map(({ says }) => says),
+    };
+  }
+  const lamps = `Two lamps ${lengthM(resolving.spacingM)} apart`;
+  const limit = limitSentence(result);
+  const prediction = predictionSentence(resolving);
+  const details = [
+    angleSentence(resolving),
+    `Judged by ${criterionWords(resolving)} between the two peaks.`,
+    ...(limit === null ? [] : [limit]),
+    ...(prediction === null ? [] : [prediction]),
+  ];
+  const end = withUnit(significant(resolving.distanceM, 3), 'm');
+  if (resolving.bound === 'beyond') {
+    return {
+      headline: `${lamps} are still separate ${end} away, the farthest distance shot.`,
+      details: ['The resolving distance lies beyond it: shots from farther away would find it.', ...details],
+    };
+  }
+  if (resolving.bound === 'nearer') {
+    return {
+      headline: `${lamps} are not separate even ${end} away, the nearest distance shot.`,
+      details: [
+        'The resolving distance is nearer than that: shots from closer by would find it.',
+        ...details,
+      ],
+    };
+  }
+  return { headline: distanceSentence(resolving, lamps), details };
+}
