@@ -15,6 +15,7 @@ export interface Header {
   readonly heightPx: number;
   /** Bits of one channel, 8 to 16, as decoding gives them. */
   readonly bits: number;
+  /** One channel and no opacity. */
   readonly grey: boolean;
   /** The EXIF block, if it is one that stands by itself. */
   readonly exif: Buffer | undefined;
@@ -68,6 +69,7 @@ export async function readHeader(file: PhotoFile): Promise<Header> {
   if (!['srgb', 'b-w', 'rgb16', 'grey16'].includes(metadata.space)) {
     throw new InputError(file.path, `its colours are of the kind "${metadata.space}"`, 'grey or RGB');
   }
-  const grey = metadata.space === 'b-w' || metadata.space === 'grey16';
+  // Grey with opacity is decoded as colour: sharp's grey output would drop the opacity unseen.
+  const grey = (metadata.space === 'b-w' || metadata.space === 'grey16') && !metadata.hasAlpha;
   return { widthPx, heightPx, bits: bitsOf(file, metadata), grey, exif: metadata.exif };
 }

@@ -58,7 +58,7 @@ function luminance(pixels: PixelCodes, table: ResponseTable): LinearLight {
  * @param channel - a grey photo gives its grey for every channel
  */
 export function linearLight(pixels: PixelCodes, table: ResponseTable, channel: Channel): LinearLight {
-  if (pixels.channels < 3) return ofOneChannel(pixels, table, 0);
+  if (pixels.channels === 1) return ofOneChannel(pixels, table, 0);
   return channel === 'luminance'
     ? luminance(pixels, table)
     : ofOneChannel(pixels, table, CHANNEL_INDEX[channel]);

@@ -8,12 +8,12 @@ import type { PhotoFile } from './photo-file.js';
  * The numbers in a decoded picture, as the file holds them: orientation applied, no profile, no change of curve.
  *
  * H rows × W columns × channels, row-major and interleaved: channel k of pixel (x, y) is
- * data[(y * width + x) * channels + k]. Channels: 1 grey; 2 grey and opacity; 3 red, green, blue; 4 those and opacity.
+ * data[(y * width + x) * channels + k]. Channels: 1 grey; 3 red, green, blue; 4 those and opacity.
  */
 export interface PixelCodes {
   readonly width: number;
   readonly height: number;
-  readonly channels: 1 | 2 | 3 | 4;
+  readonly channels: 1 | 3 | 4;
   /** Codes run from 0 to codes − 1. */
   readonly codes: number;
   readonly data: Uint8Array | Uint8ClampedArray | Uint16Array;
@@ -34,7 +34,7 @@ async function decodeBySharp(file: PhotoFile, header: Header): Promise<PixelCode
   return {
     width: info.width,
     height: info.height,
-    channels: info.channels as 1 | 2 | 3 | 4,
+    channels: info.channels as 1 | 3 | 4,
     codes: 2 ** header.bits,
     data,
   };
@@ -48,8 +48,8 @@ export async function decodeHeic(file: PhotoFile): Promise<PixelCodes> {
 }
 
 function hasTransparency({ data, channels, codes }: PixelCodes): boolean {
-  if (channels === 1 || channels === 3) return false;
-  for (let i = channels - 1; i < data.length; i += channels) if (data[i] !== codes - 1) return true;
+  if (channels !== 4) return false;
+  for (let i = 3; i < data.length; i += 4) if (data[i] !== codes - 1) return true;
   return false;
 }
 

@@ -24,7 +24,7 @@ async function decode8Bit(path: string): Promise<PixelCodes> {
 
 /** Evenly spread pixels, with all their colour channels. */
 function sample({ data, channels, width, height }: PixelCodes): Uint8Array {
-  const colours = channels < 3 ? 1 : 3;
+  const colours = channels === 1 ? 1 : 3;
   const step = Math.max(1, Math.floor((width * height * colours) / SAMPLES));
   const pixels = Math.floor((width * height - 1) / step) + 1;
   return Uint8Array.from({ length: pixels * colours }, (_, i) => {
@@ -48,7 +48,7 @@ export async function responseFromSeries(photos: readonly SeriesPhoto[]): Promis
   let firstSize: string | null = null;
   for (const { path, exposure } of photos) {
     const pixels = await decode8Bit(path); // one at a time: a decoded photo is large
-    const size = `${pixels.width} × ${pixels.height} pixels in ${pixels.channels < 3 ? 'grey' : 'colour'}`;
+    const size = `${pixels.width} × ${pixels.height} pixels in ${pixels.channels === 1 ? 'grey' : 'colour'}`;
     firstSize ??= size;
     if (size !== firstSize)
       throw new InputError(path, `it has ${size}`, `${firstSize} like the first of its series`);
