@@ -11,6 +11,7 @@ export function absorbingAcceptance(tube: TubeSize): Acceptance {
     at: (across, up) => circleOverlap(boresPerSlope * Math.hypot(across, up)),
     axial: 1,
     widthRad: absorbingWidthRad(tube),
+    widthBesideRad: absorbingWidthRad(tube),
     centre: { across: 0, up: 0 },
     evenThroughput: absorbingEvenThroughput(tube),
   };

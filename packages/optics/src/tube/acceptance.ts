@@ -1,4 +1,6 @@
-/** How a tube's transmission depends on the direction a parallel beam comes from. */
+import type { Slopes } from '../array/layout.js';
+
+/** How a tube's transmission depends on the direction the light comes from. */
 export interface Acceptance {
   /**
    * Light out of the tube / light into its bore.
@@ -10,10 +12,29 @@ export interface Acceptance {
   at(slopeAcross: number, slopeUp: number): number;
   /** Transmission along the chord. */
   readonly axial: number;
-  /** Full width at half maximum, through the peak, across; radians. */
+  /** Full width at half maximum through the peak, radians: along the bow's direction; for a straight tube in any. */
   readonly widthRad: number;
-  /** Centre of gravity, slopes: where the tube looks in even light. 0, 0 for a straight tube. */
-  readonly centre: { readonly across: number; readonly up: number };
+  /** Likewise at right angles to the bow. */
+  readonly widthBesideRad: number;
+  /** Where the tube looks: centre of gravity of its acceptance, weighted as even light does. 0, 0 for a straight tube. */
+  readonly centre: Slopes;
   /** Share of even (Lambertian) light into the bore that comes out. */
   readonly evenThroughput: number;
+}
+
+/**
+ * The acceptance of the same tube after turning it about its chord.
+ *
+ * @param turnRad - anticlockwise as seen from the back: a bow towards across points this far above across afterwards
+ */
+export function turnAcceptance(acceptance: Acceptance, turnRad: number): Acceptance {
+  const cos = Math.cos(turnRad);
+  const sin = Math.sin(turnRad);
+  const { across, up } = acceptance.centre;
+  return {
+    ...acceptance,
+    at: (slopeAcross, slopeUp) =>
+      acceptance.at(cos * slopeAcross + sin * slopeUp, cos * slopeUp - sin * slopeAcross),
+    centre: { across: cos * across - sin * up, up: sin * across + cos * up },
+  };
 }
