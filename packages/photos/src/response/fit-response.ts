@@ -1,13 +1,13 @@
 import { InputError } from '@twolamp/session';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { ResponseTable } from '../tone-curve.js';
+import { nearestRising } from './rising.js';
 import { addSmoothness } from './smoothness.js';
 
 const CODES = 256;
 const TOP = CODES - 1;
-/** A sample this near to the fitted full scale, as a natural logarithm, counts as clipped. */
-const CLIPPING_MARGIN = 0.02;
-
+/** The most by which a response may have to be mended to rise, as a natural logarithm. */
+const LARGEST_DIP = 0.1;
 /** One photo of an exposure series: the same samples of the scene in the same order as in the others. */
 export interface SeriesSamples {
   readonly codes: Uint8Array;
@@ -28,11 +28,20 @@ export interface ResponseFit {
 
 /** Weight 0 at both ends: dark codes are coarse on a logarithmic scale, and the top one may be clipped. */
 const HAT = Float64Array.from({ length: CODES }, (_, code) => (Math.min(code, TOP - code) / (TOP / 2)) ** 2);
-/** As the hat below, but falling only just under the top: for use once clipped samples are known by other means. */
-const RISING = Float64Array.from(
-  { length: CODES },
-  (_, code) => Math.min(code / (TOP / 2), 1) ** 2 * Math.min((TOP - code) / 8, 1),
-);
+/** As the hat, but full up to the top: for use where clipping is known by other means. */
+const RISING = Float64Array.from({ length: CODES }, (_, code) => Math.min(code / (TOP / 2), 1) ** 2);
+
+/** The highest code whose log response isn't above `value`; 0 where there is none. */
+function codeAt(response: Float64Array, value: number): number {
+  let low = 0;
+  let high = TOP;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (response[middle] <= value) low = middle;
+    else high = middle - 1;
+  }
+  return low;
+}
 
 /** Fills in the weight of one scene point's sample in each photo. */
 type Weigh = (point: number, weights: Float64Array) => void;
@@ -90,6 +99,17 @@ function solve(series: readonly SeriesSamples[], logs: readonly number[], weigh:
   return Float64Array.from(cholesky.solve(Matrix.columnVector(right)).to1DArray());
 }
 
+/** The response without the small dips that noise leaves where samples are few; a large dip is no camera's. */
+function rising(response: Float64Array): Float64Array {
+  const mended = nearestRising(response);
+  if (mended.every((value, code) => Math.abs(value - response[code]) < LARGEST_DIP)) return mended;
+  throw new InputError(
+    'the exposure series',
+    'no one response fits its photos',
+    'an unmoved scene in steady light',
+  );
+}
+
 /** Coverage and residual of a fit. */
 function judge(
   response: Float64Array,
@@ -124,8 +144,9 @@ function judge(
  * With g(code) the logarithm of the light a code stands for, every sample says g(code) = ln light + ln exposure. All
  * samples together are solved for g and for the light of every point by weighted linear least squares, with a
  * smoothness term. Two things are our own: g is smoothed along ln code, where camera curves, being near to powers,
- * are almost straight; and a second pass leaves out samples that the first says are clipped, whatever their code, for
- * noise pulls clipped samples below the top code and would flatten the curve there.
+ * are almost straight; and a second pass weighs samples by the code that the first predicts, not by their own, and
+ * leaves out what it says is clipped. A weight that goes by the noisy code itself prefers samples that noise has
+ * raised in the dark or drawn below the top, and bends the curve.
  *
  * @param series - two photos or more, of 8-bit codes, each with as many samples as the others; channels may be mixed
  *   where they share one response
@@ -153,26 +174,19 @@ export function fitResponse(series: readonly SeriesSamples[]): ResponseFit {
   const byHat: Weigh = (point, weights) => {
     for (let j = 0; j < series.length; j++) weights[j] = HAT[series[j].codes[point]];
   };
-  const first = solve(series, logs, byHat);
-  const unclipped: Weigh = (point, weights) => {
+  const first = rising(solve(series, logs, byHat));
+  const byPrediction: Weigh = (point, weights) => {
     byHat(point, weights);
     const light = logLight(first, series, logs, weights, point);
     for (let j = 0; j < series.length; j++) {
-      const below = light + logs[j] < first[TOP] - CLIPPING_MARGIN;
-      weights[j] = below ? RISING[series[j].codes[point]] : 0;
+      const clipped = !(light + logs[j] < first[TOP]); // so that NaN, from a point without light, counts as well
+      weights[j] = clipped ? 0 : RISING[codeAt(first, light + logs[j])];
     }
   };
-  const response = solve(series, logs, unclipped);
-  const quality = judge(response, series, logs, unclipped);
+  const response = rising(solve(series, logs, byPrediction));
+  const quality = judge(response, series, logs, byPrediction);
   if (quality.lowestCode >= quality.highestCode) {
     throw new InputError('the exposure series', 'no part of the scene is well exposed in two of its photos');
-  }
-  if (response.some((value, code) => code > 0 && value < response[code - 1])) {
-    throw new InputError(
-      'the exposure series',
-      'no one response fits its photos',
-      'an unmoved scene in steady light',
-    );
   }
   return { table: response.map((value) => Math.exp(value - response[TOP])), ...quality };
 }

@@ -1,0 +1,83 @@
+import sharp from 'sharp';
+import { describe, expect, test } from 'vitest';
+import { colourPicture, scatteredCodes } from '../fixtures/pictures.js';
+import { CURVES, type CameraCurve, EXPOSURES, expose, normal, seeded } from '../fixtures/series.js';
+import { tempFolder } from '../fixtures/temp-folder.js';
+import { readPhoto } from '../read-photo.js';
+import { responseFromSeries, type SeriesPhoto } from './response-from-series.js';
+
+const folder = tempFolder();
+const WIDTH = 240;
+const HEIGHT = 180;
+
+/** Light of a smooth scene from dark to bright, a thousandfold; the colours differ by half a stop. */
+function sceneLight(x: number, y: number, channel: number): number {
+  const along = x / WIDTH + 0.08 * Math.sin(y / 9);
+  return 0.0008 * 1000 ** along * 2 ** (channel / 2 - 0.5);
+}
+
+async function writeSeries(curve: CameraCurve): Promise<SeriesPhoto[]> {
+  const gauss = normal(seeded(3));
+  const noise = { read: 3e-4, shot: 3e-5, codes: 0 };
+  const photos: SeriesPhoto[] = [];
+  for (const exposure of EXPOSURES) {
+    const data = new Uint8Array(WIDTH * HEIGHT * 3);
+    for (let i = 0; i < data.length; i++) {
+      const pixel = Math.floor(i / 3);
+      const light = sceneLight(pixel % WIDTH, Math.floor(pixel / WIDTH), i % 3) * exposure;
+      data[i] = expose(light, curve, noise, gauss);
+    }
+    const jpeg = sharp(data, { raw: { width: WIDTH, height: HEIGHT, channels: 3 } }).jpeg({ quality: 92 });
+    const path = folder.write(`${curve.name.slice(0, 5)}-${exposure}.jpg`, await jpeg.toBuffer());
+    photos.push({ path, exposure });
+  }
+  return photos;
+}
+
+describe('responseFromSeries', () => {
+  test.each(CURVES)('finds $name from JPEG photos, to within 1 % of full scale', async (curve) => {
+    const { table } = await responseFromSeries(await writeSeries(curve));
+    // 1 % is a little over the light of one code near the top of an sRGB photo.
+    for (let code = 0; code < 256; code++) {
+      expect(Math.abs(table[code] - curve.decode(code / 255))).toBeLessThan(0.01);
+    }
+  });
+
+  test('its table makes photos of one scene agree', async () => {
+    const photos = await writeSeries(CURVES[1]);
+    const { table } = await responseFromSeries(photos);
+    const [shorter, longer] = await Promise.all(
+      [photos[3], photos[4]].map(({ path }) => readPhoto(path, { tone: table, channel: 'green' })),
+    );
+    const ratios = Array.from(longer.light, (light, i) => light / shorter.light[i])
+      .filter((_, i) => shorter.light[i] > 0.1 && !longer.clipped[i] && longer.light[i] < 0.95)
+      .sort((a, b) => a - b);
+    // One stop apart: twice the light.
+    expect(Math.abs(ratios[ratios.length >> 1] / 2 - 1)).toBeLessThan(0.005);
+  });
+
+  test('refuses photos of unequal size', async () => {
+    const small = folder.write(
+      'small.png',
+      await colourPicture(scatteredCodes(40 * 36 * 3, 256), 8)
+        .png()
+        .toBuffer(),
+    );
+    const [first] = await writeSeries(CURVES[0]);
+    await expect(responseFromSeries([first, { path: small, exposure: 2 }])).rejects.toThrow(
+      `${small}: it has 40 × 36 pixels in colour; expected 240 × 180 pixels in colour like the first of its series`,
+    );
+  });
+
+  test('refuses photos of 16 bits', async () => {
+    const deep = folder.write(
+      'deep.png',
+      await colourPicture(scatteredCodes(40 * 36 * 3, 65536), 16)
+        .png()
+        .toBuffer(),
+    );
+    await expect(responseFromSeries([{ path: deep, exposure: 1 }])).rejects.toThrow(
+      `${deep}: it has 16 bits a channel; expected 8, for an exposure series`,
+    );
+  });
+});
