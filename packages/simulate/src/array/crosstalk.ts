@@ -1,0 +1,81 @@
+import { type ArrayGeometry, latticePlace, seededRandom } from '@twolamp/optics';
+import type { Plan } from '../plan/plan-format.js';
+import { STREAM } from '../streams.js';
+import { neighbours } from './neighbours.js';
+import type { Tube } from './tubes.js';
+
+/** Light of one tube that leaves by another. */
+export interface Leak {
+  readonly to: number;
+  readonly share: number;
+}
+
+/** Crosstalk reaches this many pitches, and falls off e-fold within {@link FALL_PITCHES}. */
+const REACH = 2.3;
+const FALL_PITCHES = 0.45;
+
+/** Share of one tube's crosstalk that goes to a cell so many pitches away, before the shares are made to add up to 1. */
+function weight(pitches: number): number {
+  return Math.exp(-(pitches - 1) / FALL_PITCHES);
+}
+
+/** Crosstalk of a tube deep inside a faultless array, by place in pitches from it; shares add up to the plan's total. */
+export function nominalKernel(array: ArrayGeometry, total: number) {
+  const big = { ...array, rows: 9, columns: 9 };
+  const middle = latticePlace(big, 5, 5);
+  const cells = neighbours(big, 4 * 9 + 4, REACH).map((index) => {
+    const place = latticePlace(big, Math.floor(index / 9) + 1, (index % 9) + 1);
+    const across = place.across - middle.across;
+    const up = place.up - middle.up;
+    return { across, up, weight: weight(Math.hypot(across, up)) };
+  });
+  const sum = cells.reduce((all, cell) => all + cell.weight, 0);
+  return cells.map(({ across, up, weight }) => ({ across, up, share: (total * weight) / sum }));
+}
+
+/**
+ * Where each tube's light goes astray: the same pattern for all, more or less of it from tube to tube, and the leak of
+ * a leaky tube on top. Shares are of the light that passes the tube and leaves by any.
+ *
+ * @returns one list a tube; shares towards places outside the array are not there, so rim tubes lose less
+ */
+export function buildCrosstalk(plan: Plan, tubes: readonly Tube[]): Leak[][] {
+  const { array, build } = plan;
+  const random = seededRandom(plan.seed, STREAM.crosstalk);
+  const kernel = nominalKernel(array, build.crosstalk);
+  const shareAt = (across: number, up: number) =>
+    kernel.find((cell) => Math.hypot(cell.across - across, cell.up - up) < 0.1)?.share ?? 0;
+  return tubes.map((tube, index) => {
+    const strength = Math.max(0, 1 + build['crosstalk-scatter'] * random.normal());
+    const place = latticePlace(array, tube.row, tube.column);
+    const leaks = neighbours(array, index, REACH).map((to) => {
+      const other = latticePlace(array, tubes[to].row, tubes[to].column);
+      return { to, share: strength * shareAt(other.across - place.across, other.up - place.up) };
+    });
+    if (tube.fault?.fault === 'leaky') {
+      const { to, share } = tube.fault;
+      const at = (to.row - 1) * array.columns + to.column - 1;
+      const known = leaks.findIndex((leak) => leak.to === at);
+      if (known < 0) leaks.push({ to: at, share });
+      else leaks[known] = { to: at, share: leaks[known].share + share };
+    }
+    return leaks.filter((leak) => leak.share > 0);
+  });
+}
+
+/**
+ * Light out of each tube, given the light that passes each.
+ *
+ * @param passed - one value a tube
+ * @returns one value a tube, same sum
+ */
+export function mixCrosstalk(passed: Float64Array, leaks: readonly (readonly Leak[])[]): Float64Array {
+  const out = passed.slice();
+  leaks.forEach((ways, from) => {
+    for (const { to, share } of ways) {
+      out[to] += share * passed[from];
+      out[from] -= share * passed[from];
+    }
+  });
+  return out;
+}

@@ -1,0 +1,119 @@
+import { backPlace, frontPlace, latticePlace, type Place, seededRandom, type Slopes } from '@twolamp/optics';
+import type { ListedFault } from '../plan/faults-format.js';
+import type { Plan } from '../plan/plan-format.js';
+import { STREAM } from '../streams.js';
+import { placeFaults } from './place-faults.js';
+
+/** One place of the array as built: a tube with its quirks, or an empty hole. */
+export interface Tube {
+  readonly row: number;
+  readonly column: number;
+  /** Middle of its end at the sheet. */
+  readonly back: Place;
+  /** Middle of its end in the front grid. */
+  readonly front: Place;
+  /** Of the straight line from back to front. */
+  readonly chord: Slopes;
+  /** Of that line in an array without jitter and faults. */
+  readonly nominalChord: Slopes;
+  /** Light it passes against a clean tube of the same shape: 1 = clean, 0 = blocked. */
+  readonly clarity: number;
+  readonly bowMm: number;
+  /** Direction in which the middle of a bent tube stands out. */
+  readonly bowRad: number;
+  readonly isOpen: boolean;
+  readonly fault: ListedFault | undefined;
+}
+
+/** Transmission never strays so far by scatter alone that a tube counts as weak or leaves the physical range. */
+const MOST_SCATTER_SIGMAS = 3;
+
+/**
+ * The array as built: a place for each tube with jitter, bulge and faults drawn from the plan's seed.
+ *
+ * @returns rows × columns tubes in reading order: index = (row − 1) · columns + column − 1
+ */
+export function buildTubes(plan: Plan): Tube[] {
+  const { array, build } = plan;
+  const placement = seededRandom(plan.seed, STREAM.placement);
+  const pointing = seededRandom(plan.seed, STREAM.pointing);
+  const scatter = seededRandom(plan.seed, STREAM.transmission);
+  const faults = placeFaults(plan, seededRandom(plan.seed, STREAM.faults));
+  const pointingJitterMm = array.tubeLengthMm * Math.tan((build['pointing-jitter'] * Math.PI) / 180);
+  return Array.from({ length: array.rows * array.columns }, (_, index) => {
+    const row = Math.floor(index / array.columns) + 1;
+    const column = (index % array.columns) + 1;
+    const fault = faults.get(index);
+    const nominalBack = bulged(plan, row, column, backPlace(array, row, column), 1);
+    const nominalFront = bulged(
+      plan,
+      row,
+      column,
+      frontPlace(array, row, column),
+      array.frontPitchMm / array.backPitchMm,
+    );
+    const shift = fault?.fault === 'misaimed' ? fault : { across: 0, up: 0 };
+    const back = jittered(nominalBack, build['placement-jitter'], placement.normal(), placement.normal());
+    const front = jittered(nominalFront, pointingJitterMm, pointing.normal(), pointing.normal());
+    const placedFront = { acrossMm: front.acrossMm + shift.across, upMm: front.upMm + shift.up };
+    return {
+      row,
+      column,
+      back,
+      front: placedFront,
+      chord: slopesBetween(back, placedFront, array.tubeLengthMm),
+      nominalChord: slopesBetween(nominalBack, nominalFront, array.tubeLengthMm),
+      clarity: clarityOf(fault, 1 + build['transmission-scatter'] * limited(scatter.normal())),
+      bowMm: fault?.fault === 'bent' ? fault.bow : 0,
+      bowRad: fault?.fault === 'bent' ? (fault.direction * Math.PI) / 180 : 0,
+      isOpen: fault?.fault === 'open',
+      fault,
+    };
+  });
+}
+
+/** Width of an empty hole: stated, or half way from the bore to the back pitch. */
+export function openHoleMm(plan: Plan): number {
+  return plan.faults['open-hole'] ?? (plan.array.tubeBoreMm + plan.array.backPitchMm) / 2;
+}
+
+function clarityOf(fault: ListedFault | undefined, scatter: number): number {
+  switch (fault?.fault) {
+    case 'blocked':
+      return 0;
+    case 'weak':
+      return fault.transmission * scatter;
+    case 'open':
+      return 1;
+    default:
+      return scatter;
+  }
+}
+
+function limited(sigmas: number): number {
+  return Math.max(-MOST_SCATTER_SIGMAS, Math.min(MOST_SCATTER_SIGMAS, sigmas));
+}
+
+/** The middle of each side stands out by the bulge, the corners stay; in between it falls off like a parabola. */
+function bulged(plan: Plan, row: number, column: number, place: Place, scale: number): Place {
+  const bulgeMm = plan.build['outline-bulge'] * scale;
+  const corner = latticePlace(plan.array, 1, 1);
+  const here = latticePlace(plan.array, row, column);
+  const x = here.across / Math.abs(corner.across);
+  const y = here.up / Math.abs(corner.up);
+  return {
+    acrossMm: place.acrossMm + bulgeMm * x * (1 - y * y),
+    upMm: place.upMm + bulgeMm * y * (1 - x * x),
+  };
+}
+
+function jittered(place: Place, sigmaMm: number, across: number, up: number): Place {
+  return { acrossMm: place.acrossMm + sigmaMm * across, upMm: place.upMm + sigmaMm * up };
+}
+
+function slopesBetween(back: Place, front: Place, lengthMm: number): Slopes {
+  return {
+    across: (front.acrossMm - back.acrossMm) / lengthMm,
+    up: (front.upMm - back.upMm) / lengthMm,
+  };
+}

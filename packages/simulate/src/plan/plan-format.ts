@@ -1,0 +1,141 @@
+import {
+  angleDeg,
+  arrayInput,
+  criterionInput,
+  exposureS,
+  lengthMm,
+  positiveLengthMm,
+} from '@twolamp/session';
+import { z } from 'zod';
+import { faultsInput } from './faults-format.js';
+import { plannedShot } from './shots-format.js';
+
+export const PLAN_FORMAT = 'twolamp-plan/1';
+
+const share = z.number().min(0).max(1);
+const notNegativeLengthMm = lengthMm.refine((mm) => mm >= 0, 'a length of 0 or more');
+
+const photo = z.strictObject({
+  width: z.int().min(64).max(20_000).describe('px, as seen upright'),
+  height: z.int().min(64).max(20_000).describe('px, as seen upright'),
+  format: z.enum(['jpeg', 'png8', 'png16']).default('jpeg'),
+  quality: z.int().min(1).max(100).default(92).describe('JPEG only'),
+  tone: z.enum(['srgb', 'linear']).default('srgb'),
+  orientation: z.int().min(1).max(8).default(1).describe('EXIF tag; the stored pixels are turned to fit it'),
+  tint: z
+    .tuple([share, share, share])
+    .default([1, 1, 1])
+    .describe('red, green, blue of white light; 1, 1, 1 = a grey photo'),
+});
+
+const camera = z
+  .strictObject({
+    distance: positiveLengthMm.default(450).describe('from the middle of the sheet'),
+    framing: z.number().min(0.05).max(2).default(0.85).describe('share of the photo that the cells fill'),
+    tilt: angleDeg.default(0).describe('about the horizontal: the upper rows come nearer'),
+    turn: angleDeg.default(0).describe('about the vertical: the right columns come nearer'),
+    roll: angleDeg.default(0).describe('in the plane of the photo, clockwise'),
+    distortion: z.number().min(-0.3).max(0.3).default(0).describe('k1; radius in half diagonals'),
+    vignetting: share.default(0).describe('loss of light in the corners'),
+    'blur-px': z.number().min(0.4).max(20).default(0.8).describe('standard deviation of the lens blur'),
+    aperture: z.number().positive().default(1.8).describe('f-number'),
+    'full-well': z.number().min(10).default(8000).describe('electrons that fill the scale at ISO 100'),
+    'read-noise': z.number().min(0).default(2.5).describe('electrons'),
+    offset: z.number().min(0).max(0.2).default(0).describe('black level, share of full scale'),
+    'longest-exposure': exposureS.default(1).describe('beyond it the ISO goes up'),
+    'drift-px': z.number().min(0).default(0).describe('standard deviation of the step from photo to photo'),
+  })
+  .prefault({});
+
+const sheet = z
+  .strictObject({
+    core: notNegativeLengthMm.default(0.12).describe('standard deviation of the scatter in the sheet'),
+    'halo-share': z.number().min(0).max(0.9).default(0),
+    'halo-scale': positiveLengthMm.default(2),
+    margin: notNegativeLengthMm.default(8).describe('how far the sheet goes beyond the outer tubes'),
+    grain: share.default(0).describe('relative standard deviation of the paper fibre'),
+  })
+  .prefault({});
+
+const light = z
+  .strictObject({
+    'even-lux': z.number().positive().default(4000).describe('on the front face, for even and bare shots'),
+    unevenness: z.number().min(0).max(0.8).default(0).describe('range of the even light over the front face'),
+    'room-lux': z.number().min(0).default(0).describe('stray light on the sheet, from behind'),
+    'single-lux': z.number().positive().default(4000).describe('on the one open tube of a single shot'),
+  })
+  .prefault({});
+
+const lamp = z
+  .strictObject({
+    diameter: notNegativeLengthMm.default(0),
+    candela: z.number().positive().default(40),
+  })
+  .prefault({});
+
+const build = z
+  .strictObject({
+    'placement-jitter': notNegativeLengthMm
+      .default(0)
+      .describe('standard deviation of the back ends, each axis'),
+    'pointing-jitter': angleDeg
+      .refine((deg) => deg >= 0, 'an angle of 0 or more')
+      .default(0)
+      .describe('standard deviation, each axis; of the front ends'),
+    'transmission-scatter': share.default(0).describe('relative standard deviation'),
+    'outline-bulge': lengthMm.default(0).describe('how far the middle of each side stands out at the back'),
+    crosstalk: z
+      .number()
+      .min(0)
+      .max(0.5)
+      .default(0)
+      .describe('share of the light that leaves by other tubes'),
+    'crosstalk-scatter': share.default(0).describe('relative standard deviation from tube to tube'),
+  })
+  .prefault({});
+
+/** plan.yaml: what to build and what to photograph; lengths in mm, angles in degrees, times in seconds once read. */
+export const planSchema = z
+  .strictObject({
+    format: z.literal(PLAN_FORMAT),
+    seed: z.int().min(0),
+    array: arrayInput,
+    criterion: criterionInput.default({ name: 'rayleigh', requiredDip: 0.265 }),
+    photo,
+    camera,
+    sheet,
+    light,
+    lamp,
+    build,
+    faults: faultsInput,
+    shots: z.array(plannedShot).min(1),
+  })
+  .superRefine((plan, context) => {
+    const refuse = (path: (string | number)[], message: string) =>
+      context.addIssue({ code: 'custom', path, message });
+    const { rows, columns, frontPitchMm, backPitchMm } = plan.array;
+    if (frontPitchMm < backPitchMm) {
+      refuse(
+        ['array', 'front-pitch'],
+        'a front pitch of at least the back pitch: the tubes would aim inwards',
+      );
+    }
+    const outside = (row: number, column: number) => row > rows || column > columns;
+    plan.shots.forEach((shot, index) => {
+      if (shot.kind === 'single' && outside(shot.row, shot.column)) {
+        refuse(['shots', index], `a row up to ${rows} and a column up to ${columns}`);
+      }
+    });
+    plan.faults.list.forEach((fault, index) => {
+      const to = fault.fault === 'leaky' ? fault.to : fault;
+      if (outside(fault.row, fault.column) || outside(to.row, to.column)) {
+        refuse(['faults', 'list', index], `a row up to ${rows} and a column up to ${columns}`);
+      }
+    });
+    if (!plan.shots.some((shot) => shot.kind === 'even')) {
+      refuse(['shots'], 'at least one shot of kind even: without it no cell can be found');
+    }
+  });
+
+/** What to build and what to photograph, read and checked. */
+export type Plan = z.infer<typeof planSchema>;

@@ -1,0 +1,28 @@
+import type { Plan } from '../plan/plan-format.js';
+import type { PlannedShot } from '../plan/shots-format.js';
+
+/** One photo to take. */
+export interface PlannedPhoto {
+  readonly name: string;
+  readonly shot: PlannedShot;
+}
+
+/**
+ * Every photo of a plan, repeats written out. Photos without a stated name are called after their kind, with a number
+ * where there is more than one: even.jpg; lamp-01.jpg, lamp-02.jpg.
+ */
+export function listPhotos(plan: Plan): PlannedPhoto[] {
+  const extension = plan.photo.format === 'jpeg' ? 'jpg' : 'png';
+  const shots = plan.shots.flatMap((shot) => Array.from({ length: shot.repeats }, () => shot));
+  const unnamed = (kind: string) =>
+    shots.filter((shot) => shot.kind === kind && shot.photo === undefined).length;
+  const counts = new Map<string, number>();
+  return shots.map((shot) => {
+    if (shot.photo !== undefined) return { name: shot.photo, shot };
+    const total = unnamed(shot.kind);
+    const number = (counts.get(shot.kind) ?? 0) + 1;
+    counts.set(shot.kind, number);
+    const digits = String(number).padStart(String(total).length, '0');
+    return { name: total === 1 ? `${shot.kind}.${extension}` : `${shot.kind}-${digits}.${extension}`, shot };
+  });
+}
