@@ -1,0 +1,173 @@
+import { seededRandom } from '@twolamp/optics';
+import { type ArraySpec, InputError, readSession, writeSession } from '@twolamp/session';
+import { describe, expect, test } from 'vitest';
+import { type Plan, planBench } from './plan.js';
+import { planText } from './plan-text.js';
+import type { PlanRequest } from './request.js';
+
+const ARRAY: ArraySpec = {
+  name: 'Panel',
+  arrangement: 'square',
+  rows: 24,
+  columns: 30,
+  tubeLengthMm: 150,
+  tubeBoreMm: 2.5,
+  backPitchMm: 3,
+  frontPitchMm: 4.2,
+};
+const REQUEST: PlanRequest = {
+  array: ARRAY,
+  spacingMm: 60,
+  roomMm: 6000,
+  criterion: { name: 'rayleigh', requiredDip: 0.265 },
+};
+
+const freshPlan = (change: Partial<PlanRequest>) =>
+  planBench({ ...REQUEST, ...change }, seededRandom(7), 'here');
+
+const made = new Map<string, Plan>();
+/** Ray tracing takes its time: each plan is made once. */
+function plan(change: Partial<PlanRequest> = {}): Plan {
+  const key = JSON.stringify(change);
+  const known = made.get(key) ?? freshPlan(change);
+  made.set(key, known);
+  return known;
+}
+const withArray = (change: Partial<ArraySpec>) => plan({ array: { ...ARRAY, ...change } });
+
+/** Dip of two lamps before one absorbing tube turned past them, by the overlap of two circles; u in bores over length. */
+function overlapDip(separation: number): number {
+  const overlap = (u: number) => (u >= 1 ? 0 : (2 / Math.PI) * (Math.acos(u) - u * Math.sqrt(1 - u * u)));
+  const sum = (u: number) => overlap(Math.abs(u - separation / 2)) + overlap(Math.abs(u + separation / 2));
+  let peak = 0;
+  for (let u = 0; u < 1; u += 1e-3) peak = Math.max(peak, sum(u));
+  return 1 - sum(0) / peak;
+}
+
+describe('predictions', () => {
+  // Lamps so far away that their rays are parallel. Source: overlap of two equal circles (MathWorld, "Circle-Circle
+  // Intersection"), searched here for the separation with a dip of 0.265; 1.5 % is the traced acceptance's scatter.
+  test('far lamps before black tubes resolve at the angle of two overlapping circles', () => {
+    let separation = 0.5;
+    while (overlapDip(separation) < 0.265) separation += 1e-4;
+    const [matte] = plan({ spacingMm: 3000 }).predictions;
+    const expectedMm = (3000 * 150) / (separation * 2.5);
+    expect(Math.abs(matte!.resolving.distanceMm / expectedMm - 1)).toBeLessThan(0.015);
+  });
+
+  // Howell, Catalog of Radiation Heat Transfer Configuration Factors, C-40: L/d = 60 gives F = 6.94348011e-5, and
+  // N = 1/(2√F) = 60.004166. 0.3 % is the step of the traced table.
+  test('black tubes 60 bores long pass as much light as a lens at f/60', () => {
+    const [matte] = plan().predictions;
+    expect(Math.abs(matte!.fNumber / 60.004166 - 1)).toBeLessThan(0.003);
+    expect(Math.abs(matte!.evenThroughput / 6.94348011e-5 - 1)).toBeLessThan(0.006);
+  });
+
+  // Exposure grows with the square of the f-number (ISO 2720): from f/8 to f/60, 56.25 times.
+  test('the known exposure is scaled to the array', () => {
+    const [matte] = plan({ known: { fNumber: 8, exposureS: 10 } }).predictions;
+    expect(Math.abs(matte!.exposureS! / 562.5 - 1)).toBeLessThan(0.006);
+  });
+
+  test('gloss brings light and costs distance', () => {
+    const [matte, glossy] = plan().predictions;
+    expect(glossy!.fNumber).toBeLessThan(matte!.fNumber / 2);
+    expect(glossy!.resolving.distanceMm).toBeLessThan(matte!.resolving.distanceMm / 2);
+  });
+
+  test('a wall described by its numbers stands between the two named ones', () => {
+    const walls = withArray({ tubeWall: { index: 1.5, extinction: 0, gloss: 0.4 } }).predictions;
+    expect(walls.map((one) => [one.wall, one.stated])).toEqual([
+      ['matte black', false],
+      ['as stated', true],
+      ['glossy black', false],
+    ]);
+    expect(walls[1]!.fNumber).toBeLessThan(walls[0]!.fNumber);
+    expect(walls[1]!.fNumber).toBeGreaterThan(walls[2]!.fNumber);
+  });
+
+  // Section "An array" of the methods: angular pitch at infinity (front − back)/L, acceptance 0.808 d/L.
+  test('an array whose axes part faster than its tubes see is undersampled, and the cure is cured', () => {
+    const wide = withArray({ frontPitchMm: 9, tubeWall: 'matte black' });
+    const cure = wide.predictions[0]!.cureFrontPitchMm!;
+    expect(wide.predictions[0]!.undersampled).toBe(true);
+    expect(cure).toBeLessThan(9);
+    const { resolving } = withArray({ frontPitchMm: cure * 0.9, tubeWall: 'matte black' }).predictions[0]!;
+    expect(resolving.distanceMm).toBeGreaterThan(wide.predictions[0]!.resolving.distanceMm);
+    expect(withArray({ frontPitchMm: cure * 0.9 }).predictions[0]!.undersampled).toBe(false);
+  });
+
+  test('the same seed gives the same plan', () => {
+    expect(freshPlan({})).toEqual(plan());
+  });
+});
+
+describe('what to shoot', () => {
+  test.each([
+    ['black tubes', { array: { ...ARRAY, tubeWall: 'matte black' as const } }],
+    ['glossy tubes', { array: { ...ARRAY, tubeWall: 'glossy black' as const } }],
+    ['tubes of unknown gloss', {}],
+    ['a short room', { roomMm: 2000 }],
+    ['lamps close together', { spacingMm: 5 }],
+    ['lamps far apart', { spacingMm: 500 }],
+  ])('%s: the criterion is crossed inside the distances', (_, change) => {
+    const { expected, predictions, request } = plan(change);
+    const stated = predictions.findIndex((one) => one.stated);
+    const dips = expected.map(({ dips: all }) => all[Math.max(stated, 0)]!);
+    expect(Math.max(...dips)).toBeGreaterThan(request.criterion.requiredDip);
+    expect(Math.min(...dips)).toBeLessThan(request.criterion.requiredDip);
+    expect(Math.max(...expected.map((one) => one.distanceMm))).toBeLessThanOrEqual(request.roomMm);
+  });
+
+  test('at every distance the pair is nudged sideways by parts of the distance between two axes', () => {
+    const pairs = plan().session.shots.filter((shot) => shot.kind === 'pair');
+    const [first] = pairs;
+    const nudges = pairs.filter((shot) => shot.distanceMm === first!.distanceMm).map((shot) => shot.acrossMm);
+    const axisMm = 4.2 + (1.2 * first!.distanceMm!) / 150; // straight lines through both grids
+    expect(nudges).toEqual([0, Math.round(axisMm / 3), Math.round((axisMm * 2) / 3)]);
+    expect(new Set(pairs.map((shot) => shot.distanceMm)).size).toBeGreaterThanOrEqual(4);
+  });
+
+  test.each(['square', 'hexagonal'] as const)(
+    'the session of a %s array reads back, every kind in it',
+    (arrangement) => {
+      const shifted = arrangement === 'hexagonal' ? { shiftedRows: 'odd' as const } : {};
+      const { session } = withArray({ arrangement, ...shifted, rows: 5, columns: 3 });
+      const read = readSession(writeSession(session), 'session.yaml');
+      expect(new Set(read.shots.map((shot) => shot.kind))).toEqual(
+        new Set(['dark', 'even', 'bare', 'lamp', 'pair', 'single']),
+      );
+      expect(read.shots.filter((shot) => shot.kind === 'lamp').length).toBeGreaterThanOrEqual(9);
+    },
+  );
+});
+
+describe('refusals', () => {
+  test.each([
+    [{ array: { ...ARRAY, frontPitchMm: 2.8 } }, 'the tubes lean towards each other, their views cross'],
+    [{ roomMm: 400 }, 'here: the room is 400 mm long; expected more than 450 mm'],
+  ])('%j: %s', (change, says) => {
+    expect(() => plan(change)).toThrow(InputError);
+    expect(() => plan(change)).toThrow(says);
+  });
+
+  // Two straight lines from pitch 3 to pitch 2.8 over 150 mm meet 150 · 2.8/0.2 = 2100 mm in front.
+  test('says where crossing views cross', () => {
+    expect(() => withArray({ frontPitchMm: 2.8 })).toThrow('cross 2.1 m in front');
+  });
+});
+
+describe('planText', () => {
+  test('says distance, light, sampling, every shot and the cautions', () => {
+    const wide = plan({ array: { ...ARRAY, frontPitchMm: 9 }, known: { fNumber: 8, exposureS: 10 } });
+    const text = planText(wide, ['Lamps get hot.']);
+    const [matte] = wide.predictions;
+    expect(text).toContain(
+      `with a matte black wall: the two lamps show as two up to ${(matte!.resolving.distanceMm / 1000).toPrecision(3)} m`,
+    );
+    expect(text).toContain('a lens at f/60, exposure 9 min');
+    expect(text).toContain('Undersampled with a matte black wall');
+    expect(text).toContain('- Lamps get hot.');
+    expect(text.match(/^\[ \] /gm)).toHaveLength(wide.session.shots.length);
+  });
+});
