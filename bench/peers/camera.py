@@ -93,8 +93,16 @@ def _rotation(tilt: float, way: float, roll: float) -> np.ndarray:
     return tilted @ rolled
 
 
-def choose_exposure(peak_per_s: float, peak: float) -> Fraction:
-    """Longest camera time that keeps the peak at or below this share of full."""
+def choose_exposure(peak_per_s: float, peak: float, times: str) -> Fraction:
+    """Exposure time at which the brightest spot reaches this share of full scale.
+
+    times: "stops" takes the longest of a camera's marked times that stays at
+    or below the peak; "any" meets it closely, as phones do.
+    """
+    if times == "any":
+        return min(Fraction(peak / peak_per_s).limit_denominator(9999), EXPOSURES[-1])
+    if times != "stops":
+        raise ValueError(f"times: stops or any, got {times!r}")
     fitting = [t for t in EXPOSURES if float(t) * peak_per_s <= peak]
     return fitting[-1] if fitting else EXPOSURES[0]
 

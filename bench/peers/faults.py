@@ -29,6 +29,7 @@ def assign_faults(tubes: Any, near: sparse.csr_array, settings: dict[str, Any],
     _block_clusters(tubes, near, settings, rng)
     pick("blocked")
     _keep_rims_alive(tubes, rng)
+    tubes.fault[tubes.column == settings["faults.dead-column"]] = "blocked"
     blocked = np.flatnonzero(tubes.fault == "blocked")
     tubes.gain[blocked] = rng.uniform(0, 0.005, len(blocked))
 

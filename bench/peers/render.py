@@ -17,6 +17,7 @@ from typing import Any
 import numpy as np
 
 import photofile
+from breaks import BREAKS
 from camera import Projection, choose_exposure, expose
 from pairs import PairModel
 from settings import PRESETS, draw, generator, parse_override
@@ -41,7 +42,6 @@ class Bench:
         self.sheet = Sheet(settings, seed, self.tubes.back, self.projection)
         self._steadiness = generator(seed, "steadiness")
         self._noise = generator(seed, "noise")
-        self._rates = settings["light.level"]
 
     def light(self, shot: Shot) -> tuple[np.ndarray, float]:
         """Light out of each tube (N) and on the bare sheet, full scale per second."""
@@ -71,6 +71,8 @@ class Bench:
         drift = np.zeros(2)
         if not first_even:
             drift = np.clip(self._steadiness.normal(0, s["camera.drift-px"], 2), -2, 2)
+        if shot is self.shots[-1]:
+            drift = drift + s["camera.moved-px"] * np.array([0.8, -0.6])
         exits, bare = self.light(shot)
         stray = s["light.stray"] * s["light.level"]
         picture = self.sheet.picture(exits, bare, stray, drift)
@@ -80,7 +82,8 @@ class Bench:
         else:
             at = np.rint(self.projection.to_px(self.tubes.back)).astype(int)
             peak = picture[at[:, 1], at[:, 0]][self.tubes.fault != "open"].max()
-            exposure = choose_exposure(peak * iso / 100, s["camera.peak"])
+            aim = shot.kind == "even" and s["camera.even-peak"] or s["camera.peak"]
+            exposure = choose_exposure(peak * iso / 100, aim, s["camera.times"])
         pixels = expose(picture, exposure, iso, s, self._noise)
         return pixels, {"kind": shot.kind, "driftPx": drift.tolist(),
                         "exposureS": float(exposure), "exposure": exposure, "iso": iso}
@@ -156,13 +159,21 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("folder", type=Path)
     parser.add_argument("--seed", type=int, required=True)
     parser.add_argument("--preset", choices=PRESETS, default="clean")
+    parser.add_argument("--break", dest="spoil", choices=BREAKS, metavar="NAME",
+                        help="a session of the preset small, spoilt: " + ", ".join(BREAKS))
     parser.add_argument("--set", action="append", default=[], metavar="KEY=VALUE")
     given = parser.parse_args(arguments)
+    spoil = BREAKS.get(given.spoil)
+    preset = "small" if spoil else given.preset
     try:
-        settings = draw(given.preset, given.seed, dict(map(parse_override, given.set)))
+        overrides = dict(map(parse_override, given.set))
+        settings = draw(preset, given.seed,
+                        {**(spoil.settings if spoil else {}), **overrides})
     except (KeyError, ValueError) as error:
         parser.error(str(error.args[0]))
     render(given.folder, settings, given.seed)
+    if spoil:
+        spoil.apply(given.folder)
     return 0
 
 

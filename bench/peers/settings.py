@@ -58,6 +58,7 @@ DEFAULTS: dict[str, Any] = {
     "faults.misaimed": 0.01,
     "faults.open": 0.0,
     "faults.leaky": 0.0,
+    "faults.dead-column": 0,       # this column is blocked from top to bottom
     "faults.misaim-deg": [0.6, 1.6],
     "faults.bow": [0.6, 2.0],
     "faults.open-factor": [5.0, 40.0],
@@ -98,6 +99,9 @@ DEFAULTS: dict[str, Any] = {
     "camera.chroma": "4:2:0",
     "camera.orientation": 1,
     "camera.peak": Span(0.75, 0.9),
+    "camera.even-peak": None,      # as camera.peak, for the even shots alone
+    "camera.times": OneOf(("stops", "any")),
+    "camera.moved-px": 0.0,        # the last shot, beside its drift
     # The shots.
     "shots.dark-repeats": 1,
     "shots.even-repeats": 1,
@@ -125,7 +129,6 @@ PRESETS: dict[str, dict[str, Any]] = {
         "camera.margin-pitches": 12.0,
         "shots.sweep-columns": 0, "shots.sweep-rows": 0,
         "shots.pair-distances": 4, "shots.pair-nudges": 1,
-        "array.back-pitch": 3.0,
     },
     "harsh": {
         "array.bulge-pitches": Span(0.35, 0.5),
