@@ -1,4 +1,7 @@
 export type { ShotFacts } from './exif.js';
+export { type Glance, glance } from './guess/glance.js';
+export { guessFromLook } from './guess/guess-from-look.js';
+export { guessFromName, type NameGuess } from './guess/guess-from-name.js';
 export { type Channel, LUMINANCE_WEIGHTS } from './linear-light.js';
 export type { PhotoType } from './photo-type.js';
 export { type PhotoHead, type PhotoReading, readPhoto, readPhotoHead } from './read-photo.js';

@@ -1,0 +1,97 @@
+import type { LinearPhoto } from '@twolamp/session';
+
+/** Blocks across the longer side of a photo: coarse enough that neighbouring tubes run together. */
+const BLOCKS = 32;
+/** A block is lit from this share of the way between the darkest and the brightest blocks. */
+const LIT = 0.4;
+/** Darkest and brightest are taken off the rim of the range, as a share of all blocks: single hot spots don't count. */
+const FLOOR_RANK = 0.05;
+const PEAK_RANK = 0.995;
+
+/** The look of a photo at arm's length. */
+export interface Glance {
+  /** Light of the brightest blocks, 1 = full scale. */
+  readonly peak: number;
+  /** Share of the picture that is lit. */
+  readonly litShare: number;
+  /** Longer over shorter axis of the lit patch, by second moments: 1 = round. */
+  readonly elongation: number;
+  /** How strongly light varies inside a lit block, standard deviation ÷ mean: tubes show here, a bare sheet doesn't. */
+  readonly texture: number;
+  /** Share of pixels that are clipped. */
+  readonly clippedShare: number;
+}
+
+interface Block {
+  readonly x: number;
+  readonly y: number;
+  readonly mean: number;
+  readonly variation: number;
+}
+
+function blocksOf({ width, height, light }: LinearPhoto): Block[] {
+  const size = Math.max(1, Math.floor(Math.max(width, height) / BLOCKS));
+  const blocks: Block[] = [];
+  for (let top = 0; top + size <= height; top += size) {
+    for (let left = 0; left + size <= width; left += size) {
+      let sum = 0;
+      let squares = 0;
+      for (let y = top; y < top + size; y++) {
+        for (let x = left; x < left + size; x++) {
+          const value = light[y * width + x]!;
+          sum += value;
+          squares += value * value;
+        }
+      }
+      const mean = sum / size ** 2;
+      const deviation = Math.sqrt(Math.max(0, squares / size ** 2 - mean ** 2));
+      blocks.push({ x: left / size, y: top / size, mean, variation: mean > 0 ? deviation / mean : 0 });
+    }
+  }
+  return blocks;
+}
+
+/** √ of the ratio of the two principal second moments, each with a block's own extent of 1/12 in it. */
+function elongationOf(blocks: readonly Block[], floor: number): number {
+  let weight = 0;
+  let x = 0;
+  let y = 0;
+  for (const block of blocks) {
+    weight += block.mean - floor;
+    x += (block.mean - floor) * block.x;
+    y += (block.mean - floor) * block.y;
+  }
+  let xx = 0;
+  let yy = 0;
+  let xy = 0;
+  for (const block of blocks) {
+    const share = (block.mean - floor) / weight;
+    xx += share * (block.x - x / weight) ** 2;
+    yy += share * (block.y - y / weight) ** 2;
+    xy += share * (block.x - x / weight) * (block.y - y / weight);
+  }
+  const middle = (xx + yy) / 2 + 1 / 12;
+  const reach = Math.hypot((xx - yy) / 2, xy);
+  return Math.sqrt((middle + reach) / (middle - reach));
+}
+
+/**
+ * How a photo looks at arm's length: how bright, how much of it is lit, how the lit patch is shaped.
+ *
+ * For a first guess at what was shot, not for measuring.
+ */
+export function glance(photo: LinearPhoto): Glance {
+  const blocks = blocksOf(photo);
+  const ranked = blocks.map((block) => block.mean).sort((a, b) => a - b);
+  const floor = ranked[Math.floor(FLOOR_RANK * (ranked.length - 1))]!;
+  const peak = ranked[Math.ceil(PEAK_RANK * (ranked.length - 1))]!;
+  const lit = blocks.filter((block) => block.mean > floor + LIT * (peak - floor));
+  const clipped = photo.clipped.reduce((sum, one) => sum + one, 0);
+  return {
+    peak,
+    litShare: lit.length / blocks.length,
+    elongation: lit.length === 0 ? 1 : elongationOf(lit, floor),
+    texture: lit.length === 0 ? 0 : lit.reduce((sum, block) => sum + block.variation, 0) / lit.length,
+    clippedShare: clipped / photo.clipped.length,
+  };
+}
