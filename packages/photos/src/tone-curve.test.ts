@@ -1,13 +1,9 @@
-import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { referenceTable } from '../../../test/reference-table.js';
 import { responseTable, srgbToLinear } from './tone-curve.js';
 
 // IEC 61966-2-1:1999; the file's head tells how its 256 values were checked.
-const SRGB_CSV = new URL('../../../datasets/reference/srgb.csv', import.meta.url);
-const SRGB = readFileSync(SRGB_CSV, 'utf8')
-  .split('\n')
-  .filter((line) => /^\d/.test(line))
-  .map((line) => line.split(',').map(Number));
+const SRGB = referenceTable('srgb.csv').map(({ code, linear }) => [Number(code), Number(linear)]);
 
 describe('responseTable', () => {
   test('sRGB agrees with the reference table in all 256 codes', () => {

@@ -9,9 +9,10 @@ import {
   normal,
   seeded,
 } from '../fixtures/series.js';
-import { fitResponse, type SeriesSamples } from './fit-response.js';
+import { fitResponse } from './fit-response.js';
+import type { SeriesSamples } from './log-response.js';
 
-const POINTS = 20_000;
+const POINTS = 8_000;
 /**
  * From a clean to a poor phone picture. `from` is the lowest code held against the truth: ten times the noise in
  * codes, below which a mean of logarithms is biased by more than half a per cent.

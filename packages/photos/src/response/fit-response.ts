@@ -1,19 +1,11 @@
 import { InputError } from '@twolamp/session';
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { ResponseTable } from '../tone-curve.js';
+import { CODES, logLight, type SeriesSamples, solveLogResponse, type Weigh } from './log-response.js';
 import { nearestRising } from './rising.js';
-import { addSmoothness } from './smoothness.js';
 
-const CODES = 256;
 const TOP = CODES - 1;
 /** The most by which a response may have to be mended to rise, as a natural logarithm. */
 const LARGEST_DIP = 0.1;
-/** One photo of an exposure series: the same samples of the scene in the same order as in the others. */
-export interface SeriesSamples {
-  readonly codes: Uint8Array;
-  /** Relative to the other photos, in any unit: exposure time × ISO ÷ aperture². */
-  readonly exposure: number;
-}
 
 /** A camera's response, and how far to trust it. */
 export interface ResponseFit {
@@ -41,62 +33,6 @@ function codeAt(response: Float64Array, value: number): number {
     else high = middle - 1;
   }
   return low;
-}
-
-/** Fills in the weight of one scene point's sample in each photo. */
-type Weigh = (point: number, weights: Float64Array) => void;
-
-/** Weighted mean log light of one scene point over the photos; NaN where no sample has weight. */
-function logLight(
-  response: Float64Array,
-  series: readonly SeriesSamples[],
-  logs: readonly number[],
-  weights: Float64Array,
-  point: number,
-): number {
-  let weight = 0;
-  let sum = 0;
-  for (let j = 0; j < series.length; j++) {
-    weight += weights[j];
-    sum += weights[j] * (response[series[j].codes[point]] - logs[j]);
-  }
-  return sum / weight;
-}
-
-/** The log response for given weights. The points' log lights are eliminated, which leaves 256 unknowns. */
-function solve(series: readonly SeriesSamples[], logs: readonly number[], weigh: Weigh): Float64Array {
-  const normal = new Float64Array(CODES * CODES);
-  const right = new Float64Array(CODES);
-  const weights = new Float64Array(series.length);
-  const points = series[0].codes.length;
-  for (let point = 0; point < points; point++) {
-    weigh(point, weights);
-    let total = 0;
-    let meanLog = 0;
-    for (let j = 0; j < series.length; j++) {
-      total += weights[j];
-      meanLog += weights[j] * logs[j];
-    }
-    if (total === 0) continue;
-    meanLog /= total;
-    for (let j = 0; j < series.length; j++) {
-      if (weights[j] === 0) continue;
-      const row = series[j].codes[point];
-      normal[row * CODES + row] += weights[j] / points;
-      right[row] += (weights[j] * (logs[j] - meanLog)) / points;
-      for (let k = 0; k < series.length; k++) {
-        normal[row * CODES + series[k].codes[point]] -= (weights[j] * weights[k]) / total / points;
-      }
-    }
-  }
-  addSmoothness(normal, CODES);
-  normal[TOP * CODES + TOP] += 1; // pins the top code at log 0; the data leave one constant free
-  // Mirrored, because sums in another order differ in the last digit and the decomposition insists on symmetry.
-  for (let row = 0; row < CODES; row++) {
-    for (let column = 0; column < row; column++) normal[column * CODES + row] = normal[row * CODES + column];
-  }
-  const cholesky = new CholeskyDecomposition(Matrix.from1DArray(CODES, CODES, normal));
-  return Float64Array.from(cholesky.solve(Matrix.columnVector(right)).to1DArray());
 }
 
 /** The response without the small dips that noise leaves where samples are few; a large dip is no camera's. */
@@ -174,7 +110,7 @@ export function fitResponse(series: readonly SeriesSamples[]): ResponseFit {
   const byHat: Weigh = (point, weights) => {
     for (let j = 0; j < series.length; j++) weights[j] = HAT[series[j].codes[point]];
   };
-  const first = rising(solve(series, logs, byHat));
+  const first = rising(solveLogResponse(series, logs, byHat));
   const byPrediction: Weigh = (point, weights) => {
     byHat(point, weights);
     const light = logLight(first, series, logs, weights, point);
@@ -183,7 +119,7 @@ export function fitResponse(series: readonly SeriesSamples[]): ResponseFit {
       weights[j] = clipped ? 0 : RISING[codeAt(first, light + logs[j])];
     }
   };
-  const response = rising(solve(series, logs, byPrediction));
+  const response = rising(solveLogResponse(series, logs, byPrediction));
   const quality = judge(response, series, logs, byPrediction);
   if (quality.lowestCode >= quality.highestCode) {
     throw new InputError('the exposure series', 'no part of the scene is well exposed in two of its photos');
