@@ -5,7 +5,15 @@ export * from './evidence-format.js';
 export { InputError } from './errors.js';
 export { jsonSchemas } from './json-schemas.js';
 export type { LinearPhoto } from './photo.js';
-export { readComparison, readEvidence, readResult, readSession, readYaml } from './read.js';
+export {
+  arrayFromFields,
+  readArray,
+  readComparison,
+  readEvidence,
+  readResult,
+  readSession,
+} from './read.js';
+export { readYaml } from './read-yaml.js';
 export * from './result-format.js';
 export * from './session-format.js';
 export * from './units.js';

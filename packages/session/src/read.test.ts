@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { InputError } from './errors.js';
-import { readComparison, readResult, readSession } from './read.js';
+import { arrayFromFields, readArray, readComparison, readEvidence, readResult, readSession } from './read.js';
 
 const example = (name: string) => readFileSync(new URL(`../examples/${name}`, import.meta.url), 'utf8');
 const SESSION = example('session.yaml');
@@ -189,6 +189,47 @@ describe('readSession', () => {
       (_, level) => `l${level + 1}: &l${level + 1} [${Array(9).fill(`*l${level}`).join(', ')}]`,
     );
     expect(complaint(['l0: &l0 [a, b]', ...levels].join('\n'))).toContain('aliases multiply without end');
+  });
+});
+
+describe('readArray', () => {
+  test('takes the array block and leaves all else aside', () => {
+    expect(readArray(`${SESSION}\nanything: else`, 'FILE')).toEqual(readSession(SESSION, 'FILE').array);
+  });
+
+  test.each([
+    ['array:', 'panel:', 'FILE: array: nothing is there; expected named fields'],
+    ['150 mm', '150', 'FILE, line 8: array.tube-length: found 150; expected a number and a unit'],
+  ])('%j → %j: %s', (from, to, says) => {
+    expect(complaint(replaced(SESSION, from, to), readArray)).toContain(says);
+  });
+});
+
+describe('arrayFromFields', () => {
+  test('names the field', () => {
+    expect(() => arrayFromFields({ name: 'A', arrangement: 'square' }, 'the options')).toThrow(
+      'the options: rows: nothing is there; expected a number',
+    );
+  });
+});
+
+describe('readEvidence', () => {
+  const EVIDENCE = {
+    format: 'twolamp-evidence/1',
+    picture: null,
+    pitchPx: 20,
+    dipCurve: null,
+    profiles: [{ photo: 'pair.jpg', offsetCells: [-1, 1], measured: [1, 1], model: [1, 1] }],
+    sweep: null,
+  };
+
+  test('reads back what was written', () => {
+    expect(readEvidence(JSON.stringify(EVIDENCE), 'FILE')).toEqual(EVIDENCE);
+  });
+
+  test('refuses what is no figure', () => {
+    const text = JSON.stringify({ ...EVIDENCE, pitchPx: 'wide' });
+    expect(complaint(text, readEvidence)).toBe('FILE: pitchPx: found "wide"; expected a number');
   });
 });
 

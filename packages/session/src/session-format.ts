@@ -9,7 +9,8 @@ export const NAMED_CRITERIA = { rayleigh: 0.265, sparrow: 0 } as const;
 
 const CRITERION_EXPECTED = 'rayleigh, sparrow or a number between 0 and 1';
 
-const criterion = z
+/** Schema of a separation criterion: its name or the least dip in, both out. */
+export const criterionInput = z
   .union(
     [
       z.enum(['rayleigh', 'sparrow']),
@@ -150,7 +151,7 @@ export const sessionSchema = z
   .strictObject({
     format: z.literal(SESSION_FORMAT),
     array: arrayInput,
-    criterion: criterion.optional(),
+    criterion: criterionInput.optional(),
     camera: z.strictObject({ tone: z.enum(['srgb', 'linear', 'bracketed']) }).optional(),
     shots: z.array(shot).min(1, 'at least one shot'),
   })
