@@ -28,12 +28,17 @@ class Acceptance:
             tail = np.exp(1 - np.sqrt(1 + (self._slopes / scale) ** 2))
         else:
             raise ValueError(f"tail_shape: gaussian or exponential, got {tail_shape!r}")
+        self._core = (1 - tail_share) * core
         self._values = (1 - tail_share) * core + tail_share * tail
         self._values[-1] = 0.0
 
     def __call__(self, slopes: np.ndarray) -> np.ndarray:
         """Transmission at these slopes off the axis (any shape, >= 0)."""
         return np.interp(slopes, self._slopes, self._values, right=0.0)
+
+    def direct(self, slopes: np.ndarray) -> np.ndarray:
+        """The part of the transmission that meets no wall."""
+        return np.interp(slopes, self._slopes, self._core, right=0.0)
 
     @property
     def solid_angle(self) -> float:

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 import numpy as np
+from scipy import ndimage
 
 from photofile import encode_srgb
 
@@ -60,7 +61,7 @@ class Projection:
         """Pixels (..., 2) to sheet points in mm: the inverse of to_px."""
         bent = points_px - self.centre
         flat = bent
-        for _ in range(25):
+        for _ in range(14):
             r2 = (flat**2).sum(axis=-1, keepdims=True) / self._half**2
             flat = bent / (1 + self._k1 * r2)
         x, y, w = np.tensordot(
@@ -100,7 +101,10 @@ def choose_exposure(peak_per_s: float, peak: float, times: str) -> Fraction:
     or below the peak; "any" meets it closely, as phones do.
     """
     if times == "any":
-        return min(Fraction(peak / peak_per_s).limit_denominator(9999), EXPOSURES[-1])
+        seconds = min(peak / peak_per_s, 30.0)
+        if seconds < 1 / 30:
+            return Fraction(1, round(1 / seconds))
+        return Fraction(round(seconds * 1000), 1000)
     if times != "stops":
         raise ValueError(f"times: stops or any, got {times!r}")
     fitting = [t for t in EXPOSURES if float(t) * peak_per_s <= peak]
@@ -126,9 +130,15 @@ def expose(rate: np.ndarray, exposure: Fraction, iso: int,
         few = mean < 20
         electrons[few] = (rng.poisson(mean[few]) + settings["camera.read-noise"]
                           * rng.standard_normal(int(few.sum()), np.float32))
+        if settings["camera.noise-blur-px"] > 0:
+            electrons = mean + ndimage.gaussian_filter(
+                electrons - mean, settings["camera.noise-blur-px"])
         level = np.clip(electrons / full_electrons + settings["camera.offset"], 0, 1)
         if settings["camera.tone"] == "srgb":
             level = encode_table(level)
+        if settings["camera.sharpen"] > 0:
+            soft = ndimage.gaussian_filter(level, 2.0)
+            level = np.clip(level + settings["camera.sharpen"] * (level - soft), 0, 1)
         stored[..., channel] = np.rint(level * full)
     return stored
 

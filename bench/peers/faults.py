@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from scipy import sparse
 
+if TYPE_CHECKING:
+    from tubes import Tubes
 
-def assign_faults(tubes: Any, near: sparse.csr_array, settings: dict[str, Any],
+
+def assign_faults(tubes: Tubes, near: sparse.csr_array, settings: dict[str, Any],
                   rng: np.random.Generator) -> np.ndarray:
     """Put the faults of the settings into the tubes, in place.
 
@@ -66,7 +69,7 @@ def _ways(count: int, rng: np.random.Generator) -> np.ndarray:
     return np.stack([np.cos(angle), np.sin(angle)], axis=1)
 
 
-def _bend(tubes: Any, bent: np.ndarray, settings: dict[str, Any],
+def _bend(tubes: Tubes, bent: np.ndarray, settings: dict[str, Any],
           rng: np.random.Generator) -> None:
     """Bow h: looks aside along the entrance tangent 4h/L, skewed, some loss."""
     tubes.bow[bent] = rng.uniform(*settings["faults.bow"], len(bent))
@@ -84,7 +87,7 @@ def _bend(tubes: Any, bent: np.ndarray, settings: dict[str, Any],
     tubes.gain[bent] *= 1 - rng.uniform(0.03, 0.1, len(bent)) * tubes.bow[bent]
 
 
-def _block_clusters(tubes: Any, near: sparse.csr_array, settings: dict[str, Any],
+def _block_clusters(tubes: Tubes, near: sparse.csr_array, settings: dict[str, Any],
                     rng: np.random.Generator) -> None:
     """Patches of blocked tubes, grown from neighbour to neighbour."""
     wanted = round(settings["faults.cluster-share"] * len(tubes.row))
@@ -110,13 +113,13 @@ def _block_clusters(tubes: Any, near: sparse.csr_array, settings: dict[str, Any]
             tubes.fault[list(patch)] = "blocked"
 
 
-def _rims(tubes: Any) -> np.ndarray:
+def _rims(tubes: Tubes) -> np.ndarray:
     """4 x N: top, bottom, left and right rim."""
     return np.stack([tubes.row == 1, tubes.row == tubes.row.max(),
                      tubes.column == 1, tubes.column == tubes.column.max()])
 
 
-def _keep_rims_alive(tubes: Any, rng: np.random.Generator) -> None:
+def _keep_rims_alive(tubes: Tubes, rng: np.random.Generator) -> None:
     """No rim row or column may go more than two thirds blocked."""
     for rim in _rims(tubes):
         members = np.flatnonzero(rim)

@@ -21,7 +21,7 @@ from breaks import BREAKS
 from camera import Projection, choose_exposure, expose
 from pairs import PairModel
 from settings import PRESETS, draw, generator, parse_override
-from sheet import Sheet
+from sheet import Direct, Light, Sheet
 from shots import Shot, plan_shots
 from truth import truth
 from tubes import Tubes, build_tubes
@@ -43,26 +43,31 @@ class Bench:
         self._steadiness = generator(seed, "steadiness")
         self._noise = generator(seed, "noise")
 
-    def light(self, shot: Shot) -> tuple[np.ndarray, float]:
-        """Light out of each tube (N) and on the bare sheet, full scale per second."""
+    def light(self, shot: Shot) -> Light:
+        """Light on the sheet, in full scale per second."""
         tubes, s = self.tubes, self.settings
         even = s["light.level"] * self.sheet.evenness(tubes.back)
         nothing = np.zeros(len(tubes.row))
         if shot.kind == "dark":
-            return nothing, 0.0
+            return Light(nothing)
         if shot.kind == "even":
-            return tubes.exits @ (tubes.gain * even), 0.0
+            return Light(tubes.exits @ (tubes.gain * even))
         if shot.kind == "bare":
-            return nothing, s["light.level"] / tubes.design_transmission
+            return Light(nothing, s["light.level"] / tubes.design_transmission)
         if shot.kind == "single":
             nothing[shot.tube] = s["light.level"] * tubes.gain[shot.tube]
-            return tubes.exits @ nothing, 0.0
+            return Light(tubes.exits @ nothing)
         strength = s["light.level"] * s["light.lamp-level"] * 4  # = (2 m)^2
-        entering = sum(
-            strength * self._steadiness.normal(1, s["light.lamp-scatter"])
-            * tubes.lamp_light(place, distance, s["light.lamp-diameter"])
-            for place, distance in shot.lamps)
-        return tubes.exits @ entering, 0.0
+        light = Light(nothing)
+        for place, distance in shot.lamps:
+            lamp = tubes.lamp_light(place, distance, s["light.lamp-diameter"])
+            power = strength * self._steadiness.normal(1, s["light.lamp-scatter"])
+            light.exits += power * (tubes.exits @ lamp.entering)
+            if s["sheet.crescents"]:
+                flux = power * tubes.exits.diagonal() * lamp.direct
+                light.exits -= flux
+                light.direct.append(Direct(flux, lamp.shifts))
+        return light
 
     def photograph(self, shot: Shot, first_even: bool,
                    dark_for: Fraction) -> tuple[np.ndarray, dict]:
@@ -73,9 +78,9 @@ class Bench:
             drift = np.clip(self._steadiness.normal(0, s["camera.drift-px"], 2), -2, 2)
         if shot is self.shots[-1]:
             drift = drift + s["camera.moved-px"] * np.array([0.8, -0.6])
-        exits, bare = self.light(shot)
+        light = self.light(shot)
         stray = s["light.stray"] * s["light.level"]
-        picture = self.sheet.picture(exits, bare, stray, drift)
+        picture = self.sheet.picture(light, stray, drift)
         iso = s["camera.lamp-iso"] if shot.kind in ("lamp", "pair") else s["camera.iso"]
         if shot.kind == "dark":
             exposure, iso = dark_for, s["camera.iso"]
@@ -101,9 +106,8 @@ def render(folder: Path, settings: dict[str, Any], seed: int) -> Bench:
         first_even = shot.kind == "even" and not any(
             f["kind"] == "even" for f in facts.values())
         pixels, fact = bench.photograph(shot, first_even, longest)
-        longest = max(longest, fact["exposure"] * fact["iso"] / settings["camera.iso"])
-        if shot.kind != "dark":
-            longest = min(longest, Fraction(30))
+        same_light = float(fact["exposure"] * fact["iso"] / settings["camera.iso"])
+        longest = max(longest, Fraction(round(min(same_light, 30) * 1000), 1000))
         fact["photo"] = write_photo(folder, shot.name, pixels, fact, settings)
         facts[shot.name] = fact
     photos = [facts[shot.name] for shot in bench.shots]
@@ -147,10 +151,17 @@ def session_yaml(settings: dict[str, Any], shots: list[Shot], photos: list[dict]
     for shot, photo in zip(shots, photos):
         entry = {"photo": photo["photo"], "kind": shot.kind, **shot.stated}
         if s["camera.file"] == "png":
-            entry |= {"exposure": f"{photo['exposure']} s", "iso": str(photo["iso"]),
+            entry |= {"exposure": stated_time(photo["exposure"]), "iso": str(photo["iso"]),
                       "aperture": f"{s['camera.aperture']:g}"}
         lines.append("  - { " + ", ".join(f"{k}: {v}" for k, v in entry.items()) + " }")
     return "\n".join(lines) + "\n"
+
+
+def stated_time(exposure: Fraction) -> str:
+    """``1/8 s`` or ``1.3 s``."""
+    if exposure.numerator == 1:
+        return f"{exposure} s"
+    return f"{float(exposure):g} s"
 
 
 def main(arguments: list[str]) -> int:

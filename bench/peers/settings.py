@@ -69,6 +69,9 @@ DEFAULTS: dict[str, Any] = {
     "sheet.disk-roundness": Span(-0.1, 0.1),
     "sheet.disk-scatter": 0.0,
     "sheet.texture": 0.0,
+    # True: light that goes straight through a tube lights only the part of its
+    # exit that the lamp sees through the entrance; false: the whole disk.
+    "sheet.crescents": False,
     "sheet.margin-pitches": Span(1.2, 2.4),
     # The light.
     "light.gradient": Span(0.0, 0.08),
@@ -95,6 +98,8 @@ DEFAULTS: dict[str, Any] = {
     "camera.aperture": 1.8,
     "camera.tone": "srgb",
     "camera.file": "jpg",
+    "camera.noise-blur-px": 0.0,   # what demosaicing and denoising do to noise
+    "camera.sharpen": 0.0,         # unsharp mask on the encoded picture, 2 px
     "camera.quality": 95,
     "camera.chroma": "4:2:0",
     "camera.orientation": 1,
@@ -146,7 +151,7 @@ PRESETS: dict[str, dict[str, Any]] = {
         "camera.distortion": OneOf((-0.05, 0.04)),
         "camera.vignetting": Span(0.25, 0.4),
         "camera.blur-px": Span(1.0, 1.8),
-        "camera.drift-px": 0.8, "camera.quality": 90,
+        "camera.drift-px": 0.8, "camera.quality": 90, "shots.tape-error": 3.0,
         "camera.full-well": Span(8000.0, 12000.0),
     },
     "hex": HEX,
@@ -168,6 +173,17 @@ PRESETS: dict[str, dict[str, Any]] = {
         "shots.bare": True, "shots.sweep-columns": 9, "shots.sweep-rows": 7,
         "shots.pair-distances": 0, "shots.singles": 10,
     },
+    "crescent": {
+        "acceptance.tail-share": Span(0.05, 0.15), "sheet.crescents": True,
+        "array.bore": 2.6, "array.front-pitch": 3.6,
+    },
+    "phone": {
+        "camera.noise-blur-px": 0.6, "camera.sharpen": 0.5,
+        "camera.times": "any", "camera.orientation": OneOf((3, 6, 8)),
+        "camera.quality": 92,
+    },
+    "linear": {"camera.tone": "linear", "camera.file": "png", "shots.bare": True},
+    "png": {"camera.file": "png"},
     "pairs": {
         "shots.even-repeats": 2,
         "shots.sweep-columns": 3, "shots.sweep-rows": 3,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -22,6 +23,9 @@ class Sheet:
         rng = generator(seed, "sheet")
         self._round = rng.normal(settings["sheet.disk-roundness"],
                                  settings["sheet.disk-scatter"], len(back))
+        self._sigma = np.hypot(
+            settings["sheet.core-pitches"] * self._pitch,
+            np.sqrt(settings["camera.blur-px"] ** 2 + 1 / 12) / projection.scale)
         self._profile_step, self._profiles = self._core_profiles()
         self._to_mm = projection.px_to_mm_slopes(back)
         self._middles = projection.to_px(back)
@@ -46,20 +50,21 @@ class Sheet:
         g = self._settings["light.gradient"]
         return 1 + g / 2 * (np.tanh(along) / np.tanh(1.0)) - g / 6 * across**2
 
-    def picture(self, exits: np.ndarray, bare: float, stray: float,
-                drift: np.ndarray) -> np.ndarray:
+    def picture(self, light: "Light", stray: float, drift: np.ndarray) -> np.ndarray:
         """The picture (H, W) of one shot.
 
-        exits (N): light out of each tube, spread over its bore's area; bare:
-        illuminance of the uncovered sheet (0 with the array in place); stray:
-        room light on the sheet; drift: how far the picture moved (x, y, px).
+        stray: room light on the sheet; drift: how far the picture moved
+        (x, y, px).
         """
         coarse = self._coarse_points(drift)
-        soft = self._halo(exits, coarse.points_mm) * self._settings["sheet.halo-share"]
-        soft += bare * self.evenness(coarse.points_mm)
+        all_light = light.exits + sum(d.flux for d in light.direct)
+        soft = self._halo(all_light, coarse.points_mm) * self._settings["sheet.halo-share"]
+        soft += light.bare * self.evenness(coarse.points_mm)
         inside = self._inside(coarse.points_mm)
         picture = coarse.enlarge(soft)
-        self._add_cores(picture, exits, drift)
+        self._add_cores(picture, light.exits, drift)
+        for direct in light.direct:
+            self._add_crescents(picture, direct, drift)
         if self._settings["sheet.texture"] > 0:
             picture *= coarse.enlarge(self._texture_at(coarse.points_mm))
         cover = 1 / (1 + np.exp(-np.clip(coarse.enlarge(inside) / 0.12, -40, 40)))
@@ -74,10 +79,7 @@ class Sheet:
         A disk of the bore, blurred by the sheet's core, the lens and the
         pixel (its box as a Gaussian of the same variance).
         """
-        s = self._settings
-        blur_px = np.sqrt(s["camera.blur-px"] ** 2 + 1 / 12)
-        sigma = np.hypot(s["sheet.core-pitches"] * self._pitch,
-                         blur_px / self._projection.scale)
+        sigma = self._sigma
         radius = self._bore / 2
         step = sigma / 25
         r = np.arange(0, radius + 5 * sigma, step)[:, None]
@@ -127,6 +129,37 @@ class Sheet:
             padded += np.bincount(flat.ravel(), value.ravel(),
                                   padded.size).reshape(padded.shape)
         picture += padded[reach:-reach, reach:-reach]
+
+    def _add_crescents(self, picture: np.ndarray, direct: "Direct",
+                       drift: np.ndarray) -> None:
+        """Add spots lit only where entrance and exit overlap, in place.
+
+        Each is drawn five times finer than the photo, then blurred and
+        averaged down.
+        """
+        fine, radius, scale = 5, self._bore / 2, self._projection.scale
+        sigma_px = np.sqrt(max((self._sigma * scale) ** 2 - 1 / 12, 0.01))
+        reach = int(np.ceil(radius * scale * 1.25 + 5 * sigma_px)) + 1
+        offsets = (np.arange((2 * reach + 1) * fine) + 0.5) / fine - reach - 0.5
+        dx, dy = np.meshgrid(offsets, offsets)
+        share = 1 - self._settings["sheet.halo-share"]
+        for i in np.flatnonzero(direct.flux > 1e-4 * direct.flux.max()):
+            middle = self._middles[i] + drift
+            nearest = np.rint(middle).astype(int)
+            grid = np.stack([dx, dy], axis=-1) - (middle - nearest)
+            mm = grid @ self._to_mm[i].T
+            # Soft edge of one fine pixel: keeps the area to well below 1 %.
+            inside = [np.clip((radius - np.hypot(*np.moveaxis(mm - at, -1, 0)))
+                              * scale * fine + 0.5, 0, 1)
+                      for at in (np.zeros(2), direct.shifts[i])]
+            lens = ndimage.gaussian_filter(inside[0] * inside[1], sigma_px * fine)
+            total = lens.sum()
+            if total == 0:
+                continue
+            area = np.pi * radius**2 / abs(np.linalg.det(self._to_mm[i]))
+            stamp = lens.reshape(2 * reach + 1, fine, 2 * reach + 1, fine).sum(axis=(1, 3))
+            stamp *= share * direct.flux[i] * area / total
+            _add_stamp(picture, stamp, nearest - reach)
 
     def _halo(self, exits: np.ndarray, points_mm: np.ndarray) -> np.ndarray:
         """Wide scatter exp(-r/l) of all spots at the given sheet points.
@@ -188,6 +221,32 @@ class Sheet:
     def _coarse_points(self, drift: np.ndarray) -> "CoarseGrid":
         return CoarseGrid(self._projection, drift,
                           max(1, int(self._projection.scale * self._pitch / 8)))
+
+
+@dataclass
+class Direct:
+    """Light of one lamp that goes straight through its tubes."""
+
+    flux: np.ndarray               # (N) spread over the bore's area
+    shifts: np.ndarray             # (N, 2) entrance as seen on the exit, mm
+
+
+@dataclass
+class Light:
+    """What lights the sheet in one shot."""
+
+    exits: np.ndarray              # (N) light out of each tube over its bore's area
+    bare: float = 0.0              # illuminance of the uncovered sheet, without array
+    direct: list[Direct] = field(default_factory=list)
+
+
+def _add_stamp(picture: np.ndarray, stamp: np.ndarray, corner: np.ndarray) -> None:
+    """Add a small picture to a large one, cut at its edges; corner: x, y."""
+    x0, y0 = np.maximum(corner, 0)
+    x1, y1 = np.minimum(corner + stamp.shape[::-1], picture.shape[::-1])
+    if x0 < x1 and y0 < y1:
+        picture[y0:y1, x0:x1] += stamp[y0 - corner[1]:y1 - corner[1],
+                                       x0 - corner[0]:x1 - corner[0]]
 
 
 class CoarseGrid:

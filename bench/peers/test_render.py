@@ -16,6 +16,7 @@ from camera import Projection, expose
 from pairs import PairModel
 from render import Bench
 from settings import draw
+from sheet import Direct, Light
 
 PLAIN = {
     "camera.tilt-deg": 0.0, "camera.roll-deg": 0.0, "camera.distortion": 0.0,
@@ -77,7 +78,7 @@ class PictureTest(unittest.TestCase):
         exits = np.zeros(180)
         exits[tube] = 1.0
         drift = np.array([1.3, -0.4])
-        picture = self.bench.sheet.picture(exits, 0.0, 0.0, drift)
+        picture = self.bench.sheet.picture(Light(exits), 0.0, drift)
         bore = np.pi * 1.3**2 * self.scale**2
         self.assertAlmostEqual(picture.sum() / bore, 1, delta=0.004)
         y, x = np.mgrid[0:picture.shape[0], 0:picture.shape[1]]
@@ -87,8 +88,25 @@ class PictureTest(unittest.TestCase):
         self.assertAlmostEqual((light * x).sum() / light.sum(), near[0], delta=0.02)
         self.assertAlmostEqual((light * y).sum() / light.sum(), near[1], delta=0.02)
 
+    def test_a_crescent_keeps_its_light_and_moves_by_half_the_shift(self):
+        # Lens of two equal disks a distance t apart: its middle lies at t / 2,
+        # its area is r^2 (2 acos(t/2r) - (t/2r) sqrt(4 - (t/r)^2)).
+        tube = 5 * 15 + 7
+        flux, shifts = np.zeros(180), np.zeros((180, 2))
+        flux[tube], shifts[tube] = 1.0, [0.8, 0.5]
+        direct = Direct(flux, shifts)
+        picture = self.bench.sheet.picture(
+            Light(np.zeros(180), direct=[direct]), 0.0, np.zeros(2))
+        bore = np.pi * 1.3**2 * self.scale**2
+        self.assertAlmostEqual(picture.sum() / bore, 1, delta=0.004)
+        middle = self.bench.projection.to_px(self.bench.tubes.back[tube] + [0.4, 0.25])
+        y, x = np.mgrid[0:picture.shape[0], 0:picture.shape[1]]
+        light = picture * (np.hypot(x - middle[0], y - middle[1]) < self.scale * 2)
+        self.assertAlmostEqual((light * x).sum() / light.sum(), middle[0], delta=0.05)
+        self.assertAlmostEqual((light * y).sum() / light.sum(), middle[1], delta=0.05)
+
     def test_the_bare_sheet_shows_its_illuminance(self):
-        picture = self.bench.sheet.picture(np.zeros(180), 2.5, 0.0, np.zeros(2))
+        picture = self.bench.sheet.picture(Light(np.zeros(180), 2.5), 0.0, np.zeros(2))
         middle = picture[picture.shape[0] // 2, picture.shape[1] // 2]
         self.assertAlmostEqual(middle, 2.5, delta=1e-3)
 
@@ -118,7 +136,7 @@ class LampTest(unittest.TestCase):
         distance = 2000.0
         # Lamp on this tube's axis: front place times (D + L + A) / (L + A).
         place = tubes.front[tube] * (1 + distance * 1.2 / 4.2 / 150)
-        light = tubes.lamp_light(place, distance, 0.001)
+        light = tubes.lamp_light(place, distance, 1e-6).entering
         self.assertEqual(int(np.argmax(light)), tube)
         slope2 = (((place - tubes.front[tube]) / distance) ** 2).sum()
         self.assertAlmostEqual(light[tube], 0.25 * (1 + slope2) ** -1.5, delta=1e-6)

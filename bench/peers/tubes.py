@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from scipy import sparse
@@ -42,6 +42,7 @@ class Tubes:
     part_weights: np.ndarray       # (N, PARTS) adding up to 1
     leaks_to: np.ndarray           # (N) index of the neighbour, -1 = none
     acceptance: Acceptance
+    length: float                  # mm
     exits: sparse.csr_array = field(default=None)  # light out of i per light of j
 
     @property
@@ -56,27 +57,42 @@ class Tubes:
         return self.acceptance.solid_angle / np.pi
 
     def lamp_light(self, place: np.ndarray, distance: float,
-                   diameter: float) -> np.ndarray:
-        """Light into each exit before crosstalk, from a disk-shaped lamp.
+                   diameter: float) -> "LampLight":
+        """Light into the exits from a disk-shaped lamp, before crosstalk.
 
         place: across and up in mm; the lamp's intensity is 1 at 1 m on the
         axis. Light falls by 1/r^2 and by the cosine at the front face.
         """
         angles = np.arange(6) * np.pi / 3
         ring = 0.7638 * diameter / 2 * np.stack([np.cos(angles), np.sin(angles)], axis=1)
-        light = np.zeros(len(self.row))
+        light, direct = np.zeros(len(self.row)), np.zeros(len(self.row))
         for point in np.vstack([[0, 0], ring]):
             slopes = (place + point - self.front) / distance
             square = 1 + (slopes**2).sum(axis=1)
             falling = (1000 / distance) ** 2 * square**-1.5
             off = slopes - self.axis
+            direct += falling / 7 * self.acceptance.direct(np.hypot(*off.T))
             passed = np.zeros(len(light))
             for part in range(PARTS):
                 aside = off - self.part_shifts[:, part, None] * self.bend
                 passed += self.part_weights[:, part] * self.acceptance(
                     np.hypot(*aside.T) / self.width)
             light += falling * passed / 7
-        return light * self.gain / self.width**2
+        strength = self.gain / self.width**2
+        light *= strength
+        # Only a straight tube of the design's width passes light unscattered.
+        direct = np.minimum(direct * strength, light)
+        direct[np.isin(self.fault, ("bent", "open"))] = 0
+        middle = (place - self.front) / distance - self.axis
+        return LampLight(light, direct, -middle * self.length)
+
+
+class LampLight(NamedTuple):
+    """One lamp's light into the exits of N tubes."""
+
+    entering: np.ndarray           # (N) all of it, spread over the bore
+    direct: np.ndarray             # (N) the part that met no wall
+    shifts: np.ndarray             # (N, 2) mm, entrance as seen on the exit
 
 
 def lattice(settings: dict[str, Any]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -98,10 +114,9 @@ def bulge(places: np.ndarray, most: float, rng: np.random.Generator) -> np.ndarr
     sign = rng.choice([-1, 1])
     a, b, c, d = rng.uniform(0.4, 1, 4)
     e = rng.uniform(-0.4, 0.4, 6)
-    shift = np.stack([
-        sign * (a * u * (1 - v**2) + b * u * (u**2 - 0.6)) + e[0] * u**2 + e[1] * u * v + e[2] * v**2,
-        sign * (c * v * (1 - u**2) + d * v * (v**2 - 0.6)) + e[3] * u**2 + e[4] * u * v + e[5] * v**2,
-    ], axis=1)
+    outward = np.stack([a * u * (1 - v**2) + b * u * (u**2 - 0.6),
+                        c * v * (1 - u**2) + d * v * (v**2 - 0.6)], axis=1)
+    shift = sign * outward + np.stack([u**2, u * v, v**2], axis=1) @ e.reshape(3, 2)
     shift -= shift.mean(axis=0)
     return shift * most / np.hypot(*shift.T).max()
 
@@ -128,7 +143,8 @@ def build_tubes(settings: dict[str, Any], seed: int) -> Tubes:
         leaks_to=np.full(count, -1),
         acceptance=Acceptance(
             settings["array.bore"] / length, settings["acceptance.tail-share"],
-            settings["acceptance.tail-deg"], settings["acceptance.tail-shape"]))
+            settings["acceptance.tail-deg"], settings["acceptance.tail-shape"]),
+        length=length)
     near = neighbours(places, 1.05)
     shares = assign_faults(tubes, near, settings, generator(seed, "faults"))
     tubes.axis = (tubes.front - tubes.back) / length
