@@ -32,7 +32,7 @@ export function chartLayout(xTitle: string, yTitle: string): Record<string, unkn
     margin: { l: 56, r: 16, t: 12, b: 52 },
     xaxis: { ...axis, title: { text: xTitle, standoff: 10 } },
     yaxis: { ...axis, title: { text: yTitle, standoff: 8 } },
-    legend: { orientation: 'h', x: 0, y: 1.02, yanchor: 'bottom', font: { size: 12 } },
+    legend: { orientation: 'h', traceorder: 'normal', x: 0, y: 1.02, yanchor: 'bottom', font: { size: 12 } },
     hoverlabel: { bgcolor: '@paper', bordercolor: '@soft', font: { color: '@ink' } },
   };
 }

@@ -31,7 +31,7 @@ export function pairTraces(pairs: readonly PairResult[]): Trace[] {
         thickness: 1.2,
         width: 3,
       },
-      marker: { symbol, size: 9, color: colour, line: { width: 1.6, color: colour } },
+      marker: { symbol, size: 7, color: colour, line: { width: 1.6, color: colour } },
       text: list.map((pair) => plainText(pair.photo)),
       customdata: list.map((pair) => pair.photo),
       hovertemplate: '%{text}<br>%{x} m, dip %{y:.3f}<extra></extra>',

@@ -1,28 +1,57 @@
-import { readCharts, readData } from './data.js';
+import { responseChart } from '../charts/response-chart.js';
+import { type Cell, readCharts, readData } from './data.js';
 import { element } from './element.js';
 import { connectMaps } from './maps.js';
 import { panelContent } from './panel.js';
-import { drawCharts } from './plots.js';
+import { drawChart, drawCharts } from './plots.js';
+import { connectProfiles } from './profiles.js';
 
 const data = readData();
-drawCharts(readCharts());
-
 const panel = document.getElementById('panel');
+const aside = panel?.closest<HTMLElement>('aside');
 const showOnMaps = connectMaps(data, choose);
 
-function choose(cell: (typeof data.cells)[number]): void {
+drawCharts(readCharts());
+connectProfiles(data);
+
+function close(): void {
+  aside?.classList.remove('open');
+}
+
+function choose(cell: Cell): void {
   showOnMaps(cell);
-  if (!panel) return;
-  const close = element('button', { type: 'button', class: 'close', 'aria-label': 'Close' }, '×');
-  close.addEventListener('click', () => panel.classList.remove('open'));
-  panel.replaceChildren(close, ...panelContent(data, cell));
-  panel.classList.add('open');
+  if (!panel || !aside) return;
+  const button = element('button', { type: 'button', class: 'close', 'aria-label': 'Close' }, '×');
+  button.addEventListener('click', close);
+  panel.replaceChildren(button, ...panelContent(data, cell));
+  aside.classList.add('open');
+  if (data.sweep && cell.pointing) {
+    const place = element('div', {
+      class: 'response',
+      role: 'img',
+      'aria-label': 'Response to each lamp of the sweep',
+    });
+    panel.append(element('h3', {}, 'Response to the sweep'), place);
+    drawChart(place, responseChart(data.array, cell, data.sweep));
+  }
+}
+
+function chooseAt(row: number, column: number): void {
+  const cell = data.cells.find((one) => one.row === row && one.column === column);
+  if (cell) choose(cell);
 }
 
 document.addEventListener('click', (event) => {
   const button = event.target instanceof Element ? event.target.closest<HTMLElement>('button.tube') : null;
-  if (!button) return;
-  const { row, column } = button.dataset;
-  const cell = data.cells.find((one) => one.row === Number(row) && one.column === Number(column));
-  if (cell) choose(cell);
+  if (button) chooseAt(Number(button.dataset.row), Number(button.dataset.column));
+});
+
+document.addEventListener('keydown', (event) => {
+  if (event.key === 'Escape') close();
+});
+
+document.querySelector<HTMLFormElement>('#go')?.addEventListener('submit', (event) => {
+  event.preventDefault();
+  const values = new FormData(event.currentTarget as HTMLFormElement);
+  chooseAt(Number(values.get('row')), Number(values.get('column')));
 });

@@ -1,4 +1,4 @@
-import { cellNear, cellPlace, type Place } from '../maps/lattice.js';
+import { cellNear, cellPlace, type DrawnPlace } from '../maps/lattice.js';
 import type { PageData } from '../page/page-data.js';
 import type { Cell } from './data.js';
 
@@ -6,8 +6,8 @@ type Choose = (cell: Cell) => void;
 
 /** Places of cells in a map's own units, and the cell at a place. */
 interface Places {
-  of(cell: Cell): Place;
-  near(place: Place): Cell | null;
+  of(cell: Cell): DrawnPlace;
+  near(place: DrawnPlace): Cell | null;
 }
 
 /** Farthest from a cell's middle, in pitches, that still counts as pointing at it. */
@@ -41,7 +41,7 @@ function photoPlaces({ cells, picture, pitchPx }: PageData): Places {
   };
 }
 
-function pointed(map: SVGSVGElement, event: MouseEvent): Place {
+function pointed(map: SVGSVGElement, event: MouseEvent): DrawnPlace {
   const matrix = map.getScreenCTM();
   const point = new DOMPoint(event.clientX, event.clientY);
   return matrix === null ? point : point.matrixTransform(matrix.inverse());

@@ -1,11 +1,13 @@
 import { html, type SafeHtml } from '../html/html.js';
 import type { RealFault } from '../words/faults.js';
 import { type ColourScale, colourAt } from './colour-scale.js';
-import { type ArrayOfTubes, cellPlace, latticeSize } from './lattice.js';
+import { type ArrayOfTubes, cellPlace, halfSize } from './lattice.js';
 
 /** Steps into which a scale is cut: all cells of one step share a path, so that a map of thousands stays small. */
 const STEPS = 48;
-const MARGIN = 1.9;
+/** Room for labels left and above, and for half a cell right and below, in pitches. */
+const LABEL_ROOM = 2.1;
+const RIM_ROOM = 0.9;
 const LABEL_EVERY = 5;
 
 export interface MapCell {
@@ -50,14 +52,15 @@ function stepOf(value: number, low: number, high: number): number {
 function labels(array: ArrayOfTubes): SafeHtml[] {
   const ticks = (count: number) =>
     Array.from({ length: count }, (_, i) => i + 1).filter((n) => n === 1 || n % LABEL_EVERY === 0);
-  const first = cellPlace(array, 1, 1);
+  const { width, height } = halfSize(array);
   return [
     ...ticks(array.columns).map(
-      (column) => html`<text x="${at(first.x + column - 1)}" y="-1" text-anchor="middle">${column}</text>`,
+      (column) =>
+        html`<text x="${at(cellPlace(array, 1, column).x)}" y="${at(-height - 1)}" text-anchor="middle">${column}</text>`,
     ),
     ...ticks(array.rows).map(
       (row) =>
-        html`<text x="-.9" y="${at(cellPlace(array, row, 1).y + 0.25)}" text-anchor="end">${row}</text>`,
+        html`<text x="${at(-width - 0.9)}" y="${at(cellPlace(array, row, 1).y + 0.25)}" text-anchor="end">${row}</text>`,
     ),
   ];
 }
@@ -69,7 +72,7 @@ function labels(array: ArrayOfTubes): SafeHtml[] {
  * the tube under the pointer from its place, so no cell needs an element of its own.
  */
 export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMap): SafeHtml {
-  const { width, height } = latticeSize(array);
+  const { width, height } = halfSize(array);
   const steps = new Map<number, MapCell[]>();
   for (const cell of cells) {
     if (cell.value === null) continue;
@@ -86,8 +89,13 @@ export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMa
     const { x, y } = cellPlace(array, row, column);
     return html`<use href="#mark-${fault}" x="${at(x - 0.42)}" y="${at(y - 0.42)}" width=".84" height=".84"/>`;
   });
-  const box = `${at(-MARGIN - 0.3)} ${at(-MARGIN)} ${at(width + MARGIN + 1.1)} ${at(height + MARGIN + 0.8)}`;
-  return html`<svg class="map" viewBox="${box}" role="img" tabindex="0" aria-label="${alt}" data-map="lattice"><g class="labels">${labels(array)}</g><g class="dots"><path class="rim" d="${dots(array, cells)}"/>${paths}</g><g class="marks">${marks}</g>${overlay ?? null}<circle class="picked" r=".62" hidden/></svg>`;
+  const box = [
+    -width - LABEL_ROOM,
+    -height - LABEL_ROOM + 0.2,
+    2 * width + LABEL_ROOM + RIM_ROOM,
+    2 * height + LABEL_ROOM + RIM_ROOM - 0.2,
+  ];
+  return html`<svg class="map" viewBox="${box.map(at).join(' ')}" role="img" tabindex="0" aria-label="${alt}" data-map="lattice"><g class="labels">${labels(array)}</g><g class="dots"><path class="rim" d="${dots(array, cells)}"/>${paths}</g><g class="marks">${marks}</g>${overlay ?? null}<circle class="picked" r=".62" hidden/></svg>`;
 }
 
 /** The scale with its ends named, to stand under a map. */

@@ -14,7 +14,7 @@ const WIDTH = 300;
 const HEIGHT = 26;
 const STEP = 34;
 const LABEL = 58;
-const VERDICT = 96;
+const VERDICT = 112;
 
 /** One shot a distance, nearest first: the one whose dip is the median of its distance. */
 export function lampStrips(result: Result, evidence: Evidence): Strip[] {

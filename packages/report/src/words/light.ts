@@ -1,6 +1,7 @@
+import { effectiveFNumber } from '@twolamp/optics';
 import type { CellResult, Result } from '@twolamp/session';
-import { mean, median, medianAbsoluteDeviation } from 'simple-statistics';
-import { percentPlusMinus, significant, withUnit } from './quantity.js';
+import { mean, medianAbsoluteDeviation } from 'simple-statistics';
+import { percentPlusMinus, plusMinus, significant } from './quantity.js';
 import type { Answer } from './sentence.js';
 
 /** A normal distribution's standard deviation over its median absolute deviation: 1 / Φ⁻¹(3/4). */
@@ -10,7 +11,10 @@ const FAMILIAR_F_NUMBER = 4;
 
 export interface MeanTransmission {
   readonly mean: number;
-  /** Standard uncertainty of the mean; null where a tube's own isn't known. */
+  /**
+   * Standard uncertainty of the mean; null where a tube's own isn't known. Errors of the bare shot and of the exposures are
+   * shared by all tubes, so the mean over the tubes doesn't lessen it.
+   */
   readonly uncertainty: number | null;
   readonly tubes: number;
 }
@@ -23,7 +27,7 @@ export function meanAbsolute(cells: readonly CellResult[]): MeanTransmission | n
   const known = uncertainties.filter((u) => u !== null);
   return {
     mean: mean(measured.map((cell) => cell.transmission.absolute!)),
-    uncertainty: known.length === uncertainties.length ? Math.hypot(...known) / known.length : null,
+    uncertainty: known.length === uncertainties.length ? mean(known) : null,
     tubes: measured.length,
   };
 }
@@ -44,14 +48,6 @@ export function relativeSpread(cells: readonly CellResult[]): RelativeSpread | n
   return { spread, uncertainty: (1.167 * spread) / Math.sqrt(values.length), tubes: values.length };
 }
 
-/**
- * f-number of the lens that gives as much light on the sheet: N = 1/(2√T), T the absolute transmission.
- * Source: sheet illuminance E = π·radiance·T behind the array, E = π·radiance/(4N²) behind a lens.
- */
-export function effectiveFNumber(absoluteTransmission: number): number {
-  return 1 / (2 * Math.sqrt(absoluteTransmission));
-}
-
 /** How much light the array passes. */
 export function lightAnswer(result: Result): Answer {
   const absolute = meanAbsolute(result.cells);
@@ -60,7 +56,7 @@ export function lightAnswer(result: Result): Answer {
     spread === null
       ? []
       : [
-          `Healthy tubes differ by ${percentPlusMinus(spread.spread, spread.uncertainty)} among themselves (standard deviation of ${spread.tubes}, robust; median ${significant(typicalRelative(result.cells), 3)} of what the tubes around give).`,
+          `Healthy tubes differ by ${percentPlusMinus(spread.spread, spread.uncertainty)} among themselves (robust standard deviation).`,
         ];
   if (absolute === null || !(absolute.mean > 0)) {
     return {
@@ -76,25 +72,17 @@ export function lightAnswer(result: Result): Answer {
       ],
     };
   }
-  const fNumber = effectiveFNumber(absolute.mean);
-  const slower = (fNumber / FAMILIAR_F_NUMBER) ** 2;
   return {
-    headline: `A tube passes ${percentPlusMinus(absolute.mean, absolute.uncertainty)} of the light that falls on its bore, on average.`,
-    details: [
-      `${fNumberWords(fNumber, absolute)}: ${significant(slower, 2)} times ${slower > 1 ? 'the exposure' : 'as long as the exposure'} of a lens at f/${FAMILIAR_F_NUMBER}.`,
-      `Mean of ${absolute.tubes} tubes, faulty ones included.`,
-      ...differ,
-    ],
+    headline: `On average a tube passes ${percentPlusMinus(absolute.mean, absolute.uncertainty)} of the even light that falls on its bore.`,
+    details: [fNumberSentence(absolute), `Mean of ${absolute.tubes} tubes, faulty ones included.`, ...differ],
   };
 }
 
-function typicalRelative(cells: readonly CellResult[]): number {
-  return median(cells.flatMap((cell) => cell.transmission.relative ?? []));
-}
-
-function fNumberWords(fNumber: number, { mean: value, uncertainty }: MeanTransmission): string {
-  const relative = uncertainty === null ? null : uncertainty / value / 2;
-  const number = significant(fNumber, relative !== null && relative < 0.01 ? 3 : 2);
-  const plus = relative === null ? '' : `${withUnit(' ±', significant(fNumber * relative, 1))}`;
-  return `On the sheet that is as bright as behind a lens at f/${number}${plus}`;
+function fNumberSentence({ mean: throughput, uncertainty }: MeanTransmission): string {
+  if (throughput > 1)
+    return 'More than all of it can’t be: the exposures of the bare and the even shot don’t fit each other.';
+  const { sine } = effectiveFNumber(throughput);
+  const number = plusMinus(sine, uncertainty === null ? null : (sine * uncertainty) / throughput / 2);
+  const exposures = significant((sine / FAMILIAR_F_NUMBER) ** 2, 2);
+  return `A tube’s spot on the sheet is as bright as behind a lens at f/${number}: it takes ${exposures} times the exposure of f/${FAMILIAR_F_NUMBER}.`;
 }

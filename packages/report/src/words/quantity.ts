@@ -2,14 +2,14 @@
 const NBSP = '\u00a0';
 
 /**
- * Decimals that a standard uncertainty justifies: two significant digits of it where it starts with 1 or 2, else one.
+ * Decimals that a standard uncertainty justifies: two significant digits of it where it starts with 1, else one.
  * Common practice, no source.
  */
 export function decimalsFor(uncertainty: number): number {
   if (!(uncertainty > 0)) return 3;
   const exponent = Math.floor(Math.log10(uncertainty) + 1e-12);
   const leading = uncertainty / 10 ** exponent;
-  return Math.max(0, (leading < 2.95 ? 1 : 0) - exponent);
+  return Math.max(0, (leading < 1.95 ? 1 : 0) - exponent);
 }
 
 function fixed(value: number, decimals: number): string {
@@ -52,7 +52,7 @@ export function interval(low: number, high: number, unit: string): string {
 
 /** Decimals for the ends of an interval and for the value inside it. */
 export function intervalDecimals(low: number, high: number): number {
-  return decimalsFor(Math.abs(high - low) / 4);
+  return decimalsFor(Math.abs(high - low) / 2);
 }
 
 export function decimal(value: number, decimals: number): string {

@@ -1,6 +1,6 @@
+import { absorbingWidthRad, lampSpreadCells } from '@twolamp/optics';
 import type { Resolving, Result } from '@twolamp/session';
 import { median } from 'simple-statistics';
-import { absorbingWidthDeg, spreadCells } from './geometry.js';
 import { decimal, interval, intervalDecimals, lengthM, significant, withUnit } from './quantity.js';
 import type { Answer } from './sentence.js';
 
@@ -56,8 +56,10 @@ export function limitSentence(result: Result): string | null {
   if (resolving === null) return null;
   const widths = result.cells.flatMap((cell) => cell.pointing?.acceptanceWidthDeg ?? []);
   const measured = widths.length > 0;
-  const widthDeg = measured ? median(widths) : absorbingWidthDeg(array);
-  const cells = spreadCells(array, widthDeg, resolving.distanceM * 1000);
+  const widthDeg = measured
+    ? median(widths)
+    : absorbingWidthRad({ boreMm: array.tubeBoreMm, lengthMm: array.tubeLengthMm }) * DEG_PER_RAD;
+  const cells = lampSpreadCells(array, widthDeg / DEG_PER_RAD, resolving.distanceM * 1000);
   const basis = measured
     ? `a tube sees ${withUnit(significant(widthDeg, 3), '°')} wide`
     : `reckoned from the stated dimensions with perfectly black walls, a tube sees ${withUnit(significant(widthDeg, 2), '°')} wide`;

@@ -1,0 +1,41 @@
+import type { Result } from '@twolamp/session';
+import { median, medianAbsoluteDeviation, quantile } from 'simple-statistics';
+import type { SafeHtml } from '../html/html.js';
+import { significant } from '../words/quantity.js';
+import type { CellMap } from './cell-map.js';
+import { LAMPLIGHT } from './colour-scale.js';
+import { mapFigure } from './map-figure.js';
+
+function widths(result: Result): number[] {
+  return result.cells.flatMap((cell) => cell.pointing?.acceptanceWidthDeg ?? []);
+}
+
+/** Acceptance width of each tube, all but the extremes inside the scale; null without a sweep. */
+export function acceptanceMap(result: Result): CellMap | null {
+  const known = widths(result);
+  if (known.length === 0) return null;
+  return {
+    array: result.array,
+    cells: result.cells.map(({ row, column, pointing }) => ({
+      row,
+      column,
+      value: pointing?.acceptanceWidthDeg ?? null,
+    })),
+    scale: LAMPLIGHT,
+    low: quantile(known, 0.01),
+    high: quantile(known, 0.99),
+    alt: `Map of acceptance widths, seen from the back; half of the tubes see wider than ${significant(median(known), 3)}°.`,
+  };
+}
+
+export function acceptanceFigure(result: Result): SafeHtml | null {
+  const map = acceptanceMap(result);
+  if (map === null) return null;
+  const known = widths(result);
+  const spread = 1.4826 * medianAbsoluteDeviation(known);
+  return mapFigure({
+    map,
+    ticks: [`${significant(map.low, 3)}° and less`, `${significant(map.high, 3)}° and more`],
+    caption: `Acceptance width of each tube, the full width at half maximum. Median ${significant(median(known), 3)}°, robust standard deviation among tubes ${significant(spread, 2)}°.`,
+  });
+}

@@ -1,0 +1,45 @@
+import type { Result } from '@twolamp/session';
+import { html, type SafeHtml } from '../html/html.js';
+import { counted, significant } from '../words/quantity.js';
+import type { CellMap } from './cell-map.js';
+import { LAMPLIGHT } from './colour-scale.js';
+import { cellPlace } from './lattice.js';
+import { mapFigure } from './map-figure.js';
+
+/** Total crosstalk of the tubes that were tested, each with a line to its worst neighbour; null where none was. */
+export function crosstalkMap(result: Result): CellMap | null {
+  const tested = result.cells.flatMap((cell) =>
+    cell.crosstalk ? { ...cell, crosstalk: cell.crosstalk } : [],
+  );
+  if (tested.length === 0) return null;
+  const lines = tested.flatMap(({ row, column, crosstalk: { worst } }) => {
+    if (worst === null) return [];
+    const from = cellPlace(result.array, row, column);
+    const to = cellPlace(result.array, worst.row, worst.column);
+    return `M${from.x} ${from.y}L${to.x} ${to.y}`;
+  });
+  return {
+    array: result.array,
+    cells: result.cells.map(({ row, column, crosstalk }) => ({
+      row,
+      column,
+      value: crosstalk?.total ?? null,
+    })),
+    scale: LAMPLIGHT,
+    low: 0,
+    high: Math.max(...tested.map(({ crosstalk }) => crosstalk.total)),
+    alt: `Map of crosstalk: ${counted(tested.length, 'tube')} tested.`,
+    overlay: html`<path class="arrow halo" d="${lines.join('')}"/><path class="arrow" d="${lines.join('')}"/>`,
+  };
+}
+
+export function crosstalkFigure(result: Result): SafeHtml | null {
+  const map = crosstalkMap(result);
+  if (map === null) return null;
+  return mapFigure({
+    map,
+    ticks: ['0', `${significant(map.high * 100, 2)}\u00a0%`],
+    caption:
+      'Share of the light entering a tube that comes out of others. Tubes that were not tested are left dark; a line leads to the neighbour that gets most.',
+  });
+}

@@ -1,0 +1,53 @@
+import type { Evidence, PairResult, Result } from '@twolamp/session';
+import { chartPlace } from '../charts/chart.js';
+import { dipChartAlt } from '../charts/dip-chart.js';
+import { html, type SafeHtml } from '../html/html.js';
+import { interval, lengthM, plusMinus, significant, trimmed, withUnit } from '../words/quantity.js';
+
+/** The shot whose dip is nearest to what the criterion asks: the one that decides. */
+export function decidingPhoto(result: Result, photos: readonly string[]): string | undefined {
+  const required = result.resolving?.requiredDip ?? 0;
+  const off = ({ dip }: PairResult) => (dip === null ? Number.POSITIVE_INFINITY : Math.abs(dip - required));
+  return result.pairs.filter(({ photo }) => photos.includes(photo)).sort((a, b) => off(a) - off(b))[0]?.photo;
+}
+
+function measuredWords(resolving: NonNullable<Result['resolving']>): string {
+  const { bound, distanceM, lowM, highM } = resolving;
+  const distance = withUnit(significant(distanceM, 3), 'm');
+  if (bound === 'beyond') return `beyond ${distance}`;
+  if (bound === 'nearer') return `nearer than ${distance}`;
+  return lowM === null || highM === null ? distance : `${distance} (${interval(lowM, highM, 'm')})`;
+}
+
+/** Measured and predicted resolving distance, side by side. */
+function besideTheory({ resolving }: Result): SafeHtml | null {
+  if (resolving === null) return null;
+  const { predictedDistanceM } = resolving;
+  const predicted =
+    predictedDistanceM === null ? 'not predicted' : withUnit(significant(predictedDistanceM, 3), 'm');
+  return html`<dl class="beside"><dt>Resolving distance, measured</dt><dd>${measuredWords(resolving)}</dd><dt>Predicted for faultless tubes</dt><dd>${predicted}</dd></dl>`;
+}
+
+function shotWords(pair: PairResult): string {
+  const dip = pair.dip === null ? 'no dip found' : `dip ${plusMinus(pair.dip, pair.dipUncertainty)}`;
+  const turned = pair.turnedDeg === 0 ? '' : `, turned ${trimmed(pair.turnedDeg)}°`;
+  return `${pair.photo}: ${lengthM(pair.distanceM)}${turned}, ${dip}`;
+}
+
+function profilePicker(result: Result, evidence: Evidence | null): SafeHtml | null {
+  const photos = evidence?.profiles.map(({ photo }) => photo) ?? [];
+  const pairs = result.pairs.filter(({ photo }) => photos.includes(photo));
+  if (pairs.length === 0) return null;
+  const first = decidingPhoto(result, photos);
+  return html`<h3>Light along the line of the lamps</h3><p><label>Shot <select id="profile">${pairs.map(
+    (pair) =>
+      pair.photo === first
+        ? html`<option value="${pair.photo}" selected>${shotWords(pair)}</option>`
+        : html`<option value="${pair.photo}">${shotWords(pair)}</option>`,
+  )}</select></label></p>${chartPlace('profile-chart', 'Light along the line of the lamps in the chosen shot, measured and as fitted.')}`;
+}
+
+/** Dip against distance with what it was read from. */
+export function dipSection(result: Result, evidence: Evidence | null): SafeHtml {
+  return html`${chartPlace('dip-chart', dipChartAlt(result))}${besideTheory(result)}${profilePicker(result, evidence)}`;
+}

@@ -1,0 +1,60 @@
+import type { Evidence, Result } from '@twolamp/session';
+import { html, type SafeHtml } from '../html/html.js';
+import { acceptanceFigure } from '../maps/acceptance-map.js';
+import { crosstalkFigure } from '../maps/crosstalk-map.js';
+import { kernelTable } from '../maps/kernel-table.js';
+import { pointingFigure } from '../maps/pointing-map.js';
+import { transmissionFigure } from '../maps/transmission-map.js';
+import { CAUTIONS } from '../words/cautions.js';
+import { otherNotes } from '../words/missing.js';
+import { dipSection } from './dip-section.js';
+import { photoFigure } from './photo-figure.js';
+import { photosTable, pullTable } from './tables.js';
+
+export interface Section {
+  readonly id: string;
+  readonly title: string;
+  readonly body: SafeHtml;
+}
+
+function notes(result: Result): SafeHtml | null {
+  const list = otherNotes(result);
+  if (list.length === 0) return null;
+  return html`<dl>${list.map(({ about, says }) => html`<dt>${about}</dt><dd>${says}</dd>`)}</dl>`;
+}
+
+function crosstalk(result: Result): SafeHtml | null {
+  const figure = crosstalkFigure(result);
+  const kernel =
+    result.crosstalk && result.crosstalk.kernel.length > 0 ? kernelTable(result.crosstalk) : null;
+  return figure || kernel ? html`<div class="pair">${kernel}${figure}</div>` : null;
+}
+
+function photo(result: Result, evidence: Evidence | null): SafeHtml | null {
+  return evidence?.picture ? photoFigure(result, evidence.picture, evidence.pitchPx) : null;
+}
+
+/** The evidence under the answers, in the order in which a builder asks for it; what wasn't measured has no section. */
+export function evidenceSections(result: Result, evidence: Evidence | null): Section[] {
+  const all: { id: string; title: string; body: SafeHtml | null }[] = [
+    {
+      id: 'dip',
+      title: 'Dip against distance',
+      body: result.pairs.length > 0 ? dipSection(result, evidence) : null,
+    },
+    { id: 'transmission', title: 'Light of each tube', body: transmissionFigure(result) },
+    { id: 'pull', title: 'Tubes that need work', body: pullTable(result) },
+    { id: 'pointing', title: 'Where the tubes look', body: pointingFigure(result) },
+    { id: 'acceptance', title: 'How wide they see', body: acceptanceFigure(result) },
+    { id: 'crosstalk', title: 'Crosstalk', body: crosstalk(result) },
+    { id: 'photo', title: 'The photo, with the cells as found', body: photo(result, evidence) },
+    { id: 'notes', title: 'Notes', body: notes(result) },
+    { id: 'photos', title: 'Photos', body: photosTable(result) },
+    {
+      id: 'cautions',
+      title: 'Cautions',
+      body: html`<ul class="cautions">${CAUTIONS.map((caution) => html`<li>${caution}</li>`)}</ul>`,
+    },
+  ];
+  return all.flatMap(({ id, title, body }) => (body === null ? [] : { id, title, body }));
+}

@@ -1,0 +1,105 @@
+import PDFDocument from 'pdfkit';
+import { type Drawing, type Shape, WEIGHT } from './drawing.js';
+import { OVERLAP_MM, PAGE_MARGIN_MM, type Tile, type Tiling, tilesFor } from './tiles.js';
+
+type Document = InstanceType<typeof PDFDocument>;
+
+const POINTS_PER_MM = 72 / 25.4;
+const FONT = 'Helvetica';
+const NOTE_SIZE_MM = 3;
+const CROSS_MM = 4;
+
+/** The built-in fonts know Latin letters only. */
+function latin(text: string): string {
+  return text.replace(/[^\u0020-\u007e\u00a0-\u00ff\u2013\u2014\u2018\u2019\u201c\u201d]/gu, '?');
+}
+
+function draw(document: Document, shape: Shape): void {
+  if (shape.kind === 'circle') {
+    document.circle(shape.at[0], shape.at[1], shape.radiusMm).lineWidth(WEIGHT.line);
+    if (shape.filled) document.fillAndStroke('black', 'black');
+    else document.stroke('black');
+    return;
+  }
+  if (shape.kind === 'line') {
+    shape.points.forEach(([x, y], i) => {
+      if (i === 0) document.moveTo(x, y);
+      else document.lineTo(x, y);
+    });
+    document.lineWidth(WEIGHT[shape.weight]).stroke('black');
+    return;
+  }
+  const text = latin(shape.text);
+  document
+    .font(FONT)
+    .fontSize(shape.sizeMm)
+    .fillColor(shape.inverse ? 'white' : 'black');
+  const width = document.widthOfString(text);
+  const x = shape.at[0] - (shape.anchor === 'start' ? 0 : shape.anchor === 'middle' ? width / 2 : width);
+  document.text(text, x, shape.at[1], { lineBreak: false, baseline: 'alphabetic' });
+}
+
+/** A cross near each corner, in the middle of the overlap: on neighbouring pages the crosses must fall together. */
+function overlapMarks({ pageWidthMm, pageHeightMm }: Tiling): Shape[] {
+  const inset = OVERLAP_MM / 2;
+  const ends = (pageMm: number) => [inset, pageMm - 2 * PAGE_MARGIN_MM - inset];
+  return ends(pageWidthMm).flatMap((x) =>
+    ends(pageHeightMm).flatMap((y): Shape[] => [
+      {
+        kind: 'line',
+        weight: 'hair',
+        points: [
+          [x - CROSS_MM, y],
+          [x + CROSS_MM, y],
+        ],
+      },
+      {
+        kind: 'line',
+        weight: 'hair',
+        points: [
+          [x, y - CROSS_MM],
+          [x, y + CROSS_MM],
+        ],
+      },
+    ]),
+  );
+}
+
+function drawPage(document: Document, drawing: Drawing, tiling: Tiling, tile: Tile): void {
+  const { pageWidthMm, pageHeightMm, rows, columns } = tiling;
+  document.addPage({ size: [pageWidthMm * POINTS_PER_MM, pageHeightMm * POINTS_PER_MM], margin: 0 });
+  document.scale(POINTS_PER_MM).translate(PAGE_MARGIN_MM, PAGE_MARGIN_MM);
+  document.save();
+  document.rect(0, 0, pageWidthMm - 2 * PAGE_MARGIN_MM, pageHeightMm - 2 * PAGE_MARGIN_MM).clip();
+  document.translate(-tile.leftMm, -tile.topMm);
+  for (const shape of drawing.shapes) draw(document, shape);
+  document.restore();
+  if (rows * columns === 1) return;
+  for (const mark of overlapMarks(tiling)) draw(document, mark);
+  draw(document, {
+    kind: 'text',
+    at: [0, -3],
+    sizeMm: NOTE_SIZE_MM,
+    anchor: 'start',
+    text: `${drawing.title}: page in row ${tile.row} of ${rows}, column ${tile.column} of ${columns}. Lay the crosses over one another.`,
+  });
+}
+
+/**
+ * The drawing as a PDF at true scale on A4 pages; one larger than a page is cut into pages that overlap by 10 mm.
+ *
+ * @returns the file's bytes
+ */
+export function drawingPdf(drawing: Drawing): Promise<Uint8Array> {
+  const document = new PDFDocument({ autoFirstPage: false, info: { Title: drawing.title } });
+  const parts: Buffer[] = [];
+  const finished = new Promise<Uint8Array>((resolve, reject) => {
+    document.on('data', (part: Buffer) => parts.push(part));
+    document.on('end', () => resolve(Buffer.concat(parts)));
+    document.on('error', reject);
+  });
+  const tiling = tilesFor(drawing.widthMm, drawing.heightMm);
+  for (const tile of tiling.tiles) drawPage(document, drawing, tiling, tile);
+  document.end();
+  return finished;
+}

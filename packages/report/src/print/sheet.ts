@@ -1,0 +1,155 @@
+import { backPlace, frontPlace } from '@twolamp/optics';
+import type { Result } from '@twolamp/session';
+import type { Drawing, PaperPoint, Shape } from './drawing.js';
+
+/** Which face the sheet is laid on; from the front the columns run the other way. */
+export type Face = 'back' | 'front';
+
+export interface SheetMark {
+  readonly row: number;
+  /** Counted from the left, seen from the back. */
+  readonly column: number;
+  /** Short enough to stand inside a cell. */
+  readonly label: string;
+}
+
+export interface SheetRequest {
+  readonly array: Result['array'];
+  readonly title: string;
+  readonly from: Face;
+  /** Cells drawn filled, with a label. */
+  readonly marks: readonly SheetMark[];
+  /** Lines of text under the array. */
+  readonly lines?: readonly string[];
+}
+
+const EDGE_MM = 4;
+const HEAD_MM = 16;
+/** From the outermost cells' middles to the register marks, and as much again to the paper's edge. */
+const AROUND_MM = 10;
+const RULER_MM = 100;
+const RULER_ROOM_MM = 16;
+const LINE_MM = 4.2;
+const TEXT_MM = 3;
+const LABEL_EVERY = 5;
+/** Height of a figure over the size of its font. */
+const CAPITAL = 0.72;
+
+function line(weight: 'hair' | 'line' | 'strong', ...points: PaperPoint[]): Shape {
+  return { kind: 'line', weight, points };
+}
+
+type Text = Extract<Shape, { kind: 'text' }>;
+
+function text(at: PaperPoint, content: string, sizeMm: number, anchor: Text['anchor'] = 'start'): Text {
+  return { kind: 'text', at, text: content, sizeMm, anchor };
+}
+
+/** Text that keeps to the paper: smaller where it would run off; a letter is about half as wide as its size. */
+function fitted(at: PaperPoint, content: string, sizeMm: number, widthMm: number): Shape {
+  return text(at, content, Math.min(sizeMm, (widthMm - 2 * EDGE_MM) / (0.52 * content.length)));
+}
+
+/** Cross in a circle: its middle is the place to measure from. */
+function registerMark([x, y]: PaperPoint): Shape[] {
+  return [
+    line('hair', [x - 4, y], [x + 4, y]),
+    line('hair', [x, y - 4], [x, y + 4]),
+    { kind: 'circle', at: [x, y], radiusMm: 2, filled: false },
+  ];
+}
+
+/** A line of exactly 100 mm with a tick every 10 mm, to check the printer's scale with a rule. */
+function ruler([x, y]: PaperPoint): Shape[] {
+  const ticks = Array.from({ length: RULER_MM / 10 + 1 }, (_, i) => {
+    const length = i % 5 === 0 ? 3 : 2;
+    return line('line', [x + i * 10, y], [x + i * 10, y - length]);
+  });
+  return [
+    line('strong', [x, y], [x + RULER_MM, y]),
+    ...ticks,
+    text([x, y + 4.5], `${RULER_MM} mm: check with a rule, and print at 100 % if it isn’t.`, TEXT_MM),
+  ];
+}
+
+function isLabelled(number: number, last: number): boolean {
+  return number === 1 || number === last || (number % LABEL_EVERY === 0 && last - number > 1);
+}
+
+/**
+ * A face of the array at true scale: every bore outlined, marked cells filled and labelled, rows and columns numbered, register marks
+ * at the corners and a ruler to check the print.
+ *
+ * Seen from the front, places and column numbers are mirrored and the front pitch is used.
+ */
+export function printableSheet({ array, title, from, marks, lines = [] }: SheetRequest): Drawing {
+  const placeOf = from === 'back' ? backPlace : frontPlace;
+  const side = from === 'back' ? 1 : -1;
+  const pitchMm = from === 'back' ? array.backPitchMm : array.frontPitchMm;
+  const places = Array.from({ length: array.rows * array.columns }, (_, i) => {
+    const row = Math.floor(i / array.columns) + 1;
+    const column = (i % array.columns) + 1;
+    const { acrossMm, upMm } = placeOf(array, row, column);
+    return { row, column, x: side * acrossMm, y: -upMm };
+  });
+  const halfWidth = Math.max(...places.slice(0, 2 * array.columns).map(({ x }) => Math.abs(x)));
+  const halfHeight = Math.abs(places[0]!.y);
+  const widthMm = Math.max(2 * (halfWidth + 2 * AROUND_MM), RULER_MM + 4 * EDGE_MM);
+  const top = HEAD_MM + 2 * AROUND_MM;
+  const below = top + 2 * halfHeight + 2 * AROUND_MM;
+  const heightMm = below + RULER_ROOM_MM + lines.length * LINE_MM + EDGE_MM;
+  const onPaper = ({ x, y }: { x: number; y: number }): PaperPoint => [widthMm / 2 + x, top + halfHeight + y];
+
+  const labels = new Map(marks.map(({ row, column, label }) => [`${row}/${column}`, label]));
+  const cells = places.flatMap((place): Shape[] => {
+    const at = onPaper(place);
+    const label = labels.get(`${place.row}/${place.column}`);
+    const bore: Shape = { kind: 'circle', at, radiusMm: array.tubeBoreMm / 2, filled: label !== undefined };
+    if (label === undefined) return [bore];
+    const sizeMm = Math.min(0.7, 1.1 / label.length) * array.tubeBoreMm;
+    const number: Text = {
+      ...text([at[0], at[1] + (CAPITAL / 2) * sizeMm], label, sizeMm, 'middle'),
+      inverse: true,
+    };
+    return [bore, number];
+  });
+  const numberMm = Math.min(TEXT_MM, 0.8 * pitchMm);
+  const near = array.tubeBoreMm / 2 + 1.5;
+  const columnNumbers = places.slice(0, array.columns).flatMap((place) => {
+    const number = from === 'back' ? place.column : array.columns + 1 - place.column;
+    const [x] = onPaper(place);
+    return isLabelled(number, array.columns)
+      ? [text([x, top - near], String(number), numberMm, 'middle')]
+      : [];
+  });
+  const rowNumbers = places
+    .filter(({ column }) => column === 1)
+    .flatMap(({ row, y }) => {
+      const [x, atY] = onPaper({ x: -halfWidth - near, y });
+      return isLabelled(row, array.rows)
+        ? [text([x, atY + (CAPITAL / 2) * numberMm], String(row), numberMm, 'end')]
+        : [];
+    });
+  const corners = [-1, 1].flatMap((sx) =>
+    [-1, 1].map((sy) => onPaper({ x: sx * (halfWidth + AROUND_MM), y: sy * (halfHeight + AROUND_MM) })),
+  );
+  const view =
+    from === 'back'
+      ? 'Seen from the back. Rows from the top, columns from the left.'
+      : 'Seen from the front: mirrored. Rows from the top, columns from the left as you stand before it.';
+  return {
+    title,
+    widthMm,
+    heightMm,
+    shapes: [
+      fitted([EDGE_MM, 8], title, 4.5, widthMm),
+      fitted([EDGE_MM, 13], view, TEXT_MM, widthMm),
+      ...columnNumbers,
+      ...rowNumbers,
+      ...corners.flatMap(registerMark),
+      ...cells,
+      ...ruler([EDGE_MM, below + 4]),
+      ...lines.map((content, i) => text([EDGE_MM, below + RULER_ROOM_MM + i * LINE_MM], content, TEXT_MM)),
+    ],
+  };
+}
