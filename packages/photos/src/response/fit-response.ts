@@ -4,8 +4,8 @@ import { CODES, logLight, type SeriesSamples, solveLogResponse, type Weigh } fro
 import { nearestRising } from './rising.js';
 
 const TOP = CODES - 1;
-/** The most by which a response may have to be mended to rise, as a natural logarithm. */
-const LARGEST_DIP = 0.1;
+/** The most light, of full scale, by which a response may have to be mended to rise. */
+const LARGEST_DIP = 0.01;
 
 /** A camera's response, and how far to trust it. */
 export interface ResponseFit {
@@ -38,7 +38,9 @@ function codeAt(response: Float64Array, value: number): number {
 /** The response without the small dips that noise leaves where samples are few; a large dip is no camera's. */
 function rising(response: Float64Array): Float64Array {
   const mended = nearestRising(response);
-  if (mended.every((value, code) => Math.abs(value - response[code]) < LARGEST_DIP)) return mended;
+  const light = (value: number) => Math.exp(value - mended[TOP]);
+  if (mended.every((value, code) => Math.abs(light(value) - light(response[code])) < LARGEST_DIP))
+    return mended;
   throw new InputError(
     'the exposure series',
     'no one response fits its photos',
