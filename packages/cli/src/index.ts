@@ -1,1 +1,2 @@
-export {};
+export { EXIT, run } from './run.js';
+export type { Terminal } from './terminal.js';

@@ -7,6 +7,7 @@ export { jsonSchemas } from './json-schemas.js';
 export type { LinearPhoto } from './photo.js';
 export {
   arrayFromFields,
+  criterionFromText,
   readArray,
   readComparison,
   readEvidence,

@@ -1,7 +1,15 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { InputError } from './errors.js';
-import { arrayFromFields, readArray, readComparison, readEvidence, readResult, readSession } from './read.js';
+import {
+  arrayFromFields,
+  criterionFromText,
+  readArray,
+  readComparison,
+  readEvidence,
+  readResult,
+  readSession,
+} from './read.js';
 
 const example = (name: string) => readFileSync(new URL(`../examples/${name}`, import.meta.url), 'utf8');
 const SESSION = example('session.yaml');
@@ -209,6 +217,21 @@ describe('arrayFromFields', () => {
   test('names the field', () => {
     expect(() => arrayFromFields({ name: 'A', arrangement: 'square' }, 'the options')).toThrow(
       'the options: rows: nothing is there; expected a number',
+    );
+  });
+});
+
+describe('criterionFromText', () => {
+  test.each([
+    ['sparrow', { name: 'sparrow', requiredDip: 0 }],
+    ['0.31', { name: '0.31', requiredDip: 0.31 }],
+  ])('%s', (text, criterion) => {
+    expect(criterionFromText(text, 'the options')).toEqual(criterion);
+  });
+
+  test.each(['', 'dawes', '2'])('%j is refused', (text) => {
+    expect(() => criterionFromText(text, 'the options')).toThrow(
+      'expected rayleigh, sparrow or a number between 0 and 1',
     );
   });
 });

@@ -6,7 +6,7 @@ import { type Evidence, evidenceSchema } from './evidence-format.js';
 import { readYaml } from './read-yaml.js';
 import { checked } from './refusal.js';
 import { type Result, resultSchema } from './result-format.js';
-import { type Session, sessionSchema } from './session-format.js';
+import { criterionInput, type Session, sessionSchema } from './session-format.js';
 
 /**
  * A session from the text of session.yaml.
@@ -31,6 +31,17 @@ export function readArray(text: string, file: string): ArraySpec {
  */
 export function arrayFromFields(fields: unknown, where: string): ArraySpec {
   return checked(arrayInput, fields, where);
+}
+
+/**
+ * A criterion as given on the command line: its name, or the least dip.
+ * @param where - where it comes from, for messages
+ * @throws InputError with what was found and what is expected
+ */
+export function criterionFromText(text: string, where: string): Session['criterion'] {
+  const number = Number(text);
+  const fields = { criterion: Number.isNaN(number) || text.trim() === '' ? text : number };
+  return checked(z.object({ criterion: criterionInput }), fields, where).criterion;
 }
 
 function readJson<T>(schema: z.ZodType<T>, text: string, file: string): T {

@@ -18,7 +18,7 @@ export type ShotDraft = DraftOf<Shot>;
 export interface SessionDraft {
   /** Lines of comment at the top. */
   readonly heading?: readonly string[];
-  readonly array: Draft<ArraySpec>;
+  readonly array: Pick<ArraySpec, 'name'> & Draft<Omit<ArraySpec, 'name'>>;
   readonly criterion?: { readonly name: string };
   readonly tone?: Tone;
   readonly shots: readonly ShotDraft[];
@@ -41,7 +41,6 @@ const number = (value: number | null) => value ?? FILL_IN;
 
 /** What to fill in, by field of the array. */
 const ARRAY_HINTS: Record<string, string> = {
-  name: 'a name for this array',
   arrangement: 'square or hexagonal',
   'shifted-rows': 'which rows sit half a pitch to the right, seen from the back: odd or even',
   rows: 'how many rows, seen from the back',
@@ -55,7 +54,7 @@ const ARRAY_HINTS: Record<string, string> = {
 
 function arrayFields(array: SessionDraft['array']): Record<string, unknown> {
   return {
-    name: array.name ?? FILL_IN,
+    name: array.name,
     arrangement: array.arrangement ?? FILL_IN,
     ...(array.shiftedRows === undefined ? {} : { 'shifted-rows': array.shiftedRows ?? FILL_IN }),
     rows: number(array.rows),

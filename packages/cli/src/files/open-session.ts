@@ -1,0 +1,51 @@
+import { realpath, stat } from 'node:fs/promises';
+import { dirname, join, relative, sep } from 'node:path';
+import { InputError, readSession, type Session } from '@twolamp/session';
+import { readTextFile } from './text-file.js';
+
+/** A session and the folder that its photos lie in. */
+export interface OpenSession {
+  readonly session: Session;
+  /** session.yaml itself. */
+  readonly file: string;
+  readonly folder: string;
+}
+
+async function isFolder(path: string): Promise<boolean> {
+  return stat(path).then(
+    (status) => status.isDirectory(),
+    () => false,
+  );
+}
+
+/** Photos may be links, but not to somewhere outside the folder. */
+async function requirePhotoInside(file: string, folder: string, photo: string): Promise<void> {
+  let place: string;
+  try {
+    place = await realpath(join(folder, photo));
+  } catch {
+    throw new InputError(file, `the photo ${photo} is not there`, `it beside ${file}`);
+  }
+  const way = relative(await realpath(folder), place);
+  if (way === '..' || way.startsWith(`..${sep}`)) {
+    throw new InputError(
+      file,
+      `the photo ${photo} is a link that leads outside the folder`,
+      'a photo inside it',
+    );
+  }
+}
+
+/**
+ * Reads a session file and makes sure that every photo it names is there, inside its folder.
+ *
+ * @param path - session.yaml, or the folder that holds it
+ * @throws InputError where the file or a photo is at fault
+ */
+export async function openSession(path: string): Promise<OpenSession> {
+  const file = (await isFolder(path)) ? join(path, 'session.yaml') : path;
+  const session = readSession(await readTextFile(file, 'a session.yaml'), file);
+  const folder = dirname(file);
+  for (const shot of session.shots) await requirePhotoInside(file, folder, shot.photo);
+  return { session, file, folder };
+}

@@ -1,0 +1,12 @@
+#!/usr/bin/env node
+import { run } from './run.js';
+
+// `npm run` starts in the checkout; paths on the command line are meant from where the person stands.
+const { npm_lifecycle_event, INIT_CWD } = process.env;
+if (npm_lifecycle_event === 'twolamp' && INIT_CWD !== undefined) process.chdir(INIT_CWD);
+
+process.exitCode = await run(process.argv.slice(2), {
+  out: (text) => process.stdout.write(text),
+  err: (text) => process.stderr.write(text),
+  interactive: process.stderr.isTTY === true,
+});

@@ -1,0 +1,54 @@
+import { dirname, join } from 'node:path';
+import { measureSession } from '@twolamp/measure';
+import { thumbnail } from '@twolamp/photos';
+import type { Evidence, Result } from '@twolamp/session';
+import { type OpenSession, openSession } from './files/open-session.js';
+import { writeFolder } from './files/output-folder.js';
+import { photoLoader } from './photos-of-session.js';
+import { reportFiles } from './report-files.js';
+import { showProgress, type Terminal } from './terminal.js';
+
+/** Wide enough to tell cells of a large array apart on the page. */
+const PICTURE_WIDTH_PX = 1600;
+
+async function picture({ session, folder }: OpenSession): Promise<Evidence['picture']> {
+  const even = session.shots.find((shot) => shot.kind === 'even')!; // a session without one is refused on reading
+  const small = await thumbnail(join(folder, even.photo), PICTURE_WIDTH_PX);
+  return {
+    photo: even.photo,
+    jpeg: `data:image/jpeg;base64,${small.jpeg.toString('base64')}`,
+    widthPx: small.width,
+    heightPx: small.height,
+    scale: 1 / small.scale,
+  };
+}
+
+/**
+ * Measures a session and writes everything that comes of it.
+ *
+ * @param path - session.yaml, or the folder that holds it
+ * @param out - folder to write into; `measured` beside session.yaml where left out
+ */
+export async function measureInto(
+  path: string,
+  out: string | undefined,
+  terminal: Terminal,
+): Promise<{ readonly result: Result; readonly folder: string }> {
+  const open = await openSession(path);
+  const progress = showProgress(terminal);
+  try {
+    const measured = await measureSession(open.session, await photoLoader(open), {
+      onProgress: progress.step,
+    });
+    const evidence = { ...measured.evidence, picture: await picture(open) };
+    const folder = out ?? join(dirname(open.file), 'measured');
+    await writeFolder(folder, {
+      'result.json': `${JSON.stringify(measured.result, null, 2)}\n`,
+      'evidence.json': `${JSON.stringify(evidence)}\n`,
+      ...(await reportFiles(measured.result, evidence)),
+    });
+    return { result: measured.result, folder };
+  } finally {
+    progress.end();
+  }
+}

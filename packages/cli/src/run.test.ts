@@ -1,0 +1,208 @@
+import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { readSession } from '@twolamp/session';
+import sharp from 'sharp';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { run } from './run.js';
+
+let folder: string;
+beforeEach(async () => {
+  folder = await mkdtemp(join(tmpdir(), 'twolamp-cli-'));
+});
+afterEach(() => rm(folder, { recursive: true }));
+
+/** Runs a command line and catches what it says. */
+async function twolamp(...args: string[]): Promise<{ code: number; out: string; err: string }> {
+  let out = '';
+  let err = '';
+  const code = await run(args, {
+    out: (text) => {
+      out += text;
+    },
+    err: (text) => {
+      err += text;
+    },
+    interactive: false,
+  });
+  return { code, out, err };
+}
+
+const DIMENSIONS = [
+  ...['--rows', '24', '--columns', '30', '--tube-length', '150mm', '--tube-bore', '2.6mm'],
+  ...['--back-pitch', '3mm', '--front-pitch', '4.2mm'],
+];
+const LAMPS = ['--lamps', '60mm', '--room', '4m'];
+
+describe('usage', () => {
+  test.each(['plan', 'begin', 'measure', 'report', 'demo'])(
+    '%s --help shows an example and ends with 0',
+    async (verb) => {
+      const { code, out, err } = await twolamp(verb, '--help');
+      expect(out).toContain(`Example:\n  twolamp ${verb}`);
+      expect({ code, err }).toEqual({ code: 0, err: '' });
+    },
+  );
+
+  test.each([
+    ['no verb', [], 'Usage: twolamp'],
+    ['an unknown verb', ['mesure'], 'Did you mean measure?'],
+    ['an unknown option', ['measure', 'x', '--fast'], "unknown option '--fast'"],
+    ['a missing argument', ['measure'], "missing required argument 'session'"],
+    ['one argument too many', ['measure', 'a', 'b'], 'too many arguments'],
+    ['a bare number for a length', ['plan', '--room', '4m', '--lamps', '60'], 'Expected a number and a unit'],
+    ['a time without a unit', ['plan', ...LAMPS, '--exposure', '180'], 'Expected a time in seconds'],
+    ['an f-number that is none', ['plan', ...LAMPS, '--lens', 'wide'], 'Expected an f-number'],
+    [
+      'half of an exposure',
+      ['plan', ...LAMPS, ...DIMENSIONS, '--lens', 'f/8'],
+      '--lens and --exposure go together',
+    ],
+  ])('%s ends with 2', async (_, args, says) => {
+    const { code, out, err } = await twolamp(...args);
+    expect(err).toContain(says);
+    expect({ code, out }).toEqual({ code: 2, out: '' });
+  });
+});
+
+describe('input at fault ends with 1, one message and nothing written', () => {
+  const SESSION = `format: twolamp-session/1
+array: { name: A, arrangement: square, rows: 4, columns: 5, tube-length: 150 mm, tube-bore: 2 mm, back-pitch: 3 mm, front-pitch: 4 mm }
+shots:
+  - { photo: even.jpg, kind: even }
+`;
+
+  test.each([
+    ['a missing session', ['measure', 'none.yaml'], null, 'there is no such file; expected a session.yaml'],
+    ['a folder without a session', ['measure', '.'], null, 'session.yaml: there is no such file'],
+    [
+      'a bare number',
+      ['measure', 'session.yaml'],
+      SESSION.replace('150 mm', '150'),
+      'line 2: array.tube-length: found 150',
+    ],
+    ['a missing photo', ['measure', 'session.yaml'], SESSION, 'the photo even.jpg is not there'],
+    ['a missing result', ['report', 'result.json'], null, 'there is no such file; expected a result.json'],
+    ['a folder for a result', ['report', '.'], null, 'this is a folder; expected a result.json'],
+    ['no photos', ['begin', '.'], null, 'no photos are in this folder'],
+    ['no folder', ['begin', 'none'], null, 'there is no such folder'],
+  ])('%s', async (_, [verb, path], session, says) => {
+    if (session !== null) await writeFile(join(folder, 'session.yaml'), session);
+    const before = await readdir(folder);
+    const { code, out, err } = await twolamp(verb!, join(folder, path!), '--json');
+    expect(err).toContain(says);
+    expect({ code, out, files: await readdir(folder) }).toEqual({ code: 1, out: '', files: before });
+  });
+
+  test.each([
+    [
+      'bore above pitch',
+      ['--tube-bore', '3.4mm'],
+      'tube-bore: found "3.4mm"; expected a bore no wider than the back pitch',
+    ],
+    ['front pitch below back pitch', ['--front-pitch', '2.9mm'], 'the tubes lean towards each other'],
+    [
+      'zero length',
+      ['--tube-length', '0mm'],
+      'the options: tube-length: found "0mm"; expected a length above zero',
+    ],
+    ['half a row', ['--rows', '2.5'], 'rows: found 2.5; expected a whole number'],
+    [
+      'an unknown criterion',
+      ['--criterion', 'dawes'],
+      'criterion: found "dawes"; expected rayleigh, sparrow',
+    ],
+  ])('a plan with %s', async (_, change, says) => {
+    const { code, err } = await twolamp(
+      'plan',
+      ...DIMENSIONS,
+      ...LAMPS,
+      ...change,
+      '--out',
+      join(folder, 'plan'),
+    );
+    expect(err).toContain(says);
+    expect({ code, files: await readdir(folder) }).toEqual({ code: 1, files: [] });
+  });
+});
+
+describe('plan', () => {
+  test('writes the plan, and doesn’t replace a session that is there', async () => {
+    const out = join(folder, 'plan');
+    const first = await twolamp('plan', ...DIMENSIONS, ...LAMPS, '--json', '--out', out);
+    expect(first.code).toBe(0);
+    expect(JSON.parse(first.out)).toEqual(JSON.parse(await readFile(join(out, 'plan.json'), 'utf8')));
+    expect((await readdir(out)).sort()).toEqual([
+      'plan.json',
+      'plan.txt',
+      'session.yaml',
+      'sheet.pdf',
+      'sheet.svg',
+    ]);
+    expect(first.err).toContain('Lamps and bulbs get hot');
+    const session = readSession(await readFile(join(out, 'session.yaml'), 'utf8'), 'session.yaml');
+    expect(session.array).toMatchObject({ rows: 24, columns: 30, tubeLengthMm: 150, tubeBoreMm: 2.6 });
+
+    const second = await twolamp('plan', ...LAMPS, '--array', join(out, 'session.yaml'), '--out', out);
+    expect(second.err).toContain('session.yaml: the file is there already, and is left as it is');
+    expect(second.code).toBe(1);
+  });
+});
+
+describe('begin', () => {
+  const bright = { r: 200, g: 200, b: 200 };
+
+  async function photo(name: string, colour: { r: number; g: number; b: number }): Promise<void> {
+    const picture = sharp({ create: { width: 64, height: 48, channels: 3, background: colour } }).jpeg();
+    await picture.withExif({ IFD2: { ExposureTime: '1/8' } }).toFile(join(folder, name));
+  }
+
+  test('guesses from names, marks the gaps, and leaves a session alone that is there', async () => {
+    await mkdir(join(folder, 'measured'));
+    await writeFile(join(folder, 'notes.txt'), 'mine');
+    for (const name of ['pair-10 1.8m.jpg', 'pair-9 2m.jpg', 'dark.jpg', 'even.jpg', 'tube r3c4.jpg']) {
+      await photo(name, bright);
+    }
+    const { code, err } = await twolamp('begin', folder);
+    expect(code).toBe(0);
+    expect(err).toContain('1 dark, 1 even, 2 pair, 1 single; 0 of them by look.');
+    const text = await readFile(join(folder, 'session.yaml'), 'utf8');
+    expect(text.split('\n').filter((line) => line.includes('photo:'))).toEqual([
+      '  - { photo: dark.jpg, kind: dark }',
+      '  - { photo: even.jpg, kind: even }',
+      '  - { photo: pair-9 2m.jpg, kind: pair, spacing: ___ mm, distance: 2 m, turned: 0 deg, across: 0 mm, up: 0 mm } # fill in ___',
+      '  - { photo: pair-10 1.8m.jpg, kind: pair, spacing: ___ mm, distance: 1.8 m, turned: 0 deg, across: 0 mm, up: 0 mm } # fill in ___',
+      '  - { photo: tube r3c4.jpg, kind: single, row: 3, column: 4 }',
+    ]);
+    expect(() => readSession(text, 'session.yaml')).toThrow('array.arrangement: found "___"');
+
+    const again = await twolamp('begin', folder);
+    expect(again.err).toContain('the file is there already');
+    expect(again.code).toBe(1);
+    expect(await readFile(join(folder, 'session.yaml'), 'utf8')).toBe(text);
+  });
+
+  test('looks at the pictures where a name says nothing', async () => {
+    await photo('IMG_0001.jpg', { r: 2, g: 2, b: 2 });
+    const half = await sharp({ create: { width: 32, height: 48, channels: 3, background: bright } })
+      .png()
+      .toBuffer();
+    await sharp({ create: { width: 64, height: 48, channels: 3, background: { r: 0, g: 0, b: 0 } } })
+      .composite([{ input: half, left: 0, top: 0 }])
+      .png()
+      .toFile(join(folder, 'IMG_0002.png'));
+    const { err } = await twolamp('begin', folder);
+    expect(err).toContain('1 dark, 1 bare; 2 of them by look.');
+    const text = await readFile(join(folder, 'session.yaml'), 'utf8');
+    expect(text).toContain('IMG_0001.jpg, kind: dark } # kind guessed from its look\n');
+    expect(text).toContain('kind: bare } # kind guessed from its look; no exposure time in the photo');
+    expect(text).toContain('# No photo looks like an even shot');
+  });
+
+  test('a photo that can’t be read is named, and nothing is written', async () => {
+    await writeFile(join(folder, 'even.jpg'), '');
+    const { code, err } = await twolamp('begin', folder);
+    expect(err).toContain('even.jpg: the file is empty');
+    expect({ code, files: await readdir(folder) }).toEqual({ code: 1, files: ['even.jpg'] });
+  });
+});

@@ -1,0 +1,29 @@
+import { InputError } from '@twolamp/session';
+import { CommanderError } from 'commander';
+import { twolamp } from './program.js';
+import type { Terminal } from './terminal.js';
+
+/** What the process ends with. */
+export const EXIT = { done: 0, inputAtFault: 1, wrongUsage: 2, ownFault: 70 } as const;
+
+/**
+ * Runs one command line.
+ *
+ * @param args - what follows the command's name
+ * @returns the exit code
+ */
+export async function run(args: readonly string[], terminal: Terminal): Promise<number> {
+  try {
+    await twolamp(terminal).parseAsync(args, { from: 'user' });
+    return EXIT.done;
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.done : EXIT.wrongUsage;
+    if (error instanceof InputError) {
+      terminal.err(`${error.message}\n`);
+      return EXIT.inputAtFault;
+    }
+    terminal.err('This is a fault of twolamp’s own. Please report it, with the lines below.\n');
+    terminal.err(`${error instanceof Error ? error.stack : String(error)}\n`);
+    return EXIT.ownFault;
+  }
+}

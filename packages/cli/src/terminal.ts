@@ -1,0 +1,27 @@
+/** Where a verb writes: figures for machines to `out`, everything a person reads to `err`. */
+export interface Terminal {
+  readonly out: (text: string) => void;
+  readonly err: (text: string) => void;
+  /** True where `err` is a screen on which a line can be written over. */
+  readonly interactive: boolean;
+}
+
+export type Progress = (done: number, of: number, what: string) => void;
+
+const CLEAR_LINE = '\r\x1b[K';
+
+/** Shows how far long work has got: one line that changes on a screen, else a line a step. */
+export function showProgress(terminal: Terminal): { readonly step: Progress; readonly end: () => void } {
+  let shown = '';
+  return {
+    step: (done, of, what) => {
+      const line = `${done} of ${of}: ${what}`;
+      if (line === shown) return;
+      shown = line;
+      terminal.err(terminal.interactive ? `${CLEAR_LINE}${line}` : `${line}\n`);
+    },
+    end: () => {
+      if (terminal.interactive && shown !== '') terminal.err(CLEAR_LINE);
+    },
+  };
+}

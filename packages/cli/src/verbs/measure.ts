@@ -1,0 +1,25 @@
+import type { Command } from 'commander';
+import { measureInto } from '../measure-session.js';
+import { showResult } from '../show-result.js';
+import type { Terminal } from '../terminal.js';
+
+interface Options {
+  readonly out?: string;
+  readonly json?: true;
+}
+
+export function addMeasure(program: Command, terminal: Terminal): void {
+  program
+    .command('measure')
+    .description(
+      'measures a session: result.json, cells.csv, pairs.csv, the report and the maps for the bench',
+    )
+    .argument('<session>', 'session.yaml, or the folder that holds it')
+    .option('--out <folder>', 'folder for the results (default: measured/ beside session.yaml)')
+    .option('--json', 'print the result on stdout')
+    .addHelpText('after', '\nExample:\n  twolamp measure my-array/session.yaml\n')
+    .action(async (session: string, options: Options) => {
+      const { result, folder } = await measureInto(session, options.out, terminal);
+      showResult(result, folder, options.json === true, terminal);
+    });
+}
