@@ -1,32 +1,39 @@
 /** Closer than this to the root, as a share of the way there, is close enough. */
 const TOLERANCE = 1e-10;
-const MOST_STEPS = 200;
+const HORIZON_STEPS = 4;
 
 /**
  * The first place at which a0 + a1·u + a2·u² + a3·u³ + a4·u⁴, which starts at or below 0, rises above 0.
  *
- * Each step solves a parabola that bounds the polynomial from above, so that no root is ever jumped over; near the
- * root it converges like Newton's method.
+ * Each step solves a parabola that bounds the polynomial from above as far as a horizon, a few steps ahead, so that
+ * no root is ever jumped over; near the root it converges like Newton's method.
  *
  * @param a4 - 0 or more
  * @param limit - how far to look
  * @returns the root, or Infinity where there is none before the limit
  */
 export function firstRoot(a0: number, a1: number, a2: number, a3: number, a4: number, limit: number): number {
-  if (a3 === 0 && a4 === 0) return parabolaRoot(a0, a1, a2);
-  const bendAtLimit = a2 + limit * (3 * a3 + 6 * a4 * limit);
+  const guess = parabolaRoot(a0, a1, a2);
+  if (a3 === 0 && a4 === 0) return guess;
   let u = 0;
-  for (let i = 0; i < MOST_STEPS; i++) {
+  let reach = guess;
+  for (;;) {
+    const horizon = Math.min(limit, u + reach);
     const value = a0 + u * (a1 + u * (a2 + u * (a3 + u * a4)));
     const slope = a1 + u * (2 * a2 + u * (3 * a3 + u * 4 * a4));
-    // The second derivative is convex, so that it is greatest at one end of what is left.
-    const bend = Math.max(0, bendAtLimit, a2 + u * (3 * a3 + 6 * a4 * u));
+    // The second derivative is convex, so that it is greatest at one end of the stretch.
+    const bend = Math.max(0, a2 + u * (3 * a3 + 6 * a4 * u), a2 + horizon * (3 * a3 + 6 * a4 * horizon));
     const step = parabolaRoot(value, slope, bend);
-    u += step;
-    if (!(u < limit)) return Infinity;
-    if (step <= TOLERANCE * u) break;
+    if (step <= TOLERANCE * u) return u + step;
+    if (u + step < horizon) {
+      u += step;
+      reach = HORIZON_STEPS * step;
+    } else {
+      if (horizon >= limit) return Infinity;
+      reach = HORIZON_STEPS * (horizon - u);
+      u = horizon;
+    }
   }
-  return u;
 }
 
 /** Where a + b·u + c·u², a ≤ 0, rises above 0 for u ≥ 0; Infinity where it never does. */

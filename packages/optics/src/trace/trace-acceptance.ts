@@ -15,8 +15,11 @@ export interface AcceptanceOptions {
   readonly raysPerDirection?: number;
 }
 
-/** A straight mirror's rays cost next to nothing; others are followed from bounce to bounce. */
-export const RAYS_PER_DIRECTION = { straightMirror: 1024, others: 256 } as const;
+/** Rays that end at the first bounce, or whose bounces can be counted at once, are cheap; others are followed. */
+export const RAYS_PER_DIRECTION = { cheap: 1024, followed: 256 } as const;
+
+/** Below this gloss a ray is as good as lost at its first bounce. */
+const DULL = 0.05;
 
 /** Directions of which less than this arrives make do with one in {@link PROBED} of the rays. */
 const FAINT = 1e-4;
@@ -28,7 +31,7 @@ const PROBED = 8;
  * {@link traceAcceptance}.
  *
  * Entry points are spread over the bore like a sunflower's seeds, turned by one random angle: the function is smooth
- * and its error falls faster than with random points (some 0.005 with 256 rays). A near lamp's rays spread inside the
+ * and its error falls faster than with random points (some 0.002 of 1). A near lamp's rays spread inside the
  * bore; slopes are then those from the middle of the front end to the lamp.
  *
  * @param random - also asked at every bounce where the wall scatters
@@ -39,22 +42,24 @@ export function tracedTransmission(
   random: Random,
   options: AcceptanceOptions = {},
 ): (slopeAcross: number, slopeUp: number) => number {
-  const mirror = resolveWall(wall).diffuse === 0;
-  const straightMirror = mirror && bowOf(requireTube(tube)) === 0;
+  const { gloss, diffuse } = resolveWall(wall);
+  const cheap = diffuse === 0 && (bowOf(requireTube(tube)) === 0 || gloss < DULL);
   const {
     lampDistanceMm = Infinity,
-    raysPerDirection = straightMirror ? RAYS_PER_DIRECTION.straightMirror : RAYS_PER_DIRECTION.others,
+    raysPerDirection = cheap ? RAYS_PER_DIRECTION.cheap : RAYS_PER_DIRECTION.followed,
   } = options;
   if (!(lampDistanceMm > 0)) throw new RangeError(`lampDistanceMm must be above 0, got ${lampDistanceMm}`);
   const { x, y } = entryPoints(requireWhole('raysPerDirection', raysPerDirection, 1), PROBED, random);
-  // Where the wall scatters, a faint first sample may be mere chance, and to stop there would bias the result.
-  const probe = mirror ? Math.ceil(raysPerDirection / PROBED) : raysPerDirection;
   const spread = tube.boreMm / 2 / lampDistanceMm;
   const walk = rayWalk(tube, wall);
+  // Inside direct sight a sparse sample could miss it; where the wall scatters, stopping by chance would bias the mean.
+  const sight = diffuse === 0 ? tube.boreMm / tube.lengthMm + spread : Infinity;
+  const probe = Math.ceil(raysPerDirection / PROBED);
   return (slopeAcross, slopeUp) => {
+    const outside = Math.hypot(slopeAcross, slopeUp) > sight;
     let sum = 0;
     for (let i = 0; i < raysPerDirection; i++) {
-      if (i === probe && sum < FAINT * probe) return sum / probe;
+      if (i === probe && outside && sum < FAINT * probe) return sum / probe;
       sum += walk.follow(x[i], y[i], spread * x[i] - slopeAcross, spread * y[i] - slopeUp, random);
     }
     return sum / raysPerDirection;

@@ -27,6 +27,9 @@ export function fresnelReflectance(incidenceRad: number, index: number, extincti
   return { s, p: 2 * unpolarised - s, unpolarised };
 }
 
+/** Nearer to grazing the departure from 1 is below rounding. */
+const GRAZING = 1e-16;
+
 // q = a + ib = √(N² − sin²θ) of the surface looked at last: a and b². Kept here so that the ray loop allocates nothing.
 let a = 0;
 let b2 = 0;
@@ -53,10 +56,10 @@ function reflectanceS(cos: number, index: number, extinction: number): number {
  * Mean of both polarisations, unchecked and without allocation, for the ray loop:
  * Rp = Rs · |(q − sin θ tan θ)/(q + sin θ tan θ)|².
  *
- * @param cos - cosine of the angle of incidence, up to 1; 0 or less counts as grazing, where all is reflected
+ * @param cos - cosine of the angle of incidence, up to 1; at {@link GRAZING} and below all light is reflected
  */
 export function unpolarisedReflectance(cos: number, index: number, extinction: number): number {
-  if (cos <= 0) return 1;
+  if (cos <= GRAZING) return 1;
   const s = reflectanceS(cos, index, extinction);
   const sinTan = (1 - cos * cos) / cos;
   const ratio = ((a - sinTan) * (a - sinTan) + b2) / ((a + sinTan) * (a + sinTan) + b2);
