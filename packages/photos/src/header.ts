@@ -4,7 +4,7 @@ import { damaged } from './damaged.js';
 import type { PhotoFile } from './photo-file.js';
 
 /** Pictures with a side shorter than this can't show an array; they are icons or thumbnails. */
-export const SHORTEST_SIDE_PX = 32;
+const SHORTEST_SIDE_PX = 32;
 /** 268 megapixels: more than any camera gives, and as much as one typed array carries comfortably. */
 const MOST_PIXELS = 2 ** 28;
 

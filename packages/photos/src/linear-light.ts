@@ -8,7 +8,7 @@ export type Channel = 'luminance' | 'red' | 'green' | 'blue';
  * Weights of linear red, green and blue in luminance.
  * Source: ITU-R BT.709-6, item 3.2; the same in IEC 61966-2-1:1999.
  */
-export const LUMINANCE_WEIGHTS = [0.2126, 0.7152, 0.0722] as const;
+const LUMINANCE_WEIGHTS = [0.2126, 0.7152, 0.0722] as const;
 
 const CHANNEL_INDEX = { red: 0, green: 1, blue: 2 } as const;
 

@@ -4,7 +4,7 @@ import { isCameraRaw } from './camera-raw.js';
 import { type PhotoType, SNIFFED_BYTES, sniffPhotoType } from './photo-type.js';
 
 /** Phrase for messages: what can be read. */
-export const READABLE_TYPES = 'a JPEG, PNG, TIFF, WebP, AVIF or HEIC photo';
+const READABLE_TYPES = 'a JPEG, PNG, TIFF, WebP, AVIF or HEIC photo';
 
 /** A picture file, whole in memory, not yet decoded. */
 export interface PhotoFile {
