@@ -28,16 +28,16 @@ export function pairDip(response: (x: number) => number, separation: number, wid
   const centre = highestNear(response, -width, width);
   const half = separation / 2;
   const sum = (x: number) => response(centre + x - half) + response(centre + x + half);
-  const valleyAt = lowestCandidate(sum, half, half + width);
-  const left = highestNear(sum, -half - width, valleyAt.left);
-  const right = highestNear(sum, valleyAt.right, half + width);
-  const valley = sum(refine((x) => -sum(x), valleyAt.left, valleyAt.right));
+  const { at, step } = lowestCandidate(sum, half, half + width);
+  const left = highestNear(sum, -half - width, at);
+  const right = highestNear(sum, at, half + width);
+  const valley = sum(refine((x) => -sum(x), at - step, at + step));
   const peaks: [number, number] = [sum(left), sum(right)];
   const lesser = Math.min(...peaks);
   return { dip: lesser > 0 ? Math.max(0, 1 - valley / lesser) : 0, valley, peaks };
 }
 
-/** The interval of the search grid between the images in which the sum falls deepest below what stands on both sides. */
+/** The place of the search grid between the images at which the sum falls deepest below what stands on both sides. */
 function lowestCandidate(sum: (x: number) => number, half: number, reach: number) {
   const step = (2 * reach) / SAMPLES;
   const values = Float64Array.from({ length: SAMPLES + 1 }, (_, i) => sum(-reach + i * step));
@@ -59,7 +59,7 @@ function lowestCandidate(sum: (x: number) => number, half: number, reach: number
       at = x;
     }
   }
-  return { left: at - step, right: at + step };
+  return { at, step };
 }
 
 /** Place of the highest value: best of a grid, then refined. */
