@@ -35,9 +35,11 @@ export interface DraftedSession {
   readonly looked: number;
 }
 
-function remarkOf({ head, guess }: Seen): string | undefined {
+function remarkOf({ head, guess }: Seen, kind: ShotKind): string | undefined {
+  const look =
+    kind === 'lamp' ? 'one patch of light: a lamp, a merged pair or a single tube' : 'guessed from its look';
   const remarks = [
-    ...(guess.kind === null ? ['kind guessed from its look'] : []),
+    ...(guess.kind === null ? [look] : []),
     ...(head.exposureS === null ? ['no exposure time in the photo: add exposure: 1/8 s, if known'] : []),
   ];
   return remarks.length === 0 ? undefined : remarks.join('; ');
@@ -45,7 +47,7 @@ function remarkOf({ head, guess }: Seen): string | undefined {
 
 function shotDraft(seen: Seen, kind: ShotKind): ShotDraft {
   const { name: photo, guess } = seen;
-  const remark = remarkOf(seen);
+  const remark = remarkOf(seen, kind);
   const known = { photo, stated: {}, ...(remark === undefined ? {} : { remark }) };
   switch (kind) {
     case 'lamp':

@@ -194,8 +194,8 @@ describe('begin', () => {
     const { err } = await twolamp('begin', folder);
     expect(err).toContain('1 dark, 1 bare; 2 of them by look.');
     const text = await readFile(join(folder, 'session.yaml'), 'utf8');
-    expect(text).toContain('IMG_0001.jpg, kind: dark } # kind guessed from its look\n');
-    expect(text).toContain('kind: bare } # kind guessed from its look; no exposure time in the photo');
+    expect(text).toContain('IMG_0001.jpg, kind: dark } # guessed from its look\n');
+    expect(text).toContain('kind: bare } # guessed from its look; no exposure time in the photo');
     expect(text).toContain('# No photo looks like an even shot');
   });
 

@@ -25,7 +25,7 @@ function spread(count: number, half: number): number[] {
 }
 
 /** The lamp wanders over the field that all tubes together look at, row by row. */
-export function sweepShots(array: ArraySpec, distanceMm: number): ShotDraft[] {
+function sweepShots(array: ArraySpec, distanceMm: number): ShotDraft[] {
   const axis = axisSpacingMm(array, distanceMm);
   const across = spread(SWEEP.across, ((array.columns - 1) / 2) * axis);
   const up = spread(SWEEP.up, latticePlace(array, 1, 1).up * axis).reverse();
@@ -40,7 +40,7 @@ export function sweepDistanceMm(pairDistancesMm: readonly number[]): number {
 }
 
 /** At every distance a pair side by side, nudged sideways by parts of the distance between neighbouring axes. */
-export function pairShots(
+function pairShots(
   array: ArraySpec,
   spacingMm: number,
   distancesMm: readonly number[],
@@ -66,7 +66,7 @@ export function pairShots(
 }
 
 /** Tubes spread over the array, away from its rim. */
-export function singleShots(array: ArraySpec): ShotDraft[] {
+function singleShots(array: ArraySpec): ShotDraft[] {
   const inside = (count: number, of: number) => [
     ...new Set(Array.from({ length: count }, (_, i) => Math.ceil(((i + 0.5) * of) / count))),
   ];

@@ -2,15 +2,14 @@ import type { LinearPhoto } from '@twolamp/session';
 
 /** Blocks across the longer side of a photo: coarse enough that neighbouring tubes run together. */
 const BLOCKS = 32;
-/** A block is lit from this share of the way between the darkest and the brightest blocks. */
+/** A block is lit from this share of the way between the darkest and the brightest block. */
 const LIT = 0.4;
-/** Darkest and brightest are taken off the rim of the range, as a share of all blocks: single hot spots don't count. */
+/** Share of all blocks that is darker than what counts as dark. */
 const FLOOR_RANK = 0.05;
-const PEAK_RANK = 0.995;
 
 /** The look of a photo at arm's length. */
 export interface Glance {
-  /** Light of the brightest blocks, 1 = full scale. */
+  /** Light of the brightest block, 1 = full scale. */
   readonly peak: number;
   /** Share of the picture that is lit. */
   readonly litShare: number;
@@ -84,7 +83,7 @@ export function glance(photo: LinearPhoto): Glance {
   const blocks = blocksOf(photo);
   const ranked = blocks.map((block) => block.mean).sort((a, b) => a - b);
   const floor = ranked[Math.floor(FLOOR_RANK * (ranked.length - 1))]!;
-  const peak = ranked[Math.ceil(PEAK_RANK * (ranked.length - 1))]!;
+  const peak = ranked[ranked.length - 1]!;
   const lit = blocks.filter((block) => block.mean > floor + LIT * (peak - floor));
   const clipped = photo.clipped.reduce((sum, one) => sum + one, 0);
   return {
