@@ -1,13 +1,13 @@
 import { seededRandom } from '@twolamp/optics';
 import { type Shot, writeSession } from '@twolamp/session';
 import { buildBench } from './array/bench.js';
-import { develop } from './camera/develop.js';
+import { developer } from './camera/develop.js';
 import { chooseExposure, type Exposure } from './camera/exposure.js';
 import { type PhotoPlace, projection } from './camera/projection.js';
 import { expose } from './camera/sensor.js';
 import type { Plan } from './plan/plan-format.js';
 import { listPhotos, type PlannedPhoto } from './shots/photo-names.js';
-import { lightOnSensor, scalePerLux, statedExposure } from './shots/take-photo.js';
+import { photographer, scalePerLux, statedExposure } from './shots/take-photo.js';
 import type { Plane } from './sheet/plane.js';
 import { STREAM } from './streams.js';
 import type { TruePhoto, Truth } from './truth/truth-format.js';
@@ -33,14 +33,16 @@ export async function simulateSession(
 ): Promise<Simulation> {
   const bench = buildBench(plan);
   const photos = listPhotos(plan);
+  const photograph = photographer(bench);
+  const develop = developer(plan.photo, plan.camera.aperture);
   const drifts = cameraDrift(plan, photos);
   const taken: TruePhoto[] = [];
   // A dark frame is taken with the settings of the even shot: a meter would find nothing to go by.
   const firstEven = plan.shots.find((shot) => shot.kind === 'even')!;
   const evenExposure =
-    statedExposure(firstEven) ?? meteredExposure(plan, lightOnSensor(bench, firstEven, { xPx: 0, yPx: 0 }));
+    statedExposure(firstEven) ?? meteredExposure(plan, photograph(firstEven, { xPx: 0, yPx: 0 }));
   for (const [index, { name, shot }] of photos.entries()) {
-    const light = lightOnSensor(bench, shot, drifts[index]);
+    const light = photograph(shot, drifts[index]);
     const { camera } = plan;
     const exposure =
       statedExposure(shot) ?? (shot.kind === 'dark' ? evenExposure : meteredExposure(plan, light));
@@ -55,12 +57,7 @@ export async function simulateSession(
       sensor,
       seededRandom(plan.seed, STREAM.firstPhoto + index),
     );
-    await onPhoto(
-      name,
-      await develop(readings, plan.photo, exposure, camera.aperture),
-      index + 1,
-      photos.length,
-    );
+    await onPhoto(name, await develop(readings, exposure), index + 1, photos.length);
     const { xPx, yPx } = drifts[index];
     taken.push({
       photo: name,

@@ -1,7 +1,8 @@
-import type { TubeSize } from '@twolamp/optics';
+import { resolveWall, seededRandom, type TubeSize, type Wall } from '@twolamp/optics';
 import type { Plan } from '../plan/plan-format.js';
-import { type TubeResponse, tubeResponse } from '../response/tube-response.js';
+import { bentResponse, straightResponse, type TubeResponse } from '../response/tube-response.js';
 import { type EvenLight, evenLight } from '../shots/even-light.js';
+import { STREAM } from '../streams.js';
 import { buildCrosstalk, type Leak } from './crosstalk.js';
 import { buildTubes, openHoleMm, type Tube } from './tubes.js';
 
@@ -19,22 +20,39 @@ export interface Bench {
   readonly even: EvenLight;
 }
 
+/** Where a plan has no lamp. */
+const FARTHEST_NEAREST_MM = 10_000;
+
+/** Lamps of the shots may come so much nearer than the nearest, where the truth looks for the resolving distance. */
+export const NEAREST_SHARE = 0.5;
+
 export function buildBench(plan: Plan): Bench {
   const tubes = buildTubes(plan);
   const size: TubeSize = { boreMm: plan.array.tubeBoreMm, lengthMm: plan.array.tubeLengthMm };
-  const healthy = tubeResponse(size, 0, 0);
+  const wall = trueWall(plan);
+  const random = (index: number) => seededRandom(plan.seed, STREAM.firstTracing + index);
+  const distances = plan.shots.flatMap((shot) => ('distance' in shot ? [shot.distance] : []));
+  const nearestMm = NEAREST_SHARE * Math.min(...distances, FARTHEST_NEAREST_MM);
+  const healthy = straightResponse(size, wall, random(0), nearestMm);
   const holeMm = openHoleMm(plan);
-  const hole = tubeResponse({ ...size, boreMm: holeMm }, 0, 0);
+  const hole = straightResponse({ ...size, boreMm: holeMm }, wall, random(1), nearestMm);
   return {
     plan,
     tubes,
     healthy,
-    responses: tubes.map((tube) => {
+    responses: tubes.map((tube, index) => {
       if (tube.isOpen) return hole;
-      return tube.bowMm === 0 ? healthy : tubeResponse(size, tube.bowMm, tube.bowRad);
+      return tube.bowMm === 0
+        ? healthy
+        : bentResponse(size, wall, random(2 + index), tube.bowMm, tube.bowRad);
     }),
     boresMm: Float64Array.from(tubes, (tube) => (tube.isOpen ? holeMm : size.boreMm)),
     leaks: buildCrosstalk(plan, tubes),
     even: evenLight(plan),
   };
+}
+
+/** What the tubes are really like inside, whatever the session states. */
+export function trueWall(plan: Plan): Required<Wall> {
+  return resolveWall(plan.build.wall ?? plan.array.tubeWall ?? 'matte black');
 }

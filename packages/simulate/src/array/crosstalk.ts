@@ -11,7 +11,7 @@ export interface Leak {
 }
 
 /** Crosstalk reaches this many pitches, and falls off e-fold within {@link FALL_PITCHES}. */
-const REACH = 2.3;
+const REACH = 1.5;
 const FALL_PITCHES = 0.45;
 
 /** Share of one tube's crosstalk that goes to a cell so many pitches away, before the shares are made to add up to 1. */

@@ -7,39 +7,37 @@ import { storedOrder } from './orientation.js';
 const TENTHS = 10;
 const FINE_LEVELS = 1 << 16;
 
+/** Turns readings (linear, 0 to 1, row-major, upright) into an encoded photo file. */
+export type Developer = (readings: Float32Array, exposure: Exposure) => Promise<Uint8Array>;
+
 /**
- * The encoded photo file, with its exposure and orientation in EXIF.
- *
- * @param readings - linear, 0 to 1, row-major, upright
  * @param photo - size, file format, tone, tint and orientation tag
+ * @param aperture - f-number, for EXIF
+ * @returns a developer that writes exposure and orientation into EXIF
  */
-export async function develop(
-  readings: Float32Array,
-  photo: Plan['photo'],
-  exposure: Exposure,
-  aperture: number,
-) {
+export function developer(photo: Plan['photo'], aperture: number): Developer {
   const isGrey = photo.tint.every((part) => part === 1);
   const levels = photo.format === 'png16' ? 0xffff : 0xff;
   const curves = (isGrey ? [1] : photo.tint).map((part) => codeTable(part, levels, photo.tone));
   const order = storedOrder(photo.width, photo.height, photo.orientation);
-  const codes = encode(readings, curves, order, levels);
   const raw = { width: order.width, height: order.height, channels: isGrey ? 1 : 3 } as const;
-  const picture = sharp(codes, { raw });
-  const file =
-    photo.format === 'jpeg'
-      ? picture.jpeg({ quality: photo.quality })
-      : picture.toColourspace(colourSpace(isGrey, levels)).png();
-  return file
-    .withMetadata({ orientation: photo.orientation })
-    .withExifMerge({
-      IFD2: {
-        ExposureTime: timeFraction(exposure.seconds),
-        FNumber: `${Math.round(aperture * TENTHS)}/${TENTHS}`,
-        ISOSpeedRatings: String(exposure.iso),
-      },
-    })
-    .toBuffer();
+  return (readings, exposure) => {
+    const picture = sharp(encode(readings, curves, order, levels), { raw });
+    const file =
+      photo.format === 'jpeg'
+        ? picture.jpeg({ quality: photo.quality })
+        : picture.toColourspace(colourSpace(isGrey, levels)).png();
+    return file
+      .withMetadata({ orientation: photo.orientation })
+      .withExifMerge({
+        IFD2: {
+          ExposureTime: timeFraction(exposure.seconds),
+          FNumber: `${Math.round(aperture * TENTHS)}/${TENTHS}`,
+          ISOSpeedRatings: String(exposure.iso),
+        },
+      })
+      .toBuffer();
+  };
 }
 
 /** Linear light to the signal of sRGB, both 0 to 1. Source: IEC 61966-2-1. */

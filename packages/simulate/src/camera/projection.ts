@@ -16,7 +16,7 @@ export interface Projection {
   toPhoto(place: Place): PhotoPlace;
   toSheet(place: PhotoPlace): Place;
   /** Share of the light that vignetting leaves. */
-  vignette(place: PhotoPlace): number;
+  vignette(xPx: number, yPx: number): number;
 }
 
 type Row = readonly [number, number, number];
@@ -74,7 +74,7 @@ export function projection(plan: Plan, driftPx: PhotoPlace): Projection {
     scalePxPerMm: scale,
     toPhoto,
     toSheet,
-    vignette: ({ xPx, yPx }) =>
+    vignette: (xPx, yPx) =>
       1 - (camera.vignetting * ((xPx - middle.x) ** 2 + (yPx - middle.y) ** 2)) / halfDiagonal ** 2,
   };
 }

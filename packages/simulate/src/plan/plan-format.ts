@@ -62,7 +62,7 @@ const light = z
     'even-lux': z.number().positive().default(4000).describe('on the front face, for even and bare shots'),
     unevenness: z.number().min(0).max(0.8).default(0).describe('range of the even light over the front face'),
     'room-lux': z.number().min(0).default(0).describe('stray light on the sheet, from behind'),
-    'single-lux': z.number().positive().default(4000).describe('on the one open tube of a single shot'),
+    'single-lux': z.number().positive().default(40_000).describe('on the one open tube of a single shot'),
   })
   .prefault({});
 
@@ -73,8 +73,18 @@ const lamp = z
   })
   .prefault({});
 
+const wall = z.strictObject({
+  index: z.number().min(1).max(5),
+  extinction: z.number().min(0).max(10),
+  gloss: share.describe('share of the reflected light that stays a mirror image'),
+  diffuse: share.default(0).describe('share of the rest that comes back scattered'),
+});
+
 const build = z
   .strictObject({
+    wall: wall
+      .optional()
+      .describe("the tubes' true inside; as the array's tube-wall where left out, else black"),
     'placement-jitter': notNegativeLengthMm
       .default(0)
       .describe('standard deviation of the back ends, each axis'),

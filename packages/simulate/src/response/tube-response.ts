@@ -1,6 +1,13 @@
-import type { Slopes, TubeSize } from '@twolamp/optics';
-import { bowedSight, straightSight } from './direct-sight.js';
-import { summarise } from './summary.js';
+import {
+  type Acceptance,
+  acceptanceByDistance,
+  type Random,
+  traceAcceptance,
+  tracedTransmission,
+  type TubeSize,
+  turnAcceptance,
+  type Wall,
+} from '@twolamp/optics';
 
 /** How a tube answers to light from the scene. Slopes are against its chord, as seen from the back. */
 export interface TubeResponse {
@@ -11,24 +18,56 @@ export interface TubeResponse {
    * @param distanceMm - of the lamp from the front face
    */
   at(across: number, up: number, distanceMm: number): number;
-  /** Full width at half maximum for far lamps, through the peak, across. */
-  readonly widthRad: number;
-  /** Centre of gravity for far lamps. */
-  readonly centre: Slopes;
-  /** Share of even (Lambertian) light into the bore that comes out, of a tube square to the front face. */
-  readonly evenThroughput: number;
+  /** Acceptance of parallel light: width, centre of gravity, even throughput. */
+  readonly far: Acceptance;
 }
 
-/** Response of a tube with a black wall, bent or straight. */
-export function tubeResponse(tube: TubeSize, bowMm: number, bowRad: number): TubeResponse {
+/**
+ * Response of a straight tube, traced once for all distances.
+ *
+ * @param nearestMm - no lamp comes nearer
+ */
+export function straightResponse(
+  tube: TubeSize,
+  wall: Wall,
+  random: Random,
+  nearestMm: number,
+): TubeResponse {
+  const byDistance = acceptanceByDistance(tube, wall, random, nearestMm);
+  let latest = { distanceMm: Infinity, acceptance: byDistance(Infinity) };
+  return {
+    at(across, up, distanceMm) {
+      if (latest.distanceMm !== distanceMm) latest = { distanceMm, acceptance: byDistance(distanceMm) };
+      return latest.acceptance.at(across, up);
+    },
+    far: byDistance(Infinity),
+  };
+}
+
+/**
+ * Response of a bent tube; each lamp's rays are traced when asked for.
+ *
+ * @param bowMm - how far the middle stands out
+ * @param bowRad - in which direction, 0 = right, anticlockwise as seen from the back
+ */
+export function bentResponse(
+  tube: TubeSize,
+  wall: Wall,
+  random: Random,
+  bowMm: number,
+  bowRad: number,
+): TubeResponse {
+  const bent = { ...tube, bowMm };
   const cos = Math.cos(bowRad);
   const sin = Math.sin(bowRad);
-  const at =
-    bowMm === 0
-      ? (across: number, up: number, distanceMm: number) =>
-          straightSight(tube, Math.hypot(across, up), distanceMm)
-      : (across: number, up: number, distanceMm: number) =>
-          bowedSight(tube, bowMm, across * cos + up * sin, up * cos - across * sin, distanceMm);
-  const reach = tube.boreMm / tube.lengthMm;
-  return { at, ...summarise((across, up) => at(across, up, Infinity), reach) };
+  const byDistance = new Map<number, ReturnType<typeof tracedTransmission>>();
+  return {
+    at(across, up, distanceMm) {
+      const known = byDistance.get(distanceMm);
+      const transmission = known ?? tracedTransmission(bent, wall, random, { lampDistanceMm: distanceMm });
+      if (!known) byDistance.set(distanceMm, transmission);
+      return transmission(cos * across + sin * up, cos * up - sin * across);
+    },
+    far: turnAcceptance(traceAcceptance(bent, wall, random), bowRad),
+  };
 }

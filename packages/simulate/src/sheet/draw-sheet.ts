@@ -1,4 +1,3 @@
-import type { Place } from '@twolamp/optics';
 import type { Projection } from '../camera/projection.js';
 import type { SheetLight } from './halo.js';
 import type { Plane } from './plane.js';
@@ -17,6 +16,13 @@ export interface SheetEdge {
 /** Light is worked out on every so many pixels and read in between by straight lines. */
 const STEP_PX = 8;
 
+/** What the nodes of one row hold, in this order; fields of one node lie side by side. */
+const FIELDS = 4;
+const ACROSS = 0;
+const UP = 1;
+const LUX = 2;
+const VIGNETTE = 3;
+
 /**
  * Adds light that changes slowly over the sheet (halo, room, bare sheet), and the frame around the sheet.
  *
@@ -25,55 +31,47 @@ const STEP_PX = 8;
 export function drawSheet(plane: Plane, view: Projection, light: SheetLight, edge: SheetEdge): void {
   const { width, height, data } = plane;
   const columns = Math.ceil((width - 1) / STEP_PX) + 1;
-  const nodesOf = (y: number) =>
-    Array.from({ length: columns }, (_, i) => {
-      const place = { xPx: i * STEP_PX, yPx: y };
-      const sheet = view.toSheet(place);
-      return { ...sheet, lux: light(sheet), vignette: view.vignette(place) };
-    });
-  let above = nodesOf(0);
+  const row = new Float64Array(columns * FIELDS);
+  let above = nodes(0, columns, view, light);
   let below = above;
   for (let y = 0; y < height; y++) {
     if (y % STEP_PX === 0) {
-      above = y === 0 ? above : below;
-      below = nodesOf(y + STEP_PX);
+      if (y > 0) above = below;
+      below = nodes(y + STEP_PX, columns, view, light);
     }
     const part = (y % STEP_PX) / STEP_PX;
-    for (let i = 0; i < columns; i++) {
-      const from = between(above[i], below[i], part);
-      const to = i + 1 < columns ? between(above[i + 1], below[i + 1], part) : from;
-      const end = Math.min(width, (i + 1) * STEP_PX);
-      for (let x = i * STEP_PX; x < end; x++) {
-        const along = (x - i * STEP_PX) / STEP_PX;
-        const acrossMm = from.acrossMm + along * (to.acrossMm - from.acrossMm);
-        const upMm = from.upMm + along * (to.upMm - from.upMm);
-        const lux = from.lux + along * (to.lux - from.lux);
-        const vignette = from.vignette + along * (to.vignette - from.vignette);
-        const cover =
-          inside(Math.abs(acrossMm) - edge.halfAcrossMm, edge.blurMm) *
-          inside(Math.abs(upMm) - edge.halfUpMm, edge.blurMm);
-        data[y * width + x] += vignette * (cover * lux + (1 - cover) * edge.frameLux);
-      }
+    for (let i = 0; i < row.length; i++) row[i] = above[i] + part * (below[i] - above[i]);
+    for (let x = 0; x < width; x++) {
+      const from = Math.floor(x / STEP_PX) * FIELDS;
+      const along = (x % STEP_PX) / STEP_PX;
+      const to = along === 0 ? from : from + FIELDS;
+      const acrossMm = row[from + ACROSS] + along * (row[to + ACROSS] - row[from + ACROSS]);
+      const upMm = row[from + UP] + along * (row[to + UP] - row[from + UP]);
+      const lux = row[from + LUX] + along * (row[to + LUX] - row[from + LUX]);
+      const vignette = row[from + VIGNETTE] + along * (row[to + VIGNETTE] - row[from + VIGNETTE]);
+      const cover =
+        inside(Math.abs(acrossMm) - edge.halfAcrossMm, edge.blurMm) *
+        inside(Math.abs(upMm) - edge.halfUpMm, edge.blurMm);
+      data[y * width + x] += vignette * (cover * lux + (1 - cover) * edge.frameLux);
     }
   }
 }
 
-interface Node extends Place {
-  readonly lux: number;
-  readonly vignette: number;
-}
-
-function between(a: Node, b: Node, part: number): Node {
-  return {
-    acrossMm: a.acrossMm + part * (b.acrossMm - a.acrossMm),
-    upMm: a.upMm + part * (b.upMm - a.upMm),
-    lux: a.lux + part * (b.lux - a.lux),
-    vignette: a.vignette + part * (b.vignette - a.vignette),
-  };
+function nodes(yPx: number, columns: number, view: Projection, light: SheetLight): Float64Array {
+  const row = new Float64Array(columns * FIELDS);
+  for (let i = 0; i < columns; i++) {
+    const place = view.toSheet({ xPx: i * STEP_PX, yPx });
+    row[i * FIELDS + ACROSS] = place.acrossMm;
+    row[i * FIELDS + UP] = place.upMm;
+    row[i * FIELDS + LUX] = light(place);
+    row[i * FIELDS + VIGNETTE] = view.vignette(i * STEP_PX, yPx);
+  }
+  return row;
 }
 
 /** Share of a blurred edge on the inner side: a smooth step as wide as four standard deviations. */
 function inside(beyondMm: number, blurMm: number): number {
-  const t = Math.max(0, Math.min(1, 0.5 - beyondMm / (4 * blurMm)));
-  return t * t * (3 - 2 * t);
+  const t = 0.5 - beyondMm / (4 * blurMm);
+  if (t >= 1) return 1;
+  return t <= 0 ? 0 : t * t * (3 - 2 * t);
 }

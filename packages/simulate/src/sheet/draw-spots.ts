@@ -49,6 +49,8 @@ function drawSpot(plane: Plane, view: Projection, spot: Spot, scale: number): vo
   const fromY = Math.max(0, Math.ceil(centre.yPx - reachY));
   const toY = Math.min(plane.height - 1, Math.floor(centre.yPx + reachY));
   const perPoint = (scale * spot.light) / 4;
+  const { table, perMm2 } = profile;
+  const last = table.length - 2;
   for (let y = fromY; y <= toY; y++) {
     for (let x = fromX; x <= toX; x++) {
       let sum = 0;
@@ -57,10 +59,13 @@ function drawSpot(plane: Plane, view: Projection, spot: Spot, scale: number): vo
         const dy = y - centre.yPx + (corner & 2 ? INSIDE_PIXEL : -INSIDE_PIXEL);
         const across = dx * mmPerX.acrossMm + dy * mmPerY.acrossMm;
         const above = dx * mmPerX.upMm + dy * mmPerY.upMm;
-        const tone = 1 + gradient.acrossMm * across + gradient.upMm * above;
-        sum += profile.at(Math.sqrt(across * across + above * above)) * tone;
+        const place = perMm2 * (across * across + above * above);
+        if (place >= last) continue;
+        const node = Math.floor(place);
+        const share = table[node] + (place - node) * (table[node + 1] - table[node]);
+        sum += share * (1 + gradient.acrossMm * across + gradient.upMm * above);
       }
-      if (sum > 0) plane.data[y * plane.width + x] += perPoint * sum * view.vignette({ xPx: x, yPx: y });
+      if (sum > 0) plane.data[y * plane.width + x] += perPoint * sum * view.vignette(x, y);
     }
   }
 }

@@ -3,7 +3,7 @@ import type { Place } from '@twolamp/optics';
 /** Light on a place of the sheet, lx. */
 export type SheetLight = (place: Place) => number;
 
-/** Sheet light on a grid of places, read in between by straight lines both ways. */
+/** One tube's light. */
 export interface HaloSource {
   readonly middle: Place;
   /** lx·mm² */
@@ -14,6 +14,7 @@ export interface HaloSource {
 
 const REACH_SCALES = 9;
 const STEPS_PER_SCALE = 3;
+const KERNEL_NODES = 1 << 15;
 
 /**
  * Light that wanders sideways in the sheet, far beyond the spots: it falls off exponentially, e-fold in `scaleMm`, and
@@ -35,17 +36,19 @@ export function haloLight(sources: readonly HaloSource[], share: number, scaleMm
   const rows = Math.ceil((Math.max(...lit.map((source) => source.middle.upMm)) + reach - bottom) / step) + 2;
   const grid = new Float64Array(rows * columns);
   const span = Math.ceil(reach / step);
+  const kernels = new Map<number, Float64Array>();
   for (const { middle, light, radiusMm } of lit) {
-    // ∫ exp(−√(r² + ε²)/s) 2πr dr = 2π s (s + ε) exp(−ε/s)
-    const norm = 2 * Math.PI * scaleMm * (scaleMm + radiusMm) * Math.exp(-radiusMm / scaleMm);
+    const kernel = kernels.get(radiusMm) ?? haloKernel(radiusMm, scaleMm, reach);
+    kernels.set(radiusMm, kernel);
     const column = Math.round((middle.acrossMm - left) / step);
     const row = Math.round((middle.upMm - bottom) / step);
     for (let r = Math.max(0, row - span); r <= Math.min(rows - 1, row + span); r++) {
       const dy = bottom + r * step - middle.upMm;
       for (let c = Math.max(0, column - span); c <= Math.min(columns - 1, column + span); c++) {
         const dx = left + c * step - middle.acrossMm;
-        const distance = Math.sqrt(dx * dx + dy * dy + radiusMm * radiusMm);
-        grid[r * columns + c] += ((share * light) / norm) * Math.exp(-distance / scaleMm);
+        const place = ((dx * dx + dy * dy) * KERNEL_NODES) / (reach * reach);
+        if (place >= KERNEL_NODES) continue;
+        grid[r * columns + c] += share * light * kernel[Math.round(place)];
       }
     }
   }
@@ -60,4 +63,14 @@ export function haloLight(sources: readonly HaloSource[], share: number, scaleMm
     const upper = grid[at + columns] + (x - c) * (grid[at + columns + 1] - grid[at + columns]);
     return lower + (y - r) * (upper - lower);
   };
+}
+
+/** Halo of one tube, share of its light per mm², over the distance squared in steps of reach² / KERNEL_NODES. */
+function haloKernel(radiusMm: number, scaleMm: number, reachMm: number): Float64Array {
+  // ∫ exp(−√(r² + ε²)/s) 2πr dr = 2π s (s + ε) exp(−ε/s)
+  const norm = 2 * Math.PI * scaleMm * (scaleMm + radiusMm) * Math.exp(-radiusMm / scaleMm);
+  return Float64Array.from({ length: KERNEL_NODES + 1 }, (_, i) => {
+    const distance2 = (i * reachMm * reachMm) / KERNEL_NODES;
+    return Math.exp(-Math.sqrt(distance2 + radiusMm * radiusMm) / scaleMm) / norm;
+  });
 }

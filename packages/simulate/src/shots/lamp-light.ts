@@ -10,7 +10,7 @@ export interface Lamp {
   readonly candela: number;
 }
 
-const POINTS = 48;
+const POINTS = 32;
 const GOLDEN_ANGLE = Math.PI * (3 - Math.sqrt(5));
 
 /** Points evenly spread over a disc of radius 1 (H. Vogel, Math. Biosciences 44:179, 1979). */

@@ -34,7 +34,7 @@ function lightPassed(bench: Bench, shot: Exclude<PlannedShot, { kind: 'bare' }>)
 /** Even light that passes a tube, lx·mm². */
 export function evenPassed(bench: Bench, index: number): number {
   const tube = bench.tubes[index];
-  const { centre, evenThroughput } = bench.responses[index];
+  const { centre, evenThroughput } = bench.responses[index].far;
   const aim = { across: tube.chord.across + centre.across, up: tube.chord.up + centre.up };
   return (
     tube.clarity *

@@ -1,10 +1,10 @@
 import type { Bench } from '../array/bench.js';
 import { type Exposure, fullScaleLuxSeconds } from '../camera/exposure.js';
-import { type PhotoPlace, type Projection, projection } from '../camera/projection.js';
+import { type PhotoPlace, projection } from '../camera/projection.js';
 import type { PlannedShot } from '../plan/shots-format.js';
-import { drawSheet } from '../sheet/draw-sheet.js';
+import { drawSheet, type SheetEdge } from '../sheet/draw-sheet.js';
 import { drawSpots, type Spot } from '../sheet/draw-spots.js';
-import { haloLight, type SheetLight } from '../sheet/halo.js';
+import { haloLight } from '../sheet/halo.js';
 import type { Plane } from '../sheet/plane.js';
 import { type SpotProfile, spotProfile } from '../sheet/spot-profile.js';
 import { lightOut } from './passed-light.js';
@@ -15,29 +15,47 @@ const FRAME_ALBEDO = 0.25;
 const BOW_GRADIENT = 0.25;
 
 /** Light on the sensor in one shot, before noise, lx at the sheet. */
-export function lightOnSensor(bench: Bench, shot: PlannedShot, driftPx: PhotoPlace): Plane {
-  const { photo } = bench.plan;
-  const plane: Plane = {
-    width: photo.width,
-    height: photo.height,
-    data: new Float32Array(photo.width * photo.height),
+export type Photographer = (shot: PlannedShot, driftPx: PhotoPlace) => Plane;
+
+/** Sets the camera up before the bench, once for all shots. */
+export function photographer(bench: Bench): Photographer {
+  const { photo, light, sheet, camera, array, build } = bench.plan;
+  const roomLux = light['room-lux'];
+  const { scalePxPerMm } = projection(bench.plan, { xPx: 0, yPx: 0 });
+  /** Blur of lens and sheet together. */
+  const blurMm = Math.hypot(camera['blur-px'] / scalePxPerMm, sheet.core);
+  const bulgeMm = Math.max(0, build['outline-bulge']);
+  const edge: SheetEdge = {
+    halfAcrossMm: (array.columns * array.backPitchMm) / 2 + bulgeMm + sheet.margin,
+    halfUpMm: (array.rows * array.backPitchMm) / 2 + bulgeMm + sheet.margin,
+    blurMm,
+    frameLux: FRAME_ALBEDO * roomLux,
   };
-  const view = projection(bench.plan, driftPx);
-  if (shot.kind === 'bare') {
-    drawSheet(plane, view, (place) => bench.even(place) + roomLux(bench), sheetEdge(bench, view));
+  const spots = darkSpots(bench, blurMm);
+
+  return (shot, driftPx) => {
+    const plane: Plane = {
+      width: photo.width,
+      height: photo.height,
+      data: new Float32Array(photo.width * photo.height),
+    };
+    const view = projection(bench.plan, driftPx);
+    if (shot.kind === 'bare') {
+      drawSheet(plane, view, (place) => bench.even(place) + roomLux, edge);
+      return plane;
+    }
+    const out = lightOut(bench, shot);
+    const haloShare = sheet['halo-share'];
+    const halo = haloLight(
+      bench.tubes.map((tube, i) => ({ middle: tube.back, light: out[i], radiusMm: bench.boresMm[i] / 2 })),
+      haloShare,
+      sheet['halo-scale'],
+    );
+    drawSheet(plane, view, (place) => halo(place) + roomLux, edge);
+    const litSpots = spots.map((spot, i) => ({ ...spot, light: out[i] }));
+    drawSpots(plane, view, litSpots, 1 - haloShare);
     return plane;
-  }
-  const { 'halo-share': haloShare, 'halo-scale': haloScaleMm } = bench.plan.sheet;
-  const out = lightOut(bench, shot);
-  const halo = haloLight(
-    bench.tubes.map((tube, i) => ({ middle: tube.back, light: out[i], radiusMm: bench.boresMm[i] / 2 })),
-    haloShare,
-    haloScaleMm,
-  );
-  const light: SheetLight = (place) => halo(place) + roomLux(bench);
-  drawSheet(plane, view, light, sheetEdge(bench, view));
-  drawSpots(plane, view, spotsOf(bench, view, out), 1 - haloShare);
-  return plane;
+  };
 }
 
 /** Exposure of a shot: as the plan states it, or null where the camera chooses. */
@@ -52,41 +70,15 @@ export function scalePerLux(exposure: Exposure, aperture: number): number {
   return (exposure.seconds * exposure.iso) / (100 * fullScaleLuxSeconds(aperture));
 }
 
-function roomLux(bench: Bench): number {
-  return bench.plan.light['room-lux'];
-}
-
-function sheetEdge(bench: Bench, view: Projection) {
-  const { array, sheet } = bench.plan;
-  const bulge = Math.max(0, bench.plan.build['outline-bulge']);
-  return {
-    halfAcrossMm: (array.columns * array.backPitchMm) / 2 + bulge + sheet.margin,
-    halfUpMm: (array.rows * array.backPitchMm) / 2 + bulge + sheet.margin,
-    blurMm: blurMm(bench, view),
-    frameLux: FRAME_ALBEDO * roomLux(bench),
-  };
-}
-
-/** Blur of lens and sheet together, mm on the sheet. */
-function blurMm(bench: Bench, view: Projection): number {
-  return Math.hypot(bench.plan.camera['blur-px'] / view.scalePxPerMm, bench.plan.sheet.core);
-}
-
-function spotsOf(bench: Bench, view: Projection, out: Float64Array): Spot[] {
+/** The spot of each tube, before a shot lights it. */
+function darkSpots(bench: Bench, blurMm: number): Omit<Spot, 'light'>[] {
   const profiles = new Map<number, SpotProfile>();
-  const profileOf = (bore: number) => {
-    const known = profiles.get(bore) ?? spotProfile(bore / 2, blurMm(bench, view));
-    profiles.set(bore, known);
-    return known;
-  };
   return bench.tubes.map((tube, i) => {
     const bore = bench.boresMm[i];
+    const profile = profiles.get(bore) ?? spotProfile(bore / 2, blurMm);
+    profiles.set(bore, profile);
     const perMm = (BOW_GRADIENT * Math.min(1, tube.bowMm / bore)) / (bore / 2);
-    return {
-      middle: tube.back,
-      light: out[i],
-      profile: profileOf(bore),
-      gradient: { acrossMm: perMm * Math.cos(tube.bowRad), upMm: perMm * Math.sin(tube.bowRad) },
-    };
+    const gradient = { acrossMm: perMm * Math.cos(tube.bowRad), upMm: perMm * Math.sin(tube.bowRad) };
+    return { middle: tube.back, profile, gradient };
   });
 }

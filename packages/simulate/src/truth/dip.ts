@@ -59,7 +59,7 @@ export function truePair(bench: Bench, spacingMm: number, distanceMm: number, tu
 /** Two full widths of one lamp's image, cells. */
 function reach(bench: Bench, distanceMm: number): number {
   const lampWidth = bench.plan.lamp.diameter / distanceMm;
-  return 2 * lampSpreadCells(bench.plan.array, bench.healthy.widthRad + lampWidth, distanceMm);
+  return 2 * lampSpreadCells(bench.plan.array, bench.healthy.far.widthRad + lampWidth, distanceMm);
 }
 
 const NODES = 400;

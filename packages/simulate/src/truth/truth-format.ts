@@ -54,7 +54,7 @@ export interface TrueResolving {
   readonly criterion: string;
   readonly requiredDip: number;
   readonly spacingM: number;
-  /** Null where the criterion isn't crossed between a tenth and ten times the distances shot. */
+  /** Null where the criterion isn't crossed between half the nearest and ten times the farthest distance shot. */
   readonly distanceM: number | null;
 }
 

@@ -1,6 +1,5 @@
-import { resolveWall } from '@twolamp/optics';
 import { NAMED_CRITERIA } from '@twolamp/session';
-import type { Bench } from '../array/bench.js';
+import { type Bench, NEAREST_SHARE, trueWall } from '../array/bench.js';
 import { mixCrosstalk } from '../array/crosstalk.js';
 import type { Projection } from '../camera/projection.js';
 import type { PlannedPhoto } from '../shots/photo-names.js';
@@ -35,7 +34,7 @@ export function truthOf(
     format: TRUTH_FORMAT,
     seed: bench.plan.seed,
     array: bench.plan.array,
-    wall: resolveWall(bench.plan.array.tubeWall ?? 'matte black'),
+    wall: trueWall(bench.plan),
     cells,
     pairs: truePairs(bench, photos),
     resolving: trueResolving(bench),
@@ -55,10 +54,10 @@ function trueCells(bench: Bench, view: Projection): TrueCell[] {
     bench.leaks,
   );
   return tubes.map((tube, index) => {
-    const { centre, widthRad } = bench.responses[index];
+    const { centre, widthRad } = bench.responses[index].far;
     const lookAcross = tube.chord.across + centre.across;
     const lookUp = tube.chord.up + centre.up;
-    const clean = bench.healthy.evenThroughput * slantLoss(tube.nominalChord) * bench.even(tube.front);
+    const clean = bench.healthy.far.evenThroughput * slantLoss(tube.nominalChord) * bench.even(tube.front);
     const to = bench.leaks[index].map((leak) => ({
       row: tubes[leak.to].row,
       column: tubes[leak.to].column,
@@ -128,7 +127,7 @@ function trueResolving(bench: Bench): TrueResolving[] {
         bench,
         spacing,
         requiredDip,
-        Math.min(...distances) / 10,
+        Math.min(...distances) * NEAREST_SHARE,
         Math.max(...distances) * 10,
       );
       return {
