@@ -1,40 +1,40 @@
-import { cellNear, cellPlace, type DrawnPlace } from '../maps/lattice.js';
+import { type ArrayOfTubes, cellNear, cellPlace, type DrawnPlace } from '../maps/lattice.js';
 import type { PageData } from '../page/page-data.js';
-import type { Cell } from './data.js';
+import { byPlace, type TubePlace } from './data.js';
 
-type Choose = (cell: Cell) => void;
-
-/** Places of cells in a map's own units, and the cell at a place. */
+/** Where tubes lie on a map, in its own units, and the tube at a place. */
 interface Places {
-  of(cell: Cell): DrawnPlace;
-  near(place: DrawnPlace): Cell | null;
+  of(tube: TubePlace): DrawnPlace | null;
+  near(place: DrawnPlace): TubePlace | null;
 }
 
 /** Farthest from a cell's middle, in pitches, that still counts as pointing at it. */
 const REACH = 0.75;
 
-function latticePlaces({ array, cells }: PageData): Places {
+function latticePlaces(array: ArrayOfTubes): Places {
   return {
-    of: (cell) => cellPlace(array, cell.row, cell.column),
-    near: (place) => {
-      const found = cellNear(array, place);
-      return found === null ? null : (cells[(found.row - 1) * array.columns + found.column - 1] ?? null);
-    },
+    of: ({ row, column }) => cellPlace(array, row, column),
+    near: (place) => cellNear(array, place),
   };
 }
 
-function photoPlaces({ cells, picture, pitchPx }: PageData): Places {
+function photoPlaces({ cells, picture, pitchPx }: Extract<PageData, { kind: 'report' }>): Places {
   const scale = picture?.scale ?? 1;
-  const of = (cell: Cell) => ({ x: (cell.xPx + 0.5) / scale, y: (cell.yPx + 0.5) / scale });
+  const places = cells.map(({ row, column, xPx, yPx }) => ({
+    row,
+    column,
+    x: (xPx + 0.5) / scale,
+    y: (yPx + 0.5) / scale,
+  }));
+  const find = byPlace(places);
   return {
-    of,
+    of: (tube) => find(tube) ?? null,
     near: ({ x, y }) => {
-      let best: Cell | null = null;
+      let best: TubePlace | null = null;
       let reach = (REACH * (pitchPx ?? 0)) / scale;
-      for (const cell of cells) {
-        const place = of(cell);
+      for (const place of places) {
         const distance = Math.hypot(place.x - x, place.y - y);
-        if (distance < reach) [best, reach] = [cell, distance];
+        if (distance < reach) [best, reach] = [place, distance];
       }
       return best;
     },
@@ -47,51 +47,70 @@ function pointed(map: SVGSVGElement, event: MouseEvent): DrawnPlace {
   return matrix === null ? point : point.matrixTransform(matrix.inverse());
 }
 
-const STEPS: Record<string, readonly [rows: number, columns: number]> = {
+const ARROWS: Record<string, readonly [rows: number, columns: number]> = {
   ArrowUp: [-1, 0],
   ArrowDown: [1, 0],
   ArrowLeft: [0, -1],
   ArrowRight: [0, 1],
 };
 
+function clamp(value: number, last: number): number {
+  return Math.min(last, Math.max(1, value));
+}
+
+/** The tube an arrow key leads to: from the chosen one, or the first where none is chosen. */
+function stepped(array: ArrayOfTubes, chosen: TubePlace | null, key: string): TubePlace | null {
+  const arrow = ARROWS[key];
+  if (!arrow) return null;
+  if (!chosen) return { row: 1, column: 1 };
+  return {
+    row: clamp(chosen.row + arrow[0], array.rows),
+    column: clamp(chosen.column + arrow[1], array.columns),
+  };
+}
+
 /**
  * Makes every map of the page answer to pointer and arrow keys.
- * @returns shows a cell as the chosen one on all maps
+ * @returns shows a tube as the chosen one on all maps
  */
-export function connectMaps(data: PageData, choose: Choose): (cell: Cell) => void {
-  const { array, cells } = data;
-  let chosen: Cell | null = null;
+export function connectMaps(
+  data: NonNullable<PageData>,
+  choose: (tube: TubePlace) => void,
+): (tube: TubePlace) => void {
+  let chosen: TubePlace | null = null;
   const maps = [...document.querySelectorAll<SVGSVGElement>('svg[data-map]')].map((map) => ({
     map,
-    places: map.dataset.map === 'photo' ? photoPlaces(data) : latticePlaces(data),
+    places:
+      map.dataset.map === 'photo' && data.kind === 'report' ? photoPlaces(data) : latticePlaces(data.array),
   }));
   for (const { map, places } of maps) {
+    map.setAttribute('tabindex', '0');
+    map.setAttribute('role', 'application');
+    map.setAttribute('aria-roledescription', 'map of tubes');
+    map.setAttribute('aria-description', 'Arrow keys move from tube to tube.');
     map.addEventListener('click', (event) => {
-      const cell = places.near(pointed(map, event));
-      if (cell) choose(cell);
+      const tube = places.near(pointed(map, event));
+      if (tube) choose(tube);
     });
     map.addEventListener('pointermove', (event) => {
-      const cell = places.near(pointed(map, event));
-      map.style.cursor = cell ? 'pointer' : '';
+      map.style.cursor = places.near(pointed(map, event)) ? 'pointer' : '';
     });
     map.addEventListener('keydown', (event) => {
-      const step = STEPS[event.key];
-      if (!step) return;
+      const tube = stepped(data.array, chosen, event.key);
+      if (!tube) return;
       event.preventDefault();
-      const row = Math.min(array.rows, Math.max(1, (chosen?.row ?? 1) + (chosen ? step[0] : 0)));
-      const column = Math.min(array.columns, Math.max(1, (chosen?.column ?? 1) + (chosen ? step[1] : 0)));
-      const cell = cells[(row - 1) * array.columns + column - 1];
-      if (cell) choose(cell);
+      choose(tube);
     });
   }
-  return (cell) => {
-    chosen = cell;
+  return (tube) => {
+    chosen = tube;
     for (const { map, places } of maps) {
       const ring = map.querySelector('.picked');
-      const { x, y } = places.of(cell);
-      ring?.setAttribute('cx', String(x));
-      ring?.setAttribute('cy', String(y));
-      ring?.removeAttribute('hidden');
+      const place = places.of(tube);
+      if (!ring || !place) continue;
+      ring.setAttribute('cx', String(place.x));
+      ring.setAttribute('cy', String(place.y));
+      ring.removeAttribute('hidden');
     }
   };
 }

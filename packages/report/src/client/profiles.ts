@@ -1,5 +1,5 @@
 import { profileChart } from '../charts/profile-chart.js';
-import type { PageData } from '../page/page-data.js';
+import type { ReportData } from '../page/page-data.js';
 import { drawChart } from './plots.js';
 
 /** The parts of a plot's click event that are used. */
@@ -10,7 +10,7 @@ interface PlotClick {
 type PlotElement = HTMLElement & { on(event: 'plotly_click', listener: (click: PlotClick) => void): void };
 
 /** Shows the profile of the chosen pair shot; a click on its point in the dip chart chooses it as well. */
-export function connectProfiles({ profiles }: PageData): void {
+export function connectProfiles({ profiles }: ReportData): void {
   const picker = document.querySelector<HTMLSelectElement>('#profile');
   const place = document.getElementById('profile-chart');
   if (!picker || !place) return;

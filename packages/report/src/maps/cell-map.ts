@@ -73,6 +73,8 @@ function labels(array: ArrayOfTubes): SafeHtml[] {
  */
 export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMap): SafeHtml {
   const { width, height } = halfSize(array);
+  const unknown = cells.filter(({ value }) => value === null);
+  const hollow = unknown.length > 0 ? html`<path class="hollow" d="${dots(array, unknown)}"/>` : null;
   const steps = new Map<number, MapCell[]>();
   for (const cell of cells) {
     if (cell.value === null) continue;
@@ -95,7 +97,7 @@ export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMa
     2 * width + LABEL_ROOM + RIM_ROOM,
     2 * height + LABEL_ROOM + RIM_ROOM - 0.2,
   ];
-  return html`<svg class="map" viewBox="${box.map(at).join(' ')}" role="img" tabindex="0" aria-label="${alt}" data-map="lattice"><g class="labels">${labels(array)}</g><g class="dots"><path class="rim" d="${dots(array, cells)}"/>${paths}</g><g class="marks">${marks}</g>${overlay ?? null}<circle class="picked" r=".62" hidden/></svg>`;
+  return html`<svg class="map" viewBox="${box.map(at).join(' ')}" role="img" aria-label="${alt}" data-map="lattice"><g class="labels">${labels(array)}</g><g class="dots"><path class="rim" d="${dots(array, cells)}"/>${hollow}${paths}</g><g class="marks">${marks}</g>${overlay ?? null}<circle class="picked" r=".62" hidden/></svg>`;
 }
 
 /** The scale with its ends named, to stand under a map. */

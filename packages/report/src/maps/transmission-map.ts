@@ -28,7 +28,7 @@ export function transmissionMap(result: Result): CellMap {
     scale: LAMPLIGHT,
     low: 0,
     high: topOf(result.cells.flatMap((cell) => cell.transmission.relative ?? [])),
-    alt: `Map of relative transmission, ${rows} rows by ${columns} columns seen from the back. Faults marked: ${marked.join(', ') || 'none'}. Arrow keys move from tube to tube.`,
+    alt: `Map of relative transmission, ${rows} rows by ${columns} columns seen from the back. Faults marked: ${marked.join(', ') || 'none'}.`,
   };
 }
 

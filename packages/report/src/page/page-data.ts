@@ -1,27 +1,38 @@
-import type { CellResult, Evidence, Result } from '@twolamp/session';
+import type { CellResult, Evidence, Result, TubeChange } from '@twolamp/session';
 
 /** What the report embeds for its script, beside the charts. */
-export interface PageData {
+export interface ReportData {
+  readonly kind: 'report';
   readonly array: Result['array'];
   readonly cells: readonly CellResult[];
-  readonly picture: { readonly scale: number; readonly widthPx: number; readonly heightPx: number } | null;
+  readonly picture: { readonly scale: number } | null;
   readonly pitchPx: number | null;
   readonly sweep: Evidence['sweep'];
   readonly profiles: Evidence['profiles'];
 }
+
+/** What the comparison embeds for its script. */
+export interface ComparisonData {
+  readonly kind: 'comparison';
+  readonly array: Result['array'];
+  readonly tubes: readonly TubeChange[];
+}
+
+/** null where no tube can be chosen. */
+export type PageData = ReportData | ComparisonData | null;
 
 /** Plots need no more digits, and a sweep over thousands of tubes is most of the page. */
 function rounded(value: number): number {
   return Math.round(value * 1e4) / 1e4;
 }
 
-export function pageData(result: Result, evidence: Evidence | null): PageData {
-  const picture = evidence?.picture ?? null;
+export function reportData(result: Result, evidence: Evidence | null): ReportData {
   const sweep = evidence?.sweep ?? null;
   return {
+    kind: 'report',
     array: result.array,
     cells: result.cells,
-    picture: picture && { scale: picture.scale, widthPx: picture.widthPx, heightPx: picture.heightPx },
+    picture: evidence?.picture ? { scale: evidence.picture.scale } : null,
     pitchPx: evidence?.pitchPx ?? null,
     sweep: sweep && {
       lamps: sweep.lamps,

@@ -9,13 +9,8 @@ import { CAUTIONS } from '../words/cautions.js';
 import { otherNotes } from '../words/missing.js';
 import { dipSection } from './dip-section.js';
 import { photoFigure } from './photo-figure.js';
+import { present, type Section } from './section.js';
 import { photosTable, pullTable } from './tables.js';
-
-export interface Section {
-  readonly id: string;
-  readonly title: string;
-  readonly body: SafeHtml;
-}
 
 function notes(result: Result): SafeHtml | null {
   const list = otherNotes(result);
@@ -36,7 +31,7 @@ function photo(result: Result, evidence: Evidence | null): SafeHtml | null {
 
 /** The evidence under the answers, in the order in which a builder asks for it; what wasn't measured has no section. */
 export function evidenceSections(result: Result, evidence: Evidence | null): Section[] {
-  const all: { id: string; title: string; body: SafeHtml | null }[] = [
+  return present([
     {
       id: 'dip',
       title: 'Dip against distance',
@@ -55,6 +50,5 @@ export function evidenceSections(result: Result, evidence: Evidence | null): Sec
       title: 'Cautions',
       body: html`<ul class="cautions">${CAUTIONS.map((caution) => html`<li>${caution}</li>`)}</ul>`,
     },
-  ];
-  return all.flatMap(({ id, title, body }) => (body === null ? [] : { id, title, body }));
+  ]);
 }

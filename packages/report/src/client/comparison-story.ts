@@ -1,0 +1,39 @@
+import type { ComparisonData } from '../page/page-data.js';
+import { plusMinus, significant } from '../words/quantity.js';
+import { byPlace, type TubePlace } from './data.js';
+import { element } from './element.js';
+import { capital, figureList, type Story, storyHead } from './story.js';
+
+/** One tube of a comparison: what changed, and whether more than chance would change it. */
+export function comparisonStories(data: ComparisonData): (tube: TubePlace) => Story | null {
+  const find = byPlace(data.tubes);
+  return (tube) => {
+    const change = find(tube);
+    if (!change) return null;
+    const { transmission, pointing, verdict, faultEarlier, faultLater } = change;
+    const figures: [string, string][] = [
+      ['Fault earlier', faultEarlier],
+      ['Fault later', faultLater],
+    ];
+    if (transmission) {
+      figures.push(
+        ['Transmission earlier', significant(transmission.earlier, 3)],
+        ['Transmission later', significant(transmission.later, 3)],
+        ['Change', plusMinus(transmission.change, transmission.uncertainty)],
+      );
+    }
+    if (pointing) {
+      figures.push(
+        ['Pointing moved across', plusMinus(pointing.acrossDeg, pointing.uncertaintyDeg, '°')],
+        ['Pointing moved up', plusMinus(pointing.upDeg, pointing.uncertaintyDeg, '°')],
+      );
+    }
+    return {
+      content: [
+        ...storyHead(change, data.array.columns),
+        element('p', {}, element('strong', {}, `${capital(verdict)}.`)),
+        figureList(figures),
+      ],
+    };
+  };
+}

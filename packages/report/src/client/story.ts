@@ -1,0 +1,29 @@
+import { element } from './element.js';
+import type { TubePlace } from './data.js';
+
+/** Everything a page knows of one tube: what to show, and what to draw once it is on the page. */
+export interface Story {
+  readonly content: readonly Node[];
+  readonly draw?: () => void;
+}
+
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** Heading with the tube's place, seen from both faces. */
+export function storyHead({ row, column }: TubePlace, columns: number): Node[] {
+  return [
+    element('h2', {}, `Row ${row}, column ${column}`),
+    element('p', { class: 'mirror' }, `From the front: row ${row}, column ${columns + 1 - column}`),
+  ];
+}
+
+/** Figures by name. */
+export function figureList(figures: readonly (readonly [name: string, value: string])[]): Node {
+  return element(
+    'dl',
+    {},
+    ...figures.flatMap(([name, value]) => [element('dt', {}, name), element('dd', {}, value)]),
+  );
+}

@@ -1,0 +1,10 @@
+import type { Result } from '@twolamp/session';
+import { html, type SafeHtml } from '../html/html.js';
+
+/** Where the client script tells of one tube, with a form to choose any tube by its numbers. */
+export function tubePanel({ rows, columns }: Result['array']): SafeHtml {
+  return html`<aside class="panel" aria-label="One tube">
+<form class="go" id="go"><label>Row <input name="row" type="number" min="1" max="${rows}" required></label><label>Column <input name="column" type="number" min="1" max="${columns}" required></label><button>Show tube</button></form>
+<div id="panel" aria-live="polite"><p class="hint">Choose a tube on a map or in a list, or by its numbers, and its story shows here.</p></div>
+</aside>`;
+}
