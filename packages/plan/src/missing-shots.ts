@@ -1,0 +1,47 @@
+import type { Session, ShotKind } from '@twolamp/session';
+
+/** Fewer than these, and the figure can't be found. */
+const LEAST_LAMPS = 9;
+const LEAST_PAIR_DISTANCES = 4;
+
+/** A figure that the shots at hand can't give, and the shot that would. */
+export interface MissingShot {
+  readonly kind: ShotKind;
+  readonly says: string;
+}
+
+/** What a session's shots can't tell, before anything is measured. An even shot is there, or reading refuses the session. */
+export function missingShots({ shots }: Pick<Session, 'shots'>): MissingShot[] {
+  const count = (kind: ShotKind) => shots.filter((shot) => shot.kind === kind).length;
+  const lamps = count('lamp');
+  const distances = new Set(shots.flatMap((shot) => (shot.kind === 'pair' ? shot.distanceMm : []))).size;
+  const missing: (MissingShot | false)[] = [
+    count('dark') === 0 && {
+      kind: 'dark',
+      says: 'no dark shot: stray light and the sensor’s offset can only be estimated; shoot one with the lamps off',
+    },
+    count('even') === 1 && {
+      kind: 'even',
+      says: 'one even shot only: a second would show the noise as it is',
+    },
+    distances < LEAST_PAIR_DISTANCES && {
+      kind: 'pair',
+      says:
+        `pairs at ${distances} distances: no resolving distance; it takes ${LEAST_PAIR_DISTANCES} or more, the ` +
+        'nearest clearly separate and the farthest merged',
+    },
+    lamps < LEAST_LAMPS && {
+      kind: 'lamp',
+      says: `${lamps} lamp shots: where the tubes look stays unknown; it takes ${LEAST_LAMPS} or more places`,
+    },
+    count('single') === 0 && {
+      kind: 'single',
+      says: 'no single shots: crosstalk stays unknown; light one tube alone, here and there',
+    },
+    count('bare') === 0 && {
+      kind: 'bare',
+      says: 'no bare shot: transmission is relative only; shoot the sheet alone in the same even light',
+    },
+  ];
+  return missing.filter((one) => one !== false);
+}
