@@ -1,0 +1,36 @@
+import type { Lattice } from '../lattice/find-lattice.js';
+
+/**
+ * Where the cells lie on the reduced picture, and how the lattice is stretched there; N cells, reading order.
+ */
+export interface CellsOnPicture {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  /** Pixels to pitches, 2 × 2 a cell: p = t[4k]·dx + t[4k+1]·dy, q = t[4k+2]·dx + t[4k+3]·dy. */
+  readonly toPitch: Float64Array;
+  /** Pixels² that one pitch² covers. */
+  readonly area: Float64Array;
+  readonly pitchPx: number;
+}
+
+/**
+ * The cells' places with the local stretch of the smooth map.
+ *
+ * @param lattice - from findLattice
+ * @param hexagonal - rows lie √3/2 pitch apart instead of one
+ */
+export function cellsOnPicture(lattice: Lattice, hexagonal: boolean): CellsOnPicture {
+  const count = lattice.x.length;
+  const rowStep = hexagonal ? Math.sqrt(3) / 2 : 1;
+  const toPitch = new Float64Array(4 * count);
+  const area = new Float64Array(count);
+  for (let k = 0; k < count; k++) {
+    const [xu, xvRow, yu, yvRow] = lattice.warp.slope(lattice.u[k]!, lattice.v[k]!);
+    const [xv, yv] = [xvRow / rowStep, yvRow / rowStep];
+    const determinant = xu * yv - xv * yu;
+    toPitch.set([yv / determinant, -xv / determinant, -yu / determinant, xu / determinant], 4 * k);
+    area[k] = Math.abs(determinant);
+  }
+  const pitchPx = Math.sqrt(area.reduce((sum, value) => sum + value, 0) / count);
+  return { x: lattice.x, y: lattice.y, toPitch, area, pitchPx };
+}

@@ -1,0 +1,134 @@
+/**
+ * The mean picture of one cell on the sheet over local co-ordinates: p to the right, q down, in pitches from the cell's
+ * middle. A round spot with the departures that lens and sheet bring:
+ *
+ * T(p, q) = R₀(s) + p·R₁(s) + q·R₂(s) + (p² − q²)·R₃(s) + 2pq·R₄(s), s = p² + q²,
+ *
+ * each R a cubic B-spline in s, so that T is smooth at the middle and finest at the spot's rim. Its integral over the
+ * plane is 1; beyond REACH pitches it is 0, and what the sheet scatters farther belongs to the halo.
+ */
+export interface Footprint {
+  /** HARMONICS rows of KNOTS spline coefficients. */
+  readonly coefficients: Float64Array;
+}
+
+/** Radius of the footprint in pitches. */
+export const REACH = 0.95;
+/** Distance of the spline's knots in s: 1/30 pitch in radius at the rim of a usual spot. */
+export const STEP = 0.03;
+export const KNOTS = Math.ceil((REACH * REACH) / STEP) + 3;
+export const HARMONICS = 5;
+export const COEFFICIENTS = HARMONICS * KNOTS;
+
+/** The four cubic B-spline weights for a fraction t in [0, 1) between the middle two knots. Source: de Boor, A Practical Guide to Splines, uniform knots. */
+function splineWeights(t: number, into: Float64Array): void {
+  const s = 1 - t;
+  into[0] = (s * s * s) / 6;
+  into[1] = (4 - 6 * t * t + 3 * t * t * t) / 6;
+  into[2] = (4 - 6 * s * s + 3 * s * s * s) / 6;
+  into[3] = (t * t * t) / 6;
+}
+
+/** Their derivatives with respect to t. */
+function splineSlopes(t: number, into: Float64Array): void {
+  const s = 1 - t;
+  into[0] = -(s * s) / 2;
+  into[1] = -2 * t + 1.5 * t * t;
+  into[2] = 2 * s - 1.5 * s * s;
+  into[3] = (t * t) / 2;
+}
+
+/** Squared radius of a knot in pitches²; the first lies one step inside the middle. */
+export const knotSquare = (knot: number): number => Math.max(0, (knot - 1) * STEP);
+
+/** Where a place falls in the basis: which coefficients (of the first harmonic) with which weights. */
+export class FootprintBasis {
+  readonly weights = new Float64Array(4);
+  readonly slopes = new Float64Array(4);
+  readonly harmonics = new Float64Array(HARMONICS);
+  first = 0;
+
+  /** Sets the basis to a place; false where it lies beyond the reach. */
+  moveTo(p: number, q: number): boolean {
+    const s = p * p + q * q;
+    if (s >= REACH * REACH) return false;
+    const t = s / STEP;
+    this.first = Math.floor(t);
+    splineWeights(t - this.first, this.weights);
+    this.harmonics[0] = 1;
+    this.harmonics[1] = p;
+    this.harmonics[2] = q;
+    this.harmonics[3] = p * p - q * q;
+    this.harmonics[4] = 2 * p * q;
+    return true;
+  }
+
+  /** T at the place. */
+  value({ coefficients }: Footprint): number {
+    let sum = 0;
+    for (let h = 0; h < HARMONICS; h++) sum += this.harmonics[h]! * this.radial(coefficients, h, this.weights);
+    return sum;
+  }
+
+  /** ∂T/∂p and ∂T/∂q at the place. */
+  gradient({ coefficients }: Footprint, p: number, q: number): [number, number] {
+    const t = (p * p + q * q) / STEP;
+    splineSlopes(t - this.first, this.slopes);
+    let bySquare = 0;
+    for (let h = 0; h < HARMONICS; h++) bySquare += this.harmonics[h]! * this.radial(coefficients, h, this.slopes);
+    bySquare *= 2 / STEP;
+    const r1 = this.radial(coefficients, 1, this.weights);
+    const r2 = this.radial(coefficients, 2, this.weights);
+    const r3 = this.radial(coefficients, 3, this.weights);
+    const r4 = this.radial(coefficients, 4, this.weights);
+    return [bySquare * p + r1 + 2 * p * r3 + 2 * q * r4, bySquare * q + r2 - 2 * q * r3 + 2 * p * r4];
+  }
+
+  private radial(coefficients: Float64Array, harmonic: number, weights: Float64Array): number {
+    const at = harmonic * KNOTS + this.first;
+    return (
+      weights[0]! * coefficients[at]! +
+      weights[1]! * coefficients[at + 1]! +
+      weights[2]! * coefficients[at + 2]! +
+      weights[3]! * coefficients[at + 3]!
+    );
+  }
+}
+
+/** A round spot for a start: flat to `radius`, soft over `edge`, both in pitches. */
+export function roundFootprint(radius: number, edge: number): Footprint {
+  const coefficients = new Float64Array(COEFFICIENTS);
+  for (let knot = 0; knot < KNOTS - 3; knot++) {
+    coefficients[knot] = 1 / (1 + Math.exp((Math.sqrt(knotSquare(knot)) - radius) / edge));
+  }
+  return normalised({ coefficients });
+}
+
+/** Share of each spline's integral over s that lies at s ≥ 0 (the first three reach below). */
+const INSIDE = [1 / 24, 1 / 2, 23 / 24];
+
+/** The same shape with integral 1: ∫ T dp dq = π ∫ R₀ ds, the other harmonics cancel over a turn. */
+export function normalised({ coefficients }: Footprint): Footprint {
+  let sum = 0;
+  for (let knot = 0; knot < KNOTS; knot++) sum += coefficients[knot]! * (INSIDE[knot] ?? 1);
+  const integral = Math.PI * STEP * sum;
+  return { coefficients: coefficients.map((value) => value / integral) };
+}
+
+/** Centre of gravity in pitches, over what lies within `radius` of the middle. */
+export function centroid(footprint: Footprint, radius: number): [number, number] {
+  const basis = new FootprintBasis();
+  const half = Math.ceil(radius * 40);
+  let [sum, p, q] = [0, 0, 0];
+  for (let n = -half; n <= half; n++) {
+    for (let m = -half; m <= half; m++) {
+      const [x, y] = [m / 40, n / 40];
+      if (Math.hypot(x, y) > radius || !basis.moveTo(x, y)) continue;
+      const light = basis.value(footprint);
+      sum += light;
+      p += light * x;
+      q += light * y;
+    }
+  }
+  return [p / sum, q / sum];
+}

@@ -1,0 +1,230 @@
+import type { Patches } from './patches.js';
+
+/**
+ * Weighted least squares of all cells' lights at once: G f = b with G = Σ w P P', sparse since a footprint overlaps only
+ * its neighbours. Structure: for cell k, its neighbours of higher index with their products.
+ */
+export interface NormalMatrix {
+  readonly diagonal: Float64Array;
+  /** Pairs of overlapping cells and their product. */
+  readonly first: Int32Array;
+  readonly second: Int32Array;
+  readonly product: Float64Array;
+}
+
+/** Pairs of cells whose rectangles overlap, found by buckets as large as the largest rectangle. */
+export function overlappingPairs(patches: Omit<Patches, 'values'>): { first: Int32Array; second: Int32Array } {
+  const count = patches.left.length;
+  let size = 1;
+  for (let k = 0; k < count; k++) size = Math.max(size, patches.width[k]!, patches.height[k]!);
+  const buckets = new Map<number, number[]>();
+  const stride = 1 << 16;
+  const bucketOf = (k: number): [number, number] => [Math.floor(patches.left[k]! / size), Math.floor(patches.top[k]! / size)];
+  for (let k = 0; k < count; k++) {
+    const [x, y] = bucketOf(k);
+    const key = y * stride + x;
+    const bucket = buckets.get(key);
+    if (bucket) bucket.push(k);
+    else buckets.set(key, [k]);
+  }
+  const [first, second]: [number[], number[]] = [[], []];
+  for (let k = 0; k < count; k++) {
+    const [x, y] = bucketOf(k);
+    for (let dy = -1; dy <= 1; dy++) {
+      for (let dx = -1; dx <= 1; dx++) {
+        for (const other of buckets.get((y + dy) * stride + x + dx) ?? []) {
+          if (other > k && overlapOf(patches, k, other)) {
+            first.push(k);
+            second.push(other);
+          }
+        }
+      }
+    }
+  }
+  return { first: Int32Array.from(first), second: Int32Array.from(second) };
+}
+
+interface Overlap {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
+function overlapOf(patches: Omit<Patches, 'values'>, k: number, other: number): Overlap | null {
+  const left = Math.max(patches.left[k]!, patches.left[other]!);
+  const right = Math.min(patches.left[k]! + patches.width[k]!, patches.left[other]! + patches.width[other]!);
+  const top = Math.max(patches.top[k]!, patches.top[other]!);
+  const bottom = Math.min(patches.top[k]! + patches.height[k]!, patches.top[other]! + patches.height[other]!);
+  return left < right && top < bottom ? { left, right, top, bottom } : null;
+}
+
+/**
+ * G for given pixel weights.
+ *
+ * @param patches - footprints on the pixels
+ * @param weights - one a pixel of the picture, 0 where the pixel doesn't count
+ * @param width - picture width
+ */
+export function normalMatrix(patches: Patches, pairs: { first: Int32Array; second: Int32Array }, weights: Float32Array, width: number): NormalMatrix {
+  const count = patches.left.length;
+  const diagonal = new Float64Array(count);
+  const { values, start, left, top } = patches;
+  for (let k = 0; k < count; k++) {
+    let sum = 0;
+    let at = start[k]!;
+    for (let row = 0; row < patches.height[k]!; row++) {
+      let pixel = (top[k]! + row) * width + left[k]!;
+      for (const end = at + patches.width[k]!; at < end; at++, pixel++) sum += weights[pixel]! * values[at]! * values[at]!;
+    }
+    diagonal[k] = sum;
+  }
+  const product = new Float64Array(pairs.first.length);
+  for (let n = 0; n < product.length; n++) {
+    const k = pairs.first[n]!;
+    const other = pairs.second[n]!;
+    const overlap = overlapOf(patches, k, other)!;
+    let sum = 0;
+    for (let y = overlap.top; y < overlap.bottom; y++) {
+      let at = start[k]! + (y - top[k]!) * patches.width[k]! + overlap.left - left[k]!;
+      let otherAt = start[other]! + (y - top[other]!) * patches.width[other]! + overlap.left - left[other]!;
+      let pixel = y * width + overlap.left;
+      for (const end = y * width + overlap.right; pixel < end; pixel++, at++, otherAt++) {
+        sum += weights[pixel]! * values[at]! * values[otherAt]!;
+      }
+    }
+    product[n] = sum;
+  }
+  return { diagonal, ...pairs, product };
+}
+
+/** Σ w P · image for every cell: the right-hand side, and the projection of any picture on the footprints. */
+export function project(patches: Patches, weights: Float32Array, image: Float32Array, width: number): Float64Array {
+  const count = patches.left.length;
+  const result = new Float64Array(count);
+  for (let k = 0; k < count; k++) {
+    let sum = 0;
+    let at = patches.start[k]!;
+    for (let row = 0; row < patches.height[k]!; row++) {
+      let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
+      for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
+        sum += weights[pixel]! * patches.values[at]! * image[pixel]!;
+      }
+    }
+    result[k] = sum;
+  }
+  return result;
+}
+
+/** Adds Σ f P to a picture. */
+export function paint(patches: Patches, flux: Float64Array, into: Float32Array, width: number): void {
+  for (let k = 0; k < flux.length; k++) {
+    const light = flux[k]!;
+    let at = patches.start[k]!;
+    for (let row = 0; row < patches.height[k]!; row++) {
+      let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
+      for (const end = at + patches.width[k]!; at < end; at++, pixel++) into[pixel]! += light * patches.values[at]!;
+    }
+  }
+}
+
+function multiply(matrix: NormalMatrix, vector: Float64Array, into: Float64Array): void {
+  for (let k = 0; k < vector.length; k++) into[k] = matrix.diagonal[k]! * vector[k]!;
+  for (let n = 0; n < matrix.product.length; n++) {
+    const [k, other, value] = [matrix.first[n]!, matrix.second[n]!, matrix.product[n]!];
+    into[k]! += value * vector[other]!;
+    into[other]! += value * vector[k]!;
+  }
+}
+
+export interface Solution {
+  readonly values: Float64Array;
+  readonly stopped: 'converged' | 'step-limit';
+}
+
+const MAX_STEPS = 400;
+const RELATIVE_RESIDUAL = 1e-9;
+
+/**
+ * Solves G f = b by conjugate gradients, preconditioned by the diagonal. Cells without any weight come out as 0.
+ *
+ * Source: Golub & Van Loan, Matrix Computations, 3rd ed., algorithm 10.3.1.
+ */
+export function solveNormal(matrix: NormalMatrix, right: Float64Array): Solution {
+  const count = right.length;
+  const inverse = matrix.diagonal.map((value) => (value > 0 ? 1 / value : 0));
+  const values = new Float64Array(count);
+  const residual = right.map((value, k) => (inverse[k]! > 0 ? value : 0));
+  const scaled = residual.map((value, k) => value * inverse[k]!);
+  const direction = scaled.slice();
+  const image = new Float64Array(count);
+  const dot = (p: Float64Array, q: Float64Array): number => {
+    let sum = 0;
+    for (let k = 0; k < count; k++) sum += p[k]! * q[k]!;
+    return sum;
+  };
+  let norm = dot(residual, scaled);
+  const goal = norm * RELATIVE_RESIDUAL ** 2;
+  for (let step = 0; step < MAX_STEPS; step++) {
+    if (norm <= goal) return { values, stopped: 'converged' };
+    multiply(matrix, direction, image);
+    const length = norm / dot(direction, image);
+    for (let k = 0; k < count; k++) {
+      values[k]! += length * direction[k]!;
+      residual[k]! -= length * image[k]!;
+      scaled[k] = residual[k]! * inverse[k]!;
+    }
+    const next = dot(residual, scaled);
+    for (let k = 0; k < count; k++) direction[k] = scaled[k]! + (next / norm) * direction[k]!;
+    norm = next;
+  }
+  return { values, stopped: 'step-limit' };
+}
+
+/**
+ * Variance of each cell's light for unit pixel weights = 1/variance: the diagonal of G⁻¹, from the block of the cell
+ * and the neighbours it overlaps (farther cells change it by less than a few per cent).
+ */
+export function inverseDiagonal(matrix: NormalMatrix): Float64Array {
+  const count = matrix.diagonal.length;
+  const neighbours: number[][] = Array.from({ length: count }, () => []);
+  const products = new Map<number, number>();
+  for (let n = 0; n < matrix.product.length; n++) {
+    const [k, other] = [matrix.first[n]!, matrix.second[n]!];
+    neighbours[k]!.push(other);
+    neighbours[other]!.push(k);
+    products.set(k * count + other, matrix.product[n]!);
+  }
+  const result = new Float64Array(count);
+  for (let k = 0; k < count; k++) {
+    if (matrix.diagonal[k]! <= 0) {
+      result[k] = Number.POSITIVE_INFINITY;
+      continue;
+    }
+    // The cell itself comes last: after a Cholesky decomposition its variance is 1 / (last pivot)².
+    const block = [...neighbours[k]!.filter((other) => matrix.diagonal[other]! > 0), k];
+    result[k] = 1 / lastPivot(block, matrix, products, count);
+  }
+  return result;
+}
+
+/** Square of the last pivot of the Cholesky decomposition of a block of G. */
+function lastPivot(block: readonly number[], matrix: NormalMatrix, products: Map<number, number>, count: number): number {
+  const size = block.length;
+  const lower = new Float64Array(size * size);
+  let pivot = 0;
+  for (let r = 0; r < size; r++) {
+    for (let c = 0; c <= r; c++) {
+      const [a, b] = [block[r]!, block[c]!];
+      let sum = a === b ? matrix.diagonal[a]! : (products.get(Math.min(a, b) * count + Math.max(a, b)) ?? 0);
+      for (let n = 0; n < c; n++) sum -= lower[r * size + n]! * lower[c * size + n]!;
+      if (r === c) {
+        pivot = Math.max(sum, 1e-12 * matrix.diagonal[a]!);
+        lower[r * size + r] = Math.sqrt(pivot);
+      } else {
+        lower[r * size + c] = sum / lower[c * size + c]!;
+      }
+    }
+  }
+  return pivot;
+}
