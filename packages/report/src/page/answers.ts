@@ -10,7 +10,7 @@ import { FIRST_TO_PULL, tubesAnswer } from '../words/tubes.js';
 import { lampStripsFigure } from './lamp-strips.js';
 import { tubeButton } from './tube-button.js';
 
-function answerText(question: string, { headline, details }: Answer): SafeHtml {
+export function answerText(question: string, { headline, details }: Answer): SafeHtml {
   return html`<h2>${question}</h2><p class="headline">${headline}</p>${details.map((detail) => html`<p>${detail}</p>`)}`;
 }
 

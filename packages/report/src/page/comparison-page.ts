@@ -1,0 +1,83 @@
+import type { Comparison } from '@twolamp/session';
+import { chartPlace } from '../charts/chart.js';
+import { type Measured, twoDipsChart } from '../charts/two-dips-chart.js';
+import { html, type SafeHtml } from '../html/html.js';
+import { comparisonMapFigures } from '../maps/comparison-maps.js';
+import { markLegend } from '../maps/marks.js';
+import { overallAnswer, resolvingChangeAnswer, scaleAnswer, tubesChangeAnswer } from '../words/comparison.js';
+import { REAL_FAULTS } from '../words/faults.js';
+import type { Answer } from '../words/sentence.js';
+import { answerText } from './answers.js';
+import { changesTable } from './changes-table.js';
+import type { PageData } from './page-data.js';
+import { contents, present, type Section, sectionList } from './section.js';
+import { pageShell } from './shell.js';
+import { tubePanel } from './tube-panel.js';
+
+function answers(comparison: Comparison, earlier: Measured, later: Measured): SafeHtml {
+  const tubes = tubesChangeAnswer(comparison);
+  const part = (question: string, answer: Answer) =>
+    html`<section class="answer">${answerText(question, answer)}</section>`;
+  return html`<div class="answers thirds">
+<section class="answer lead alone"><div>${answerText('Is it better?', overallAnswer(comparison))}</div></section>
+${part('How fine does it see?', resolvingChangeAnswer(comparison, earlier.result, later.result))}
+${part('Which tubes changed?', tubes)}
+${part('Does it pass more light?', scaleAnswer(comparison))}
+</div>`;
+}
+
+function sections(comparison: Comparison, earlier: Measured, later: Measured): Section[] {
+  const faults = REAL_FAULTS.filter((fault) =>
+    [...earlier.result.cells, ...later.result.cells].some((cell) => cell.fault === fault),
+  );
+  const hasPairs = earlier.result.pairs.length + later.result.pairs.length > 0;
+  return present([
+    {
+      id: 'maps',
+      title: 'Light of each tube',
+      body: html`${comparisonMapFigures(comparison, earlier.result, later.result)}${markLegend(faults)}`,
+    },
+    {
+      id: 'dip',
+      title: 'Dip against distance',
+      body: hasPairs ? chartPlace('dips-chart', 'Dip against distance, earlier and later.') : null,
+    },
+    {
+      id: 'changes',
+      title: 'Tubes that changed',
+      body: comparison.tubes.length > 0 ? changesTable(comparison) : null,
+    },
+    {
+      id: 'notes',
+      title: 'Notes',
+      body:
+        comparison.notes.length > 0
+          ? html`<dl>${comparison.notes.map(({ about, says }) => html`<dt>${about}</dt><dd>${says}</dd>`)}</dl>`
+          : null,
+    },
+  ]);
+}
+
+/**
+ * An earlier and a later result, side by side, as one HTML document that works offline.
+ *
+ * @param comparison - what was found by comparing them
+ * @param earlier - the earlier result; with its evidence the fitted dip curve is drawn as well
+ * @param later - likewise
+ */
+export function comparisonPage(comparison: Comparison, earlier: Measured, later: Measured): string {
+  const list = sections(comparison, earlier, later);
+  const hasTubes = comparison.tubes.length > 0;
+  const data: PageData = hasTubes
+    ? { kind: 'comparison', array: later.result.array, tubes: comparison.tubes }
+    : null;
+  return pageShell({
+    title: `${comparison.later} against ${comparison.earlier}`,
+    header: html`<header class="top"><p class="kind">Comparison</p><h1>${comparison.later}</h1><p class="facts">against ${comparison.earlier}, measured earlier</p></header>`,
+    main: html`${answers(comparison, earlier, later)}
+${contents(list)}
+<div class="${hasTubes ? 'evidence' : 'evidence wide'}">${sectionList(list)}${hasTubes ? tubePanel(later.result.array) : null}</div>`,
+    charts: list.some(({ id }) => id === 'dip') ? { 'dips-chart': twoDipsChart(earlier, later) } : {},
+    data,
+  });
+}
