@@ -6,6 +6,7 @@ import { addDemo } from './verbs/demo.js';
 import { addMeasure } from './verbs/measure.js';
 import { addPlan } from './verbs/plan.js';
 import { addReport } from './verbs/report.js';
+import { addSimulate } from './verbs/simulate.js';
 
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
   version: string;
@@ -24,6 +25,7 @@ export function twolamp(terminal: Terminal): Command {
   addBegin(program, terminal);
   addMeasure(program, terminal);
   addReport(program, terminal);
+  addSimulate(program, terminal);
   addDemo(program, terminal);
   return program;
 }

@@ -35,7 +35,7 @@ const DIMENSIONS = [
 const LAMPS = ['--lamps', '60mm', '--room', '4m'];
 
 describe('usage', () => {
-  test.each(['plan', 'begin', 'measure', 'report', 'demo'])(
+  test.each(['plan', 'begin', 'measure', 'report', 'simulate', 'demo'])(
     '%s --help shows an example and ends with 0',
     async (verb) => {
       const { code, out, err } = await twolamp(verb, '--help');
@@ -147,6 +147,58 @@ describe('plan', () => {
     expect(second.err).toContain('session.yaml: the file is there already, and is left as it is');
     expect(second.code).toBe(1);
   });
+});
+
+describe('simulate', () => {
+  const PLAN = `format: twolamp-plan/1
+seed: 5
+array: { name: Test panel, arrangement: square, rows: 5, columns: 7, tube-length: 120 mm, tube-bore: 2.5 mm, back-pitch: 3 mm, front-pitch: 3.6 mm }
+photo: { width: 280, height: 200, format: png16, tone: linear }
+shots: [{ kind: dark }, { kind: even }]
+`;
+
+  test('writes a session with its truth, again where one is, but never over a session without a truth', async () => {
+    const plan = join(folder, 'plan.yaml');
+    await writeFile(plan, PLAN);
+    const out = join(folder, 'simulated');
+    for (const _ of [1, 2]) {
+      const { code, out: json } = await twolamp('simulate', plan, '--json');
+      expect(code).toBe(0);
+      expect(JSON.parse(json).cells).toHaveLength(35);
+    }
+    const names = await readdir(out);
+    expect(names).toHaveLength(4);
+    expect(names).toContain('truth.json');
+    const session = readSession(await readFile(join(out, 'session.yaml'), 'utf8'), 'session.yaml');
+    for (const shot of session.shots) expect(names).toContain(shot.photo);
+
+    await rm(join(out, 'truth.json'));
+    const refused = await twolamp('simulate', plan);
+    expect(refused.code).toBe(1);
+    expect(refused.err).toContain('the file is there already');
+  });
+
+  test('a fault of the plan is named', async () => {
+    await writeFile(join(folder, 'plan.yaml'), PLAN.replace('rows: 5', 'rows: five'));
+    const { code, err } = await twolamp('simulate', join(folder, 'plan.yaml'));
+    expect(err).toContain('line 3: array.rows: found "five"; expected a number');
+    expect({ code, files: await readdir(folder) }).toEqual({ code: 1, files: ['plan.yaml'] });
+  });
+});
+
+test('a fault of our own ends with 70, asks for a report and shows where', async () => {
+  let err = '';
+  const code = await run(['--version'], {
+    out: () => {
+      throw new TypeError('a broken pipe fitting');
+    },
+    err: (text) => {
+      err += text;
+    },
+    interactive: false,
+  });
+  expect(code).toBe(70);
+  expect(err).toMatch(/Please report it.*TypeError: a broken pipe fitting\n +at /s);
 });
 
 describe('begin', () => {

@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, readdir, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { InputError } from '@twolamp/session';
 
@@ -15,33 +15,43 @@ async function kindOf(path: string): Promise<'folder' | 'other' | 'nothing'> {
   }
 }
 
-async function write(folder: string, files: Files): Promise<void> {
+async function fill(folder: string, write: (draft: string) => Promise<void>): Promise<void> {
   const kind = await kindOf(folder);
   if (kind === 'other') throw new InputError(folder, 'this is a file', 'a folder to write into');
   const home = kind === 'folder' ? folder : dirname(folder);
   await mkdir(home, { recursive: true });
   const draft = await mkdtemp(join(home, '.twolamp-'));
   try {
-    for (const [name, content] of Object.entries(files)) await writeFile(join(draft, name), content);
+    await write(draft);
     await mkdir(folder, { recursive: true });
-    for (const name of Object.keys(files)) await rename(join(draft, name), join(folder, name));
+    for (const name of await readdir(draft)) await rename(join(draft, name), join(folder, name));
   } finally {
     await rm(draft, { recursive: true, force: true });
   }
 }
 
+const isSystemError = (error: unknown) => error instanceof Error && 'syscall' in error;
+
 /**
- * Writes files into a folder, made where it isn't there; all else in it stays as it was.
+ * Fills a folder, made where it isn't there; all else in it stays as it was.
  *
  * Every file is written in full in a temporary folder on the same disk before the first one is put in its place.
  *
- * @throws InputError where the folder can't be written into
+ * @param write - writes the files into the temporary folder
+ * @throws InputError where the folder can't be written into; whatever else `write` throws
  */
-export async function writeFolder(folder: string, files: Files): Promise<void> {
+export async function fillFolder(folder: string, write: (draft: string) => Promise<void>): Promise<void> {
   try {
-    await write(folder, files);
+    await fill(folder, write);
   } catch (error) {
-    if (error instanceof InputError) throw error;
+    if (!isSystemError(error)) throw error;
     throw new InputError(folder, `cannot be written (${(error as Error).message})`, 'a folder to write into');
   }
+}
+
+/** Writes files into a folder, as {@link fillFolder} does. */
+export async function writeFolder(folder: string, files: Files): Promise<void> {
+  await fillFolder(folder, async (draft) => {
+    for (const [name, content] of Object.entries(files)) await writeFile(join(draft, name), content);
+  });
 }
