@@ -2,6 +2,7 @@ export type { ShotFacts } from './exif.js';
 export { type Glance, glance } from './guess/glance.js';
 export { guessFromLook } from './guess/guess-from-look.js';
 export { guessFromName, type NameGuess } from './guess/guess-from-name.js';
+export { type PhotoFault, photoFaults } from './guess/photo-faults.js';
 export type { Channel } from './linear-light.js';
 export type { PhotoType } from './photo-type.js';
 export { type PhotoHead, type PhotoReading, readPhoto, readPhotoHead } from './read-photo.js';

@@ -7,10 +7,16 @@ const LIT = 0.4;
 /** Share of all blocks that is darker than what counts as dark. */
 const FLOOR_RANK = 0.05;
 
+/** One pixel in this many may be a defect or a reflection. */
+const FEW = 5000;
+const BINS = 1024;
+
 /** The look of a photo at arm's length. */
 export interface Glance {
   /** Light of the brightest block, 1 = full scale. */
   readonly peak: number;
+  /** Light that one pixel in {@link FEW} exceeds, 1 = full scale. */
+  readonly bright: number;
   /** Share of the picture that is lit. */
   readonly litShare: number;
   /** Longer over shorter axis of the lit patch, by second moments: 1 = round. */
@@ -48,6 +54,18 @@ function blocksOf({ width, height, light }: LinearPhoto): Block[] {
     }
   }
   return blocks;
+}
+
+/** By a histogram, to 1 ÷ {@link BINS} of full scale. */
+function brightLight(light: Float32Array): number {
+  const counts = new Uint32Array(BINS);
+  for (const value of light) counts[Math.min(BINS - 1, Math.max(0, Math.floor(value * BINS)))]!++;
+  let above = 0;
+  for (let bin = BINS - 1; bin > 0; bin--) {
+    above += counts[bin]!;
+    if (above > light.length / FEW) return (bin + 0.5) / BINS;
+  }
+  return 0;
 }
 
 /** √ of the ratio of the two principal second moments, each with a block's own extent of 1/12 in it. */
@@ -88,6 +106,7 @@ export function glance(photo: LinearPhoto): Glance {
   const clipped = photo.clipped.reduce((sum, one) => sum + one, 0);
   return {
     peak,
+    bright: brightLight(photo.light),
     litShare: lit.length / blocks.length,
     elongation: lit.length === 0 ? 1 : elongationOf(lit, floor),
     texture: lit.length === 0 ? 0 : lit.reduce((sum, block) => sum + block.variation, 0) / lit.length,

@@ -70,9 +70,16 @@ describe('glance', () => {
     expect({ ...twice, peak: 0 }).toEqual({
       ...once,
       peak: 0,
+      bright: twice.bright,
       texture: expect.closeTo(once.texture, 6),
       elongation: expect.closeTo(once.elongation, 6),
     });
+  });
+
+  test('bright light is that of the brightest pixels, hot ones aside', () => {
+    const photo = draw((x, y) => (x < 20 && y < 20 ? 0.8 : 0.1));
+    photo.light[5] = 1;
+    expect(Math.abs(glance(photo).bright - 0.8)).toBeLessThan(1 / 1024); // bins are that wide
   });
 
   test('the clipped share is counted', () => {
