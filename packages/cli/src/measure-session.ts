@@ -37,7 +37,7 @@ export async function measureInto(
   const open = await openSession(path);
   const progress = showProgress(terminal);
   try {
-    const measured = await measureSession(open.session, await photoLoader(open), {
+    const measured = await measureSession(open.session, await photoLoader(open, open.session.shots), {
       onProgress: progress.step,
     });
     const evidence = { ...measured.evidence, picture: await picture(open) };

@@ -28,18 +28,21 @@ async function bracketedCurve({ session, file, folder }: OpenSession): Promise<T
 }
 
 /**
- * A function that loads a shot's photo, and begins with the photo after it while the first is worked on.
+ * A function that loads a shot's photo, and begins with the next one while the first is worked on.
  *
- * Photos are expected in the order of the session; two at most are held here.
+ * @param order - the shots in the order in which they will be asked for, as far as it is known
  */
-export async function photoLoader(open: OpenSession): Promise<(shot: Shot) => Promise<LinearPhoto>> {
+export async function photoLoader(
+  open: OpenSession,
+  order: readonly Shot[],
+): Promise<(shot: Shot) => Promise<LinearPhoto>> {
   const { session, folder } = open;
   const tone = session.tone === 'bracketed' ? await bracketedCurve(open) : session.tone;
   const read = (shot: Shot) => readPhoto(join(folder, shot.photo), { tone, channel: 'luminance' });
   let ahead: { readonly shot: Shot; readonly photo: Promise<LinearPhoto> } | undefined;
   return (shot) => {
     const photo = ahead?.shot === shot ? ahead.photo : read(shot);
-    const next = session.shots[session.shots.indexOf(shot) + 1];
+    const next = order[order.indexOf(shot) + 1];
     ahead = undefined;
     if (next !== undefined) {
       ahead = { shot: next, photo: read(next) };

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { Command } from 'commander';
 import type { Terminal } from './terminal.js';
 import { addBegin } from './verbs/begin.js';
+import { addCheck } from './verbs/check.js';
 import { addDemo } from './verbs/demo.js';
 import { addMeasure } from './verbs/measure.js';
 import { addPlan } from './verbs/plan.js';
@@ -23,6 +24,7 @@ export function twolamp(terminal: Terminal): Command {
     .configureOutput({ writeOut: terminal.out, writeErr: terminal.err });
   addPlan(program, terminal);
   addBegin(program, terminal);
+  addCheck(program, terminal);
   addMeasure(program, terminal);
   addReport(program, terminal);
   addSimulate(program, terminal);

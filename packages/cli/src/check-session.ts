@@ -1,0 +1,65 @@
+import { glance, photoFaults } from '@twolamp/photos';
+import { missingShots } from '@twolamp/plan';
+import { InputError, type LinearPhoto, type Shot } from '@twolamp/session';
+import type { OpenSession } from './files/open-session.js';
+import { photoLoader } from './photos-of-session.js';
+import type { Progress } from './terminal.js';
+
+/** Something a builder should know before measuring. */
+export interface Finding {
+  /** Null where it is about the session as a whole. */
+  readonly photo: string | null;
+  /** True where a shot is no use as it is; else it only makes the result poorer. */
+  readonly spoils: boolean;
+  readonly says: string;
+}
+
+/** What other shots are held against. */
+interface EvenShot {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly texture: number;
+}
+
+function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Finding[] {
+  const look = glance(photo);
+  const findings: Finding[] = photoFaults(shot.kind, look, even?.texture ?? 0).map(({ spoils, says }) => ({
+    photo: shot.photo,
+    spoils,
+    says,
+  }));
+  if (even && (photo.width !== even.widthPx || photo.height !== even.heightPx)) {
+    const says = `it has ${photo.width} × ${photo.height} pixels, the even shot ${even.widthPx} × ${even.heightPx}`;
+    findings.push({ photo: shot.photo, spoils: true, says });
+  }
+  if (photo.exposureS === null && shot.stated.exposureS === undefined) {
+    const says = 'its exposure time is unknown: state it, or shots can’t be compared by brightness';
+    findings.push({ photo: shot.photo, spoils: false, says });
+  }
+  return findings;
+}
+
+/**
+ * Looks for everything that would spoil a measurement: photos that can't be read, are clipped, too dark or blurred,
+ * and shots that are missing.
+ */
+export async function checkSession(open: OpenSession, onProgress: Progress): Promise<Finding[]> {
+  const { shots } = open.session;
+  const evenFirst = [...shots].sort((a, b) => Number(b.kind === 'even') - Number(a.kind === 'even'));
+  const load = await photoLoader(open, evenFirst);
+  const findings: Finding[] = [];
+  let even: EvenShot | null = null;
+  for (const [index, shot] of evenFirst.entries()) {
+    onProgress(index + 1, shots.length, shot.photo);
+    try {
+      const photo = await load(shot);
+      findings.push(...findingsOf(shot, photo, even));
+      even ??= { widthPx: photo.width, heightPx: photo.height, texture: glance(photo).texture };
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      findings.push({ photo: shot.photo, spoils: true, says: error.message.slice(error.where.length + 2) });
+    }
+  }
+  const missing = missingShots(open.session).map(({ says }) => ({ photo: null, spoils: false, says }));
+  return [...findings, ...missing];
+}
