@@ -27,16 +27,17 @@ export function developer(photo: Plan['photo'], aperture: number): Developer {
       photo.format === 'jpeg'
         ? picture.jpeg({ quality: photo.quality })
         : picture.toColourspace(colourSpace(isGrey, levels)).png();
-    return file
-      .withMetadata({ orientation: photo.orientation })
-      .withExifMerge({
-        IFD2: {
-          ExposureTime: timeFraction(exposure.seconds),
-          FNumber: `${Math.round(aperture * TENTHS)}/${TENTHS}`,
-          ISOSpeedRatings: String(exposure.iso),
-        },
-      })
-      .toBuffer();
+    const exposed = file.withExif({
+      IFD2: {
+        ExposureTime: timeFraction(exposure.seconds),
+        FNumber: `${Math.round(aperture * TENTHS)}/${TENTHS}`,
+        ISOSpeedRatings: String(exposure.iso),
+      },
+    });
+    // Writing the tag brings a colour profile along, so it is left out where it says nothing.
+    const tagged =
+      photo.orientation === 1 ? exposed : exposed.withMetadata({ orientation: photo.orientation });
+    return tagged.toBuffer();
   };
 }
 

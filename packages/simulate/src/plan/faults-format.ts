@@ -27,9 +27,16 @@ const listed = z.discriminatedUnion(
   { error: 'blocked, weak, bent, misaimed, open or leaky' },
 );
 
+const LEAST_FIRST = 'the least first, then the most';
+
+function inOrder([least, most]: readonly [number, number]): boolean {
+  return least <= most;
+}
+
 /** Least and most of what is drawn by chance. */
-const lengths = z.tuple([positiveLengthMm, positiveLengthMm]);
-const shares = z.tuple([z.number().gt(0).lt(1), z.number().gt(0).lt(1)]);
+const lengths = z.tuple([positiveLengthMm, positiveLengthMm]).refine(inOrder, LEAST_FIRST);
+const oneShare = z.number().gt(0).lt(1);
+const shares = z.tuple([oneShare, oneShare]).refine(inOrder, LEAST_FIRST);
 
 /** Faults named one by one, and faults strewn by chance. */
 export const faultsInput = z

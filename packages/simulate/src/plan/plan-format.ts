@@ -131,12 +131,21 @@ export const planSchema = z
       );
     }
     const outside = (row: number, column: number) => row > rows || column > columns;
+    const names = new Set<string>();
     plan.shots.forEach((shot, index) => {
+      if (shot.photo !== undefined && names.has(shot.photo)) {
+        refuse(['shots', index, 'photo'], 'each photo name once');
+      }
+      if (shot.photo !== undefined) names.add(shot.photo);
       if (shot.kind === 'single' && outside(shot.row, shot.column)) {
         refuse(['shots', index], `a row up to ${rows} and a column up to ${columns}`);
       }
     });
+    const taken = new Set<string>();
     plan.faults.list.forEach((fault, index) => {
+      const place = `${fault.row}/${fault.column}`;
+      if (taken.has(place)) refuse(['faults', 'list', index], 'one fault a tube');
+      taken.add(place);
       const to = fault.fault === 'leaky' ? fault.to : fault;
       if (outside(fault.row, fault.column) || outside(to.row, to.column)) {
         refuse(['faults', 'list', index], `a row up to ${rows} and a column up to ${columns}`);

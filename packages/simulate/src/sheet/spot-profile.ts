@@ -13,8 +13,12 @@ export interface SpotProfile {
 }
 
 const REACH_SIGMAS = 5;
-const NODES = 6000;
-const STRIPS = 200;
+/** At the disc's rim the nodes lie this many to one standard deviation of the blur. */
+const NODES_PER_SIGMA = 40;
+const LEAST_NODES = 1000;
+const LEAST_STRIPS = 60;
+/** Strips as wide as a third of a standard deviation sum up a Gaussian to the last digit. */
+const STRIPS_PER_SIGMA = 3;
 
 /**
  * An evenly lit disc seen through a Gaussian blur.
@@ -24,22 +28,25 @@ const STRIPS = 200;
  */
 export function spotProfile(radiusMm: number, sigmaMm: number): SpotProfile {
   const reachMm = radiusMm + REACH_SIGMAS * sigmaMm;
-  const perMm2 = NODES / reachMm ** 2;
-  const table = new Float64Array(NODES + 2);
-  for (let i = 0; i < NODES; i++) table[i] = blurredDisc(Math.sqrt(i / perMm2), radiusMm, sigmaMm);
+  const rimMm = Math.max(radiusMm, sigmaMm);
+  const nodes = Math.ceil(LEAST_NODES + (NODES_PER_SIGMA * reachMm ** 2) / (2 * rimMm * sigmaMm));
+  const perMm2 = nodes / reachMm ** 2;
+  const table = new Float64Array(nodes + 2);
+  for (let i = 0; i < nodes; i++) table[i] = blurredDisc(Math.sqrt(i / perMm2), radiusMm, sigmaMm);
   return { reachMm, table, perMm2 };
 }
 
 /** Disc ⊗ Gaussian: strips across the disc, each an error function along and a Gaussian across. */
 function blurredDisc(distanceMm: number, radiusMm: number, sigmaMm: number): number {
+  const strips = Math.ceil(LEAST_STRIPS + (STRIPS_PER_SIGMA * Math.PI * radiusMm) / sigmaMm);
   let sum = 0;
-  for (let i = 0; i < STRIPS; i++) {
+  for (let i = 0; i < strips; i++) {
     // Strips by equal steps of the angle, so that the strips' length vanishes smoothly at the rim.
-    const angle = (Math.PI * (i + 0.5)) / STRIPS;
+    const angle = (Math.PI * (i + 0.5)) / strips;
     const x = radiusMm * Math.cos(angle);
     const half = radiusMm * Math.sin(angle);
     const across = Math.exp(-0.5 * ((distanceMm - x) / sigmaMm) ** 2) / (sigmaMm * Math.sqrt(2 * Math.PI));
-    sum += across * errorFunction(half / (sigmaMm * Math.SQRT2)) * half * (Math.PI / STRIPS);
+    sum += across * errorFunction(half / (sigmaMm * Math.SQRT2)) * half * (Math.PI / strips);
   }
   return sum / (Math.PI * radiusMm * radiusMm);
 }

@@ -62,16 +62,16 @@ function reach(bench: Bench, distanceMm: number): number {
   return 2 * lampSpreadCells(bench.plan.array, bench.healthy.far.widthRad + lampWidth, distanceMm);
 }
 
-const NODES = 400;
+const NODES = 200;
 
-/** The response read from a table, 0 beyond its reach; the dip is looked for at hundreds of places. */
+/** The response read from a table, 0 beyond its reach; it is the same to both sides of the lamp's image. */
 function tabulated(response: (cells: number) => number, reachCells: number): (cells: number) => number {
-  const step = (2 * reachCells) / NODES;
-  const table = Float64Array.from({ length: NODES + 1 }, (_, i) => response(-reachCells + i * step));
+  const step = reachCells / NODES;
+  const table = Float64Array.from({ length: NODES + 1 }, (_, i) => response(i * step));
   return (cells) => {
-    const place = (cells + reachCells) / step;
+    const place = Math.abs(cells) / step;
     const i = Math.floor(place);
-    if (i < 0 || i >= NODES) return 0;
+    if (i >= NODES) return 0;
     return table[i] + (place - i) * (table[i + 1] - table[i]);
   };
 }

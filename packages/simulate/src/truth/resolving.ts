@@ -3,7 +3,8 @@ import { truePair } from './dip.js';
 
 /** A dip this small counts as none where the criterion asks for any dip at all. */
 const LEAST_DIP = 1e-3;
-const BISECTIONS = 24;
+/** Pin the distance down to 1e-5 of itself. */
+const BISECTIONS = 20;
 
 /**
  * The distance at which the true dip of two lamps side by side falls through the criterion.

@@ -1,0 +1,70 @@
+import { InputError } from '@twolamp/session';
+import { describe, expect, test } from 'vitest';
+import { smallPlan, smallPlanText } from '../fixtures/small-plan.js';
+import { readPlan } from './read-plan.js';
+
+describe('readPlan', () => {
+  test('reads lengths in mm, angles in degrees, times in seconds', () => {
+    const plan = smallPlan({
+      camera: '{ distance: 2 ft, tilt: -3 deg, longest-exposure: 1/4 s }',
+      shots: '[{ kind: even }, { kind: pair, spacing: 2 in, distance: 3 m, turned: 90 deg }]',
+    });
+    expect(plan.camera).toMatchObject({ distance: 609.6, tilt: -3, 'longest-exposure': 0.25 });
+    expect(plan.shots[1]).toMatchObject({ spacing: 50.8, distance: 3000, turned: 90, across: 0, up: 0 });
+  });
+
+  test('needs no more than format, seed, array, photo and shots', () => {
+    expect(smallPlan({ camera: '' }).faults.list).toEqual([]);
+  });
+
+  const list = (fault: string) => ({ faults: `{ list: [${fault}] }` });
+  test.each<[string, Record<string, string>, RegExp]>([
+    ['an unknown field', { lamps: '{}' }, /line 7: lamps is not a known field; expected one of format, seed/],
+    ['an unknown field inside', { sheet: '{ colour: red }' }, /sheet\.colour is not a known field/],
+    ['a bare length', { sheet: '{ core: 0.1 }' }, /sheet\.core: found 0\.1; expected a number and a unit/],
+    ['no seed', { seed: '' }, /seed: nothing is there; expected a number/],
+    [
+      'a wrong format',
+      { format: 'twolamp-plan/9' },
+      /format: found "twolamp-plan\/9"; expected twolamp-plan\/1/,
+    ],
+    ['tubes that aim inwards', { array: smallArray('front-pitch: 2.9 mm') }, /aim inwards/],
+    ['no even shot', { shots: '[{ kind: dark }]' }, /at least one shot of kind even/],
+    [
+      'an unknown kind',
+      { shots: '[{ kind: even }, { kind: dusk }]' },
+      /dark, even, bare, lamp, pair or single/,
+    ],
+    ['a single outside', { shots: '[{ kind: even }, { kind: single, row: 6, column: 1 }]' }, /a row up to 5/],
+    ['a fault outside', list('{ fault: blocked, row: 1, column: 8 }'), /a column up to 7/],
+    [
+      'a leak outside',
+      list('{ fault: leaky, row: 5, column: 1, to: { row: 6, column: 1 }, share: 0.1 }'),
+      /a row up/,
+    ],
+    [
+      'two faults in one place',
+      list('{ fault: open, row: 1, column: 1 }, { fault: blocked, row: 1, column: 1 }'),
+      /one fault a tube/,
+    ],
+    ['exposure without ISO', { shots: '[{ kind: even, exposure: 1 s }]' }, /exposure and iso together/],
+    ['a photo name with a folder', { shots: '[{ kind: even, photo: ../even.png }]' }, /a plain file name/],
+    [
+      'one name for two photos',
+      { shots: '[{ kind: even, photo: a.png }, { kind: dark, photo: a.png }]' },
+      /each photo name once/,
+    ],
+    ['a range upside down', { faults: '{ bow: [2 mm, 1 mm] }' }, /the least first/],
+  ])('refuses %s', (_, changes, message) => {
+    const read = () => readPlan(smallPlanText(changes), 'plan.yaml');
+    expect(read).toThrow(InputError);
+    expect(read).toThrow(message);
+  });
+});
+
+function smallArray(frontPitch: string): string {
+  return (
+    '{ name: Test panel, arrangement: square, rows: 5, columns: 7, tube-length: 120 mm, tube-bore: 2.5 mm, ' +
+    `back-pitch: 3 mm, ${frontPitch} }`
+  );
+}
