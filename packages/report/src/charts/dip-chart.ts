@@ -129,7 +129,7 @@ export function dipChart(result: Result, evidence: Evidence | null): Chart {
       });
     }
   }
-  const layout = chartLayout('distance of the lamps from the front face, m', 'dip between the two lamps');
+  const layout = chartLayout('distance of the lamps, m', 'dip between the two lamps');
   return {
     data: [...curve, ...pairTraces(result.pairs)],
     layout: { ...layout, yaxis: { ...(layout.yaxis as object), rangemode: 'tozero' }, shapes, annotations },

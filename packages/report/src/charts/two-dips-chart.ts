@@ -43,7 +43,7 @@ export function twoDipsChart(earlier: Measured, later: Measured): Chart {
     return [...curve, ...points(result, when, colour, symbol)];
   });
   const criteria = new Set([earlier, later].flatMap(({ result }) => result.resolving?.requiredDip ?? []));
-  const layout = chartLayout('distance of the lamps from the front face, m', 'dip between the two lamps');
+  const layout = chartLayout('distance of the lamps, m', 'dip between the two lamps');
   return {
     data,
     layout: {

@@ -25,13 +25,17 @@ function painted(value: unknown, style: CSSStyleDeclaration): unknown {
   return value;
 }
 
+/** Room for a chart on an upright A4 page; a plot keeps the size it was drawn at, and the screen's would be cut. */
+const PRINT_SIZE_PX = { width: 680, height: 330 };
+
 /** Charts that are on the page now, to be drawn again when its colours change. */
 const shown = new Map<HTMLElement, Chart>();
 
 export function drawChart(place: HTMLElement, chart: Chart): void {
   shown.set(place, chart);
   const { data, layout } = painted(chart, getComputedStyle(document.body)) as Chart;
-  window.Plotly.react(place, data, layout, CONFIG);
+  const size = matchMedia('print').matches ? PRINT_SIZE_PX : {};
+  window.Plotly.react(place, data, { ...layout, ...size }, CONFIG);
 }
 
 function redrawAll(): void {

@@ -5,10 +5,11 @@ import { type ArrayOfTubes, cellPlace, halfSize } from './lattice.js';
 
 /** Steps into which a scale is cut: all cells of one step share a path, so that a map of thousands stays small. */
 const STEPS = 48;
-/** Room for labels left and above, and for half a cell right and below, in pitches. */
-const LABEL_ROOM = 2.1;
+/** Room right of and below the outermost middles, in pitches. */
 const RIM_ROOM = 0.9;
-const LABEL_EVERY = 5;
+/** Size of the row and column numbers in pitches: at least this, and larger in arrays so wide that it couldn't be read. */
+const LABEL_SIZE = 0.62;
+const COLUMNS_PER_LABEL_SIZE = 45;
 
 export interface MapCell {
   readonly row: number;
@@ -49,20 +50,20 @@ function stepOf(value: number, low: number, high: number): number {
   return Math.min(STEPS - 1, Math.max(0, Math.floor(share * STEPS)));
 }
 
-function labels(array: ArrayOfTubes): SafeHtml[] {
+function labels(array: ArrayOfTubes, size: number): SafeHtml {
+  const every = size > LABEL_SIZE ? 10 : 5;
   const ticks = (count: number) =>
-    Array.from({ length: count }, (_, i) => i + 1).filter((n) => n === 1 || n % LABEL_EVERY === 0);
+    Array.from({ length: count }, (_, i) => i + 1).filter((n) => n === 1 || n % every === 0);
   const { width, height } = halfSize(array);
-  return [
-    ...ticks(array.columns).map(
-      (column) =>
-        html`<text x="${at(cellPlace(array, 1, column).x)}" y="${at(-height - 1)}" text-anchor="middle">${column}</text>`,
-    ),
-    ...ticks(array.rows).map(
-      (row) =>
-        html`<text x="${at(-width - 0.9)}" y="${at(cellPlace(array, row, 1).y + 0.25)}" text-anchor="end">${row}</text>`,
-    ),
-  ];
+  const columns = ticks(array.columns).map((column) => {
+    const { x } = cellPlace(array, 1, column);
+    return html`<text x="${at(x)}" y="${at(-height - 0.9)}" text-anchor="middle">${column}</text>`;
+  });
+  const rows = ticks(array.rows).map((row) => {
+    const { y } = cellPlace(array, row, 1);
+    return html`<text x="${at(-width - 0.9)}" y="${at(y + 0.36 * size)}" text-anchor="end">${row}</text>`;
+  });
+  return html`<g class="labels" font-size="${at(size)}">${columns}${rows}</g>`;
 }
 
 /**
@@ -91,13 +92,11 @@ export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMa
     const { x, y } = cellPlace(array, row, column);
     return html`<use href="#mark-${fault}" x="${at(x - 0.42)}" y="${at(y - 0.42)}" width=".84" height=".84"/>`;
   });
-  const box = [
-    -width - LABEL_ROOM,
-    -height - LABEL_ROOM + 0.2,
-    2 * width + LABEL_ROOM + RIM_ROOM,
-    2 * height + LABEL_ROOM + RIM_ROOM - 0.2,
-  ];
-  return html`<svg class="map" viewBox="${box.map(at).join(' ')}" role="img" aria-label="${alt}" data-map="lattice"><g class="labels">${labels(array)}</g><g class="dots"><path class="rim" d="${dots(array, cells)}"/>${hollow}${paths}</g><g class="marks">${marks}</g>${overlay ?? null}<circle class="picked" r=".62" hidden/></svg>`;
+  const size = Math.max(LABEL_SIZE, array.columns / COLUMNS_PER_LABEL_SIZE);
+  const [left, top] = [width + 1 + 1.4 * size, height + 1 + size];
+  const right = width + Math.max(RIM_ROOM, 0.7 * size);
+  const box = [-left, -top, left + right, top + height + RIM_ROOM];
+  return html`<svg class="map" viewBox="${box.map(at).join(' ')}" role="img" aria-label="${alt}" data-map="lattice">${labels(array, size)}<g class="dots"><path class="rim" d="${dots(array, cells)}"/>${hollow}${paths}</g><g class="marks">${marks}</g>${overlay ?? null}<circle class="picked" r=".62" hidden/></svg>`;
 }
 
 /** The scale with its ends named, to stand under a map. */

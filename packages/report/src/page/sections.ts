@@ -10,7 +10,8 @@ import { otherNotes } from '../words/missing.js';
 import { dipSection } from './dip-section.js';
 import { photoFigure } from './photo-figure.js';
 import { present, type Section } from './section.js';
-import { photosTable, pullTable } from './tables.js';
+import { photosTable } from './photos-table.js';
+import { pullTable } from './pull-table.js';
 
 function notes(result: Result): SafeHtml | null {
   const list = otherNotes(result);

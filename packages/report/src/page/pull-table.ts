@@ -1,7 +1,7 @@
 import type { CellResult, Result } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { markIcon } from '../maps/marks.js';
-import { decimal, exposure, plusMinus, significant, trimmed } from '../words/quantity.js';
+import { decimal, plusMinus, significant } from '../words/quantity.js';
 import { tubeButton } from './tube-button.js';
 
 /** A column counted from the other side: what is left from the back is right from the front. */
@@ -33,7 +33,7 @@ export function pullTable(result: Result): SafeHtml {
 <th scope="row">${place}</th><td>${tubeButton(cell.row, cell.column)}</td><td class="number">${mirroredColumn(result.array.columns, cell.column)}</td>
 <td class="fault">${cell.fault === 'none' ? null : markIcon(cell.fault)} ${cell.fault}</td>
 <td class="number">${cell.transmission.relative === null ? '–' : plusMinus(cell.transmission.relative, cell.transmission.relativeUncertainty)}</td>
-<td class="number">${gain}</td><td>${cell.because} ${cure(cell)}</td></tr>`;
+<td class="number">${gain}</td><td class="because">${cell.because} ${cure(cell)}</td></tr>`;
   const lines = [
     ...result.pull.flatMap(({ row, column, gain }, i) => {
       const cell = find(row, column);
@@ -44,19 +44,5 @@ export function pullTable(result: Result): SafeHtml {
   if (lines.length === 0) return html`<p>No tube needs work.</p>`;
   return html`<div class="scroll" tabindex="0" role="region" aria-label="Tubes that need work"><table><thead><tr>
 <th scope="col">Pull</th><th scope="col">From the back</th><th scope="col">Column from the front</th><th scope="col">Fault</th>
-<th scope="col">Relative transmission</th><th scope="col">Gain</th><th scope="col">Because</th></tr></thead><tbody>${lines}</tbody></table></div>`;
-}
-
-/** The photos with what was noticed about each. */
-export function photosTable(result: Result): SafeHtml {
-  return html`<div class="scroll" tabindex="0" role="region" aria-label="Photos"><table><thead><tr>
-<th scope="col">Photo</th><th scope="col">Kind</th><th scope="col">Size</th><th scope="col">Exposure</th><th scope="col">ISO</th>
-<th scope="col">Clipped</th><th scope="col">Drift</th></tr></thead><tbody>${result.photos.map(
-    (
-      photo,
-    ) => html`<tr><th scope="row">${photo.photo}</th><td>${photo.kind}</td><td class="number">${photo.widthPx} × ${photo.heightPx}</td>
-<td class="number">${photo.exposureS === null ? 'not known' : exposure(photo.exposureS)}</td><td class="number">${photo.iso === null ? 'not known' : trimmed(photo.iso)}</td>
-<td class="number">${photo.clippedShare === 0 ? 'none' : `${significant(photo.clippedShare * 100, 2)}\u00a0%`}</td>
-<td class="number">${photo.driftPx === null ? '–' : `${photo.driftPx.map((px) => decimal(px, 1)).join(', ')}\u00a0px`}</td></tr>`,
-  )}</tbody></table></div>`;
+<th scope="col">Relative transmission</th><th scope="col">Gain</th><th scope="col">Because</th></tr></thead><tbody>${lines}</tbody></table></div><p class="note">Gain: what the array wins when this tube becomes typical, reckoned with the measured model.</p>`;
 }
