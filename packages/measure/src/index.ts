@@ -1,1 +1,1 @@
-export {};
+export { type MeasureOptions, type Measurement, measureSession } from './measure.js';

@@ -66,7 +66,8 @@ export class FootprintBasis {
   /** T at the place. */
   value({ coefficients }: Footprint): number {
     let sum = 0;
-    for (let h = 0; h < HARMONICS; h++) sum += this.harmonics[h]! * this.radial(coefficients, h, this.weights);
+    for (let h = 0; h < HARMONICS; h++)
+      sum += this.harmonics[h]! * this.radial(coefficients, h, this.weights);
     return sum;
   }
 
@@ -75,7 +76,8 @@ export class FootprintBasis {
     const t = (p * p + q * q) / STEP;
     splineSlopes(t - this.first, this.slopes);
     let bySquare = 0;
-    for (let h = 0; h < HARMONICS; h++) bySquare += this.harmonics[h]! * this.radial(coefficients, h, this.slopes);
+    for (let h = 0; h < HARMONICS; h++)
+      bySquare += this.harmonics[h]! * this.radial(coefficients, h, this.slopes);
     bySquare *= 2 / STEP;
     const r1 = this.radial(coefficients, 1, this.weights);
     const r2 = this.radial(coefficients, 2, this.weights);

@@ -2,7 +2,16 @@ import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { type CoarseLight, lightAt } from './halo.js';
-import { COEFFICIENTS, type Footprint, FootprintBasis, HARMONICS, KNOTS, knotSquare, normalised, REACH } from './footprint.js';
+import {
+  COEFFICIENTS,
+  type Footprint,
+  FootprintBasis,
+  HARMONICS,
+  KNOTS,
+  knotSquare,
+  normalised,
+  REACH,
+} from './footprint.js';
 
 /** Most cells a footprint is learned from, spread evenly: more bring little. */
 const MAX_TEACHERS = 200;

@@ -20,7 +20,13 @@ const MEDIAN_CHI_SQUARE = 0.45493642;
  * @param model - modelled light
  * @param usable - 1 for pixels that may be used
  */
-export function noiseFromResidual(picture: Plane, region: Region, residual: Float32Array, model: Float32Array, usable: Uint8Array): Noise {
+export function noiseFromResidual(
+  picture: Plane,
+  region: Region,
+  residual: Float32Array,
+  model: Float32Array,
+  usable: Uint8Array,
+): Noise {
   const lights: number[] = [];
   const squares: number[] = [];
   forEachCounted(picture, region, (at) => {
@@ -62,7 +68,12 @@ export function weightsOf(noise: Noise, model: Float32Array, usable: Uint8Array)
  * gives: 1 + the residuals' correlation at small lags, each lag weighted by the footprint's own overlap with itself,
  * taken as 1.
  */
-export function correlationFactor(picture: Plane, region: Region, residual: Float32Array, weights: Float32Array): number {
+export function correlationFactor(
+  picture: Plane,
+  region: Region,
+  residual: Float32Array,
+  weights: Float32Array,
+): number {
   const reach = 2;
   const sums = new Float64Array((2 * reach + 1) ** 2);
   forEachCounted(picture, region, (at, x, y) => {

@@ -13,13 +13,19 @@ export interface NormalMatrix {
 }
 
 /** Pairs of cells whose rectangles overlap, found by buckets as large as the largest rectangle. */
-export function overlappingPairs(patches: Omit<Patches, 'values'>): { first: Int32Array; second: Int32Array } {
+export function overlappingPairs(patches: Omit<Patches, 'values'>): {
+  first: Int32Array;
+  second: Int32Array;
+} {
   const count = patches.left.length;
   let size = 1;
   for (let k = 0; k < count; k++) size = Math.max(size, patches.width[k]!, patches.height[k]!);
   const buckets = new Map<number, number[]>();
   const stride = 1 << 16;
-  const bucketOf = (k: number): [number, number] => [Math.floor(patches.left[k]! / size), Math.floor(patches.top[k]! / size)];
+  const bucketOf = (k: number): [number, number] => [
+    Math.floor(patches.left[k]! / size),
+    Math.floor(patches.top[k]! / size),
+  ];
   for (let k = 0; k < count; k++) {
     const [x, y] = bucketOf(k);
     const key = y * stride + x;
@@ -66,7 +72,12 @@ function overlapOf(patches: Omit<Patches, 'values'>, k: number, other: number): 
  * @param weights - one a pixel of the picture, 0 where the pixel doesn't count
  * @param width - picture width
  */
-export function normalMatrix(patches: Patches, pairs: { first: Int32Array; second: Int32Array }, weights: Float32Array, width: number): NormalMatrix {
+export function normalMatrix(
+  patches: Patches,
+  pairs: { first: Int32Array; second: Int32Array },
+  weights: Float32Array,
+  width: number,
+): NormalMatrix {
   const count = patches.left.length;
   const diagonal = new Float64Array(count);
   const { values, start, left, top } = patches;
@@ -75,7 +86,8 @@ export function normalMatrix(patches: Patches, pairs: { first: Int32Array; secon
     let at = start[k]!;
     for (let row = 0; row < patches.height[k]!; row++) {
       let pixel = (top[k]! + row) * width + left[k]!;
-      for (const end = at + patches.width[k]!; at < end; at++, pixel++) sum += weights[pixel]! * values[at]! * values[at]!;
+      for (const end = at + patches.width[k]!; at < end; at++, pixel++)
+        sum += weights[pixel]! * values[at]! * values[at]!;
     }
     diagonal[k] = sum;
   }
@@ -99,7 +111,12 @@ export function normalMatrix(patches: Patches, pairs: { first: Int32Array; secon
 }
 
 /** Σ w P · image for every cell: the right-hand side, and the projection of any picture on the footprints. */
-export function project(patches: Patches, weights: Float32Array, image: Float32Array, width: number): Float64Array {
+export function project(
+  patches: Patches,
+  weights: Float32Array,
+  image: Float32Array,
+  width: number,
+): Float64Array {
   const count = patches.left.length;
   const result = new Float64Array(count);
   for (let k = 0; k < count; k++) {
@@ -123,7 +140,8 @@ export function paint(patches: Patches, flux: Float64Array, into: Float32Array, 
     let at = patches.start[k]!;
     for (let row = 0; row < patches.height[k]!; row++) {
       let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
-      for (const end = at + patches.width[k]!; at < end; at++, pixel++) into[pixel]! += light * patches.values[at]!;
+      for (const end = at + patches.width[k]!; at < end; at++, pixel++)
+        into[pixel]! += light * patches.values[at]!;
     }
   }
 }
@@ -209,7 +227,12 @@ export function inverseDiagonal(matrix: NormalMatrix): Float64Array {
 }
 
 /** Square of the last pivot of the Cholesky decomposition of a block of G. */
-function lastPivot(block: readonly number[], matrix: NormalMatrix, products: Map<number, number>, count: number): number {
+function lastPivot(
+  block: readonly number[],
+  matrix: NormalMatrix,
+  products: Map<number, number>,
+  count: number,
+): number {
   const size = block.length;
   const lower = new Float64Array(size * size);
   let pivot = 0;

@@ -17,10 +17,20 @@ export interface Patches {
 /** Rectangles of pixels that the footprints reach, cut off at the picture's rim. */
 export function layOut(cells: CellsOnPicture, width: number, height: number): Omit<Patches, 'values'> {
   const count = cells.x.length;
-  const [left, top, wide, high] = [0, 1, 2, 3].map(() => new Int32Array(count)) as [Int32Array, Int32Array, Int32Array, Int32Array];
+  const [left, top, wide, high] = [0, 1, 2, 3].map(() => new Int32Array(count)) as [
+    Int32Array,
+    Int32Array,
+    Int32Array,
+    Int32Array,
+  ];
   const start = new Int32Array(count + 1);
   for (let k = 0; k < count; k++) {
-    const [a, b, c, d] = cells.toPitch.subarray(4 * k, 4 * k + 4) as unknown as [number, number, number, number];
+    const [a, b, c, d] = cells.toPitch.subarray(4 * k, 4 * k + 4) as unknown as [
+      number,
+      number,
+      number,
+      number,
+    ];
     const determinant = Math.abs(a * d - b * c);
     // Half the bounding box of the square |p|, |q| ≤ REACH seen in pixels.
     const reachX = (REACH * (Math.abs(d) + Math.abs(b))) / determinant;
@@ -42,7 +52,12 @@ export function layOut(cells: CellsOnPicture, width: number, height: number): Om
  * @param width - picture width in pixels
  * @param height - picture height in pixels
  */
-export function makePatches(cells: CellsOnPicture, footprintOf: (cell: number) => Footprint, width: number, height: number): Patches {
+export function makePatches(
+  cells: CellsOnPicture,
+  footprintOf: (cell: number) => Footprint,
+  width: number,
+  height: number,
+): Patches {
   const layout = layOut(cells, width, height);
   const values = new Float32Array(layout.start[cells.x.length]!);
   const basis = new FootprintBasis();
@@ -53,7 +68,11 @@ export function makePatches(cells: CellsOnPicture, footprintOf: (cell: number) =
 }
 
 /** Derivatives of the patches with respect to the cell's place, per pixel of shift: ∂/∂x and ∂/∂y. */
-export function makeSlopes(cells: CellsOnPicture, footprintOf: (cell: number) => Footprint, layout: Omit<Patches, 'values'>): { byX: Float32Array; byY: Float32Array } {
+export function makeSlopes(
+  cells: CellsOnPicture,
+  footprintOf: (cell: number) => Footprint,
+  layout: Omit<Patches, 'values'>,
+): { byX: Float32Array; byY: Float32Array } {
   const size = layout.start[cells.x.length]!;
   const [byX, byY] = [new Float32Array(size), new Float32Array(size)];
   const basis = new FootprintBasis();
@@ -68,10 +87,19 @@ export function makeSlopes(cells: CellsOnPicture, footprintOf: (cell: number) =>
 }
 
 /** Calls `visit` with cell, index into the values, and local co-ordinates of every pixel that a footprint reaches. */
-export function forEachPixel(cells: CellsOnPicture, layout: Omit<Patches, 'values'>, visit: (cell: number, at: number, p: number, q: number) => void): void {
+export function forEachPixel(
+  cells: CellsOnPicture,
+  layout: Omit<Patches, 'values'>,
+  visit: (cell: number, at: number, p: number, q: number) => void,
+): void {
   for (let k = 0; k < cells.x.length; k++) {
     let at = layout.start[k]!;
-    const [a, b, c, d] = [cells.toPitch[4 * k]!, cells.toPitch[4 * k + 1]!, cells.toPitch[4 * k + 2]!, cells.toPitch[4 * k + 3]!];
+    const [a, b, c, d] = [
+      cells.toPitch[4 * k]!,
+      cells.toPitch[4 * k + 1]!,
+      cells.toPitch[4 * k + 2]!,
+      cells.toPitch[4 * k + 3]!,
+    ];
     for (let row = 0; row < layout.height[k]!; row++) {
       const dy = layout.top[k]! + row - cells.y[k]!;
       for (let column = 0; column < layout.width[k]!; column++, at++) {

@@ -7,7 +7,14 @@ import { learnFootprint } from './learn-footprint.js';
 import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
 import { overlappingPairs } from './normal-equations.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
-import { FLOOR_TERMS, forEachCounted, type Region, regionOf, type ShotSolution, solveShot } from './solve-shot.js';
+import {
+  FLOOR_TERMS,
+  forEachCounted,
+  type Region,
+  regionOf,
+  type ShotSolution,
+  solveShot,
+} from './solve-shot.js';
 
 /** How cells look on the sheet, learned from the even shot; every other shot is measured with it. */
 export interface SheetModel {
@@ -55,7 +62,11 @@ function tileGrid(rows: number, columns: number): { across: number; down: number
 }
 
 /** Each cell's footprint, bilinear between the tiles' middles. */
-function blend({ across, down, tiles }: FootprintTiles, rows: number, columns: number): (cell: number) => Footprint {
+function blend(
+  { across, down, tiles }: FootprintTiles,
+  rows: number,
+  columns: number,
+): (cell: number) => Footprint {
   if (tiles.length === 1) return () => tiles[0]!;
   const place = (index: number, count: number, parts: number): [number, number] => {
     const at = Math.min(Math.max(((index + 0.5) / count) * parts - 0.5, 0), parts - 1);
@@ -129,11 +140,19 @@ function moveCells(
 }
 
 /** Cells' middles of light: their places plus the footprint's own centre of gravity. */
-function middlesOfLight(cells: CellsOnPicture, footprintOf: (cell: number) => Footprint): { x: Float64Array; y: Float64Array } {
+function middlesOfLight(
+  cells: CellsOnPicture,
+  footprintOf: (cell: number) => Footprint,
+): { x: Float64Array; y: Float64Array } {
   const [x, y] = [cells.x.slice(), cells.y.slice()];
   for (let k = 0; k < x.length; k++) {
     const [p, q] = centroid(footprintOf(k), 0.6);
-    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]!) as [number, number, number, number];
+    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]!) as [
+      number,
+      number,
+      number,
+      number,
+    ];
     const determinant = a * d - b * c;
     x[k]! += (d * p - b * q) / determinant;
     y[k]! += (a * q - c * p) / determinant;
@@ -175,13 +194,32 @@ export function learnSheet(
     halo = { shares: solution.background.slice(FLOOR_TERMS) };
     noise = noiseFromResidual(picture, region, solution.residual, solution.model, usable);
     if (round === ROUNDS) {
-      return { model: { cells, footprintOf, halo, width, height }, middles: middlesOfLight(cells, footprintOf), solution, noise, region, weights };
+      return {
+        model: { cells, footprintOf, halo, width, height },
+        middles: middlesOfLight(cells, footprintOf),
+        solution,
+        noise,
+        region,
+        weights,
+      };
     }
     weights = weightsOf(noise, solution.model, usable);
     const typical = median([...flux].filter((value) => value > 0));
-    moveCells(cells, footprintOf, patches, solution, weights, width, (k) => flux[k]! > MOVING_SHARE * typical && lattice.found[k] === 1);
+    moveCells(
+      cells,
+      footprintOf,
+      patches,
+      solution,
+      weights,
+      width,
+      (k) => flux[k]! > MOVING_SHARE * typical && lattice.found[k] === 1,
+    );
 
-    const light: Plane = { width, height, data: picture.data.map((value, at) => value - solution.floorLight[at]!) };
+    const light: Plane = {
+      width,
+      height,
+      data: picture.data.map((value, at) => value - solution.floorLight[at]!),
+    };
     const neighbours = neighbourLists(patches);
     const members: number[][] = Array.from({ length: grid.across * grid.down }, () => []);
     for (let k = 0; k < flux.length; k++) {

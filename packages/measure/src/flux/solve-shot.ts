@@ -2,7 +2,14 @@ import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { type CoarseLight, lightAt } from './halo.js';
-import { type NormalMatrix, normalMatrix, overlappingPairs, paint, project, solveNormal } from './normal-equations.js';
+import {
+  type NormalMatrix,
+  normalMatrix,
+  overlappingPairs,
+  paint,
+  project,
+  solveNormal,
+} from './normal-equations.js';
 import type { Patches } from './patches.js';
 
 /** Pixels that count: the array and a rim around it. */
@@ -28,7 +35,12 @@ export function regionOf(cells: CellsOnPicture, width: number, height: number): 
     const y0 = Math.max(0, Math.round(cells.y[k]!) - reach);
     const y1 = Math.min(height, Math.round(cells.y[k]!) + reach + 1);
     for (let y = y0; y < y1; y++) mask.fill(1, y * width + x0, y * width + x1);
-    [left, top, right, bottom] = [Math.min(left, x0), Math.min(top, y0), Math.max(right, x1), Math.max(bottom, y1)];
+    [left, top, right, bottom] = [
+      Math.min(left, x0),
+      Math.min(top, y0),
+      Math.max(right, x1),
+      Math.max(bottom, y1),
+    ];
   }
   return { left, top, width: right - left, height: bottom - top, mask };
 }
@@ -38,7 +50,10 @@ export const FLOOR_TERMS = 3;
 
 /** Background columns as pictures: the floor's terms, then each part of the halo. */
 function backgroundColumns(picture: Plane, region: Region, parts: readonly CoarseLight[]): Float32Array[] {
-  const columns = Array.from({ length: FLOOR_TERMS + parts.length }, () => new Float32Array(picture.data.length));
+  const columns = Array.from(
+    { length: FLOOR_TERMS + parts.length },
+    () => new Float32Array(picture.data.length),
+  );
   forEachCounted(picture, region, (at, x, y) => {
     const u = (2 * (x - region.left)) / region.width - 1;
     const v = (2 * (y - region.top)) / region.height - 1;
@@ -50,7 +65,11 @@ function backgroundColumns(picture: Plane, region: Region, parts: readonly Coars
   return columns;
 }
 
-export function forEachCounted(picture: Plane, region: Region, visit: (at: number, x: number, y: number) => void): void {
+export function forEachCounted(
+  picture: Plane,
+  region: Region,
+  visit: (at: number, x: number, y: number) => void,
+): void {
   for (let y = region.top; y < region.top + region.height; y++) {
     for (let x = region.left; x < region.left + region.width; x++) {
       const at = y * picture.width + x;
@@ -105,7 +124,8 @@ export function solveShot(
   const size = columns.length;
   const square = Matrix.zeros(size, size);
   const side = Matrix.zeros(size, 1);
-  const dot = (a: Float64Array, b: Float64Array): number => a.reduce((sum, value, k) => sum + value * b[k]!, 0);
+  const dot = (a: Float64Array, b: Float64Array): number =>
+    a.reduce((sum, value, k) => sum + value * b[k]!, 0);
   for (let m = 0; m < size; m++) {
     const weighted = columns[m]!.map((value, at) => value * weights[at]!);
     for (let n = m; n < size; n++) {
@@ -147,9 +167,13 @@ function amounts(square: Matrix, side: Matrix, firstHalo: number): Float64Array 
   const kept = Array.from({ length: square.rows }, (_, m) => m).filter((m) => square.get(m, m) > 0);
   for (;;) {
     const scale = kept.map((m) => 1 / Math.sqrt(square.get(m, m)));
-    const block = new Matrix(kept.map((m, r) => kept.map((n, c) => square.get(m, n) * (scale[r]! * scale[c]!))));
+    const block = new Matrix(
+      kept.map((m, r) => kept.map((n, c) => square.get(m, n) * (scale[r]! * scale[c]!))),
+    );
     for (let r = 0; r < kept.length; r++) block.set(r, r, block.get(r, r) + 1e-9);
-    const solved = new CholeskyDecomposition(block).solve(new Matrix(kept.map((m, r) => [side.get(m, 0) * scale[r]!])));
+    const solved = new CholeskyDecomposition(block).solve(
+      new Matrix(kept.map((m, r) => [side.get(m, 0) * scale[r]!])),
+    );
     const worst = kept
       .map((m, r) => ({ m, value: solved.get(r, 0) }))
       .filter(({ m, value }) => m >= firstHalo && value < 0)

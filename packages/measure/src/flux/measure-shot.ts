@@ -1,0 +1,108 @@
+import type { CellLight } from '../cell-light.js';
+import type { ReducedPhoto } from '../light/plane.js';
+import { coarseShift, moved, type Shift, shiftStep } from './drift.js';
+import { haloLight, haloShare } from './halo.js';
+import { noiseFromResidual, weightsOf } from './noise.js';
+import { inverseDiagonal } from './normal-equations.js';
+import { makePatches, makeSlopes, type Patches } from './patches.js';
+import type { SheetModel } from './sheet-model.js';
+import { type Region, regionOf, type ShotSolution, solveShot } from './solve-shot.js';
+import { spotNoiseFactor } from './spot-noise.js';
+
+/** A shot's light with where its picture lies against the even shot. */
+export interface MeasuredShot {
+  readonly light: CellLight;
+  /** Shift in pixels of the reduced picture; null where the shot has too little light to tell. */
+  readonly shift: Shift | null;
+}
+
+const ROUNDS = 4;
+/** A shift is believed when it is this certain, in pitches. */
+const CERTAIN_PITCHES = 0.02;
+const SETTLED_PX = 0.01;
+/** Share of a footprint's weight that clipped pixels may have before the cell counts as clipped. */
+const CLIPPED_SHARE = 0.01;
+
+/**
+ * Light of every cell in one shot, with the sheet as learned from the even shot and the picture's own shift.
+ *
+ * @param picture - reduced photo, dark frame off
+ * @param sheet - from learnSheet
+ * @returns flux in full scale × pixels of the reduced picture, halo included
+ */
+export function measureShot(picture: ReducedPhoto, sheet: SheetModel): MeasuredShot {
+  const { width, height } = picture;
+  const region = regionOf(sheet.cells, width, height);
+  const usable = region.mask.map((counts, at) => (counts && picture.clipped[at] === 0 ? 1 : 0));
+  let weights: Float32Array = Float32Array.from(usable);
+  let shift = coarseShift(picture, sheet.cells);
+  let flux: Float64Array | null = null;
+  let uncertaintyPx = Number.POSITIVE_INFINITY;
+  for (let round = 0; ; round++) {
+    const cells = moved(sheet.cells, shift);
+    const patches = makePatches(cells, sheet.footprintOf, width, height);
+    flux ??= solveShot(picture, region, patches, weights, [], null).flux;
+    const solution = solveShot(picture, region, patches, weights, [], haloLight(cells, flux, sheet.halo));
+    flux = solution.flux;
+    if (round === ROUNDS) {
+      const certain = uncertaintyPx < CERTAIN_PITCHES * sheet.cells.pitchPx;
+      return {
+        light: lightOf(solution, picture, patches, weights, region, sheet),
+        shift: certain ? shift : null,
+      };
+    }
+    const noise = noiseFromResidual(picture, region, solution.residual, solution.model, usable);
+    weights = weightsOf(noise, solution.model, usable);
+    const step = shiftStep(
+      patches,
+      makeSlopes(cells, sheet.footprintOf, patches),
+      flux,
+      solution.residual,
+      weights,
+      width,
+    );
+    uncertaintyPx = step.uncertaintyPx;
+    const known = uncertaintyPx < CERTAIN_PITCHES * sheet.cells.pitchPx;
+    // Without light enough to tell, the stand is taken to have stood still.
+    shift = known ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : [0, 0];
+    if (known && Math.hypot(...step.shift) < SETTLED_PX) round = ROUNDS - 1;
+  }
+}
+
+/** Flux with uncertainty and clipping, halo included, from a solution whose weights are 1/variance. */
+export function lightOf(
+  solution: ShotSolution,
+  picture: ReducedPhoto,
+  patches: Patches,
+  weights: Float32Array,
+  region: Region,
+  sheet: SheetModel,
+): CellLight {
+  const whole = 1 + haloShare(sheet.halo);
+  const factor = spotNoiseFactor(sheet.cells, patches, solution.residual, weights, picture.width);
+  return {
+    flux: solution.flux.map((value) => value * whole),
+    sigma: inverseDiagonal(solution.matrix).map((variance) => whole * factor * Math.sqrt(variance)),
+    clipped: clippedCells(picture, patches, region),
+  };
+}
+
+/** Cells with clipped pixels where their footprint is bright. */
+function clippedCells(picture: ReducedPhoto, patches: Patches, region: Region): Uint8Array {
+  const clipped = new Uint8Array(patches.left.length);
+  for (let k = 0; k < clipped.length; k++) {
+    let [all, lost] = [0, 0];
+    let at = patches.start[k]!;
+    for (let row = 0; row < patches.height[k]!; row++) {
+      let pixel = (patches.top[k]! + row) * picture.width + patches.left[k]!;
+      for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
+        if (!region.mask[pixel]) continue;
+        const weight = patches.values[at]! ** 2;
+        all += weight;
+        lost += weight * picture.clipped[pixel]!;
+      }
+    }
+    clipped[k] = lost > CLIPPED_SHARE * all ? 1 : 0;
+  }
+  return clipped;
+}

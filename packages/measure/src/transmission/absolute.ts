@@ -1,0 +1,67 @@
+import type { ArraySpec } from '@twolamp/session';
+import type { CellLight } from '../cell-light.js';
+import type { CellsOnPicture } from '../flux/cells-on-picture.js';
+import type { ReducedPhoto } from '../light/plane.js';
+
+/** Absolute transmission of each tube; N cells, reading order. */
+export interface AbsoluteTransmission {
+  readonly absolute: Float64Array;
+  readonly sigma: Float64Array;
+}
+
+/** How well the share of light in the halo is known: it rests on faint light around the array. A judgement, no source. */
+const HALO_UNCERTAINTY = 0.15;
+
+/** Illuminance of the bare sheet at each cell, with its standard uncertainty: mean over the cell's own square. */
+export function bareLevels(
+  bare: ReducedPhoto,
+  cells: CellsOnPicture,
+): { level: Float64Array; sigma: Float64Array; clipped: boolean } {
+  const count = cells.x.length;
+  const [level, sigma] = [new Float64Array(count), new Float64Array(count)];
+  const half = Math.max(1, Math.round(cells.pitchPx / 2));
+  let clipped = false;
+  for (let k = 0; k < count; k++) {
+    let [n, sum, squares] = [0, 0, 0];
+    const [x, y] = [Math.round(cells.x[k]!), Math.round(cells.y[k]!)];
+    for (let row = Math.max(0, y - half); row <= Math.min(bare.height - 1, y + half); row++) {
+      for (let column = Math.max(0, x - half); column <= Math.min(bare.width - 1, x + half); column++) {
+        const light = bare.data[row * bare.width + column]!;
+        if (bare.clipped[row * bare.width + column]! > 0) clipped = true;
+        n++;
+        sum += light;
+        squares += light * light;
+      }
+    }
+    level[k] = sum / n;
+    sigma[k] = Math.sqrt(Math.max(0, squares / n - level[k]! ** 2) / n);
+  }
+  return { level, sigma, clipped };
+}
+
+/**
+ * Absolute transmission: the light that comes out of the tube, spread over its bore's area, over the illuminance of the
+ * bare sheet in the same light.
+ *
+ * @param even - light of the cells in the even shot, halo included, per unit of exposure
+ * @param bare - illuminance of the bare sheet at each cell, per unit of exposure
+ * @param cells - gives the pixels² a pitch² covers
+ * @param array - bore and back pitch
+ * @param haloShare - light in the halo per unit in the footprint
+ */
+export function absoluteTransmission(
+  even: CellLight,
+  bare: { level: Float64Array; sigma: Float64Array },
+  cells: CellsOnPicture,
+  array: ArraySpec,
+  haloShare: number,
+): AbsoluteTransmission {
+  const boreArea = (Math.PI / 4) * (array.tubeBoreMm / array.backPitchMm) ** 2;
+  const haloRelative = (HALO_UNCERTAINTY * haloShare) / (1 + haloShare);
+  const absolute = even.flux.map((flux, k) => flux / (boreArea * cells.area[k]! * bare.level[k]!));
+  const sigma = absolute.map((value, k) => {
+    const counted = even.sigma[k]! / (boreArea * cells.area[k]! * bare.level[k]!);
+    return Math.hypot(counted, value * haloRelative, value * (bare.sigma[k]! / bare.level[k]!));
+  });
+  return { absolute, sigma };
+}
