@@ -1,6 +1,7 @@
 export { cellsCsv, comparisonCsv, pairsCsv } from './csv.js';
 export type { Measured } from './charts/two-dips-chart.js';
 export { comparisonPage } from './page/comparison-page.js';
+export { historyPage } from './page/history-page.js';
 export { reportPage } from './page/report-page.js';
 export type { Drawing } from './print/drawing.js';
 export { drawingPdf } from './print/pdf.js';

@@ -51,7 +51,7 @@ function stepOf(value: number, low: number, high: number): number {
 }
 
 function labels(array: ArrayOfTubes, size: number): SafeHtml {
-  const every = size > LABEL_SIZE ? 10 : 5;
+  const every = size > 1 ? 10 : 5;
   const ticks = (count: number) =>
     Array.from({ length: count }, (_, i) => i + 1).filter((n) => n === 1 || n % every === 0);
   const { width, height } = halfSize(array);

@@ -1,0 +1,98 @@
+import type { Result } from '@twolamp/session';
+import { chartPlace } from '../charts/chart.js';
+import { historyChart } from '../charts/history-chart.js';
+import { html, type SafeHtml } from '../html/html.js';
+import { mapFigure } from '../maps/map-figure.js';
+import { markLegend } from '../maps/marks.js';
+import { transmissionMap } from '../maps/transmission-map.js';
+import { countByFault, REAL_FAULTS } from '../words/faults.js';
+import { meanAbsolute, relativeSpread } from '../words/light.js';
+import {
+  counted,
+  decimal,
+  interval,
+  lengthM,
+  percentPlusMinus,
+  significant,
+  withUnit,
+} from '../words/quantity.js';
+import { contents, present, sectionList } from './section.js';
+import { pageShell } from './shell.js';
+
+function needWork({ cells }: Result): number {
+  return cells.filter(({ fault }) => fault !== 'none').length;
+}
+
+function distanceWords({ resolving }: Result): string {
+  if (resolving === null) return 'not measured';
+  const { distanceM, lowM, highM, bound, spacingM } = resolving;
+  const distance = withUnit(significant(distanceM, 3), 'm');
+  const range =
+    bound === 'within' && lowM !== null && highM !== null ? ` (${interval(lowM, highM, 'm')})` : '';
+  const prefix = { within: '', beyond: 'beyond ', nearer: 'nearer than ' }[bound];
+  return `${prefix}${distance}${range}, lamps ${lengthM(spacingM)} apart`;
+}
+
+function lightWords({ cells }: Result): string {
+  const absolute = meanAbsolute(cells);
+  if (absolute) return `mean ${percentPlusMinus(absolute.mean, absolute.uncertainty)}`;
+  const spread = relativeSpread(cells);
+  return spread ? `spread ${percentPlusMinus(spread.spread, spread.uncertainty)}` : 'not measured';
+}
+
+function table(results: readonly Result[]): SafeHtml {
+  return html`<div class="scroll" tabindex="0" role="region" aria-label="Results"><table><thead><tr><th scope="col">Result</th>
+<th scope="col">Resolving distance</th><th scope="col">Need work</th><th scope="col">Light</th></tr></thead><tbody>${results.map(
+    (result) => {
+      const faults = countByFault(result.cells).map(({ fault, count }) => `${count} ${fault}`);
+      const work =
+        faults.length === 0 ? 'none' : `${needWork(result)} of ${result.cells.length}: ${faults.join(', ')}`;
+      return html`<tr><th scope="row">${result.array.name}</th><td>${distanceWords(result)}</td><td>${work}</td><td>${lightWords(result)}</td></tr>`;
+    },
+  )}</tbody></table></div>`;
+}
+
+function headline(results: readonly Result[]): string {
+  const [first, last] = [results[0]!, results.at(-1)!];
+  return `From the first to the last of ${counted(results.length, 'result')}, the tubes that need work went from ${needWork(first)} to ${needWork(last)}.`;
+}
+
+/** The transmission maps one after the other, all on the scale of the widest. */
+function maps(results: readonly Result[]): SafeHtml {
+  const drawn = results.map(transmissionMap);
+  const high = Math.max(...drawn.map((map) => map.high));
+  return html`<div class="pair">${drawn.map((map, i) =>
+    mapFigure({
+      map: { ...map, high },
+      ticks: ['0', decimal(high / 2, 1), `${decimal(high, 1)} and more`],
+      caption: results[i]!.array.name,
+    }),
+  )}</div>${markLegend(REAL_FAULTS.filter((fault) => results.some(({ cells }) => cells.some((cell) => cell.fault === fault))))}`;
+}
+
+/**
+ * Three and more results, oldest first, as one HTML document that works offline: figures beside each other, without a verdict, which
+ * takes a comparison of two.
+ */
+export function historyPage(results: readonly Result[]): string {
+  const chart = historyChart(results);
+  const sections = present([
+    { id: 'results', title: 'Result by result', body: table(results) },
+    {
+      id: 'distance',
+      title: 'Resolving distance',
+      body: chart ? chartPlace('history-chart', 'Resolving distance of each result, oldest first.') : null,
+    },
+    { id: 'maps', title: 'Light of each tube', body: maps(results) },
+  ]);
+  const name = results.at(-1)!.array.name;
+  return pageShell({
+    title: `${name} – history`,
+    header: html`<header class="top"><p class="kind">History</p><h1>${name}</h1><p class="facts">${counted(results.length, 'result')}, oldest first</p></header>`,
+    main: html`<div class="answers"><section class="answer lead alone"><div><h2>How did it go?</h2><p class="headline">${headline(results)}</p>
+<p>Whether one is better than another beyond its uncertainty, a comparison of the two tells.</p></div></section></div>
+${contents(sections)}<div class="evidence wide">${sectionList(sections)}</div>`,
+    charts: chart ? { 'history-chart': chart } : {},
+    data: null,
+  });
+}
