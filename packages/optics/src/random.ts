@@ -25,31 +25,7 @@ export function seededRandom(seed: number, stream = 0): Random {
   requireWhole('stream', stream, 0);
   const mix = mixer((seed >>> 0) ^ Math.imul(stream + 1, 0x9e3779b9));
   const high = Math.floor(seed / 0x100000000);
-  const state = Uint32Array.of(mix() ^ high, mix(), mix() ^ stream, mix() | 1);
-  return randomFrom(xoshiro128(state));
-}
-
-/**
- * xoshiro128++ 1.0 of D. Blackman and S. Vigna, "Scrambled linear pseudorandom number generators",
- * ACM Trans. Math. Softw. 47:36 (2021).
- *
- * @param state - four 32-bit words, not all 0; copied
- * @returns a function that gives whole numbers from 0 to 2^32 − 1
- */
-export function xoshiro128(state: Uint32Array): () => number {
-  let [a, b, c, d] = state as unknown as [number, number, number, number];
-  return () => {
-    const sum = (a + d) | 0;
-    const result = (((sum << 7) | (sum >>> 25)) + a) >>> 0;
-    const shifted = b << 9;
-    c ^= a;
-    d ^= b;
-    b ^= c;
-    a ^= d;
-    c ^= shifted;
-    d = (d << 11) | (d >>> 21);
-    return result;
-  };
+  return new Xoshiro128(mix() ^ high, mix(), mix() ^ stream, mix() | 1);
 }
 
 /** splitmix32: spreads a seed over the state, so that neighbouring seeds start far apart. */
@@ -63,49 +39,74 @@ function mixer(seed: number): () => number {
   };
 }
 
-function randomFrom(bits: () => number): Random {
-  const uniform = () => (bits() + 0.5) / 0x100000000;
-  let spare = Number.NaN;
-  return {
-    uniform,
-    normal() {
-      if (!Number.isNaN(spare)) {
-        const kept = spare;
-        spare = Number.NaN;
-        return kept;
-      }
-      // Box and Muller, Ann. Math. Statist. 29:610 (1958).
-      const radius = Math.sqrt(-2 * Math.log(uniform()));
-      const angle = 2 * Math.PI * uniform();
-      spare = radius * Math.sin(angle);
-      return radius * Math.cos(angle);
-    },
-    poisson(mean) {
-      requireNotNegative('mean', mean);
-      return mean < POISSON_BY_REJECTION_FROM
-        ? poissonByProduct(mean, uniform)
-        : poissonByRejection(mean, uniform);
-    },
-  };
+/**
+ * xoshiro128++ 1.0 of D. Blackman and S. Vigna, "Scrambled linear pseudorandom number generators",
+ * ACM Trans. Math. Softw. 47:36 (2021). The state is four 32-bit words, not all 0.
+ */
+export class Xoshiro128 implements Random {
+  private spare = Number.NaN;
+
+  constructor(
+    private a: number,
+    private b: number,
+    private c: number,
+    private d: number,
+  ) {
+    this.a |= 0;
+    this.b |= 0;
+    this.c |= 0;
+    this.d |= 0;
+  }
+
+  uniform(): number {
+    const { a, b } = this;
+    const sum = (a + this.d) | 0;
+    const bits = (((sum << 7) | (sum >>> 25)) + a) >>> 0;
+    const c = this.c ^ a;
+    const d = this.d ^ b;
+    this.b = b ^ c;
+    this.a = a ^ d;
+    this.c = c ^ (b << 9);
+    this.d = (d << 11) | (d >>> 21);
+    return (bits + 0.5) / 0x100000000;
+  }
+
+  normal(): number {
+    if (!Number.isNaN(this.spare)) {
+      const kept = this.spare;
+      this.spare = Number.NaN;
+      return kept;
+    }
+    // Box and Muller, Ann. Math. Statist. 29:610 (1958).
+    const radius = Math.sqrt(-2 * Math.log(this.uniform()));
+    const angle = 2 * Math.PI * this.uniform();
+    this.spare = radius * Math.sin(angle);
+    return radius * Math.cos(angle);
+  }
+
+  poisson(mean: number): number {
+    requireNotNegative('mean', mean);
+    return mean < POISSON_BY_REJECTION_FROM ? poissonByProduct(mean, this) : poissonByRejection(mean, this);
+  }
 }
 
 /** Counts the uniform factors it takes to fall below e^−mean (Knuth, The Art of Computer Programming 2, 3.4.1). */
-function poissonByProduct(mean: number, uniform: () => number): number {
+function poissonByProduct(mean: number, random: Random): number {
   const floor = Math.exp(-mean);
   let count = 0;
-  for (let product = uniform(); product > floor; product *= uniform()) count++;
+  for (let product = random.uniform(); product > floor; product *= random.uniform()) count++;
   return count;
 }
 
 /** Transformed rejection PTRS: W. Hörmann, "The transformed rejection method for generating Poisson random variables", Insurance: Mathematics and Economics 12:39 (1993). */
-function poissonByRejection(mean: number, uniform: () => number): number {
+function poissonByRejection(mean: number, random: Random): number {
   const b = 0.931 + 2.53 * Math.sqrt(mean);
   const a = -0.059 + 0.02483 * b;
   const inverseAlpha = 1.1239 + 1.1328 / (b - 3.4);
   const quick = 0.9277 - 3.6224 / (b - 2);
   for (;;) {
-    const u = uniform() - 0.5;
-    const v = uniform();
+    const u = random.uniform() - 0.5;
+    const v = random.uniform();
     const us = 0.5 - Math.abs(u);
     const count = Math.floor(((2 * a) / us + b) * u + mean + 0.43);
     if (us >= 0.07 && v <= quick) return count;

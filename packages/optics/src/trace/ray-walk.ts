@@ -91,13 +91,14 @@ export function rayWalk(tube: TubeShape, wall: Wall | WallName): RayWalk {
       light *= mirrored + scattered;
       if (light < FAINTEST) return 0;
       if (scattered > 0 && random.uniform() * (mirrored + scattered) < scattered) {
-        // Lambert's law about the inward normal: sin² of the angle is evenly spread.
-        const sin2 = random.uniform();
-        const sin = Math.sqrt(sin2);
-        const inward = Math.sqrt(1 - sin2);
-        const turn = 2 * Math.PI * random.uniform();
-        const around = sin * Math.cos(turn);
-        const axial = sin * Math.sin(turn);
+        // Lambert's law about the inward normal: the direction's shadow on the wall is evenly spread over a disk (Malley).
+        let around: number;
+        let axial: number;
+        do {
+          around = 2 * random.uniform() - 1;
+          axial = 2 * random.uniform() - 1;
+        } while (around * around + axial * axial >= 1);
+        const inward = Math.sqrt(1 - around * around - axial * axial);
         if (axial > 0 !== forward) {
           forward = !forward;
           ahead = length - ahead;

@@ -44,9 +44,13 @@ export function traceTube(
   let sum = 0;
   let squares = 0;
   for (let i = 0; i < rays; i++) {
-    const radius = Math.sqrt(random.uniform());
-    const angle = 2 * Math.PI * random.uniform();
-    const passed = follow(walk, radius * Math.cos(angle), radius * Math.sin(angle));
+    let x: number;
+    let y: number;
+    do {
+      x = 2 * random.uniform() - 1;
+      y = 2 * random.uniform() - 1;
+    } while (x * x + y * y >= 1);
+    const passed = follow(walk, x, y);
     sum += passed;
     squares += passed * passed;
   }

@@ -76,7 +76,10 @@ describe('pairDip', () => {
   });
 
   test('far apart: fully separate', () => {
-    expect(pairDip(gauss, 30, 2.35).dip).toBeCloseTo(1, 12);
+    for (const separation of [30, 3000]) {
+      expect(pairDip(gauss, separation, 2.35).dip).toBe(1);
+      expect(pairDip(gauss, separation, 2.35).peaks[1]).toBeCloseTo(1, 12);
+    }
   });
 
   test('no light, no dip', () => {

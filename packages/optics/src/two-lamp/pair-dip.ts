@@ -2,7 +2,7 @@ import { requireNotNegative, requirePositive } from '../check.js';
 
 /** What two summed copies of one lamp's response look like along the lamps' line. */
 export interface PairProfile {
-  /** 1 − valley ÷ lesser peak; 0 where there is no valley. */
+  /** 1 − valley ÷ lesser peak; 0 where the two have merged into one peak, which valley and peaks then all are. */
   readonly dip: number;
   readonly valley: number;
   /** Highest place on either side of the valley: the true maxima of the sum, not its values at the lamps' images. */
@@ -10,6 +10,7 @@ export interface PairProfile {
 }
 
 const SAMPLES = 512;
+const SAMPLES_PER_WIDTH = 16;
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
 const REFINING_STEPS = 40;
 
@@ -28,38 +29,41 @@ export function pairDip(response: (x: number) => number, separation: number, wid
   const centre = highestNear(response, -width, width);
   const half = separation / 2;
   const sum = (x: number) => response(centre + x - half) + response(centre + x + half);
-  const { at, step } = lowestCandidate(sum, half, half + width);
-  const left = highestNear(sum, -half - width, at);
-  const right = highestNear(sum, at, half + width);
+  const { at, step, depth } = deepestValley(sum, half, width);
+  if (depth === 0) {
+    const merged = sum(highestNear(sum, -half - width, half + width));
+    return { dip: 0, valley: merged, peaks: [merged, merged] };
+  }
+  const left = highestNear(sum, -half - width, Math.min(at, -half + width));
+  const right = highestNear(sum, Math.max(at, half - width), half + width);
   const valley = sum(refine((x) => -sum(x), at - step, at + step));
   const peaks: [number, number] = [sum(left), sum(right)];
   const lesser = Math.min(...peaks);
-  return { dip: lesser > 0 ? Math.max(0, 1 - valley / lesser) : 0, valley, peaks };
+  return { dip: 1 - valley / lesser, valley, peaks };
 }
 
 /** The place of the search grid between the images at which the sum falls deepest below what stands on both sides. */
-function lowestCandidate(sum: (x: number) => number, half: number, reach: number) {
-  const step = (2 * reach) / SAMPLES;
-  const values = Float64Array.from({ length: SAMPLES + 1 }, (_, i) => sum(-reach + i * step));
-  const rightMost = values.slice();
-  for (let i = SAMPLES - 1; i >= 0; i--) rightMost[i] = Math.max(values[i], rightMost[i + 1]);
-  let leftMost = 0;
-  let deepest = -Infinity;
+function deepestValley(sum: (x: number) => number, half: number, width: number) {
+  const reach = half + width;
+  const samples = Math.max(SAMPLES, Math.ceil((SAMPLES_PER_WIDTH * 2 * reach) / width));
+  const step = (2 * reach) / samples;
+  const values = Float64Array.from({ length: samples + 1 }, (_, i) => sum(-reach + i * step));
+  const highestAfter = values.slice();
+  for (let i = samples - 1; i >= 0; i--) highestAfter[i] = Math.max(values[i], highestAfter[i + 1]);
+  let highestBefore = 0;
+  let depth = 0;
   let at = 0;
-  for (let i = 0; i <= SAMPLES; i++) {
-    leftMost = Math.max(leftMost, values[i]);
+  for (let i = 0; i <= samples; i++) {
+    highestBefore = Math.max(highestBefore, values[i]);
     const x = -reach + i * step;
-    const depth = 1 - values[i] / Math.min(leftMost, rightMost[i]);
+    const depthHere = 1 - values[i] / Math.min(highestBefore, highestAfter[i]);
     // Outside the images a valley belongs to the side lobes of the response, not to the pair.
-    if (
-      Math.abs(x) <= half + step &&
-      (depth > deepest || (depth === deepest && Math.abs(x) < Math.abs(at)))
-    ) {
-      deepest = depth;
+    if (Math.abs(x) <= half && depthHere > depth) {
+      depth = depthHere;
       at = x;
     }
   }
-  return { at, step };
+  return { at, step, depth };
 }
 
 /** Place of the highest value: best of a grid, then refined. */
