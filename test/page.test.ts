@@ -2,10 +2,11 @@ import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { reportPage } from '@twolamp/report';
+import { comparisonPage, reportPage } from '@twolamp/report';
 import type { Result } from '@twolamp/session';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { exampleComparison } from '../packages/report/src/example/example-comparison.js';
 import { exampleEvidence, exampleResult } from '../packages/report/src/example/example-result.js';
 import { examplePicture } from './example-picture.js';
 
@@ -19,13 +20,23 @@ describe.skipIf(!hasBrowser)('the report in a browser', () => {
   let browser: Browser;
   let folder: string;
   let address: string;
+  let comparisonAddress: string;
   const result: Result = { ...exampleResult(), array: { ...exampleResult().array, name: NAME } };
 
   beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'twolamp-page-'));
-    const file = join(folder, 'report.html');
-    writeFileSync(file, reportPage(result, exampleEvidence(await examplePicture(result))));
-    address = pathToFileURL(file).href;
+    const write = (name: string, page: string) => {
+      const file = join(folder, name);
+      writeFileSync(file, page);
+      return pathToFileURL(file).href;
+    };
+    const evidence = exampleEvidence(await examplePicture(result));
+    address = write('report.html', reportPage(result, evidence));
+    const { comparison, earlier, later } = exampleComparison();
+    comparisonAddress = write(
+      'compare.html',
+      comparisonPage(comparison, { result: earlier, evidence }, { result: later, evidence: null }),
+    );
     browser = await chromium.launch({ executablePath: BROWSER, args: ['--no-sandbox'] });
   });
 
@@ -35,7 +46,10 @@ describe.skipIf(!hasBrowser)('the report in a browser', () => {
   });
 
   /** Opens the page; what it complains of and asks for is kept. */
-  async function open(width: number): Promise<{ page: Page; complaints: string[]; requests: string[] }> {
+  async function open(
+    width: number,
+    from = address,
+  ): Promise<{ page: Page; complaints: string[]; requests: string[] }> {
     const page = await browser.newPage({ viewport: { width, height: 900 } });
     const complaints: string[] = [];
     const requests: string[] = [];
@@ -46,7 +60,7 @@ describe.skipIf(!hasBrowser)('the report in a browser', () => {
     page.on('request', (request) => {
       if (!/^(data|blob):/.test(request.url())) requests.push(request.url());
     });
-    await page.goto(address);
+    await page.goto(from);
     return { page, complaints, requests };
   }
 
@@ -109,6 +123,18 @@ describe.skipIf(!hasBrowser)('the report in a browser', () => {
     await page.mouse.click(place.x, place.y);
     expect(await title.textContent()).toBe('Row 1, column 1');
     expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  test('a comparison answers to a click as well', async () => {
+    const { page, complaints, requests } = await open(1400, comparisonAddress);
+    await page.locator('#dips-chart .main-svg').first().waitFor();
+    await page.locator('#changes button.tube').first().click();
+    const story = (await page.locator('#panel').textContent())!;
+    expect(story).toContain('Row 15, column 15');
+    expect(story).toContain('New fault.');
+    expect(complaints).toEqual([]);
+    expect(requests).toEqual([comparisonAddress]);
     await page.close();
   });
 

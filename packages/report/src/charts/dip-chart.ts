@@ -13,7 +13,7 @@ const KINDS = [
   { separate: null, name: 'undecided', symbol: 'diamond-open', colour: '@soft' },
 ] as const;
 
-export function pairTraces(pairs: readonly PairResult[]): Trace[] {
+function pairTraces(pairs: readonly PairResult[]): Trace[] {
   const shown = pairs.filter((pair): pair is Shown => pair.dip !== null);
   return KINDS.flatMap(({ separate, name, symbol, colour }) => {
     const list = shown.filter((pair) => pair.separate === separate);

@@ -30,7 +30,7 @@ export function comparisonStories(data: ComparisonData): (tube: TubePlace) => St
     }
     return {
       content: [
-        ...storyHead(change, data.array.columns),
+        ...storyHead(change, data.array),
         element('p', {}, element('strong', {}, `${capital(verdict)}.`)),
         figureList(figures),
       ],

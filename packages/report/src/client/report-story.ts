@@ -75,7 +75,7 @@ export function reportStories(data: ReportData): (tube: TubePlace) => Story | nu
     if (!cell) return null;
     const fault = cell.fault === 'none' ? 'No fault.' : `${capital(cell.fault)}.`;
     const content = [
-      ...storyHead(cell, data.array.columns),
+      ...storyHead(cell, data.array),
       element('p', {}, element('strong', {}, fault), ` ${cell.because}`),
       ...crop(data, cell),
       figureList([...transmission(cell), ...pointing(cell), ...crosstalk(cell)]),

@@ -1,3 +1,4 @@
+import { type ArrayOfTubes, mirroredColumn } from '../maps/lattice.js';
 import { element } from './element.js';
 import type { TubePlace } from './data.js';
 
@@ -12,10 +13,10 @@ export function capital(text: string): string {
 }
 
 /** Heading with the tube's place, seen from both faces. */
-export function storyHead({ row, column }: TubePlace, columns: number): Node[] {
+export function storyHead({ row, column }: TubePlace, array: ArrayOfTubes): Node[] {
   return [
     element('h2', {}, `Row ${row}, column ${column}`),
-    element('p', { class: 'mirror' }, `From the front: row ${row}, column ${columns + 1 - column}`),
+    element('p', { class: 'mirror' }, `From the front: row ${row}, column ${mirroredColumn(array, column)}`),
   ];
 }
 

@@ -11,7 +11,7 @@ const RIM_ROOM = 0.9;
 const LABEL_SIZE = 0.62;
 const COLUMNS_PER_LABEL_SIZE = 45;
 
-export interface MapCell {
+interface MapCell {
   readonly row: number;
   readonly column: number;
   /** null: nothing to show, only the rim is drawn. */

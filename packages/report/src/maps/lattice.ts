@@ -29,3 +29,8 @@ export function cellNear(array: ArrayOfTubes, { x, y }: DrawnPlace): { row: numb
   const column = 1 + Math.round(x - cellPlace(array, row, 1).x);
   return row < 1 || row > array.rows || column < 1 || column > array.columns ? null : { row, column };
 }
+
+/** A column counted from the other side: what is left from the back is right from the front. */
+export function mirroredColumn(array: ArrayOfTubes, column: number): number {
+  return array.columns + 1 - column;
+}

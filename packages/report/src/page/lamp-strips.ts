@@ -5,7 +5,7 @@ import { lengthM } from '../words/quantity.js';
 
 type Profile = Evidence['profiles'][number];
 
-export interface Strip {
+interface Strip {
   readonly pair: PairResult;
   readonly profile: Profile;
 }

@@ -11,11 +11,15 @@ function at(value: number): string {
 export function photoFigure(result: Result, picture: Picture, pitchPx: number): SafeHtml {
   const place = (px: number) => (px + 0.5) / picture.scale;
   const pitch = pitchPx / picture.scale;
-  const dots = (seen: boolean) =>
+  const ring = 0.16 * pitch;
+  const path = (seen: boolean, draw: (x: number, y: number) => string) =>
     result.cells
       .filter((cell) => cell.seen === seen)
-      .map((cell) => `M${at(place(cell.xPx))} ${at(place(cell.yPx))}h0`)
+      .map((cell) => draw(place(cell.xPx), place(cell.yPx)))
       .join('');
+  const dots = path(true, (x, y) => `M${at(x)} ${at(y)}h0`);
+  const arc = (side: number) => `a${at(ring)} ${at(ring)} 0 1 0 ${at(2 * ring * side)} 0`;
+  const rings = path(false, (x, y) => `M${at(x - ring)} ${at(y)}${arc(1)}${arc(-1)}`);
   const unseen = result.cells.filter((cell) => !cell.seen).length;
   const marks = result.cells.flatMap((cell) =>
     cell.fault === 'none'
@@ -23,5 +27,5 @@ export function photoFigure(result: Result, picture: Picture, pitchPx: number): 
       : html`<use href="#mark-${cell.fault}" x="${at(place(cell.xPx) - pitch * 0.38)}" y="${at(place(cell.yPx) - pitch * 0.38)}" width="${at(pitch * 0.76)}" height="${at(pitch * 0.76)}"/>`,
   );
   const alt = `Photo ${picture.photo} with ${result.cells.length - unseen} found cells marked, and ${unseen} places where no light was found.`;
-  return html`<figure class="sheet photo"><svg class="map" viewBox="0 0 ${picture.widthPx} ${picture.heightPx}" role="img" aria-label="${alt}" data-map="photo"><image id="photo-image" href="${picture.jpeg}" width="${picture.widthPx}" height="${picture.heightPx}"/><path class="found" stroke-width="${at(pitch * 0.2)}" d="${dots(true)}"/><path class="unseen" stroke-width="${at(pitch * 0.3)}" d="${dots(false)}"/><g class="marks">${marks}</g><circle class="picked" r="${at(pitch * 0.6)}" hidden/></svg><figcaption>${picture.photo}, with the cells as found: a dot where light was found${unseen === 0 ? '' : ', a hollow one where only the lattice tells the place'}.</figcaption></figure>`;
+  return html`<figure class="sheet photo"><svg class="map" viewBox="0 0 ${picture.widthPx} ${picture.heightPx}" role="img" aria-label="${alt}" data-map="photo"><image id="photo-image" href="${picture.jpeg}" width="${picture.widthPx}" height="${picture.heightPx}"/><path class="found" stroke-width="${at(pitch * 0.2)}" d="${dots}"/><path class="unseen" stroke-width="${at(pitch * 0.08)}" d="${rings}"/><g class="marks">${marks}</g><circle class="picked" r="${at(pitch * 0.6)}" hidden/></svg><figcaption>${picture.photo}, with the cells as found: a dot where light was found${unseen === 0 ? '' : ', a ring where only the lattice tells the place'}.</figcaption></figure>`;
 }

@@ -1,13 +1,9 @@
 import type { CellResult, Result } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
+import { mirroredColumn } from '../maps/lattice.js';
 import { markIcon } from '../maps/marks.js';
 import { decimal, plusMinus, significant } from '../words/quantity.js';
 import { tubeButton } from './tube-button.js';
-
-/** A column counted from the other side: what is left from the back is right from the front. */
-export function mirroredColumn(columns: number, column: number): number {
-  return columns + 1 - column;
-}
 
 function cellFinder(result: Result): (row: number, column: number) => CellResult | undefined {
   const byPlace = new Map(result.cells.map((cell) => [`${cell.row}/${cell.column}`, cell]));
@@ -30,7 +26,7 @@ export function pullTable(result: Result): SafeHtml {
     (cell) => cell.fault !== 'none' && !pulled.has(`${cell.row}/${cell.column}`),
   );
   const line = (place: string, cell: CellResult, gain: string) => html`<tr>
-<th scope="row">${place}</th><td>${tubeButton(cell.row, cell.column)}</td><td class="number">${mirroredColumn(result.array.columns, cell.column)}</td>
+<th scope="row">${place}</th><td>${tubeButton(cell.row, cell.column)}</td><td class="number">${mirroredColumn(result.array, cell.column)}</td>
 <td class="fault">${cell.fault === 'none' ? null : markIcon(cell.fault)} ${cell.fault}</td>
 <td class="number">${cell.transmission.relative === null ? '–' : plusMinus(cell.transmission.relative, cell.transmission.relativeUncertainty)}</td>
 <td class="number">${gain}</td><td class="because">${cell.because} ${cure(cell)}</td></tr>`;

@@ -1,5 +1,6 @@
 import { backPlace, frontPlace } from '@twolamp/optics';
 import type { Result } from '@twolamp/session';
+import { mirroredColumn } from '../maps/lattice.js';
 import type { Drawing, PaperPoint, Shape } from './drawing.js';
 
 /** Which face the sheet is laid on; from the front the columns run the other way. */
@@ -116,7 +117,7 @@ export function printableSheet({ array, title, from, marks, lines = [] }: SheetR
   const numberMm = Math.min(TEXT_MM, 0.8 * pitchMm);
   const near = array.tubeBoreMm / 2 + 1.5;
   const columnNumbers = places.slice(0, array.columns).flatMap((place) => {
-    const number = from === 'back' ? place.column : array.columns + 1 - place.column;
+    const number = from === 'back' ? place.column : mirroredColumn(array, place.column);
     const [x] = onPaper(place);
     return isLabelled(number, array.columns)
       ? [text([x, top - near], String(number), numberMm, 'middle')]

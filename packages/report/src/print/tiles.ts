@@ -1,5 +1,5 @@
 /** ISO 216 A4, mm. */
-export const A4 = { widthMm: 210, heightMm: 297 } as const;
+const A4 = { widthMm: 210, heightMm: 297 } as const;
 /** Kept free on every side: home printers don't print to the edge. */
 export const PAGE_MARGIN_MM = 10;
 /** By how much neighbouring pages repeat each other, so that they can be laid over one another and glued. */

@@ -23,9 +23,7 @@ const VERDICT_WORDS: readonly [TubeVerdict, string][] = [
 ];
 
 /** Tubes by verdict, in the order of the list; only what occurs. */
-export function countByVerdict({
-  tubes,
-}: Comparison): { verdict: TubeVerdict; words: string; count: number }[] {
+function countByVerdict({ tubes }: Comparison): { verdict: TubeVerdict; words: string; count: number }[] {
   return VERDICT_WORDS.map(([verdict, words]) => ({
     verdict,
     words,

@@ -12,7 +12,7 @@ const CRITERION_WORDS: Record<string, string> = {
 };
 
 /** “Rayleigh’s criterion, a dip of at least 0.265”. */
-export function criterionWords({ criterion, requiredDip }: Resolving): string {
+function criterionWords({ criterion, requiredDip }: Resolving): string {
   const name = CRITERION_WORDS[criterion] ?? 'the stated criterion';
   const dip = requiredDip === 0 ? 'any dip at all' : `a dip of at least ${requiredDip}`;
   return `${name}, ${dip}`;
