@@ -188,7 +188,7 @@ export async function surveyShots(
   });
   const { cells, footprintOf } = sheet.model;
   const patches = makePatches(cells, footprintOf, picture.width, picture.height);
-  const evenLight = lightOf(sheet.solution, evenClear, patches, sheet.weights, sheet.region, sheet.model);
+  const evenLight = lightOf(sheet.solution, evenClear, patches, sheet.weights, sheet.model);
   const notes = judgeClipping(evenLight, array.columns, reference);
 
   const lit: LitShot<Shot>[] = [{ shot: reference, light: scaled(evenLight, exposureFactor(evenExposure)) }];

@@ -6,7 +6,8 @@ import { noiseFromResidual, weightsOf } from './noise.js';
 import { inverseDiagonal } from './normal-equations.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
 import type { SheetModel } from './sheet-model.js';
-import { type Region, regionOf, type ShotSolution, solveShot } from './solve-shot.js';
+import { usablePixels } from './region.js';
+import { type ShotSolution, solveShot } from './solve-shot.js';
 import { spotNoiseFactor } from './spot-noise.js';
 
 /** A shot's light with where its picture lies against the even shot. */
@@ -17,9 +18,9 @@ export interface MeasuredShot {
 }
 
 const ROUNDS = 4;
-/** A shift is believed when it is this certain, in pitches. */
+/** A shift is believed when it is this certain, and followed until it changes by no more than this, in pitches. */
 const CERTAIN_PITCHES = 0.02;
-const SETTLED_PX = 0.01;
+const SETTLED_PITCHES = 0.0015;
 /** Share of a footprint's weight that clipped pixels may have before the cell counts as clipped. */
 const CLIPPED_SHARE = 0.01;
 
@@ -32,40 +33,35 @@ const CLIPPED_SHARE = 0.01;
  */
 export function measureShot(picture: ReducedPhoto, sheet: SheetModel): MeasuredShot {
   const { width, height } = picture;
-  const region = regionOf(sheet.cells, width, height);
-  const usable = region.mask.map((counts, at) => (counts && picture.clipped[at] === 0 ? 1 : 0));
+  const { region } = sheet;
+  const { pitchPx } = sheet.cells;
+  const usable = usablePixels(region, picture.clipped);
   let weights: Float32Array = Float32Array.from(usable);
   let shift = coarseShift(picture, sheet.cells);
   let flux: Float64Array | null = null;
-  let uncertaintyPx = Number.POSITIVE_INFINITY;
-  for (let round = 0; ; round++) {
+  for (let round = 1; ; round++) {
     const cells = moved(sheet.cells, shift);
     const patches = makePatches(cells, sheet.footprintOf, width, height);
     flux ??= solveShot(picture, region, patches, weights, [], null).flux;
-    const solution = solveShot(picture, region, patches, weights, [], haloLight(cells, flux, sheet.halo));
+    const halo = haloLight(cells, flux, sheet.halo);
+    const solution = solveShot(picture, region, patches, weights, [], halo);
     flux = solution.flux;
-    if (round === ROUNDS) {
-      const certain = uncertaintyPx < CERTAIN_PITCHES * sheet.cells.pitchPx;
+    const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
+    const used = weights;
+    weights = weightsOf(noise, solution.model, usable);
+    const slopes = makeSlopes(cells, sheet.footprintOf, patches);
+    const step = shiftStep(patches, slopes, flux, solution.residual, weights, width);
+    const certain = step.uncertaintyPx < CERTAIN_PITCHES * pitchPx;
+    const settled = Math.hypot(...step.shift) < SETTLED_PITCHES * pitchPx;
+    // Without light enough to tell, the stand is taken to have stood still.
+    const still = !certain && shift[0] === 0 && shift[1] === 0;
+    if (round > 1 && (settled || still || round >= ROUNDS)) {
       return {
-        light: lightOf(solution, picture, patches, weights, region, sheet),
+        light: lightOf(solution, picture, patches, used, sheet),
         shift: certain ? shift : null,
       };
     }
-    const noise = noiseFromResidual(picture, region, solution.residual, solution.model, usable);
-    weights = weightsOf(noise, solution.model, usable);
-    const step = shiftStep(
-      patches,
-      makeSlopes(cells, sheet.footprintOf, patches),
-      flux,
-      solution.residual,
-      weights,
-      width,
-    );
-    uncertaintyPx = step.uncertaintyPx;
-    const known = uncertaintyPx < CERTAIN_PITCHES * sheet.cells.pitchPx;
-    // Without light enough to tell, the stand is taken to have stood still.
-    shift = known ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : [0, 0];
-    if (known && Math.hypot(...step.shift) < SETTLED_PX) round = ROUNDS - 1;
+    shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : [0, 0];
   }
 }
 
@@ -75,7 +71,6 @@ export function lightOf(
   picture: ReducedPhoto,
   patches: Patches,
   weights: Float32Array,
-  region: Region,
   sheet: SheetModel,
 ): CellLight {
   const whole = 1 + haloShare(sheet.halo);
@@ -83,12 +78,12 @@ export function lightOf(
   return {
     flux: solution.flux.map((value) => value * whole),
     sigma: inverseDiagonal(solution.matrix).map((variance) => whole * factor * Math.sqrt(variance)),
-    clipped: clippedCells(picture, patches, region),
+    clipped: clippedCells(picture, patches),
   };
 }
 
 /** Cells with clipped pixels where their footprint is bright. */
-function clippedCells(picture: ReducedPhoto, patches: Patches, region: Region): Uint8Array {
+function clippedCells(picture: ReducedPhoto, patches: Patches): Uint8Array {
   const clipped = new Uint8Array(patches.left.length);
   for (let k = 0; k < clipped.length; k++) {
     let [all, lost] = [0, 0];
@@ -96,7 +91,6 @@ function clippedCells(picture: ReducedPhoto, patches: Patches, region: Region): 
     for (let row = 0; row < patches.height[k]!; row++) {
       let pixel = (patches.top[k]! + row) * picture.width + patches.left[k]!;
       for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
-        if (!region.mask[pixel]) continue;
         const weight = patches.values[at]! ** 2;
         all += weight;
         lost += weight * picture.clipped[pixel]!;

@@ -1,26 +1,22 @@
 import type { Lattice } from '../lattice/find-lattice.js';
 import type { Plane, ReducedPhoto } from '../light/plane.js';
 import { type CellsOnPicture, cellsOnPicture } from './cells-on-picture.js';
-import { centroid, type Footprint, normalised, roundFootprint } from './footprint.js';
-import { type Halo, HALO_SIGMAS, haloLight, haloParts, haloShare, NO_HALO } from './halo.js';
+import { centroid, type Footprint, roundFootprint } from './footprint.js';
+import { type Halo, haloParts, NO_HALO } from './halo.js';
 import { learnFootprint } from './learn-footprint.js';
 import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
 import { overlappingPairs } from './normal-equations.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
-import {
-  FLOOR_TERMS,
-  forEachCounted,
-  type Region,
-  regionOf,
-  type ShotSolution,
-  solveShot,
-} from './solve-shot.js';
+import { type Region, regionOf, usablePixels } from './region.js';
+import { type ShotSolution, solveShot } from './solve-shot.js';
 
 /** How cells look on the sheet, learned from the even shot; every other shot is measured with it. */
 export interface SheetModel {
   readonly cells: CellsOnPicture;
   readonly footprintOf: (cell: number) => Footprint;
   readonly halo: Halo;
+  /** Pixels that count. */
+  readonly region: Region;
   /** Width and height of the reduced pictures. */
   readonly width: number;
   readonly height: number;
@@ -33,7 +29,6 @@ export interface LearnedSheet {
   readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
   readonly solution: ShotSolution;
   readonly noise: Noise;
-  readonly region: Region;
   readonly weights: Float32Array;
 }
 
@@ -176,7 +171,7 @@ export function learnSheet(
   const first = cellsOnPicture(lattice, array.hexagonal);
   const cells: CellsOnPicture = { ...first, x: first.x.slice(), y: first.y.slice() };
   const region = regionOf(cells, width, height);
-  const usable = region.mask.map((counts, at) => (counts && picture.clipped[at] === 0 ? 1 : 0));
+  const usable = usablePixels(region, picture.clipped);
   const grid = tileGrid(array.rows, array.columns);
   let tiles: FootprintTiles = { across: 1, down: 1, tiles: [roundFootprint(array.borePitches / 2, 0.08)] };
   let footprintOf = blend(tiles, array.rows, array.columns);
@@ -191,15 +186,14 @@ export function learnSheet(
     const parts = haloParts(cells, flux);
     const solution = solveShot(picture, region, patches, weights, parts, null);
     flux = solution.flux;
-    halo = { shares: solution.background.slice(FLOOR_TERMS) };
-    noise = noiseFromResidual(picture, region, solution.residual, solution.model, usable);
+    halo = { shares: solution.haloShares };
+    noise = noiseFromResidual(region, solution.residual, solution.model, usable);
     if (round === ROUNDS) {
       return {
-        model: { cells, footprintOf, halo, width, height },
+        model: { cells, footprintOf, halo, region, width, height },
         middles: middlesOfLight(cells, footprintOf),
         solution,
         noise,
-        region,
         weights,
       };
     }
@@ -218,7 +212,7 @@ export function learnSheet(
     const light: Plane = {
       width,
       height,
-      data: picture.data.map((value, at) => value - solution.floorLight[at]!),
+      data: picture.data.map((value, at) => value - solution.floor[at]!),
     };
     const neighbours = neighbourLists(patches);
     const members: number[][] = Array.from({ length: grid.across * grid.down }, () => []);
@@ -235,9 +229,3 @@ export function learnSheet(
     footprintOf = blend(tiles, array.rows, array.columns);
   }
 }
-
-void haloLight;
-void haloShare;
-void HALO_SIGMAS;
-void normalised;
-void forEachCounted;

@@ -1,91 +1,16 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '../light/plane.js';
-import type { CellsOnPicture } from './cells-on-picture.js';
 import { type CoarseLight, lightAt } from './halo.js';
-import {
-  type NormalMatrix,
-  normalMatrix,
-  overlappingPairs,
-  paint,
-  project,
-  solveNormal,
-} from './normal-equations.js';
+import { type NormalMatrix, normalMatrix, overlappingPairs, paint, project, solveNormal } from './normal-equations.js';
 import type { Patches } from './patches.js';
+import type { Region } from './region.js';
 
-/** Pixels that count: the array and a rim around it. */
-export interface Region {
-  readonly left: number;
-  readonly top: number;
-  readonly width: number;
-  readonly height: number;
-  /** 1 for pixels that count, over the whole picture. */
-  readonly mask: Uint8Array;
-}
-
-const RIM_PITCHES = 2;
-
-/** The part of the picture within two pitches of any cell. */
-export function regionOf(cells: CellsOnPicture, width: number, height: number): Region {
-  const mask = new Uint8Array(width * height);
-  const reach = Math.ceil(RIM_PITCHES * cells.pitchPx);
-  let [left, top, right, bottom] = [width, height, 0, 0];
-  for (let k = 0; k < cells.x.length; k++) {
-    const x0 = Math.max(0, Math.round(cells.x[k]!) - reach);
-    const x1 = Math.min(width, Math.round(cells.x[k]!) + reach + 1);
-    const y0 = Math.max(0, Math.round(cells.y[k]!) - reach);
-    const y1 = Math.min(height, Math.round(cells.y[k]!) + reach + 1);
-    for (let y = y0; y < y1; y++) mask.fill(1, y * width + x0, y * width + x1);
-    [left, top, right, bottom] = [
-      Math.min(left, x0),
-      Math.min(top, y0),
-      Math.max(right, x1),
-      Math.max(bottom, y1),
-    ];
-  }
-  return { left, top, width: right - left, height: bottom - top, mask };
-}
-
-/** Terms of the floor: a sloping plane of stray light over the picture. */
-export const FLOOR_TERMS = 3;
-
-/** Background columns as pictures: the floor's terms, then each part of the halo. */
-function backgroundColumns(picture: Plane, region: Region, parts: readonly CoarseLight[]): Float32Array[] {
-  const columns = Array.from(
-    { length: FLOOR_TERMS + parts.length },
-    () => new Float32Array(picture.data.length),
-  );
-  forEachCounted(picture, region, (at, x, y) => {
-    const u = (2 * (x - region.left)) / region.width - 1;
-    const v = (2 * (y - region.top)) / region.height - 1;
-    columns[0]![at] = 1;
-    columns[1]![at] = u;
-    columns[2]![at] = v;
-    for (let n = 0; n < parts.length; n++) columns[FLOOR_TERMS + n]![at] = lightAt(parts[n]!, x, y);
-  });
-  return columns;
-}
-
-export function forEachCounted(
-  picture: Plane,
-  region: Region,
-  visit: (at: number, x: number, y: number) => void,
-): void {
-  for (let y = region.top; y < region.top + region.height; y++) {
-    for (let x = region.left; x < region.left + region.width; x++) {
-      const at = y * picture.width + x;
-      if (region.mask[at]) visit(at, x, y);
-    }
-  }
-}
-
-/** Lights of all cells and the background under them. */
+/** Lights of all cells and the background under them. Pictures are as large as the photo, 0 outside the region. */
 export interface ShotSolution {
   readonly flux: Float64Array;
-  /** Amount of each background column. */
-  readonly background: Float64Array;
-  /** Picture of the floor alone, of floor and halo, of the whole model, and what is left over. */
-  readonly floorLight: Float32Array;
-  readonly backgroundLight: Float32Array;
+  /** Amount of each part of the halo that was fitted. */
+  readonly haloShares: Float64Array;
+  readonly floor: Float32Array;
   readonly model: Float32Array;
   readonly residual: Float32Array;
   readonly matrix: NormalMatrix;
@@ -98,9 +23,9 @@ export interface ShotSolution {
  * @param picture - linear light
  * @param region - pixels that count
  * @param patches - footprints on the pixels
- * @param weights - 1/variance of each pixel, 0 where it doesn't count
+ * @param weights - 1/variance of each pixel of the picture, 0 where it doesn't count
  * @param parts - halo pictures whose amount is fitted as well
- * @param fixed - background already known (the halo of earlier rounds), taken off first
+ * @param fixed - halo already known, taken off first
  */
 export function solveShot(
   picture: Plane,
@@ -111,68 +36,86 @@ export function solveShot(
   fixed: CoarseLight | null,
 ): ShotSolution {
   const { width } = picture;
-  const known = new Float32Array(picture.data.length);
-  if (fixed) forEachCounted(picture, region, (at, x, y) => (known[at] = lightAt(fixed, x, y)));
-  const target = picture.data.map((light, at) => light - known[at]!);
+  const { pixels } = region;
+  const count = pixels.length;
+  const size = picture.data.length;
+  const onPixels = (light: CoarseLight): Float32Array => {
+    const column = new Float32Array(count);
+    for (let n = 0; n < count; n++) column[n] = lightAt(light, pixels[n]! % width, Math.floor(pixels[n]! / width));
+    return column;
+  };
+  const spread = (column: Float32Array): Float32Array => {
+    const image = new Float32Array(size);
+    for (let n = 0; n < count; n++) image[pixels[n]!] = column[n]!;
+    return image;
+  };
+  const known = fixed ? onPixels(fixed) : new Float32Array(count);
+  const target = new Float32Array(count);
+  const weight = new Float32Array(count);
+  for (let n = 0; n < count; n++) {
+    target[n] = picture.data[pixels[n]!]! - known[n]!;
+    weight[n] = weights[pixels[n]!]!;
+  }
+  const columns = [...region.floor, ...parts.map(onPixels)];
+
   const matrix = normalMatrix(patches, overlappingPairs(patches), weights, width);
-  const columns = backgroundColumns(picture, region, parts);
-  const crossed = columns.map((column) => project(patches, weights, column, width));
-  const right = project(patches, weights, target, width);
-  const flux = solveNormal(matrix, right).values;
+  const crossed = columns.map((column) => project(patches, weights, spread(column), width));
   const cleared = crossed.map((column) => solveNormal(matrix, column).values);
+  const flux = solveNormal(matrix, project(patches, weights, spread(target), width)).values;
 
-  const size = columns.length;
-  const square = Matrix.zeros(size, size);
-  const side = Matrix.zeros(size, 1);
-  const dot = (a: Float64Array, b: Float64Array): number =>
-    a.reduce((sum, value, k) => sum + value * b[k]!, 0);
-  for (let m = 0; m < size; m++) {
-    const weighted = columns[m]!.map((value, at) => value * weights[at]!);
-    for (let n = m; n < size; n++) {
-      let sum = 0;
-      const other = columns[n]!;
-      for (let at = 0; at < other.length; at++) sum += weighted[at]! * other[at]!;
-      const value = sum - dot(crossed[m]!, cleared[n]!);
-      square.set(m, n, value);
-      square.set(n, m, value);
+  const square = Matrix.zeros(columns.length, columns.length);
+  const side = Matrix.zeros(columns.length, 1);
+  columns.forEach((column, m) => {
+    for (let other = m; other < columns.length; other++) {
+      const value = weightedDot(weight, column, columns[other]!) - dot(crossed[m]!, cleared[other]!);
+      square.set(m, other, value);
+      square.set(other, m, value);
     }
-    let sum = 0;
-    for (let at = 0; at < target.length; at++) sum += weighted[at]! * target[at]!;
-    side.set(m, 0, sum - dot(crossed[m]!, flux));
-  }
-  const background = amounts(square, side, FLOOR_TERMS);
-  for (let m = 0; m < size; m++) {
-    const amount = background[m]!;
-    const column = cleared[m]!;
-    for (let k = 0; k < flux.length; k++) flux[k]! -= amount * column[k]!;
-  }
+    side.set(m, 0, weightedDot(weight, column, target) - dot(crossed[m]!, flux));
+  });
+  const amounts = backgroundAmounts(square, side, region.floor.length);
+  cleared.forEach((column, m) => {
+    for (let k = 0; k < flux.length; k++) flux[k]! -= amounts[m]! * column[k]!;
+  });
 
-  const addUp = (start: Float32Array, from: number, to: number): Float32Array =>
-    start.map((value, at) => {
-      let sum = value;
-      for (let m = from; m < to; m++) sum += background[m]! * columns[m]![at]!;
-      return sum;
-    });
-  const floorLight = addUp(new Float32Array(known.length), 0, FLOOR_TERMS);
-  const haloLight = addUp(known, FLOOR_TERMS, size);
-  const backgroundLight = floorLight.map((value, at) => value + haloLight[at]!);
-  const model = backgroundLight.slice();
+  const floor = new Float32Array(size);
+  const model = new Float32Array(size);
+  for (let n = 0; n < count; n++) {
+    let light = 0;
+    for (let m = 0; m < region.floor.length; m++) light += amounts[m]! * columns[m]![n]!;
+    floor[pixels[n]!] = light;
+    for (let m = region.floor.length; m < columns.length; m++) light += amounts[m]! * columns[m]![n]!;
+    model[pixels[n]!] = light + known[n]!;
+  }
   paint(patches, flux, model, width);
-  const residual = picture.data.map((light, at) => (region.mask[at] ? light - model[at]! : 0));
-  return { flux, background, floorLight, backgroundLight, model, residual, matrix };
+  const residual = new Float32Array(size);
+  for (const at of pixels) residual[at] = picture.data[at]! - model[at]!;
+  return { flux, haloShares: amounts.slice(region.floor.length), floor, model, residual, matrix };
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
+  return sum;
+}
+
+function weightedDot(weight: Float32Array, a: Float32Array, b: Float32Array): number {
+  let sum = 0;
+  for (let n = 0; n < a.length; n++) sum += weight[n]! * a[n]! * b[n]!;
+  return sum;
 }
 
 /** Least squares amounts; those from `firstHalo` on may not be negative and are dropped one by one where they would be. */
-function amounts(square: Matrix, side: Matrix, firstHalo: number): Float64Array {
+function backgroundAmounts(square: Matrix, side: Matrix, firstHalo: number): Float64Array {
   const kept = Array.from({ length: square.rows }, (_, m) => m).filter((m) => square.get(m, m) > 0);
   for (;;) {
     const scale = kept.map((m) => 1 / Math.sqrt(square.get(m, m)));
     const block = new Matrix(
-      kept.map((m, r) => kept.map((n, c) => square.get(m, n) * (scale[r]! * scale[c]!))),
+      kept.map((m, r) => kept.map((other, c) => square.get(m, other) * (scale[r]! * scale[c]!))),
     );
     for (let r = 0; r < kept.length; r++) block.set(r, r, block.get(r, r) + 1e-9);
     const solved = new CholeskyDecomposition(block).solve(
-      new Matrix(kept.map((m, r) => [side.get(m, 0) * scale[r]!])),
+      Matrix.columnVector(kept.map((m, r) => side.get(m, 0) * scale[r]!)),
     );
     const worst = kept
       .map((m, r) => ({ m, value: solved.get(r, 0) }))
@@ -180,7 +123,9 @@ function amounts(square: Matrix, side: Matrix, firstHalo: number): Float64Array 
       .sort((a, b) => a.value - b.value)[0];
     if (!worst) {
       const result = new Float64Array(square.rows);
-      kept.forEach((m, r) => (result[m] = solved.get(r, 0) * scale[r]!));
+      kept.forEach((m, r) => {
+        result[m] = solved.get(r, 0) * scale[r]!;
+      });
       return result;
     }
     kept.splice(kept.indexOf(worst.m), 1);
