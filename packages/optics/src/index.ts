@@ -27,11 +27,13 @@ export {
   HALF_MAXIMUM_SHIFT,
 } from './tube/absorbing.js';
 export { acceptanceByDistance } from './trace/acceptance-by-distance.js';
+export { type EffectiveGloss, glossFromThroughput, glossFromWidth } from './trace/effective-gloss.js';
 export { type AcceptanceOptions, traceAcceptance, tracedTransmission } from './trace/trace-acceptance.js';
 export { type Light, type TraceResult, traceTube } from './trace/trace-tube.js';
 export { absorbingAcceptance } from './tube/absorbing-acceptance.js';
 export { type Acceptance, turnAcceptance } from './tube/acceptance.js';
 export { mirrorTransmission } from './tube/mirror-tube.js';
+export { bowFromEntranceSlopeMm, entranceSlope } from './tube/bow.js';
 export { fresnelReflectance, type Reflectance } from './tube/fresnel.js';
 export {
   NAMED_WALLS,

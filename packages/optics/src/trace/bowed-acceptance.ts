@@ -1,5 +1,6 @@
 import type { Acceptance } from '../tube/acceptance.js';
-import { bowOf, type TubeShape } from '../tube/tube.js';
+import { entranceSlope } from '../tube/bow.js';
+import type { TubeShape } from '../tube/tube.js';
 import { halfMaximum } from './half-maximum.js';
 
 const STEP = 0.11;
@@ -19,7 +20,7 @@ export function bowedAcceptance(
   transmission: (slopeAcross: number, slopeUp: number) => number,
 ): Acceptance {
   // Between the chord, along which a black tube looks, and the entrance's tangent, along which a glossy one does.
-  const middle = (-2 * bowOf(tube)) / tube.lengthMm;
+  const middle = entranceSlope(tube) / 2;
   const core = Math.max(tube.boreMm / tube.lengthMm, Math.abs(middle));
   const half = Math.ceil(Math.asinh(STEEPEST / core) / STEP);
   const columns = 2 * half + 1;

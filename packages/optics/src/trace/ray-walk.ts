@@ -1,4 +1,5 @@
 import type { Random } from '../random.js';
+import { entranceSlope } from '../tube/bow.js';
 import { unpolarisedReflectance } from '../tube/fresnel.js';
 import { bowOf, requireTube, resolveWall, type TubeShape, type Wall, type WallName } from '../tube/tube.js';
 import { firstRoot } from './first-root.js';
@@ -34,7 +35,7 @@ export function rayWalk(tube: TubeShape, wall: Wall | WallName): RayWalk {
   const { index, extinction, gloss, diffuse } = resolveWall(wall);
   const radiusMm = boreMm / 2;
   const length = lengthMm / radiusMm;
-  const tangent = (4 * bowMm) / lengthMm;
+  const looksAside = entranceSlope(tube);
   const fall = (8 * bowMm * radiusMm) / (lengthMm * lengthMm);
   let bounces = 0;
 
@@ -62,7 +63,7 @@ export function rayWalk(tube: TubeShape, wall: Wall | WallName): RayWalk {
   ): number {
     let x = enterX;
     let y = enterY;
-    let sx = slopeX - tangent;
+    let sx = slopeX + looksAside;
     let sy = slopeY;
     let forward = true;
     let ahead = length; // to the end the ray heads for

@@ -39,7 +39,7 @@ describe('a wall that scatters some of the light', () => {
   );
   test.each(cases)('L/d = $ratio, reflectance $rho', ({ ratio, rho, exact }) => {
     const tube = { boreMm: 1, lengthMm: ratio };
-    const result = traceTube(tube, scattering(rho), EVEN, 40_000, seededRandom(12));
+    const result = traceTube(tube, scattering(rho), EVEN, 80_000, seededRandom(12));
     expect(result.standardError).toBeLessThan(0.05 * exact);
     expect(sigmas(result, exact)).toBeLessThan(4);
   });

@@ -1,6 +1,7 @@
 import { requireFinite, requirePositive, requireWhole } from '../check.js';
 import type { Random } from '../random.js';
-import { bowOf, type TubeShape, type Wall, type WallName } from '../tube/tube.js';
+import { entranceSlope } from '../tube/bow.js';
+import type { TubeShape, Wall, WallName } from '../tube/tube.js';
 import { rayWalk } from './ray-walk.js';
 
 /** What shines into the tube; slopes are those of {@link Acceptance}. */
@@ -76,7 +77,7 @@ function entry(tube: TubeShape, light: Light, random: Random): Entry {
     }
     case 'even': {
       // Lambert's law spreads v = sin² of the angle evenly; drawn with density ∝ 1/(v + core) instead.
-      const core = (tube.boreMm ** 2 + (4 * bowOf(tube)) ** 2) / tube.lengthMm ** 2;
+      const core = (tube.boreMm / tube.lengthMm) ** 2 + entranceSlope(tube) ** 2;
       const span = Math.log1p(1 / core);
       return (walk, x, y) => {
         const v = Math.min(core * Math.expm1(span * random.uniform()), 1 - 1e-15);
