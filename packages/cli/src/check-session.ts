@@ -1,3 +1,4 @@
+import { type CameraMove, cameraMoves } from '@twolamp/measure';
 import { glance, photoFaults } from '@twolamp/photos';
 import { missingShots } from '@twolamp/plan';
 import { InputError, type LinearPhoto, type Shot } from '@twolamp/session';
@@ -14,11 +15,15 @@ export interface Finding {
   readonly says: string;
 }
 
+/** Beyond this share of a pitch, cells could be mistaken for their neighbours. */
+const FAR_MOVE_PITCHES = 0.35;
+
 /** What other shots are held against. */
 interface EvenShot {
   readonly widthPx: number;
   readonly heightPx: number;
   readonly texture: number;
+  readonly moveOf: (photo: LinearPhoto) => CameraMove;
 }
 
 function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Finding[] {
@@ -31,6 +36,10 @@ function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Find
   if (even && (photo.width !== even.widthPx || photo.height !== even.heightPx)) {
     const says = `it has ${photo.width} × ${photo.height} pixels, the even shot ${even.widthPx} × ${even.heightPx}`;
     findings.push({ photo: shot.photo, spoils: true, says });
+  } else if (even && shot.kind !== 'dark' && shot.kind !== 'bare') {
+    const { px, pitches } = even.moveOf(photo);
+    const says = `the camera had moved by about ${Math.round(px)} pixels, ${pitches.toFixed(1)} of a pitch`;
+    if (pitches > FAR_MOVE_PITCHES) findings.push({ photo: shot.photo, spoils: true, says });
   }
   if (photo.exposureS === null && shot.stated.exposureS === undefined) {
     const says = 'its exposure time is unknown: state it, or shots can’t be compared by brightness';
@@ -40,7 +49,7 @@ function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Find
 }
 
 /**
- * Looks for everything that would spoil a measurement: photos that can't be read, are clipped, too dark or blurred,
+ * Looks for everything that would spoil a measurement: photos that can't be read, are clipped, too dark, moved or blurred,
  * and shots that are missing.
  */
 export async function checkSession(open: OpenSession, onProgress: Progress): Promise<Finding[]> {
@@ -54,7 +63,12 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
     try {
       const photo = await load(shot);
       findings.push(...findingsOf(shot, photo, even));
-      even ??= { widthPx: photo.width, heightPx: photo.height, texture: glance(photo).texture };
+      even ??= {
+        widthPx: photo.width,
+        heightPx: photo.height,
+        texture: glance(photo).texture,
+        moveOf: cameraMoves(photo, open.session.array, shot.photo),
+      };
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       findings.push({ photo: shot.photo, spoils: true, says: error.message.slice(error.where.length + 2) });

@@ -5,6 +5,11 @@ import { run } from './run.js';
 const { npm_lifecycle_event, INIT_CWD } = process.env;
 if (npm_lifecycle_event === 'twolamp' && INIT_CWD !== undefined) process.chdir(INIT_CWD);
 
+// Whoever reads our output may stop early (`| head`); then there is nobody left to write to.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error;
+});
+
 process.exitCode = await run(process.argv.slice(2), {
   out: (text) => process.stdout.write(text),
   err: (text) => process.stderr.write(text),

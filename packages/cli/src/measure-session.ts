@@ -1,7 +1,7 @@
 import { dirname, join } from 'node:path';
 import { measureSession } from '@twolamp/measure';
 import { thumbnail } from '@twolamp/photos';
-import type { Evidence, Result } from '@twolamp/session';
+import type { Evidence, Result, Session, Shot } from '@twolamp/session';
 import { type OpenSession, openSession } from './files/open-session.js';
 import { writeFolder } from './files/output-folder.js';
 import { photoLoader } from './photos-of-session.js';
@@ -23,6 +23,13 @@ async function picture({ session, folder }: OpenSession): Promise<Evidence['pict
   };
 }
 
+/** The order in which `measureSession` asks for photos: where the cells are, what is stray light, then all else. */
+function loadingOrder({ shots }: Session): Shot[] {
+  const first = shots.find((shot) => shot.kind === 'even');
+  const rank = (shot: Shot) => (shot === first ? 0 : shot.kind === 'dark' ? 1 : 2);
+  return [...shots].sort((a, b) => rank(a) - rank(b));
+}
+
 /**
  * Measures a session and writes everything that comes of it.
  *
@@ -37,8 +44,9 @@ export async function measureInto(
   const open = await openSession(path);
   const progress = showProgress(terminal);
   try {
-    const measured = await measureSession(open.session, await photoLoader(open, open.session.shots), {
-      onProgress: progress.step,
+    const load = await photoLoader(open, loadingOrder(open.session));
+    const measured = await measureSession(open.session, load, {
+      onProgress: (done, of, what) => progress.step(done + 1, of, what),
     });
     const evidence = { ...measured.evidence, picture: await picture(open) };
     const folder = out ?? join(dirname(open.file), 'measured');

@@ -6,7 +6,8 @@ export interface Terminal {
   readonly interactive: boolean;
 }
 
-export type Progress = (done: number, of: number, what: string) => void;
+/** Told before each step: which one it is, counted from 1, of how many, and what it works on. */
+export type Progress = (step: number, of: number, what: string) => void;
 
 const CLEAR_LINE = '\r\x1b[K';
 
@@ -14,8 +15,8 @@ const CLEAR_LINE = '\r\x1b[K';
 export function showProgress(terminal: Terminal): { readonly step: Progress; readonly end: () => void } {
   let shown = '';
   return {
-    step: (done, of, what) => {
-      const line = `${done} of ${of}: ${what}`;
+    step: (step, of, what) => {
+      const line = `${step} of ${of}: ${what}`;
       if (line === shown) return;
       shown = line;
       terminal.err(terminal.interactive ? `${CLEAR_LINE}${line}` : `${line}\n`);

@@ -1,1 +1,2 @@
+export { type CameraMove, cameraMoves } from './check/camera-moves.js';
 export { type MeasureOptions, type Measurement, measureSession } from './measure.js';
