@@ -29,7 +29,7 @@ export function firstRoot(a0: number, a1: number, a2: number, a3: number, a4: nu
       u += step;
       reach = HORIZON_STEPS * step;
     } else {
-      if (horizon >= limit) return Infinity;
+      if (!(horizon < limit)) return Infinity;
       reach = HORIZON_STEPS * (horizon - u);
       u = horizon;
     }

@@ -27,7 +27,8 @@ export interface RayWalk {
 
 /** A ray is given up when less than this share of it is left. */
 const FAINTEST = 1e-6;
-const LEAST_STEP = 1e-12;
+/** Keeps a division by 0 away. */
+const LEAST = 1e-12;
 
 export function rayWalk(tube: TubeShape, wall: Wall | WallName): RayWalk {
   const { boreMm, lengthMm } = requireTube(tube);
@@ -45,7 +46,7 @@ export function rayWalk(tube: TubeShape, wall: Wall | WallName): RayWalk {
     if (slope2 === 0) return 1;
     const slope = Math.sqrt(slope2);
     const along = (x * slopeX + y * slopeY) / slope;
-    const half = Math.sqrt(Math.max(LEAST_STEP, 1 - (x * x + y * y - along * along)));
+    const half = Math.sqrt(Math.max(LEAST, 1 - (x * x + y * y - along * along)));
     const beyondFirst = slope * length - (half - along);
     if (beyondFirst < 0) return 1;
     const count = 1 + Math.floor(beyondFirst / (2 * half));
@@ -104,7 +105,7 @@ export function rayWalk(tube: TubeShape, wall: Wall | WallName): RayWalk {
           forward = !forward;
           ahead = length - ahead;
         }
-        const perStep = 1 / Math.max(LEAST_STEP, Math.abs(axial));
+        const perStep = 1 / Math.max(LEAST, Math.abs(axial));
         sx = (-inward * x - around * y) * perStep;
         sy = (-inward * y + around * x) * perStep;
       } else {

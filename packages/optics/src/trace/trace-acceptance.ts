@@ -16,7 +16,7 @@ export interface AcceptanceOptions {
 }
 
 /** Rays that end at the first bounce, or whose bounces can be counted at once, are cheap; others are followed. */
-export const RAYS_PER_DIRECTION = { cheap: 1024, followed: 256 } as const;
+const RAYS_PER_DIRECTION = { cheap: 1024, followed: 256 } as const;
 
 /** Below this gloss a ray is as good as lost at its first bounce. */
 const DULL = 0.05;

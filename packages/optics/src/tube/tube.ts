@@ -45,9 +45,6 @@ export interface Wall {
   readonly diffuse?: number;
 }
 
-/** Light that meets the wall is lost. */
-export const ABSORBING_WALL: Wall = { index: 1, extinction: 0, gloss: 0, diffuse: 0 };
-
 /**
  * Walls by name. Black plastic and black paint have an index near 1.5 (common practice, no source); the gloss of
  * 0.8 stands for extruded plastic that is smooth to the eye, and is a guess until a sweep has been measured.

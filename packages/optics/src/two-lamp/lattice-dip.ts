@@ -1,6 +1,7 @@
 import { type ArrayGeometry, requireArray } from '../array/array.js';
 import { rowShift, rowStep } from '../array/layout.js';
 import { requireNotNegative, requireWhole } from '../check.js';
+import { isSeparate } from './criterion.js';
 
 /** How one pair of lamps fares when it lies anywhere on the lattice. */
 export interface NudgedDip {
@@ -41,7 +42,7 @@ export function nudgedDip(
     const up = (((i + 0.5) * 0.5698402909980532) % 1) * rowStep(array);
     const dip = latticeDip(array, response, separationCells / 2, across, up);
     sum += dip;
-    if (dip > 0 && dip >= required) separate++;
+    if (isSeparate(dip, required)) separate++;
   }
   return { meanDip: sum / nudges, shareSeparate: separate / nudges };
 }
@@ -86,15 +87,18 @@ function brightest(cells: readonly Cell[]): Cell | undefined {
 
 /** The light of the darkest cell on the best way from one cell to the other; 0 where dark cells part them. */
 function highestPass(cells: readonly Cell[], from: Cell, to: Cell, reach: number): number {
-  const group = new Map<Cell, Cell[]>();
-  for (const cell of [...cells].sort((a, b) => b.light - a.light)) {
-    let joined = [cell];
-    for (const other of new Set(group.values())) {
-      if (other.some((o) => Math.hypot(o.across - cell.across, o.up - cell.up) <= reach))
-        joined = joined.concat(other);
+  const left = new Set(cells);
+  const shore = new Set([from]); // cells that touch the flooded ones; the brightest is flooded next
+  let pass = Infinity;
+  while (shore.size > 0) {
+    const next = brightest([...shore])!;
+    pass = Math.min(pass, next.light);
+    if (next === to) return pass;
+    shore.delete(next);
+    left.delete(next);
+    for (const cell of left) {
+      if (Math.hypot(cell.across - next.across, cell.up - next.up) <= reach) shore.add(cell);
     }
-    for (const member of joined) group.set(member, joined);
-    if (joined.includes(from) && joined.includes(to)) return cell.light;
   }
   return 0;
 }
