@@ -49,7 +49,7 @@ export function evidenceSections(result: Result, evidence: Evidence | null): Sec
     {
       id: 'cautions',
       title: 'Cautions',
-      body: html`<ul class="cautions">${CAUTIONS.map((caution) => html`<li>${caution}</li>`)}</ul>`,
+      body: html`<ul>${CAUTIONS.map((caution) => html`<li>${caution}</li>`)}</ul>`,
     },
   ]);
 }
