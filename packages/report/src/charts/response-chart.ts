@@ -8,6 +8,8 @@ type Sweep = NonNullable<Evidence['sweep']>;
 const DEG_PER_RAD = 180 / Math.PI;
 const SMALLEST = 4;
 const LARGEST = 15;
+/** The best answer takes the top of the scale, but for tubes so weak that it would be noise. */
+const LEAST_BEST = 0.2;
 
 /**
  * How a tube answered to each lamp of the sweep, over the direction in which it saw the lamp from its front end; with its pointing and
@@ -25,7 +27,7 @@ export function responseChart(array: Result['array'], cell: CellResult, sweep: S
       response,
     };
   });
-  const best = Math.max(1, ...seen.map(({ response }) => response));
+  const best = Math.max(LEAST_BEST, ...seen.map(({ response }) => response));
   const layout = chartLayout('across, °', 'up, °');
   const { pointing } = cell;
   const half = (pointing?.acceptanceWidthDeg ?? 0) / 2;

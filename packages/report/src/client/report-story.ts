@@ -81,7 +81,8 @@ export function reportStories(data: ReportData): (tube: TubePlace) => Story | nu
       figureList([...transmission(cell), ...pointing(cell), ...crosstalk(cell)]),
     ];
     const { sweep } = data;
-    if (!sweep) return { content };
+    const answers = sweep?.response[(cell.row - 1) * data.array.columns + cell.column - 1];
+    if (!sweep || !answers?.some((answer) => answer !== null)) return { content };
     const place = element('div', {
       class: 'response',
       role: 'img',
