@@ -1,5 +1,5 @@
 import { type CameraMove, cameraMoves } from '@twolamp/measure';
-import { glance, photoFaults } from '@twolamp/photos';
+import { type Glance, glance, photoFaults } from '@twolamp/photos';
 import { missingShots } from '@twolamp/plan';
 import { InputError, type LinearPhoto, type Shot } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
@@ -22,13 +22,13 @@ const FAR_MOVE_PITCHES = 0.35;
 interface EvenShot {
   readonly widthPx: number;
   readonly heightPx: number;
-  readonly texture: number;
+  readonly look: Glance;
   readonly moveOf: (photo: LinearPhoto) => CameraMove;
 }
 
 function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Finding[] {
   const look = glance(photo);
-  const findings: Finding[] = photoFaults(shot.kind, look, even?.texture ?? 0).map(({ spoils, says }) => ({
+  const findings: Finding[] = photoFaults(shot.kind, look, even?.look ?? look).map(({ spoils, says }) => ({
     photo: shot.photo,
     spoils,
     says,
@@ -63,12 +63,13 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
     try {
       const photo = await load(shot);
       findings.push(...findingsOf(shot, photo, even));
-      even ??= {
-        widthPx: photo.width,
-        heightPx: photo.height,
-        texture: glance(photo).texture,
-        moveOf: cameraMoves(photo, open.session.array, shot.photo),
-      };
+      if (shot.kind === 'even')
+        even ??= {
+          widthPx: photo.width,
+          heightPx: photo.height,
+          look: glance(photo),
+          moveOf: cameraMoves(photo, open.session.array, shot.photo),
+        };
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       findings.push({ photo: shot.photo, spoils: true, says: error.message.slice(error.where.length + 2) });

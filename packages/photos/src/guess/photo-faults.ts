@@ -15,7 +15,8 @@ const CLIPPED_MANY = 0.01;
 /** Share of full scale that the brightest pixels should reach: below, noise weighs more than needed; far below, all. */
 const DIM = 0.1;
 const BLACK = 0.01;
-const NOT_DARK = 0.1;
+/** Stray light is weaker than this share of the light that is measured. */
+const NOT_DARK = 0.5;
 /** Below, tubes can hardly be told apart on an even shot. */
 const FLAT = 0.15;
 /** A shot with less of the even shot's contrast between tubes and gaps than this is out of focus. */
@@ -23,9 +24,9 @@ const SOFTER = 0.6;
 
 const percent = (share: number) => `${Number((share * 100).toPrecision(2))} %`;
 
-function exposureFaults(kind: ShotKind, { bright, clippedShare }: Glance): PhotoFault[] {
+function exposureFaults(kind: ShotKind, { bright, clippedShare }: Glance, even: Glance): PhotoFault[] {
   if (kind === 'dark') {
-    if (bright < NOT_DARK) return [];
+    if (bright < NOT_DARK * even.bright) return [];
     const says = `light of ${percent(bright)} of full scale is in it: were the lamps off?`;
     return [{ fault: 'not dark', spoils: true, says }];
   }
@@ -40,7 +41,7 @@ function exposureFaults(kind: ShotKind, { bright, clippedShare }: Glance): Photo
   return [];
 }
 
-function focusFaults(kind: ShotKind, { texture }: Glance, evenTexture: number): PhotoFault[] {
+function focusFaults(kind: ShotKind, { texture }: Glance, even: Glance): PhotoFault[] {
   if (kind === 'dark' || kind === 'bare') return [];
   if (kind === 'even') {
     if (texture >= FLAT) return [];
@@ -48,7 +49,7 @@ function focusFaults(kind: ShotKind, { texture }: Glance, evenTexture: number): 
       'tubes can hardly be told from the gaps between them: focus on the sheet, lay it flat against the array';
     return [{ fault: 'blurred', spoils: true, says }];
   }
-  if (texture >= SOFTER * evenTexture) return [];
+  if (texture >= SOFTER * even.texture) return [];
   const says = 'softer than the even shot: focus by hand, and leave the focus alone';
   return [{ fault: 'blurred', spoils: false, says }];
 }
@@ -56,8 +57,8 @@ function focusFaults(kind: ShotKind, { texture }: Glance, evenTexture: number): 
 /**
  * What is wrong with a photo, by its look.
  *
- * @param evenTexture - `texture` of the even shot taken with the same focus
+ * @param even - the look of the even shot taken with the same focus, or of the photo itself where it is that shot
  */
-export function photoFaults(kind: ShotKind, look: Glance, evenTexture: number): PhotoFault[] {
-  return [...exposureFaults(kind, look), ...focusFaults(kind, look, evenTexture)];
+export function photoFaults(kind: ShotKind, look: Glance, even: Glance): PhotoFault[] {
+  return [...exposureFaults(kind, look, even), ...focusFaults(kind, look, even)];
 }
