@@ -72,9 +72,12 @@ export function buildTubes(plan: Plan): Tube[] {
   });
 }
 
-/** Width of an empty hole: stated, or half way from the bore to the back pitch. */
+/** A grid is drilled for the tubes' outside, and little of it is left between the holes (common practice, no source). */
+const HOLE_PER_PITCH = 0.95;
+
+/** Width of an empty hole in the grids, and of the channel that the neighbours' outsides leave in between. */
 export function openHoleMm(plan: Plan): number {
-  return plan.faults['open-hole'] ?? (plan.array.tubeBoreMm + plan.array.backPitchMm) / 2;
+  return plan.faults['open-hole'] ?? Math.max(plan.array.tubeBoreMm, HOLE_PER_PITCH * plan.array.backPitchMm);
 }
 
 function clarityOf(fault: ListedFault | undefined, scatter: number): number {

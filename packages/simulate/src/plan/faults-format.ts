@@ -56,9 +56,9 @@ export const faultsInput = z
     'leak-share': shares.default([0.06, 0.2]),
     'open-hole': positiveLengthMm
       .optional()
-      .describe('width of an empty hole; half way from bore to back pitch'),
+      .describe('width of an empty hole; 0.95 back pitches where left out'),
   })
   .prefault({});
 
-export type PlannedFaults = z.infer<typeof faultsInput>;
+type PlannedFaults = z.infer<typeof faultsInput>;
 export type ListedFault = PlannedFaults['list'][number];

@@ -52,8 +52,13 @@ const sheet = z
     core: notNegativeLengthMm.default(0.12).describe('standard deviation of the scatter in the sheet'),
     'halo-share': z.number().min(0).max(0.9).default(0),
     'halo-scale': positiveLengthMm.default(2),
+    spots: z
+      .enum(['as lit', 'filled'])
+      .default('as lit')
+      .describe(
+        'whether a slanting beam lights one side of its spot only, or is spread over the bore before the sheet',
+      ),
     margin: notNegativeLengthMm.default(8).describe('how far the sheet goes beyond the outer tubes'),
-    grain: share.default(0).describe('relative standard deviation of the paper fibre'),
   })
   .prefault({});
 

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { projection } from '../camera/projection.js';
 import { smallPlan } from '../fixtures/small-plan.js';
+import { crescentFactor } from './crescent.js';
 import { drawSpots } from './draw-spots.js';
 import type { Plane } from './plane.js';
 import { spotProfile } from './spot-profile.js';
@@ -20,6 +21,7 @@ const DRIFTS = [
   { xPx: 0.25, yPx: -0.4 },
 ];
 const STILL = { acrossMm: 0, upMm: 0 };
+const FILLED = { crescents: [], crescentFactor: () => 0 };
 
 function draw(
   camera: string,
@@ -30,7 +32,7 @@ function draw(
   const view = projection(plan, driftPx);
   const plane: Plane = { width: 280, height: 200, data: new Float32Array(280 * 200) };
   const profile = spotProfile(0.8, plan.camera['blur-px'] / view.scalePxPerMm);
-  drawSpots(plane, view, [{ middle, light: 3, profile, gradient: STILL }], 1);
+  drawSpots(plane, view, [{ middle, light: 3, profile, gradient: STILL, ...FILLED }], 1);
   return { plane, view };
 }
 
@@ -71,12 +73,39 @@ describe('drawSpots', () => {
     const view = projection(plan, DRIFTS[0]);
     const plane: Plane = { width: 280, height: 200, data: new Float32Array(280 * 200) };
     const profile = spotProfile(0.8, 0.05);
-    drawSpots(plane, view, [{ middle: STILL, light: 3, profile, gradient: { acrossMm: 0.2, upMm: 0 } }], 1);
+    drawSpots(
+      plane,
+      view,
+      [{ middle: STILL, light: 3, profile, gradient: { acrossMm: 0.2, upMm: 0 }, ...FILLED }],
+      1,
+    );
     const { sum, xPx } = moments(plane);
     expect(Math.abs(sum / view.scalePxPerMm ** 2 / 3 - 1)).toBeLessThan(1e-3);
     // Centroid of 1 + g·x over a blurred disc: g times its variance on one axis, R²/4 + σ².
     const shiftMm = 0.2 * (0.8 ** 2 / 4 + 0.05 ** 2);
     expect(Math.abs((xPx - 139.5) / view.scalePxPerMm - shiftMm)).toBeLessThan(1e-3 * shiftMm + 1e-4);
+  });
+
+  test('a crescent has all of its light, on the side it is shifted to: centroid of two circles in common', () => {
+    const view = projection(smallPlan({ camera: '{ blur-px: 0.4 }' }), DRIFTS[0]);
+    const plane: Plane = { width: 280, height: 200, data: new Float32Array(280 * 200) };
+    const profile = spotProfile(1.2, 0.03);
+    const crescents = [{ light: 3, shift: { acrossMm: -0.9, upMm: 0 } }];
+    const spot = {
+      middle: STILL,
+      light: 3,
+      profile,
+      gradient: STILL,
+      crescents,
+      crescentFactor: crescentFactor(profile),
+    };
+    drawSpots(plane, view, [spot], 1);
+    const { sum, xPx, yPx } = moments(plane);
+    // The factor is read from a table, and the tips of the lens are slightly too faint.
+    expect(Math.abs(sum / view.scalePxPerMm ** 2 / 3 - 1)).toBeLessThan(0.01);
+    // What two equal circles share is symmetrical about the middle between them.
+    expect(Math.abs((xPx - 139.5) / view.scalePxPerMm + 0.45)).toBeLessThan(0.002);
+    expect(Math.abs(yPx - 99.5)).toBeLessThan(0.01);
   });
 
   test('a spot over the edge of the photo is cut off, one outside leaves nothing', () => {

@@ -1,7 +1,8 @@
 import type { Place } from '@twolamp/optics';
 import type { Projection } from '../camera/projection.js';
+import type { Crescent } from './crescent.js';
 import type { Plane } from './plane.js';
-import type { SpotProfile } from './spot-profile.js';
+import { brightnessAt, type SpotProfile } from './spot-profile.js';
 
 /** One tube's light on the sheet. */
 export interface Spot {
@@ -14,6 +15,10 @@ export interface Spot {
    * its bow more; a gradient moves light, it adds none.
    */
   readonly gradient: Place;
+  /** The part of the light that does not fill the bore. */
+  readonly crescents: readonly Crescent[];
+  /** Of the profile. */
+  readonly crescentFactor: (shiftMm: number) => number;
 }
 
 /** Abscissa of the two-point Gauss-Legendre rule on a pixel, from its middle. */
@@ -48,9 +53,11 @@ function drawSpot(plane: Plane, view: Projection, spot: Spot, scale: number): vo
   const toX = Math.min(plane.width - 1, Math.floor(centre.xPx + reachX));
   const fromY = Math.max(0, Math.ceil(centre.yPx - reachY));
   const toY = Math.min(plane.height - 1, Math.floor(centre.yPx + reachY));
-  const perPoint = (scale * spot.light) / 4;
-  const { table, perMm2 } = profile;
-  const last = table.length - 2;
+  const crescents = spot.crescents.map(({ light, shift }) => ({
+    weight: light * spot.crescentFactor(Math.hypot(shift.acrossMm, shift.upMm)),
+    shift,
+  }));
+  const discLight = spot.light - spot.crescents.reduce((all, crescent) => all + crescent.light, 0);
   for (let y = fromY; y <= toY; y++) {
     for (let x = fromX; x <= toX; x++) {
       let sum = 0;
@@ -59,13 +66,15 @@ function drawSpot(plane: Plane, view: Projection, spot: Spot, scale: number): vo
         const dy = y - centre.yPx + (corner & 2 ? INSIDE_PIXEL : -INSIDE_PIXEL);
         const across = dx * mmPerX.acrossMm + dy * mmPerY.acrossMm;
         const above = dx * mmPerX.upMm + dy * mmPerY.upMm;
-        const place = perMm2 * (across * across + above * above);
-        if (place >= last) continue;
-        const node = Math.floor(place);
-        const share = table[node] + (place - node) * (table[node + 1] - table[node]);
-        sum += share * (1 + gradient.acrossMm * across + gradient.upMm * above);
+        const share = brightnessAt(profile, across * across + above * above);
+        if (share === 0) continue;
+        let light = discLight * (1 + gradient.acrossMm * across + gradient.upMm * above);
+        for (const { weight, shift } of crescents) {
+          light += weight * brightnessAt(profile, (across - shift.acrossMm) ** 2 + (above - shift.upMm) ** 2);
+        }
+        sum += share * light;
       }
-      if (sum > 0) plane.data[y * plane.width + x] += perPoint * sum * view.vignette(x, y);
+      if (sum > 0) plane.data[y * plane.width + x] += (scale / 4) * sum * view.vignette(x, y);
     }
   }
 }

@@ -36,6 +36,14 @@ export function spotProfile(radiusMm: number, sigmaMm: number): SpotProfile {
   return { reachMm, table, perMm2 };
 }
 
+/** Share of the spot's light per mm², by the square of the distance from its middle, mm². */
+export function brightnessAt({ table, perMm2 }: SpotProfile, distance2: number): number {
+  const place = perMm2 * distance2;
+  if (place >= table.length - 2) return 0;
+  const node = Math.floor(place);
+  return table[node] + (place - node) * (table[node + 1] - table[node]);
+}
+
 /** Disc ⊗ Gaussian: strips across the disc, each an error function along and a Gaussian across. */
 function blurredDisc(distanceMm: number, radiusMm: number, sigmaMm: number): number {
   const strips = Math.ceil(LEAST_STRIPS + (STRIPS_PER_SIGMA * Math.PI * radiusMm) / sigmaMm);

@@ -1,34 +1,48 @@
+import { circleOverlap } from '@twolamp/optics';
 import type { Bench } from '../array/bench.js';
 import { mixCrosstalk } from '../array/crosstalk.js';
 import type { PlannedShot } from '../plan/shots-format.js';
+import type { Crescent } from '../sheet/crescent.js';
 import { slantLoss } from './even-light.js';
 import { type Lamp, lampLight } from './lamp-light.js';
 
-/**
- * Light out of each tube in a shot, crosstalk included, lx·mm² at the sheet; one value a tube in reading order.
- * All 0 for a dark shot; a bare shot has no tubes and must not be asked for.
- */
-export function lightOut(bench: Bench, shot: Exclude<PlannedShot, { kind: 'bare' }>): Float64Array {
-  return mixCrosstalk(lightPassed(bench, shot), bench.leaks);
+/** Light that leaves the tubes at the sheet in one shot; one entry a tube in reading order. */
+export interface TubeLight {
+  /** Crosstalk included, lx·mm². */
+  readonly out: Float64Array;
+  /** Which part of it came straight through, and so does not fill the bore. */
+  readonly crescents: readonly (readonly Crescent[])[];
 }
 
-function lightPassed(bench: Bench, shot: Exclude<PlannedShot, { kind: 'bare' }>): Float64Array {
-  const { tubes, plan } = bench;
+/** No light at all for a dark shot; a bare shot has no tubes and must not be asked for. */
+export function tubeLight(bench: Bench, shot: Exclude<PlannedShot, { kind: 'bare' }>): TubeLight {
+  const { plan } = bench;
   switch (shot.kind) {
     case 'dark':
-      return new Float64Array(tubes.length);
+      return filledBores(bench, () => 0);
     case 'even':
-      return perTube(bench, (index) => evenPassed(bench, index));
+      return filledBores(bench, (index) => evenPassed(bench, index));
     case 'single': {
       const lit = (shot.row - 1) * plan.array.columns + shot.column - 1;
       const scale = plan.light['single-lux'] / plan.light['even-lux'];
-      return perTube(bench, (index) => (index === lit ? scale * evenPassed(bench, index) : 0));
+      return filledBores(bench, (index) => (index === lit ? scale * evenPassed(bench, index) : 0));
     }
     case 'lamp':
-      return lampsPassed(bench, [shot]);
+      return lampsLight(bench, [shot]);
     case 'pair':
-      return lampsPassed(bench, pairPlaces(shot));
+      return lampsLight(bench, pairPlaces(shot));
   }
+}
+
+function filledBores(bench: Bench, passed: (index: number) => number): TubeLight {
+  const { tubes, leaks } = bench;
+  return {
+    out: mixCrosstalk(
+      Float64Array.from(tubes, (_, index) => passed(index)),
+      leaks,
+    ),
+    crescents: tubes.map(() => []),
+  };
 }
 
 /** Even light that passes a tube, lx·mm². */
@@ -64,7 +78,7 @@ export function pairPlaces(shot: Extract<PlannedShot, { kind: 'pair' }>): [LampP
   ];
 }
 
-function lampsPassed(bench: Bench, places: readonly LampPlace[]): Float64Array {
+function lampsLight(bench: Bench, places: readonly LampPlace[]): TubeLight {
   const { diameter, candela } = bench.plan.lamp;
   const lamps = places.map(
     ({ across, up, distance }): Lamp => ({
@@ -75,15 +89,43 @@ function lampsPassed(bench: Bench, places: readonly LampPlace[]): Float64Array {
       candela,
     }),
   );
-  return perTube(bench, (index) => {
-    const tube = bench.tubes[index];
-    if (tube.clarity === 0) return 0;
-    const response = bench.responses[index];
-    const bore = bench.boresMm[index];
-    return tube.clarity * lamps.reduce((sum, lamp) => sum + lampLight(lamp, tube, response, bore), 0);
-  });
+  const parts = bench.tubes.map((tube, index) =>
+    tube.clarity === 0
+      ? []
+      : lamps.map((lamp) => ({
+          lamp,
+          light: tube.clarity * lampLight(lamp, tube, bench.responses[index], bench.boresMm[index]),
+        })),
+  );
+  const passed = Float64Array.from(parts, (ofTube) => ofTube.reduce((sum, part) => sum + part.light, 0));
+  return {
+    out: mixCrosstalk(passed, bench.leaks),
+    crescents: parts.map((ofTube, index) =>
+      ofTube.flatMap(({ lamp, light }) => crescentOf(bench, index, lamp, light) ?? []),
+    ),
+  };
 }
 
-function perTube(bench: Bench, light: (index: number) => number): Float64Array {
-  return Float64Array.from(bench.tubes, (_, index) => light(index));
+/** Beams that slant less than this, in bores over the tube's length, fill the bore near enough. */
+const LEAST_SHIFT = 0.03;
+
+/** The part of a lamp's light that a straight tube passes without a bounce; null where there is none to speak of. */
+function crescentOf(bench: Bench, index: number, lamp: Lamp, light: number): Crescent | null {
+  const tube = bench.tubes[index];
+  const lengthMm = bench.plan.array.tubeLengthMm;
+  const across = (lamp.acrossMm - tube.front.acrossMm) / lamp.distanceMm - tube.chord.across;
+  const up = (lamp.upMm - tube.front.upMm) / lamp.distanceMm - tube.chord.up;
+  // A near lamp throws a circle 1 + L/D times the bore; two circles of the mean width touch at the same shift.
+  const perSlopeMm = lengthMm / (1 + lengthMm / (2 * lamp.distanceMm));
+  const shiftBores = (perSlopeMm * Math.hypot(across, up)) / bench.boresMm[index];
+  const direct = circleOverlap(shiftBores);
+  const isFilled = bench.plan.sheet.spots === 'filled' || tube.bowMm > 0 || shiftBores < LEAST_SHIFT;
+  if (isFilled || direct === 0) return null;
+  const share = Math.min(1, direct / bench.responses[index].at(across, up, lamp.distanceMm));
+  const strays = bench.leaks[index].reduce((sum, leak) => sum + leak.share, 0);
+  return {
+    light: light * share * (1 - strays),
+    // The beam goes on towards the back: a lamp to the right lights the left of the bore.
+    shift: { acrossMm: -perSlopeMm * across, upMm: -perSlopeMm * up },
+  };
 }

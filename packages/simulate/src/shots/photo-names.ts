@@ -1,3 +1,4 @@
+import { InputError } from '@twolamp/session';
 import type { Plan } from '../plan/plan-format.js';
 import type { PlannedShot } from '../plan/shots-format.js';
 
@@ -10,6 +11,8 @@ export interface PlannedPhoto {
 /**
  * Every photo of a plan, repeats written out. Photos without a stated name are called after their kind, with a number
  * where there is more than one: even.jpg; lamp-01.jpg, lamp-02.jpg.
+ *
+ * @throws InputError where a stated name is one that another photo gets
  */
 export function listPhotos(plan: Plan): PlannedPhoto[] {
   const extension = plan.photo.format === 'jpeg' ? 'jpg' : 'png';
@@ -17,7 +20,7 @@ export function listPhotos(plan: Plan): PlannedPhoto[] {
   const unnamed = (kind: string) =>
     shots.filter((shot) => shot.kind === kind && shot.photo === undefined).length;
   const counts = new Map<string, number>();
-  return shots.map((shot) => {
+  const photos = shots.map((shot) => {
     if (shot.photo !== undefined) return { name: shot.photo, shot };
     const total = unnamed(shot.kind);
     const number = (counts.get(shot.kind) ?? 0) + 1;
@@ -25,4 +28,14 @@ export function listPhotos(plan: Plan): PlannedPhoto[] {
     const digits = String(number).padStart(String(total).length, '0');
     return { name: total === 1 ? `${shot.kind}.${extension}` : `${shot.kind}-${digits}.${extension}`, shot };
   });
+  const names = photos.map((photo) => photo.name);
+  const double = names.find((name, index) => names.indexOf(name) !== index);
+  if (double !== undefined) {
+    throw new InputError(
+      'shots',
+      `two photos would be called ${double}`,
+      'another name for the one that has its own',
+    );
+  }
+  return photos;
 }

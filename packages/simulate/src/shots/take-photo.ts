@@ -2,12 +2,13 @@ import type { Bench } from '../array/bench.js';
 import { type Exposure, fullScaleLuxSeconds } from '../camera/exposure.js';
 import { type PhotoPlace, projection } from '../camera/projection.js';
 import type { PlannedShot } from '../plan/shots-format.js';
+import { crescentFactor } from '../sheet/crescent.js';
 import { drawSheet, type SheetEdge } from '../sheet/draw-sheet.js';
 import { drawSpots, type Spot } from '../sheet/draw-spots.js';
 import { haloLight } from '../sheet/halo.js';
 import type { Plane } from '../sheet/plane.js';
-import { type SpotProfile, spotProfile } from '../sheet/spot-profile.js';
-import { lightOut } from './passed-light.js';
+import { spotProfile } from '../sheet/spot-profile.js';
+import { tubeLight } from './passed-light.js';
 
 /** How much light the frame around the sheet throws back, against a white sheet. */
 const FRAME_ALBEDO = 0.25;
@@ -44,7 +45,7 @@ export function photographer(bench: Bench): Photographer {
       drawSheet(plane, view, (place) => bench.even(place) + roomLux, edge);
       return plane;
     }
-    const out = lightOut(bench, shot);
+    const { out, crescents } = tubeLight(bench, shot);
     const haloShare = sheet['halo-share'];
     const halo = haloLight(
       bench.tubes.map((tube, i) => ({ middle: tube.back, light: out[i], radiusMm: bench.boresMm[i] / 2 })),
@@ -52,7 +53,7 @@ export function photographer(bench: Bench): Photographer {
       sheet['halo-scale'],
     );
     drawSheet(plane, view, (place) => halo(place) + roomLux, edge);
-    const litSpots = spots.map((spot, i) => ({ ...spot, light: out[i] }));
+    const litSpots = spots.map((spot, i) => ({ ...spot, light: out[i], crescents: crescents[i] }));
     drawSpots(plane, view, litSpots, 1 - haloShare);
     return plane;
   };
@@ -71,14 +72,19 @@ export function scalePerLux(exposure: Exposure, aperture: number): number {
 }
 
 /** The spot of each tube, before a shot lights it. */
-function darkSpots(bench: Bench, blurMm: number): Omit<Spot, 'light'>[] {
-  const profiles = new Map<number, SpotProfile>();
+function darkSpots(bench: Bench, blurMm: number): Omit<Spot, 'light' | 'crescents'>[] {
+  const shapes = new Map<number, Pick<Spot, 'profile' | 'crescentFactor'>>();
   return bench.tubes.map((tube, i) => {
     const bore = bench.boresMm[i];
-    const profile = profiles.get(bore) ?? spotProfile(bore / 2, blurMm);
-    profiles.set(bore, profile);
+    const shape = shapes.get(bore) ?? spotShape(bore / 2, blurMm);
+    shapes.set(bore, shape);
     const perMm = (BOW_GRADIENT * Math.min(1, tube.bowMm / bore)) / (bore / 2);
     const gradient = { acrossMm: perMm * Math.cos(tube.bowRad), upMm: perMm * Math.sin(tube.bowRad) };
-    return { middle: tube.back, profile, gradient };
+    return { middle: tube.back, ...shape, gradient };
   });
+}
+
+function spotShape(radiusMm: number, blurMm: number): Pick<Spot, 'profile' | 'crescentFactor'> {
+  const profile = spotProfile(radiusMm, blurMm);
+  return { profile, crescentFactor: crescentFactor(profile) };
 }

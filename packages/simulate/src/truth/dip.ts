@@ -9,11 +9,7 @@ import { type Lamp, lampLight } from '../shots/lamp-light.js';
  * @param lineRad - direction of the line, 0 = across
  * @returns light against the place along the line, in cells from the lamp's image; crosstalk included
  */
-export function continuousResponse(
-  bench: Bench,
-  distanceMm: number,
-  lineRad: number,
-): (cells: number) => number {
+function continuousResponse(bench: Bench, distanceMm: number, lineRad: number): (cells: number) => number {
   const { array, lamp, build } = bench.plan;
   const centred: Lamp = {
     acrossMm: 0,

@@ -95,7 +95,7 @@ describe('truthOf', () => {
     const misaimed = at(5, 1);
     expect(misaimed.cureShiftMm).toEqual({ across: -1.2, up: 0.6 });
     expect(misaimed.pointingErrorDeg).toBeCloseTo((Math.atan(Math.hypot(1.2, 0.6) / 120) * 180) / Math.PI, 2);
-    // A wider hole lets more light in and sees more: (2.75/2.5)⁴ with black walls, less steeply with glossy ones.
+    // A wider hole lets more light in and sees more: (2.85/2.5)⁴ with black walls, less steeply with glossy ones.
     expect(at(5, 7).relativeTransmission).toBeGreaterThan(1.2);
     expect(at(3, 6).crosstalk.worst).toMatchObject({ row: 3, column: 7 });
     expect(at(3, 6).crosstalk.total).toBeGreaterThan(0.1);
