@@ -1,4 +1,4 @@
-import type { Session, ShotKind } from '@twolamp/session';
+import type { Shot, ShotKind } from '@twolamp/session';
 
 /** Fewer than these, and the figure can't be found. */
 const LEAST_LAMPS = 9;
@@ -11,7 +11,7 @@ export interface MissingShot {
 }
 
 /** What a session's shots can't tell, before anything is measured. An even shot is there, or reading refuses the session. */
-export function missingShots({ shots }: Pick<Session, 'shots'>): MissingShot[] {
+export function missingShots({ shots }: { readonly shots: readonly Shot[] }): MissingShot[] {
   const count = (kind: ShotKind) => shots.filter((shot) => shot.kind === kind).length;
   const lamps = count('lamp');
   const distances = new Set(shots.flatMap((shot) => (shot.kind === 'pair' ? shot.distanceMm : []))).size;
