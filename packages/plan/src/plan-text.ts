@@ -102,6 +102,10 @@ export function planText(plan: Plan, cautions: readonly string[]): string {
     ...bench.predictions.map((one) => samplingText(one, array)),
     spacingText(plan),
     sweepText(plan),
+    request.known === undefined
+      ? null
+      : `Exposures are scaled from ${time(request.known.exposureS)} at f/${request.known.fNumber}; paper and film that ` +
+        'tire in long exposures need more.',
     predictions.some((one) => one.stated)
       ? null
       : 'How glossy the walls are decides nearly everything, and only a measurement tells it: real tubes lie between the two.',

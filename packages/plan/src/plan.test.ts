@@ -166,6 +166,7 @@ describe('planText', () => {
       `with a matte black wall: the two lamps show as two up to ${(matte!.resolving.distanceMm / 1000).toPrecision(3)} m`,
     );
     expect(text).toContain('a lens at f/60, exposure 9 min');
+    expect(text).toContain('Exposures are scaled from 10 s at f/8;');
     expect(text).toContain('Undersampled with a matte black wall');
     expect(text).toContain('- Lamps get hot.');
     expect(text.match(/^\[ \] /gm)).toHaveLength(wide.session.shots.length);
