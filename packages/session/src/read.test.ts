@@ -269,7 +269,9 @@ describe.each([
   });
 
   test('refuses text that is no JSON, and says so', () => {
-    expect(complaint(text.slice(0, -10), read)).toMatch(/^FILE: .*; expected valid JSON$/);
+    expect(complaint(text.slice(0, -10), read)).toMatch(
+      /^FILE: this is no JSON .*; expected a file written by twolamp$/,
+    );
   });
 
   test('refuses another version', () => {
@@ -283,6 +285,12 @@ describe.each([
       /^FILE: remarks is not a known field/,
     );
   });
+});
+
+test('another file of ours is told by its format', () => {
+  expect(complaint(example('compare.json'), readResult)).toBe(
+    'FILE: format: found "twolamp-comparison/1"; expected twolamp-result/1',
+  );
 });
 
 describe('readResult', () => {

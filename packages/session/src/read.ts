@@ -49,7 +49,7 @@ function readJson<T>(schema: z.ZodType<T>, text: string, file: string): T {
   try {
     data = JSON.parse(text);
   } catch (error) {
-    throw new InputError(file, (error as Error).message, 'valid JSON');
+    throw new InputError(file, `this is no JSON (${(error as Error).message})`, 'a file written by twolamp');
   }
   return checked(schema, data, file);
 }

@@ -15,15 +15,18 @@ function valueAt(data: unknown, path: readonly PropertyKey[]): unknown {
   );
 }
 
-/** An unknown field goes first: a misspelt name is also a missing one, and the misspelling says more. */
-function unknownFieldsFirst(issues: readonly Issue[]): Issue[] {
-  const rank = (issue: Issue) => (issue.code === 'unrecognized_keys' ? 0 : 1);
-  return [...issues].sort((a, b) => rank(a) - rank(b));
+/**
+ * Another format goes first, since then all else is wrong as well; then an unknown field: a misspelt name is also a
+ * missing one, and the misspelling says more.
+ */
+function rank({ code, path }: Issue): number {
+  if (path.length === 1 && path[0] === 'format') return 0;
+  return code === 'unrecognized_keys' ? 1 : 2;
 }
 
 /** The most telling issue: inside a union, one that got past the first look at a branch. */
 function mostTelling(issues: readonly Issue[]): Issue {
-  const issue = unknownFieldsFirst(issues)[0]!;
+  const issue = [...issues].sort((a, b) => rank(a) - rank(b))[0]!;
   if (issue.code !== 'invalid_union') return issue;
   const inside = issue.errors.flat().filter((one) => one.path.length > 0 || one.code === 'unrecognized_keys');
   if (inside.length === 0) return issue;
