@@ -55,6 +55,7 @@ export interface ShiftStep {
  * One Gauss–Newton step towards the shift that leaves the least residual, all cells moving together.
  *
  * @param slopes - derivatives of the patches by the cell's place
+ * @param guides - cells that have light enough to tell by
  * @param flux - lights of the cells
  * @param residual - picture minus model
  * @param weights - 1/variance of each pixel
@@ -63,13 +64,14 @@ export interface ShiftStep {
 export function shiftStep(
   patches: Patches,
   slopes: { byX: Float32Array; byY: Float32Array },
+  guides: readonly number[],
   flux: Float64Array,
   residual: Float32Array,
   weights: Float32Array,
   width: number,
 ): ShiftStep {
   const [alongX, alongY] = [new Float32Array(residual.length), new Float32Array(residual.length)];
-  for (let k = 0; k < flux.length; k++) {
+  for (const k of guides) {
     let at = patches.start[k]!;
     for (let row = 0; row < patches.height[k]!; row++) {
       let pixel = (patches.top[k]! + row) * width + patches.left[k]!;

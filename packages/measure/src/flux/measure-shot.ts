@@ -1,7 +1,7 @@
 import type { CellLight } from '../cell-light.js';
 import type { ReducedPhoto } from '../light/plane.js';
 import { coarseShift, moved, type Shift, shiftStep } from './drift.js';
-import { haloLight, haloShare } from './halo.js';
+import { type CoarseLight, haloLight, haloShare } from './halo.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
 import { inverseDiagonal } from './normal-equations.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
@@ -21,6 +21,8 @@ const ROUNDS = 4;
 /** A shift is believed when it is this certain, and followed until it changes by no more than this, in pitches. */
 const CERTAIN_PITCHES = 0.02;
 const SETTLED_PITCHES = 0.0015;
+/** Cells with at least this share of the brightest one's light guide the shift. */
+const GUIDING_SHARE = 0.05;
 /** Share of a footprint's weight that clipped pixels may have before the cell counts as clipped. */
 const CLIPPED_SHARE = 0.01;
 
@@ -38,19 +40,19 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel): MeasuredS
   const usable = usablePixels(region, picture.clipped);
   let weights: Float32Array = Float32Array.from(usable);
   let shift = coarseShift(picture, sheet.cells);
-  let flux: Float64Array | null = null;
+  let halo: CoarseLight | null = null;
   for (let round = 1; ; round++) {
     const cells = moved(sheet.cells, shift);
     const patches = makePatches(cells, sheet.footprintOf, width, height);
-    flux ??= solveShot(picture, region, patches, weights, [], null).flux;
-    const halo = haloLight(cells, flux, sheet.halo);
     const solution = solveShot(picture, region, patches, weights, [], halo);
-    flux = solution.flux;
+    const { flux } = solution;
+    halo = haloLight(cells, flux, sheet.halo);
     const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
     const used = weights;
     weights = weightsOf(noise, solution.model, usable);
-    const slopes = makeSlopes(cells, sheet.footprintOf, patches);
-    const step = shiftStep(patches, slopes, flux, solution.residual, weights, width);
+    const guides = brightCells(flux);
+    const slopes = makeSlopes(cells, sheet.footprintOf, patches, guides);
+    const step = shiftStep(patches, slopes, guides, flux, solution.residual, weights, width);
     const certain = step.uncertaintyPx < CERTAIN_PITCHES * pitchPx;
     const settled = Math.hypot(...step.shift) < SETTLED_PITCHES * pitchPx;
     // Without light enough to tell, the stand is taken to have stood still.
@@ -63,6 +65,12 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel): MeasuredS
     }
     shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : [0, 0];
   }
+}
+
+/** Cells with light enough to tell a shift by. */
+function brightCells(flux: Float64Array): number[] {
+  const least = GUIDING_SHARE * flux.reduce((most, value) => Math.max(most, value), 0);
+  return Array.from(flux.keys()).filter((k) => flux[k]! > least);
 }
 
 /** Flux with uncertainty and clipping, halo included, from a solution whose weights are 1/variance. */

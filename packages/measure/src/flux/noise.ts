@@ -21,7 +21,12 @@ const MEDIAN_CHI_SQUARE = 0.45493642;
  * @param model - modelled light
  * @param usable - 1 for pixels that may be used
  */
-export function noiseFromResidual(region: Region, residual: Float32Array, model: Float32Array, usable: Uint8Array): Noise {
+export function noiseFromResidual(
+  region: Region,
+  residual: Float32Array,
+  model: Float32Array,
+  usable: Uint8Array,
+): Noise {
   const stride = Math.max(1, Math.floor(region.pixels.length / MOST_PIXELS)) | 1;
   const chosen: number[] = [];
   for (let n = 0; n < region.pixels.length; n += stride) {

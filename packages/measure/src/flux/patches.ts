@@ -61,53 +61,54 @@ export function makePatches(
   const layout = layOut(cells, width, height);
   const values = new Float32Array(layout.start[cells.x.length]!);
   const basis = new FootprintBasis();
-  forEachPixel(cells, layout, (k, at, p, q) => {
-    if (basis.moveTo(p, q)) values[at] = basis.value(footprintOf(k)) / cells.area[k]!;
-  });
+  for (let k = 0; k < cells.x.length; k++) {
+    const footprint = footprintOf(k);
+    forPixelsOf(k, cells, layout, (at, p, q) => {
+      if (basis.moveTo(p, q)) values[at] = basis.value(footprint) / cells.area[k]!;
+    });
+  }
   return { ...layout, values };
 }
 
-/** Derivatives of the patches with respect to the cell's place, per pixel of shift: ∂/∂x and ∂/∂y. */
+/** Derivatives of the patches with respect to the cell's place, per pixel of shift: ∂/∂x and ∂/∂y; 0 for cells not asked for. */
 export function makeSlopes(
   cells: CellsOnPicture,
   footprintOf: (cell: number) => Footprint,
   layout: Omit<Patches, 'values'>,
+  wanted: readonly number[],
 ): { byX: Float32Array; byY: Float32Array } {
   const size = layout.start[cells.x.length]!;
   const [byX, byY] = [new Float32Array(size), new Float32Array(size)];
   const basis = new FootprintBasis();
-  forEachPixel(cells, layout, (k, at, p, q) => {
-    if (!basis.moveTo(p, q)) return;
-    const [alongP, alongQ] = basis.gradient(footprintOf(k), p, q);
-    // A cell that moves right sees each pixel move left.
-    byX[at] = -(alongP * cells.toPitch[4 * k]! + alongQ * cells.toPitch[4 * k + 2]!) / cells.area[k]!;
-    byY[at] = -(alongP * cells.toPitch[4 * k + 1]! + alongQ * cells.toPitch[4 * k + 3]!) / cells.area[k]!;
-  });
+  for (const k of wanted) {
+    const footprint = footprintOf(k);
+    const t = cells.toPitch.subarray(4 * k, 4 * k + 4);
+    forPixelsOf(k, cells, layout, (at, p, q) => {
+      if (!basis.moveTo(p, q)) return;
+      const [alongP, alongQ] = basis.gradient(footprint, p, q);
+      // A cell that moves right sees each pixel move left.
+      byX[at] = -(alongP * t[0]! + alongQ * t[2]!) / cells.area[k]!;
+      byY[at] = -(alongP * t[1]! + alongQ * t[3]!) / cells.area[k]!;
+    });
+  }
   return { byX, byY };
 }
 
-/** Calls `visit` with cell, index into the values, and local co-ordinates of every pixel that a footprint reaches. */
-export function forEachPixel(
+/** Calls `visit` with index into the values and local co-ordinates of every pixel of a cell's rectangle. */
+export function forPixelsOf(
+  k: number,
   cells: CellsOnPicture,
   layout: Omit<Patches, 'values'>,
-  visit: (cell: number, at: number, p: number, q: number) => void,
+  visit: (at: number, p: number, q: number) => void,
 ): void {
-  for (let k = 0; k < cells.x.length; k++) {
-    let at = layout.start[k]!;
-    const [a, b, c, d] = [
-      cells.toPitch[4 * k]!,
-      cells.toPitch[4 * k + 1]!,
-      cells.toPitch[4 * k + 2]!,
-      cells.toPitch[4 * k + 3]!,
-    ];
-    for (let row = 0; row < layout.height[k]!; row++) {
-      const dy = layout.top[k]! + row - cells.y[k]!;
-      for (let column = 0; column < layout.width[k]!; column++, at++) {
-        const dx = layout.left[k]! + column - cells.x[k]!;
-        const p = a * dx + b * dy;
-        const q = c * dx + d * dy;
-        visit(k, at, p, q);
-      }
+  let at = layout.start[k]!;
+  const t = cells.toPitch;
+  const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
+  for (let row = 0; row < layout.height[k]!; row++) {
+    const dy = layout.top[k]! + row - cells.y[k]!;
+    for (let column = 0; column < layout.width[k]!; column++, at++) {
+      const dx = layout.left[k]! + column - cells.x[k]!;
+      visit(at, a * dx + b * dy, c * dx + d * dy);
     }
   }
 }

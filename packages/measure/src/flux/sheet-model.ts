@@ -34,7 +34,7 @@ export interface LearnedSheet {
 
 const ROUNDS = 5;
 /** Cells below this share of the typical light keep their place from the smooth map. */
-const MOVING_SHARE = 0.1;
+const MOVING_SHARE = 0.05;
 const CELLS_PER_REGION = 120;
 const MAX_REGIONS = 3;
 
@@ -107,10 +107,10 @@ function moveCells(
   width: number,
   movable: (cell: number) => boolean,
 ): void {
-  const slopes = makeSlopes(cells, footprintOf, patches);
+  const moving = Array.from(flux.keys()).filter(movable);
+  const slopes = makeSlopes(cells, footprintOf, patches, moving);
   const furthest = 0.1 * cells.pitchPx;
-  for (let k = 0; k < flux.length; k++) {
-    if (!movable(k)) continue;
+  for (const k of moving) {
     let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
     let at = patches.start[k]!;
     for (let row = 0; row < patches.height[k]!; row++) {
@@ -206,7 +206,7 @@ export function learnSheet(
       solution,
       weights,
       width,
-      (k) => flux[k]! > MOVING_SHARE * typical && lattice.found[k] === 1,
+      (k) => flux[k]! > MOVING_SHARE * typical,
     );
 
     const light: Plane = {

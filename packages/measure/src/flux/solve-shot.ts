@@ -1,7 +1,14 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '../light/plane.js';
 import { type CoarseLight, lightAt } from './halo.js';
-import { type NormalMatrix, normalMatrix, overlappingPairs, paint, project, solveNormal } from './normal-equations.js';
+import {
+  type NormalMatrix,
+  normalMatrix,
+  overlappingPairs,
+  paint,
+  project,
+  solveNormal,
+} from './normal-equations.js';
 import type { Patches } from './patches.js';
 import type { Region } from './region.js';
 
@@ -41,7 +48,8 @@ export function solveShot(
   const size = picture.data.length;
   const onPixels = (light: CoarseLight): Float32Array => {
     const column = new Float32Array(count);
-    for (let n = 0; n < count; n++) column[n] = lightAt(light, pixels[n]! % width, Math.floor(pixels[n]! / width));
+    for (let n = 0; n < count; n++)
+      column[n] = lightAt(light, pixels[n]! % width, Math.floor(pixels[n]! / width));
     return column;
   };
   const spread = (column: Float32Array): Float32Array => {

@@ -1,6 +1,6 @@
 import { madScale } from '../statistics/robust.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { forEachPixel, type Patches } from './patches.js';
+import { forPixelsOf, type Patches } from './patches.js';
 
 /** Least number of probes for an honest factor. */
 const LEAST_PROBES = 60;
@@ -21,34 +21,32 @@ export function spotNoiseFactor(
   weights: Float32Array,
   width: number,
 ): number {
-  const count = cells.x.length;
-  const sums = Array.from({ length: 4 }, () => new Float64Array(count));
-  const [cosine, cosineSquare, sine, sineSquare] = sums as [
-    Float64Array,
-    Float64Array,
-    Float64Array,
-    Float64Array,
-  ];
-  forEachPixel(cells, patches, (k, at, p, q) => {
-    const footprint = patches.values[at]!;
-    const radius = Math.hypot(p, q);
-    if (footprint === 0 || radius === 0) return;
-    const within = at - patches.start[k]!;
-    const wide = patches.width[k]!;
-    const pixel = (patches.top[k]! + Math.floor(within / wide)) * width + patches.left[k]! + (within % wide);
-    const weight = weights[pixel]!;
-    const [c, s] = [p / radius, q / radius];
-    const along = footprint * c * (4 * c * c - 3);
-    const across = footprint * s * (3 - 4 * s * s);
-    cosine[k]! += weight * residual[pixel]! * along;
-    cosineSquare[k]! += weight * along * along;
-    sine[k]! += weight * residual[pixel]! * across;
-    sineSquare[k]! += weight * across * across;
-  });
   const probes: number[] = [];
-  for (let k = 0; k < count; k++) {
-    if (cosineSquare[k]! > 0) probes.push(cosine[k]! / Math.sqrt(cosineSquare[k]!));
-    if (sineSquare[k]! > 0) probes.push(sine[k]! / Math.sqrt(sineSquare[k]!));
+  for (let k = 0; k < cells.x.length; k++) {
+    let [cosine, cosineSquare, sine, sineSquare] = [0, 0, 0, 0];
+    const wide = patches.width[k]!;
+    let [pixel, column] = [patches.top[k]! * width + patches.left[k]!, 0];
+    forPixelsOf(k, cells, patches, (at, p, q) => {
+      const footprint = patches.values[at]!;
+      const radius = Math.hypot(p, q);
+      if (footprint !== 0 && radius > 0) {
+        const [c, s] = [p / radius, q / radius];
+        const along = footprint * c * (4 * c * c - 3);
+        const across = footprint * s * (3 - 4 * s * s);
+        cosine += weights[pixel]! * residual[pixel]! * along;
+        cosineSquare += weights[pixel]! * along * along;
+        sine += weights[pixel]! * residual[pixel]! * across;
+        sineSquare += weights[pixel]! * across * across;
+      }
+      pixel++;
+      column++;
+      if (column === wide) {
+        column = 0;
+        pixel += width - wide;
+      }
+    });
+    if (cosineSquare > 0) probes.push(cosine / Math.sqrt(cosineSquare));
+    if (sineSquare > 0) probes.push(sine / Math.sqrt(sineSquare));
   }
   return probes.length < LEAST_PROBES ? 1 : madScale(probes, 0);
 }
