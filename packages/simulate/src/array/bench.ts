@@ -35,13 +35,18 @@ export function buildBench(plan: Plan): Bench {
   const nearestMm = NEAREST_SHARE * Math.min(...distances, FARTHEST_NEAREST_MM);
   const healthy = straightResponse(size, wall, random(0), nearestMm);
   const holeMm = openHoleMm(plan);
-  const hole = straightResponse({ ...size, boreMm: holeMm }, wall, random(1), nearestMm);
+  /** Traced when the first empty hole asks for it. */
+  let hole: TubeResponse | undefined;
+  const holeResponse = () => {
+    hole ??= straightResponse({ ...size, boreMm: holeMm }, wall, random(1), nearestMm);
+    return hole;
+  };
   return {
     plan,
     tubes,
     healthy,
     responses: tubes.map((tube, index) => {
-      if (tube.isOpen) return hole;
+      if (tube.isOpen) return holeResponse();
       return tube.bowMm === 0
         ? healthy
         : bentResponse(size, wall, random(2 + index), tube.bowMm, tube.bowRad);

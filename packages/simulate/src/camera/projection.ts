@@ -1,4 +1,5 @@
 import type { Place } from '@twolamp/optics';
+import { cellsExtentMm } from '../array/extent.js';
 import type { Plan } from '../plan/plan-format.js';
 
 /** Place in an upright photo: middle of the top-left pixel = (0, 0), x right, y down. */
@@ -32,10 +33,8 @@ const UNDISTORT_STEPS = 30;
  */
 export function projection(plan: Plan, driftPx: PhotoPlace): Projection {
   const { array, camera, photo } = plan;
-  const scale = Math.min(
-    (camera.framing * photo.width) / (array.columns * array.backPitchMm),
-    (camera.framing * photo.height) / (array.rows * array.backPitchMm),
-  );
+  const cells = cellsExtentMm(array);
+  const scale = camera.framing * Math.min(photo.width / cells.across, photo.height / cells.up);
   const focalPx = scale * camera.distance;
   const turned = rotation(camera.tilt, camera.turn, camera.roll);
   const middle = { x: (photo.width - 1) / 2, y: (photo.height - 1) / 2 };

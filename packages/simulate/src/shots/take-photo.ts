@@ -1,4 +1,5 @@
 import type { Bench } from '../array/bench.js';
+import { cellsExtentMm } from '../array/extent.js';
 import { type Exposure, fullScaleLuxSeconds } from '../camera/exposure.js';
 import { type PhotoPlace, projection } from '../camera/projection.js';
 import type { PlannedShot } from '../plan/shots-format.js';
@@ -25,10 +26,11 @@ export function photographer(bench: Bench): Photographer {
   const { scalePxPerMm } = projection(bench.plan, { xPx: 0, yPx: 0 });
   /** Blur of lens and sheet together. */
   const blurMm = Math.hypot(camera['blur-px'] / scalePxPerMm, sheet.core);
+  const cells = cellsExtentMm(array);
   const bulgeMm = Math.max(0, build['outline-bulge']);
   const edge: SheetEdge = {
-    halfAcrossMm: (array.columns * array.backPitchMm) / 2 + bulgeMm + sheet.margin,
-    halfUpMm: (array.rows * array.backPitchMm) / 2 + bulgeMm + sheet.margin,
+    halfAcrossMm: cells.across / 2 + bulgeMm + sheet.margin,
+    halfUpMm: cells.up / 2 + bulgeMm + sheet.margin,
     blurMm,
     frameLux: FRAME_ALBEDO * roomLux,
   };

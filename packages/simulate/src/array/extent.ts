@@ -1,0 +1,11 @@
+import { type ArrayGeometry, latticePlace } from '@twolamp/optics';
+
+/** Size of the cells at the sheet: from the outer edge of the first to that of the last, a pitch for each, mm. */
+export function cellsExtentMm(array: ArrayGeometry): { readonly across: number; readonly up: number } {
+  const { across, up } = latticePlace(array, 1, 1);
+  const second = latticePlace(array, 2, 1).across;
+  return {
+    across: (2 * Math.max(Math.abs(across), Math.abs(second)) + 1) * array.backPitchMm,
+    up: (2 * up + 1) * array.backPitchMm,
+  };
+}
