@@ -11,6 +11,7 @@ import {
   type Shot,
 } from '@twolamp/session';
 import type { LitShot } from './cell-light.js';
+import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
 import { haloShare } from './flux/halo.js';
 import { averageLights } from './light/repeats.js';
 import { type Progress, type Survey, surveyShots } from './survey.js';
@@ -100,11 +101,19 @@ export async function measureSession(
   const transmission = relativeTransmission(even.light, array, lattice.u, lattice.v);
   const absolute = absoluteOf(survey, even, session, notes);
 
+  const crosstalk = measureCrosstalk(array, ofKind(lit, 'single'));
+  const crosstalkOf = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
+  notes.push(...crosstalk.notes);
+
+  const placeOf = (k: number): { row: number; column: number } => ({
+    row: Math.floor(k / array.columns) + 1,
+    column: (k % array.columns) + 1,
+  });
   const cells = Array.from({ length: array.rows * array.columns }, (_, k): CellResult => {
+    const stray = crosstalkOf.get(k);
     const seen = even.light.flux[k]! > SEEN_SIGMAS * even.light.sigma[k]!;
     return {
-      row: Math.floor(k / array.columns) + 1,
-      column: (k % array.columns) + 1,
+      ...placeOf(k),
       xPx: sheet.middles.x[k]! * factor + (factor - 1) / 2,
       yPx: sheet.middles.y[k]! * factor + (factor - 1) / 2,
       seen,
@@ -117,7 +126,12 @@ export async function measureSession(
       pointing: null,
       bend: null,
       cureShiftMm: null,
-      crosstalk: null,
+      crosstalk: stray
+        ? {
+            total: stray.total,
+            worst: stray.worst && { ...placeOf(stray.worst.cell), share: stray.worst.share },
+          }
+        : null,
       fault: 'none',
       because: '',
     };
@@ -131,7 +145,7 @@ export async function measureSession(
       cells,
       pairs: [],
       resolving: null,
-      crosstalk: null,
+      crosstalk: crosstalk.summary,
       pull: [],
       notes,
       photos: [...survey.photos],

@@ -209,7 +209,7 @@ export async function surveyShots(
         bare.push({ level: level.map((value) => value / scale), sigma: sigma.map((value) => value / scale) });
       continue;
     }
-    const measured = measureShot(picture, sheet.model);
+    const measured = measureShot(picture, sheet.model, shot.kind === 'single');
     records.set(shot, recordOf(shot, whole, exposure, driftOf(measured, sheet.model, factor, shot)));
     lit.push({ shot, light: scaled(measured.light, scale) });
   }

@@ -1,7 +1,7 @@
 import type { CellLight } from '../cell-light.js';
 import type { ReducedPhoto } from '../light/plane.js';
 import { coarseShift, moved, type Shift, shiftStep } from './drift.js';
-import { type CoarseLight, haloLight, haloShare } from './halo.js';
+import { type CoarseLight, haloLight, haloParts, haloShare } from './halo.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
 import { inverseDiagonal } from './normal-equations.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
@@ -29,11 +29,15 @@ const CLIPPED_SHARE = 0.01;
 /**
  * Light of every cell in one shot, with the sheet as learned from the even shot and the picture's own shift.
  *
+ * Where one tube alone is lit, its halo lies bare and is fitted anew: what comes out of the neighbours is then told from
+ * it by its shape, that of a spot.
+ *
  * @param picture - reduced photo, dark frame off
  * @param sheet - from learnSheet
+ * @param alone - one tube alone is lit
  * @returns flux in full scale × pixels of the reduced picture, halo included
  */
-export function measureShot(picture: ReducedPhoto, sheet: SheetModel): MeasuredShot {
+export function measureShot(picture: ReducedPhoto, sheet: SheetModel, alone = false): MeasuredShot {
   const { width, height } = picture;
   const { region } = sheet;
   const { pitchPx } = sheet.cells;
@@ -41,12 +45,14 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel): MeasuredS
   let weights: Float32Array = Float32Array.from(usable);
   let shift = coarseShift(picture, sheet.cells);
   let halo: CoarseLight | null = null;
+  let parts: CoarseLight[] = [];
   for (let round = 1; ; round++) {
     const cells = moved(sheet.cells, shift);
     const patches = makePatches(cells, sheet.footprintOf, width, height);
-    const solution = solveShot(picture, region, patches, weights, [], halo);
+    const solution = solveShot(picture, region, patches, weights, parts, halo);
     const { flux } = solution;
-    halo = haloLight(cells, flux, sheet.halo);
+    if (alone) parts = haloParts(cells, flux);
+    else halo = haloLight(cells, flux, sheet.halo);
     const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
     const used = weights;
     weights = weightsOf(noise, solution.model, usable);

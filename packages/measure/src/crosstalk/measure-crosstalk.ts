@@ -1,0 +1,181 @@
+import type { ArraySpec, CrosstalkSummary, Note, SingleShot } from '@twolamp/session';
+import { latticePlace } from '@twolamp/optics';
+import type { LitShot } from '../cell-light.js';
+import { averageLights } from '../light/repeats.js';
+import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
+import { normalTail } from '../statistics/normal-tail.js';
+import { madScale, median } from '../statistics/robust.js';
+
+/** Share of one tube's light that comes out of another. */
+export interface Share {
+  /** Cell in reading order. */
+  readonly cell: number;
+  readonly share: number;
+  readonly sigma: number;
+}
+
+/** What one lit tube sends elsewhere. */
+export interface TubeCrosstalk {
+  /** The lit cell, in reading order. */
+  readonly cell: number;
+  readonly total: number;
+  readonly sigma: number;
+  /** The neighbour that gets most; null where none gets more than its uncertainty. */
+  readonly worst: Share | null;
+  /** Whether `worst` stands well above what other tubes send to a neighbour in that place. */
+  readonly leaky: boolean;
+}
+
+export interface CrosstalkSurvey {
+  readonly tubes: readonly TubeCrosstalk[];
+  /** Null without single shots. */
+  readonly summary: CrosstalkSummary | null;
+  readonly notes: readonly Note[];
+}
+
+/** Cells farther than this from the lit one are left out of its total: nothing but noise is there. */
+const REACH_PITCHES = 3.6;
+const KERNEL_HALF = 2;
+const FALSE_DISCOVERY_RATE = 0.005;
+/** Least excess over the other tubes' share for a leak that a builder would care for. Common practice, no source. */
+const LEAST_LEAK = 0.01;
+
+interface LitTube {
+  readonly cell: number;
+  readonly shares: readonly (Share & {
+    readonly dRow: number;
+    readonly dColumn: number;
+    readonly pitches: number;
+  })[];
+  readonly total: number;
+  readonly sigma: number;
+}
+
+function litTube(array: ArraySpec, shots: readonly LitShot<SingleShot>[]): LitTube | null {
+  const { row, column } = shots[0]!.shot;
+  const cell = (row - 1) * array.columns + column - 1;
+  const { flux, sigma } = averageLights(shots.map((one) => one.light));
+  const here = latticePlace(array, row, column);
+  const near: { k: number; pitches: number; across: number }[] = [];
+  for (let k = 0; k < flux.length; k++) {
+    const there = latticePlace(array, Math.floor(k / array.columns) + 1, (k % array.columns) + 1);
+    const across = there.across - here.across;
+    const pitches = Math.hypot(across, there.up - here.up);
+    if (k !== cell && pitches < REACH_PITCHES) near.push({ k, pitches, across });
+  }
+  const all = near.reduce((sum, { k }) => sum + flux[k]!, flux[cell]!);
+  if (!(flux[cell]! > 0.5 * all && flux[cell]! > 20 * sigma[cell]!)) return null;
+  const shares = near.map(({ k, pitches, across }) => ({
+    cell: k,
+    share: flux[k]! / all,
+    sigma: sigma[k]! / all,
+    dRow: Math.floor(k / array.columns) + 1 - row,
+    // Half a pitch rounds to the right, so that hexagonal offsets don't depend on which rows are shifted.
+    dColumn: Math.round(across),
+    pitches,
+  }));
+  return {
+    cell,
+    shares,
+    total: shares.reduce((sum, one) => sum + one.share, 0),
+    sigma: Math.sqrt(shares.reduce((sum, one) => sum + one.sigma ** 2, 0)),
+  };
+}
+
+function kernelOf(tubes: readonly LitTube[]): number[][] {
+  const side = 2 * KERNEL_HALF + 1;
+  return Array.from({ length: side }, (_, row) =>
+    Array.from({ length: side }, (_, column) => {
+      if (row === KERNEL_HALF && column === KERNEL_HALF) return 0;
+      const shares = tubes.flatMap((tube) =>
+        tube.shares
+          .filter((one) => one.dRow === row - KERNEL_HALF && one.dColumn === column - KERNEL_HALF)
+          .map((one) => one.share),
+      );
+      return shares.length === 0 ? 0 : shares.reduce((sum, share) => sum + share, 0) / shares.length;
+    }),
+  );
+}
+
+/** Which tubes' worst neighbours get significantly more than neighbours at that distance get from other tubes. */
+function leakyTubes(
+  tubes: readonly LitTube[],
+  worst: readonly (LitTube['shares'][number] | undefined)[],
+): boolean[] {
+  const usual = (pitches: number): { share: number; scatter: number } => {
+    const shares = tubes.flatMap((tube) =>
+      tube.shares.filter((one) => Math.abs(one.pitches - pitches) < 0.2).map((one) => one.share),
+    );
+    return { share: median(shares), scatter: madScale(shares) };
+  };
+  const excess = worst.map((one) => {
+    if (!one) return { over: 0, p: 1 };
+    const { share, scatter } = usual(one.pitches);
+    const over = one.share - share;
+    return { over, p: normalTail(over / Math.hypot(one.sigma, scatter, 1e-9)) };
+  });
+  const found = benjaminiHochberg(
+    excess.map((one) => one.p),
+    FALSE_DISCOVERY_RATE,
+  );
+  return excess.map((one, n) => found.found[n] === 1 && one.over > LEAST_LEAK);
+}
+
+/**
+ * Crosstalk from shots with one tube lit alone: shares of its light that come out of others.
+ *
+ * @param array - rows, columns, pitches
+ * @param shots - lights of `single` shots; repeats of one tube are averaged
+ */
+export function measureCrosstalk(array: ArraySpec, shots: readonly LitShot<SingleShot>[]): CrosstalkSurvey {
+  if (shots.length === 0) {
+    return {
+      tubes: [],
+      summary: null,
+      notes: [
+        {
+          about: 'crosstalk',
+          says: 'no single shots: light that strays from tube to tube cannot be told from the array’s spread',
+        },
+      ],
+    };
+  }
+  const groups = new Map<string, LitShot<SingleShot>[]>();
+  for (const one of shots) {
+    const key = `row ${one.shot.row} column ${one.shot.column}`;
+    groups.set(key, [...(groups.get(key) ?? []), one]);
+  }
+  const notes: Note[] = [];
+  const tubes: LitTube[] = [];
+  for (const [name, group] of groups) {
+    const tube = litTube(array, group);
+    if (tube) tubes.push(tube);
+    else
+      notes.push({
+        about: 'crosstalk',
+        says: `${group[0]!.shot.photo}: the tube at ${name} is not the one that is lit, or gives too little light`,
+      });
+  }
+  if (tubes.length === 0) return { tubes: [], summary: null, notes };
+  const worst = tubes.map((tube) => [...tube.shares].sort((a, b) => b.share - a.share)[0]);
+  const leaky = leakyTubes(tubes, worst);
+  return {
+    tubes: tubes.map((tube, n) => {
+      const most = worst[n];
+      const clear = most !== undefined && most.share > 3 * most.sigma;
+      return {
+        cell: tube.cell,
+        total: tube.total,
+        sigma: tube.sigma,
+        worst: clear ? { cell: most.cell, share: most.share, sigma: most.sigma } : null,
+        leaky: leaky[n]!,
+      };
+    }),
+    summary: {
+      tubesTested: tubes.length,
+      meanTotal: tubes.reduce((sum, tube) => sum + tube.total, 0) / tubes.length,
+      kernel: kernelOf(tubes),
+    },
+    notes,
+  };
+}
