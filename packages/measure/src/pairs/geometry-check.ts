@@ -1,0 +1,129 @@
+import type { ArrayGeometry } from '@twolamp/optics';
+import { leastSquares } from './least-squares.js';
+
+/** A separation with where it was seen. */
+export interface SeparationAtDistance {
+  readonly photo: string;
+  readonly distanceMm: number;
+  readonly spacingMm: number;
+  readonly separationCells: number;
+  readonly separationUncertainty: number;
+}
+
+/** Whether the pair shots' separations agree with the array's stated dimensions and the tape measure. */
+export interface GeometryCheck {
+  /** Front pitch and divergence (front − back pitch over tube length) that the separations give. */
+  readonly frontPitchMm: number;
+  readonly frontPitchUncertaintyMm: number;
+  readonly divergence: number;
+  readonly divergenceUncertainty: number;
+  /** Departures from the stated dimensions, in standard uncertainties. */
+  readonly departure: { readonly frontPitch: number; readonly divergence: number };
+  /** Shots off the line, with the distance at which they would lie on it. */
+  readonly outliers: readonly {
+    readonly photo: string;
+    readonly statedMm: number;
+    readonly likelyMm: number;
+  }[];
+}
+
+/** Relative uncertainty of a tape-measured distance or spacing (common practice, no source). */
+const TAPE = 0.01;
+/** Relative uncertainty of the stated dimensions, beforehand (common practice, no source). */
+const DIMENSIONS = 0.05;
+const OUTLIER_SIGMAS = 4;
+const LEAST_SHOTS = 3;
+
+/**
+ * Spacing ÷ separation is a straight line in the distance: front pitch + divergence · D. Fitted to the pair shots, it
+ * checks the stated dimensions; a shot off the line that the others draw was measured wrongly by tape.
+ *
+ * @returns null with fewer than three shots
+ */
+export function checkGeometry(
+  array: ArrayGeometry,
+  separations: readonly SeparationAtDistance[],
+): GeometryCheck | null {
+  if (separations.length < LEAST_SHOTS) return null;
+  const outliers = new Set<SeparationAtDistance>();
+  // One at a time, the worst first: an outlier bends the line and makes others look wrong.
+  while (separations.length - outliers.size > LEAST_SHOTS) {
+    const kept = separations.filter((one) => !outliers.has(one));
+    const scores = kept.map((one) => {
+      const line = fitLine(
+        array,
+        kept.filter((other) => other !== one),
+      );
+      const { spacing, sigma } = spacingOf(one);
+      const expected = line.front + line.divergence * one.distanceMm;
+      return Math.abs(spacing - expected) / Math.hypot(sigma, line.sigmaAt(one.distanceMm));
+    });
+    const worst = scores.indexOf(Math.max(...scores));
+    if (scores[worst]! < OUTLIER_SIGMAS) break;
+    outliers.add(kept[worst]!);
+  }
+  const line = fitLine(
+    array,
+    separations.filter((one) => !outliers.has(one)),
+  );
+  const stated = statedLine(array);
+  return {
+    frontPitchMm: line.front,
+    frontPitchUncertaintyMm: line.frontSigma,
+    divergence: line.divergence,
+    divergenceUncertainty: line.divergenceSigma,
+    departure: {
+      frontPitch: (line.front - stated.front) / line.frontSigma,
+      divergence: (line.divergence - stated.divergence) / line.divergenceSigma,
+    },
+    outliers: [...outliers].map((one) => ({
+      photo: one.photo,
+      statedMm: one.distanceMm,
+      likelyMm: (spacingOf(one).spacing - line.front) / line.divergence,
+    })),
+  };
+}
+
+function statedLine(array: ArrayGeometry) {
+  return {
+    front: array.frontPitchMm,
+    divergence: (array.frontPitchMm - array.backPitchMm) / array.tubeLengthMm,
+  };
+}
+
+/** Distance between neighbouring axes in the lamps' plane, mm. */
+function spacingOf(one: SeparationAtDistance) {
+  const spacing = one.spacingMm / one.separationCells;
+  return { spacing, sigma: spacing * Math.hypot(one.separationUncertainty / one.separationCells, TAPE) };
+}
+
+function fitLine(array: ArrayGeometry, separations: readonly SeparationAtDistance[]) {
+  const stated = statedLine(array);
+  const typicalMm = separations[0]!.distanceMm;
+  const known = [
+    DIMENSIONS * stated.front,
+    DIMENSIONS * Math.max(stated.divergence, stated.front / typicalMm),
+  ];
+  const { parameters, covariance } = leastSquares({
+    start: [stated.front, stated.divergence],
+    scale: known,
+    residuals: (p) =>
+      Float64Array.from([
+        ...separations.map((one) => {
+          const { spacing, sigma } = spacingOf(one);
+          return (p[0]! + p[1]! * one.distanceMm - spacing) / sigma;
+        }),
+        (p[0]! - stated.front) / known[0]!,
+        (p[1]! - stated.divergence) / known[1]!,
+      ]),
+  });
+  const variance = (distanceMm: number) =>
+    covariance.get(0, 0) + 2 * distanceMm * covariance.get(0, 1) + distanceMm ** 2 * covariance.get(1, 1);
+  return {
+    front: parameters[0]!,
+    divergence: parameters[1]!,
+    frontSigma: Math.sqrt(covariance.get(0, 0)),
+    divergenceSigma: Math.sqrt(covariance.get(1, 1)),
+    sigmaAt: (distanceMm: number) => Math.sqrt(variance(distanceMm)),
+  };
+}
