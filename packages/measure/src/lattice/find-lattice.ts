@@ -2,7 +2,8 @@ import { type ArraySpec, InputError, type LinearPhoto } from '@twolamp/session';
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { growLattice, keyOf, type Node, SpotIndex } from './grow.js';
 import { findPeriod, type Period } from './period.js';
-import { bestPlacements, coordinatesOf, indicesOf, type LitPoint, type Placement, spanOf } from './place.js';
+import { coordinatesOf, indicesOf, type Placement } from './place.js';
+import { placeArray } from './place-array.js';
 import { findSpots, type Spots } from './spots.js';
 import { fitWarp, type Tie, type Warp } from './warp.js';
 
@@ -31,19 +32,18 @@ export interface FoundLattice {
 
 /** Pixels a pitch that the reduced picture should have: enough for sub-pixel centres, few enough to be quick. */
 const WORKING_PITCH_PX = 14;
-const HEALTHY = 0.25;
 const REACH = 0.28;
 const MARGIN = 3;
-/** Share of healthy spots that may lie outside the stated outline (reflections, dirt). */
-const STRAY_SHARE = 0.004;
 
 const pitchOf = (period: Period): number => (Math.hypot(...period.a) + Math.hypot(...period.b)) / 2;
 
-function requireArrangement(array: ArraySpec, period: Period, photo: string): void {
-  const [a, b] = [period.a, period.b];
-  const cosine = (a[0] * b[0] + a[1] * b[1]) / (Math.hypot(...a) * Math.hypot(...b));
-  const angle = (Math.acos(Math.min(Math.max(cosine, -1), 1)) * 180) / Math.PI;
-  const seen = angle > 75 && angle < 105 ? 'square' : angle > 48 && angle < 72 ? 'hexagonal' : null;
+/** The lattice's two shortest steps stand at right angles in a square arrangement, at 60° in a hexagonal one. */
+function requireArrangement(array: ArraySpec, { a, b }: Period, photo: string): void {
+  const steps = [a, b, [a[0] + b[0], a[1] + b[1]], [a[0] - b[0], a[1] - b[1]]] as const;
+  const [first, second] = [...steps].sort((p, q) => Math.hypot(...p) - Math.hypot(...q));
+  const [[x1, y1], [x2, y2]] = [first!, second!];
+  const angleDeg = (Math.atan2(Math.abs(x1 * y2 - y1 * x2), Math.abs(x1 * x2 + y1 * y2)) * 180) / Math.PI;
+  const seen = angleDeg > 75 ? 'square' : angleDeg > 48 && angleDeg < 72 ? 'hexagonal' : null;
   if (seen !== null && seen !== array.arrangement) {
     throw new InputError(photo, `a ${seen} lattice was found, ${array.arrangement} stated`);
   }
@@ -92,62 +92,6 @@ function completeLattice(
   return warp && { nodes, warp };
 }
 
-const sizeWords = (rows: number, columns: number): string => `${rows} × ${columns}`;
-
-/** Weaker spots speak where the healthy ones leave more than one placement; a lead of a few is wanted, noise has some too. */
-function settleByWeakSpots(
-  array: ArraySpec,
-  candidates: readonly Placement[],
-  weak: readonly LitPoint[],
-): Placement | null {
-  const counts = candidates.map((place) => {
-    const cells = new Set<string>();
-    for (let row = 1; row <= array.rows; row++) {
-      for (let column = 1; column <= array.columns; column++)
-        cells.add(keyOf(...indicesOf(array, place, row, column)));
-    }
-    return weak.filter(({ i, j }) => cells.has(keyOf(i, j))).length;
-  });
-  const order = counts.map((_, k) => k).sort((p, q) => counts[q]! - counts[p]!);
-  const [first, second] = [order[0]!, order[1]!];
-  const lead = Math.max(3, 0.2 * Math.min(array.rows, array.columns));
-  return counts[first]! - counts[second]! >= lead ? candidates[first]! : null;
-}
-
-function describeShift(from: Placement, to: Placement): string {
-  const words: string[] = [];
-  if (to.i0 !== from.i0)
-    words.push(`${Math.abs(to.i0 - from.i0)} column(s) to the ${to.i0 > from.i0 ? 'right' : 'left'}`);
-  if (to.j0 !== from.j0) words.push(`${Math.abs(to.j0 - from.j0)} row(s) ${to.j0 > from.j0 ? 'down' : 'up'}`);
-  return words.join(' and ');
-}
-
-function placeArray(array: ArraySpec, nodes: readonly Node[], spots: Spots, photo: string): Placement {
-  const healthy = nodes.filter((node) => spots.strength[node.spot]! >= HEALTHY);
-  const { placements, outside } = bestPlacements(array, healthy);
-  const span = spanOf(array, healthy);
-  const found = `${sizeWords(span.rows, span.columns)} cells found, ${sizeWords(array.rows, array.columns)} stated`;
-  if (placements.length === 0 || outside > Math.max(1, STRAY_SHARE * healthy.length)) {
-    throw new InputError(
-      photo,
-      found,
-      array.arrangement === 'hexagonal'
-        ? 'rows, columns and shifted-rows as in the photo, and the whole array inside the picture'
-        : 'rows and columns as in the photo, and the whole array inside the picture',
-    );
-  }
-  if (placements.length === 1) return placements[0]!;
-  const weak = nodes.filter((node) => spots.strength[node.spot]! < HEALTHY);
-  const settled = settleByWeakSpots(array, placements, weak);
-  if (settled) return settled;
-  const [one, other] = [placements[0]!, placements.at(-1)!];
-  throw new InputError(
-    photo,
-    `${found}, and they fit in more than one place: a rim is dark, and the array could as well lie ${describeShift(one, other)}`,
-    'some light from every outermost row and column, or the rows and columns that are really lit',
-  );
-}
-
 /**
  * Finds every cell of the array in the even shot.
  *
@@ -177,12 +121,17 @@ export function findLattice(photo: LinearPhoto, array: ArraySpec, name: string):
   if (!complete || complete.nodes.length < Math.max(4, 0.2 * array.rows * array.columns)) {
     throw new InputError(
       name,
-      `a lattice of only ${complete?.nodes.length ?? grown.length} cells was found, ${sizeWords(array.rows, array.columns)} stated`,
+      `a lattice of only ${complete?.nodes.length ?? grown.length} cells was found, ${array.rows} × ${array.columns} stated`,
       'the whole array, evenly lit, in focus',
     );
   }
   const { nodes, warp } = complete;
-  const place = placeArray(array, nodes, spots, name);
+  const lit = nodes.map(({ i, j, spot }) => ({ i, j, strength: spots.strength[spot]! }));
+  const toPhoto = (i: number, j: number): [number, number] => {
+    const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
+    return [factor * x + (factor - 1) / 2, factor * y + (factor - 1) / 2];
+  };
+  const place = placeArray(array, lit, toPhoto, name);
   return { lattice: cellsOf(array, place, nodes, spots, warp, pitchPx), picture };
 }
 

@@ -11,6 +11,8 @@ export interface Node {
 const STRONG = 0.3;
 /** How far from its predicted place a spot may lie, in pitches. */
 const REACH = 0.28;
+/** Longest step over dark cells, in pitches. */
+const LONGEST_JUMP = 6;
 
 export const keyOf = (i: number, j: number): string => `${i},${j}`;
 
@@ -104,7 +106,8 @@ function seedOf(
 
 /**
  * Grows the lattice from the spot where the pattern is clearest, each neighbour predicted by the steps around it, so
- * that slow bends (tilt, distortion, bulges) are followed.
+ * that slow bends (tilt, distortion, bulges) are followed. Where it can't go on, it jumps over dark cells: a dark row
+ * doesn't end it.
  *
  * @param spots - from {@link findSpots}
  * @param period - steps in the same pixels
@@ -118,27 +121,38 @@ export function growLattice(spots: Spots, period: Period, hexagonal: boolean): N
   const reachPx = REACH * pitchPx;
   const seed = seedOf(spots, index, period, steps, reachPx);
   if (seed < 0) return [];
+  const frames: Frame[] = [{ node: { i: 0, j: 0, spot: seed }, a: period.a, b: period.b }];
   const taken = new Set<number>([seed]);
-  const placed = new Map<string, Node>();
-  const start: Frame = { node: { i: 0, j: 0, spot: seed }, a: period.a, b: period.b };
-  placed.set(keyOf(0, 0), start.node);
-  const queue: Frame[] = [start];
-  for (let frame = queue.shift(); frame; frame = queue.shift()) {
+  const placed = new Set<string>([keyOf(0, 0)]);
+  const tryStep = (frame: Frame, di: number, dj: number): boolean => {
     const { node, a, b } = frame;
-    for (const [di, dj] of steps) {
-      const [i, j] = [node.i + di, node.j + dj];
-      if (placed.has(keyOf(i, j))) continue;
-      const dx = di * a[0] + dj * b[0];
-      const dy = di * a[1] + dj * b[1];
-      const spot = index.nearest(spots.x[node.spot]! + dx, spots.y[node.spot]! + dy, reachPx);
-      if (spot < 0 || taken.has(spot)) continue;
-      taken.add(spot);
-      const found: Node = { i, j, spot };
-      placed.set(keyOf(i, j), found);
-      queue.push({ node: found, ...followed(frame, [di, dj], spots, spot) });
+    const [i, j] = [node.i + di, node.j + dj];
+    if (placed.has(keyOf(i, j))) return false;
+    const x = spots.x[node.spot]! + di * a[0] + dj * b[0];
+    const y = spots.y[node.spot]! + di * a[1] + dj * b[1];
+    const spot = index.nearest(x, y, reachPx);
+    if (spot < 0 || taken.has(spot)) return false;
+    taken.add(spot);
+    placed.add(keyOf(i, j));
+    frames.push({ node: { i, j, spot }, ...followed(frame, [di, dj], spots, spot) });
+    return true;
+  };
+  let next = 0;
+  const spread = (): void => {
+    for (; next < frames.length; next++) {
+      for (const [di, dj] of steps) tryStep(frames[next]!, di, dj);
+    }
+  };
+  spread();
+  for (let times = 2; times <= LONGEST_JUMP; times++) {
+    // New nodes join at the end of the list and are looked at as well.
+    for (let n = 0; n < frames.length; n++) {
+      for (const [di, dj] of steps) {
+        if (tryStep(frames[n]!, times * di, times * dj)) spread();
+      }
     }
   }
-  return [...placed.values()];
+  return frames.map((frame) => frame.node);
 }
 
 /** The frame's steps, turned a little towards the step that was really found. */

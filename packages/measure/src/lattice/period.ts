@@ -1,5 +1,5 @@
 import type { ArraySpec } from '@twolamp/session';
-import { autocorrelation, blur } from '../light/filters.js';
+import { autocorrelation, bandPass } from '../light/filters.js';
 import { crop, type Plane, reducePlane } from '../light/plane.js';
 
 /** Two neighbour steps of the lattice in pixels: `a` to the next column, `b` to the next row (hexagonal: down and right). */
@@ -13,6 +13,9 @@ export interface Period {
 const LARGEST_SIDE = 800;
 const LEAST_PITCH_PX = 6;
 const LEAST_CLARITY = 0.08;
+/** How strong the lattice's steps are against the strongest repeat; the second is the weaker where rows are few. */
+const FIRST_SHARE = 0.6;
+const SECOND_SHARE = 0.3;
 
 interface Lag {
   readonly x: number;
@@ -78,24 +81,38 @@ function orient(first: Lag, second: Lag, hexagonal: boolean): Pick<Period, 'a' |
   return { a, b: nearest(angleDeg(a[0], a[1]) + (hexagonal ? 60 : 90)) };
 }
 
+/** Lags at which a picture repeats, nearest first, and how strongly it does at most. */
+function repeatsOf(plane: Plane, mostPx: number): { lags: Lag[]; highest: number } {
+  const most = Math.min(mostPx, plane.width - 3, plane.height - 3);
+  const lags = peaksOf(autocorrelation(plane, Math.ceil(most) + 3), 3, most);
+  lags.sort((p, q) => Math.hypot(p.x, p.y) - Math.hypot(q.x, q.y));
+  return { lags, highest: Math.max(...lags.map((lag) => lag.value), 0) };
+}
+
+/** What lies above 0, its mean taken off. */
+function brightParts(plane: Plane): Plane {
+  const bright = plane.data.map((value) => Math.max(value, 0));
+  const mean = bright.reduce((sum, value) => sum + value, 0) / bright.length;
+  return { ...plane, data: bright.map((value) => value - mean) };
+}
+
 function periodOf(plane: Plane, longest: number, hexagonal: boolean): Period | null {
   const root: Plane = { ...plane, data: plane.data.map((value) => Math.sqrt(Math.max(value, 0))) };
-  const fine = blur(root, 1);
-  const coarse = blur(root, Math.max(longest, 4));
-  const flat: Plane = { ...plane, data: fine.data.map((value, i) => value - coarse.data[i]!) };
-  const most = Math.min(1.3 * longest, plane.width - 3, plane.height - 3);
-  const peaks = peaksOf(autocorrelation(flat, Math.ceil(most) + 3), 3, most);
-  const highest = Math.max(...peaks.map((peak) => peak.value), 0);
-  const strong = peaks
-    .filter((peak) => peak.value >= 0.6 * highest)
-    .sort((p, q) => Math.hypot(p.x, p.y) - Math.hypot(q.x, q.y));
-  const first = strong[0];
-  if (!first || highest < LEAST_CLARITY) return null;
-  const second = strong.find((peak) => {
-    const cross = Math.abs(first.x * peak.y - first.y * peak.x);
-    return cross > 0.5 * Math.hypot(first.x, first.y) * Math.hypot(peak.x, peak.y);
+  const nearest = ({ lags, highest }: ReturnType<typeof repeatsOf>): Lag | undefined =>
+    highest < LEAST_CLARITY ? undefined : lags.find((lag) => lag.value >= FIRST_SHARE * highest);
+  const rough = nearest(repeatsOf(bandPass(root, 1, Math.max(longest, 4)), 1.3 * longest));
+  if (!rough) return null;
+  // Again with nothing but the spots: the array's rim, or a dark row, repeats along itself and drowns the other step.
+  const pitch = Math.hypot(rough.x, rough.y);
+  const repeats = repeatsOf(brightParts(bandPass(root, 1, 0.5 * pitch)), 1.5 * pitch);
+  const first = nearest(repeats);
+  if (!first) return null;
+  const second = repeats.lags.find((lag) => {
+    const cross = Math.abs(first.x * lag.y - first.y * lag.x);
+    const across = cross > 0.5 * Math.hypot(first.x, first.y) * Math.hypot(lag.x, lag.y);
+    return across && lag.value >= SECOND_SHARE * repeats.highest;
   });
-  return second ? { ...orient(first, second, hexagonal), clarity: highest } : null;
+  return second ? { ...orient(first, second, hexagonal), clarity: repeats.highest } : null;
 }
 
 /** The brightest window of a plane, no larger than LARGEST_SIDE each way. */
