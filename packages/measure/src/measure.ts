@@ -14,6 +14,7 @@ import type { LitShot } from './cell-light.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
 import { haloShare } from './flux/halo.js';
 import { averageLights } from './light/repeats.js';
+import { measurePointing } from './pointing/measure-pointing.js';
 import { type Progress, type Survey, surveyShots } from './survey.js';
 import { type AbsoluteTransmission, absoluteTransmission } from './transmission/absolute.js';
 import { relativeTransmission } from './transmission/relative.js';
@@ -105,11 +106,16 @@ export async function measureSession(
   const crosstalkOf = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
   notes.push(...crosstalk.notes);
 
+  const lamps = survey.comparable ? ofKind(lit, 'lamp') : [];
+  const pointing = measurePointing(array, lamps, transmission.relative, transmission.sigma);
+  notes.push(...pointing.notes);
+
   const placeOf = (k: number): { row: number; column: number } => ({
     row: Math.floor(k / array.columns) + 1,
     column: (k % array.columns) + 1,
   });
   const cells = Array.from({ length: array.rows * array.columns }, (_, k): CellResult => {
+    const look = pointing.tubes[k]!;
     const stray = crosstalkOf.get(k);
     const seen = even.light.flux[k]! > SEEN_SIGMAS * even.light.sigma[k]!;
     return {
@@ -123,7 +129,13 @@ export async function measureSession(
         absolute: absolute && finite(absolute.absolute[k]!),
         absoluteUncertainty: absolute && finite(absolute.sigma[k]!),
       },
-      pointing: null,
+      pointing: look && {
+        acrossDeg: look.acrossDeg,
+        upDeg: look.upDeg,
+        uncertaintyDeg: look.uncertaintyDeg,
+        errorDeg: look.error && look.error.totalDeg,
+        acceptanceWidthDeg: look.acceptanceWidthDeg,
+      },
       bend: null,
       cureShiftMm: null,
       crosstalk: stray

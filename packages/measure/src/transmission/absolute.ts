@@ -12,6 +12,12 @@ export interface AbsoluteTransmission {
 /** How well the share of light in the halo is known: it rests on faint light around the array. A judgement, no source. */
 const HALO_UNCERTAINTY = 0.15;
 
+/**
+ * A hand-laid array's true pitch departs from the stated one (a bulged outline has wider cells in its middle), and with it
+ * the scale in pixels a millimetre by which the bore's area is known. A judgement, no source.
+ */
+const PITCH_UNCERTAINTY = 0.015;
+
 /** Illuminance of the bare sheet at each cell, with its standard uncertainty: mean over the cell's own square. */
 export function bareLevels(
   bare: ReducedPhoto,
@@ -61,7 +67,8 @@ export function absoluteTransmission(
   const absolute = even.flux.map((flux, k) => flux / (boreArea * cells.area[k]! * bare.level[k]!));
   const sigma = absolute.map((value, k) => {
     const counted = even.sigma[k]! / (boreArea * cells.area[k]! * bare.level[k]!);
-    return Math.hypot(counted, value * haloRelative, value * (bare.sigma[k]! / bare.level[k]!));
+    const bareRelative = bare.sigma[k]! / bare.level[k]!;
+    return Math.hypot(counted, value * haloRelative, value * bareRelative, value * 2 * PITCH_UNCERTAINTY);
   });
   return { absolute, sigma };
 }
