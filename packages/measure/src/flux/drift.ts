@@ -29,20 +29,28 @@ export function coarseShift(picture: Plane, cells: CellsOnPicture): Shift {
     const inside = column >= 0 && row >= 0 && column < soft.width && row < soft.height;
     return inside ? Math.max(0, soft.data[row * soft.width + column]!) : 0;
   };
-  let best: Shift = [0, 0];
-  let most = -1;
   const step = (SEARCH_REACH_PITCHES * cells.pitchPx) / SEARCH_STEPS;
-  for (let n = -SEARCH_STEPS; n <= SEARCH_STEPS; n++) {
-    for (let m = -SEARCH_STEPS; m <= SEARCH_STEPS; m++) {
-      let sum = 0;
-      for (let k = 0; k < cells.x.length; k++) sum += at(cells.x[k]! + m * step, cells.y[k]! + n * step) ** 2;
-      if (sum > most) {
-        most = sum;
-        best = [m * step, n * step];
-      }
-    }
+  const side = 2 * SEARCH_STEPS + 1;
+  const sums = new Float64Array(side * side);
+  let best = (sums.length - 1) / 2;
+  for (let n = 0; n < sums.length; n++) {
+    const dx = ((n % side) - SEARCH_STEPS) * step;
+    const dy = (Math.floor(n / side) - SEARCH_STEPS) * step;
+    for (let k = 0; k < cells.x.length; k++) sums[n]! += at(cells.x[k]! + dx, cells.y[k]! + dy) ** 2;
+    if (sums[n]! > sums[best]!) best = n;
   }
-  return best;
+  // Vertex of a parabola through the best step and its neighbours; none at the rim of the search.
+  const vertex = (stride: number, place: number): number => {
+    if (place === 0 || place === side - 1) return 0;
+    const [before, here, after] = [sums[best - stride]!, sums[best]!, sums[best + stride]!];
+    const bend = before - 2 * here + after;
+    return bend < 0 ? (before - after) / (2 * bend) : 0;
+  };
+  const [column, row] = [best % side, Math.floor(best / side)];
+  return [
+    (column - SEARCH_STEPS + vertex(1, column)) * step,
+    (row - SEARCH_STEPS + vertex(side, row)) * step,
+  ];
 }
 
 /** A shift with its standard uncertainty in pixels. */

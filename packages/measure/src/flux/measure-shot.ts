@@ -20,7 +20,7 @@ export interface MeasuredShot {
 const ROUNDS = 4;
 /** A shift is believed when it is this certain, and followed until it changes by no more than this, in pitches. */
 const CERTAIN_PITCHES = 0.02;
-const SETTLED_PITCHES = 0.0015;
+const SETTLED_PITCHES = 0.008;
 /** Cells with at least this share of the brightest one's light guide the shift. */
 const GUIDING_SHARE = 0.05;
 /** Share of a footprint's weight that clipped pixels may have before the cell counts as clipped. */
@@ -66,7 +66,7 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, alone = fa
     if (round > 1 && (settled || still || round >= ROUNDS)) {
       return {
         light: lightOf(solution, picture, patches, used, sheet),
-        shift: certain ? shift : null,
+        shift: certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : null,
       };
     }
     shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : [0, 0];
