@@ -1,0 +1,72 @@
+import {
+  COMPARISON_FORMAT,
+  type Comparison,
+  type Note,
+  type Result,
+  type TubeChange,
+} from '@twolamp/session';
+import { crosstalkNotes } from './crosstalk-change.js';
+import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
+import { lightChanges } from './light-change.js';
+import { type MatchedTube, matchTubes } from './matched-tubes.js';
+import { pointingChanges } from './pointing-change.js';
+import { resolvingChange } from './resolving-change.js';
+import { tubeVerdict } from './tube-verdict.js';
+import { wholeFaults, wholeLight } from './whole-arrays.js';
+
+type Part = Pick<Comparison, 'scale' | 'tubes'> & { readonly notes: readonly Note[] };
+
+function tubeByTube(tubes: readonly MatchedTube[], array: Result['array']): Part {
+  const light = lightChanges(tubes);
+  const pointing = pointingChanges(tubes, array);
+  let unclear = 0;
+  const changes = tubes.map((tube, index): TubeChange => {
+    const figures = { transmission: light.changes[index]!, pointing: pointing.changes[index]! };
+    const judgement = tubeVerdict(figures, tube);
+    if (judgement.unclear) unclear++;
+    return {
+      row: tube.row,
+      column: tube.column,
+      ...figures,
+      faultEarlier: tube.earlier.fault,
+      faultLater: tube.later.fault,
+      verdict: judgement.verdict,
+    };
+  });
+  const says =
+    `${unclear} tubes are faulty in one session only without a change that shows: the fault lies at the threshold of ` +
+    'naming it, or one session had no shots to find it. They count as unchanged.';
+  const notes = unclear === 0 ? [] : [{ about: 'tubes', says }];
+  return { scale: light.scale, tubes: changes, notes: [...light.notes, ...pointing.notes, ...notes] };
+}
+
+function asWholes(earlier: Result, later: Result): Part {
+  const { scale, notes } = wholeLight(earlier, later);
+  return { scale, tubes: [], notes: [...notes, ...wholeFaults(earlier, later)] };
+}
+
+/**
+ * Holds a later result against an earlier one: tube by tube where both arrays are laid out alike, and as wholes.
+ *
+ * Changes are later − earlier. Light is on a common scale in units of the earlier session's typical tube, see `lightChanges`;
+ * pointing is against what all tubes have in common, see `pointingChanges`; verdicts are defined in `tubeVerdict`. Significance of light
+ * and of pointing is judged by Benjamini–Hochberg each at a false discovery rate of 0.05. Figures that the sessions can't give
+ * are null, and a note says why; the crosstalk's difference is in a note.
+ *
+ * @throws InputError where a result doesn't list each of its tubes once
+ */
+export function compareResults(earlier: Result, later: Result): Comparison {
+  const { tubes, notes } = matchTubes(earlier, later);
+  const part = tubes.length > 0 ? tubeByTube(tubes, later.array) : asWholes(earlier, later);
+  const fineness = resolvingChange(earlier.resolving, later.resolving);
+  return {
+    format: COMPARISON_FORMAT,
+    earlier: earlier.array.name,
+    later: later.array.name,
+    scale: part.scale,
+    tubes: part.tubes,
+    resolving: fineness.resolving,
+    falseDiscoveryRate: FALSE_DISCOVERY_RATE,
+    notes: [...notes, ...part.notes, ...fineness.notes, ...crosstalkNotes(earlier, later)],
+  };
+}
