@@ -22,15 +22,15 @@ export interface JointFit {
 }
 
 /** Knowledge of the shape beforehand, for shots that show little of it (common practice, no source). */
-const OVERLAP_SHARE = { mean: 0.5, sigma: 0.5 };
+const BLUR_LOGIT = { mean: -0.5, sigma: 1.5 };
 const TAIL_LOGIT = { mean: -2, sigma: 2 };
 const TAIL_WIDTH_LN = { mean: Math.log(2), sigma: 0.7 };
-const THETA_SCALE = [0.1, 0.2, 0.5, 0.3];
+const THETA_SCALE = [0.1, 0.5, 0.5, 0.3];
 const THETA_STEP = 1e-3;
 const SETTLED = 1e-6;
 
 export const UNKNOWN_SHAPE: Omit<ResponseShape, 'coreSlope'> = shapeOf(
-  Float64Array.of(0, OVERLAP_SHARE.mean, TAIL_LOGIT.mean, TAIL_WIDTH_LN.mean),
+  Float64Array.of(0, BLUR_LOGIT.mean, TAIL_LOGIT.mean, TAIL_WIDTH_LN.mean),
 );
 
 /**
@@ -128,12 +128,20 @@ function squares(values: ArrayLike<number>): number {
   return dot(values, values);
 }
 
-/** ln core width, overlap share, logit of the tail's share, ln of how much wider the tail is. */
+function logistic(value: number): number {
+  return 1 / (1 + Math.exp(-value));
+}
+
+function logit(share: number): number {
+  return Math.log(share / (1 - share));
+}
+
+/** ln core width, logits of the blur's and the tail's shares, ln of how much wider the tail is. */
 function shapeOf(theta: Float64Array): ResponseShape {
   return {
     coreSlope: Math.exp(theta[0]!),
-    overlapShare: theta[1]!,
-    tailShare: 1 / (1 + Math.exp(-theta[2]!)),
+    blurShare: logistic(theta[1]!),
+    tailShare: logistic(theta[2]!),
     tailWidth: 1 + Math.exp(theta[3]!),
   };
 }
@@ -141,15 +149,15 @@ function shapeOf(theta: Float64Array): ResponseShape {
 function thetaOf(shape: ResponseShape): Float64Array {
   return Float64Array.of(
     Math.log(shape.coreSlope),
-    shape.overlapShare,
-    Math.log(shape.tailShare / (1 - shape.tailShare)),
+    logit(shape.blurShare),
+    logit(shape.tailShare),
     Math.log(shape.tailWidth - 1),
   );
 }
 
 function knownOf(theta: Float64Array): Float64Array {
   return Float64Array.from(
-    [OVERLAP_SHARE, TAIL_LOGIT, TAIL_WIDTH_LN],
+    [BLUR_LOGIT, TAIL_LOGIT, TAIL_WIDTH_LN],
     ({ mean, sigma }, index) => (theta[index + 1]! - mean) / sigma,
   );
 }

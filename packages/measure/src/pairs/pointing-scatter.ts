@@ -16,6 +16,10 @@ const NORMAL_MEDIAN = 0.6744897501960817;
 const STEEP_SHARE = 0.3;
 /** No array is so badly aimed, against the half width of its response, that it shows a lamp and exceeds this. */
 const MOST_SCATTER = 0.4;
+/** A lamp's place and brightness. */
+const PLACE_PARAMETERS = 3;
+/** Share of the deviations that is left at least. */
+const LEAST_LEFT = 0.3;
 const BISECTIONS = 30;
 
 /**
@@ -23,10 +27,13 @@ const BISECTIONS = 30;
  * responses' flanks deviate from the fit as much as their uncertainties say.
  */
 export function scatterOf(shots: readonly FittedShot[]): number {
+  let places = 0;
   const cells = shots.flatMap(({ view, optics, model, parameters }) => {
     const light = lightOf(view, optics, model, parameters);
     const floor = model.floor(parameters);
-    const gradient = lightGradient(view, optics, model.sources(parameters));
+    const sources = model.sources(parameters);
+    places += PLACE_PARAMETERS * sources.length;
+    const gradient = lightGradient(view, optics, sources);
     // Only the part of a pointing error along the gradient changes the light.
     const steepness = gradient.across.map((value, i) => Math.hypot(value, gradient.up[i]!));
     const steepest = steepness.reduce((most, value) => Math.max(most, value), 0);
@@ -36,16 +43,19 @@ export function scatterOf(shots: readonly FittedShot[]): number {
       steep,
     })).filter(({ steep }) => steep > STEEP_SHARE * steepest);
   });
+  // The lamps' own parameters follow the cells' errors and take their share out of the deviations.
+  const left = Math.sqrt(Math.max(LEAST_LEFT, 1 - places / cells.length));
+  const expected = NORMAL_MEDIAN * left;
   const middleDeviation = (scatter: number) =>
     median(
       cells.map(({ deviation, variance, steep }) => deviation / Math.sqrt(variance + (scatter * steep) ** 2)),
     );
-  if (cells.length === 0 || middleDeviation(0) < NORMAL_MEDIAN) return 0;
+  if (cells.length === 0 || middleDeviation(0) < expected) return 0;
   let low = 0;
   let high = MOST_SCATTER * shots[0]!.optics.response.halfWidthSlope;
   for (let step = 0; step < BISECTIONS; step++) {
     const middle = (low + high) / 2;
-    if (middleDeviation(middle) > NORMAL_MEDIAN) low = middle;
+    if (middleDeviation(middle) > expected) low = middle;
     else high = middle;
   }
   return (low + high) / 2;
