@@ -13,6 +13,7 @@ export interface Period {
 const LARGEST_SIDE = 800;
 const LEAST_PITCH_PX = 6;
 const LEAST_CLARITY = 0.08;
+const SCALES = [1, 0.5, 0.25];
 /** How strong the lattice's steps are against the strongest repeat; the second is the weaker where rows are few. */
 const FIRST_SHARE = 0.6;
 const SECOND_SHARE = 0.3;
@@ -100,7 +101,11 @@ function periodOf(plane: Plane, longest: number, hexagonal: boolean): Period | n
   const root: Plane = { ...plane, data: plane.data.map((value) => Math.sqrt(Math.max(value, 0))) };
   const nearest = ({ lags, highest }: ReturnType<typeof repeatsOf>): Lag | undefined =>
     highest < LEAST_CLARITY ? undefined : lags.find((lag) => lag.value >= FIRST_SHARE * highest);
-  const rough = nearest(repeatsOf(bandPass(root, 1, Math.max(longest, 4)), 1.3 * longest));
+  // The pitch may be anything up to `longest`: the background is taken off at the scale that leaves the clearest pattern.
+  const scales = SCALES.map((share) =>
+    repeatsOf(bandPass(root, 1, Math.max(share * longest, 4)), 1.3 * longest),
+  );
+  const rough = nearest(scales.reduce((best, one) => (one.highest > best.highest ? one : best)));
   if (!rough) return null;
   // Again with nothing but the spots: the array's rim, or a dark row, repeats along itself and drowns the other step.
   const pitch = Math.hypot(rough.x, rough.y);

@@ -11,6 +11,8 @@ export interface Spots {
 
 const LEAST_STRENGTH = 0.06;
 const TILE_PITCHES = 8;
+const LEAST_OF_AROUND = 0.4;
+const LEAST_OF_ALL = 0.15;
 
 interface Peak {
   x: number;
@@ -66,20 +68,25 @@ function quantile(values: number[], share: number): number {
   return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? 0;
 }
 
-/** What height is typical in each tile, so that light from one side doesn't hide the far cells. */
+/**
+ * What height is typical in each tile, so that light from one side doesn't hide the far cells; where a whole tile is
+ * dark, no less than a share of what is typical around it and everywhere, so that noise doesn't pass for cells.
+ */
 function typicalHeights(peaks: readonly Peak[], tile: number): (peak: Peak) => number {
   const keyOf = (peak: Peak, dx = 0, dy = 0): string =>
     `${Math.floor(peak.x / tile) + dx},${Math.floor(peak.y / tile) + dy}`;
   const groups = new Map<string, number[]>();
   for (const peak of peaks) groups.set(keyOf(peak), [...(groups.get(keyOf(peak)) ?? []), peak.height]);
   const typical = new Map([...groups].map(([key, heights]) => [key, quantile(heights, 0.75)]));
-  const least =
-    0.15 *
-    quantile(
-      peaks.map((peak) => peak.height),
-      0.9,
-    );
-  return (peak) => Math.max(least, typical.get(keyOf(peak))!);
+  const heights = peaks.map((peak) => peak.height);
+  const least = LEAST_OF_ALL * quantile(heights, 0.9);
+  return (peak) => {
+    let around = 0;
+    for (const dy of [-1, 0, 1]) {
+      for (const dx of [-1, 0, 1]) around = Math.max(around, typical.get(keyOf(peak, dx, dy)) ?? 0);
+    }
+    return Math.max(typical.get(keyOf(peak))!, LEAST_OF_AROUND * around, least);
+  };
 }
 
 /**

@@ -18,7 +18,7 @@ export interface Tie {
 }
 
 const MAX_DEGREE = 4;
-const TIES_PER_TERM = 4;
+const TIES_PER_TERM = 8;
 const ROUNDS = 4;
 /** Residuals beyond this many robust standard deviations lose their say (Tukey's bisquare). */
 const CUT = 6;
