@@ -5,6 +5,7 @@ export * from './evidence-format.js';
 export { InputError } from './errors.js';
 export { jsonSchemas } from './json-schemas.js';
 export type { LinearPhoto } from './photo.js';
+export * from './preview-format.js';
 export {
   arrayFromFields,
   criterionFromText,

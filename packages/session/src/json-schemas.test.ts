@@ -23,6 +23,7 @@ test.each([
   ['session', 'session.yaml'],
   ['result', 'result.json'],
   ['comparison', 'compare.json'],
+  ['preview', 'preview.json'],
 ] as const)('a validator takes the example of %s', (name, file) => {
   expect(accepts(name, parse(read(`examples/${file}`)))).toBe(true);
 });

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { comparisonSchema } from './comparison-format.js';
 import { evidenceSchema } from './evidence-format.js';
+import { previewSchema } from './preview-format.js';
 import { resultSchema } from './result-format.js';
 import { sessionSchema } from './session-format.js';
 
@@ -9,6 +10,7 @@ const FORMATS = {
   result: { schema: resultSchema, title: 'result.json: what was measured' },
   evidence: { schema: evidenceSchema, title: 'evidence.json: what the page draws beyond the figures' },
   comparison: { schema: comparisonSchema, title: 'compare.json: an earlier result against a later one' },
+  preview: { schema: previewSchema, title: 'preview.json: a scene as an array would paint it' },
 };
 
 /**

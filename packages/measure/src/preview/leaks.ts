@@ -1,0 +1,92 @@
+import { latticePlace } from '@twolamp/optics';
+import type { CellResult, Result } from '@twolamp/session';
+
+/** Light that enters one tube and leaves by another; cells in reading order. */
+interface Leak {
+  readonly to: number;
+  readonly share: number;
+}
+
+/** One list a tube. Shares towards places outside the array are not there: a tube at the rim loses less. */
+export type Leaks = readonly (readonly Leak[])[];
+
+/**
+ * Where each tube's light goes astray: by the mean kernel of the tubes tested, and where a tube was tested itself, by
+ * its own total and worst neighbour.
+ *
+ * @param isTypical - whether a tube, by its index, is taken for a typical one whatever was measured
+ * @returns null where no crosstalk was measured
+ */
+export function crosstalkLeaks(result: Result, isTypical: (cell: number) => boolean): Leaks | null {
+  if (result.crosstalk === null) return null;
+  const { kernel } = result.crosstalk;
+  const places = result.cells.map(({ row, column }) => latticePlace(result.array, row, column));
+  const { rows, columns } = result.array;
+  const downReach = (kernel.length - 1) / 2;
+  const acrossReach = ((kernel[0]?.length ?? 1) - 1) / 2;
+  return result.cells.map((cell, from) => {
+    const leaks: Leak[] = [];
+    for (let down = -downReach; down <= downReach; down++) {
+      const row = cell.row + down;
+      if (row < 1 || row > rows) continue;
+      // Offsets across count in pitches, half a pitch rounded to the right; a column more to either side finds all.
+      for (let column = cell.column - acrossReach - 1; column <= cell.column + acrossReach + 1; column++) {
+        const to = (row - 1) * columns + column - 1;
+        if (column < 1 || column > columns || to === from) continue;
+        const across = Math.round(places[to]!.across - places[from]!.across);
+        const share = kernel[down + downReach]![across + acrossReach];
+        if (share !== undefined && share !== 0) leaks.push({ to, share });
+      }
+    }
+    return cell.crosstalk === null || isTypical(from) ? leaks : asTested(leaks, cell.crosstalk, columns);
+  });
+}
+
+function asTested(
+  leaks: readonly Leak[],
+  { total, worst }: NonNullable<CellResult['crosstalk']>,
+  columns: number,
+): Leak[] {
+  const worstCell = worst === null ? -1 : (worst.row - 1) * columns + worst.column - 1;
+  const others = leaks.filter(({ to }) => to !== worstCell);
+  const usual = others.reduce((sum, { share }) => sum + share, 0);
+  const scale = usual > 0 ? (total - (worst?.share ?? 0)) / usual : 0;
+  return [
+    ...others.map(({ to, share }) => ({ to, share: scale * share })),
+    ...(worst === null ? [] : [{ to: worstCell, share: worst.share }]),
+  ];
+}
+
+/** Light that comes out of each tube, given the light that enters each; same sum. */
+export function mixLeaks(entered: Float64Array, leaks: Leaks | null): Float64Array {
+  const out = entered.slice();
+  leaks?.forEach((ways, from) => {
+    for (const { to, share } of ways) {
+      out[to]! += share * entered[from]!;
+      out[from]! -= share * entered[from]!;
+    }
+  });
+  return out;
+}
+
+const MOST_STEPS = 100;
+const SETTLED = 1e-9;
+
+/**
+ * Light that enters each tube, given the light that comes out of each: {@link mixLeaks} undone, by fixed-point
+ * iteration. No tube gets less than nothing.
+ */
+export function unmixLeaks(
+  out: Float64Array,
+  leaks: Leaks | null,
+): { readonly entered: Float64Array; readonly stopped: 'converged' | 'step-limit' } {
+  let entered = out.slice();
+  for (let step = 0; step < MOST_STEPS; step++) {
+    const mixed = mixLeaks(entered, leaks);
+    const next = entered.map((value, i) => Math.max(0, value + out[i]! - mixed[i]!));
+    const moved = next.reduce((most, value, i) => Math.max(most, Math.abs(value - entered[i]!)), 0);
+    entered = next;
+    if (moved < SETTLED) return { entered, stopped: 'converged' };
+  }
+  return { entered, stopped: 'step-limit' };
+}

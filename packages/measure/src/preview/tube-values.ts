@@ -1,0 +1,74 @@
+import type { CellResult, Result } from '@twolamp/session';
+import { crosstalkLeaks, mixLeaks, unmixLeaks } from './leaks.js';
+import { type Scene, sceneGrid } from './scene.js';
+import { type Glimpse, glimpse, type Sight, type SightProfile } from './sight.js';
+import type { Sights } from './sights.js';
+
+/** The array as it is, with its pull list replaced by typical tubes, and made of typical tubes alone. */
+export const PREVIEW_STATES = ['asMeasured', 'repaired', 'perfect'] as const;
+export type PreviewState = (typeof PREVIEW_STATES)[number];
+export type ByState<T> = Readonly<Record<PreviewState, T>>;
+
+/** The same for each state. */
+export function byState<T>(of: (state: PreviewState) => T): ByState<T> {
+  return { asMeasured: of('asMeasured'), repaired: of('repaired'), perfect: of('perfect') };
+}
+
+/** Light of a scene that comes out of each tube; reading order. */
+export interface TubeValues {
+  /** 1 = what a typical tube gives of a white scene that fills its view. */
+  readonly light: ByState<Float64Array>;
+  /** 1 where a typical tube in this place looks at the scene, 0 where it looks mostly past its edges. */
+  readonly looksInside: Uint8Array;
+}
+
+/** Scene pixels across the acceptance of the narrowest tubes. */
+const PIXELS_PER_WIDTH = 8;
+/** Tubes that seem to see narrower than this share of a typical one don't make the scene's pixels finer. */
+const NARROWEST = 0.5;
+const LOOKS_INSIDE = 0.5;
+
+/**
+ * Light of a scene through every tube: what the tube sees, times its relative transmission; what strays to others goes
+ * with the measured crosstalk, which relative transmission has in it and which is taken out of it first.
+ *
+ * @param profile - the radial course of acceptance that all tubes share
+ */
+export function tubeValues(result: Result, scene: Scene, sights: Sights, profile: SightProfile): TubeValues {
+  const { cells, pull, array } = result;
+  const { distanceMm } = scene;
+  const grid = sceneGrid(scene, distanceMm * sceneStep(sights));
+  const look = (sight: Sight): Glimpse => glimpse(grid, distanceMm, profile, sight);
+  const typical = sights.typical.map(look);
+  const asMeasured = sights.asMeasured.map((sight, i) =>
+    sight === sights.typical[i] ? typical[i]! : look(sight),
+  );
+
+  const pulled = new Set(pull.map(({ row, column }) => (row - 1) * array.columns + column - 1));
+  const isTypical = {
+    asMeasured: () => false,
+    repaired: (cell: number) => pulled.has(cell),
+    perfect: () => true,
+  };
+  const leaks = byState((state) => crosstalkLeaks(result, isTypical[state]));
+  const share = unmixLeaks(Float64Array.from(cells, relativeOf), leaks.asMeasured).entered;
+  const light = byState((state) => {
+    const entered = share.map((own, i) =>
+      isTypical[state](i) ? typical[i]!.light : own * asMeasured[i]!.light,
+    );
+    return mixLeaks(entered, leaks[state]);
+  });
+  return { light, looksInside: Uint8Array.from(typical, ({ inside }) => (inside < LOOKS_INSIDE ? 0 : 1)) };
+}
+
+/** A tube whose relative transmission isn't known is taken for a typical one where light was found, else for a blocked one. */
+function relativeOf({ seen, transmission }: CellResult): number {
+  return Math.max(0, transmission.relative ?? (seen ? 1 : 0));
+}
+
+/** Side of a scene pixel, as a slope. */
+function sceneStep({ asMeasured, typical }: Sights): number {
+  const least = NARROWEST * typical[0]!.halfWidth;
+  const narrowest = asMeasured.reduce((half, sight) => Math.min(half, sight.halfWidth), Infinity);
+  return (2 * Math.max(least, narrowest)) / PIXELS_PER_WIDTH;
+}

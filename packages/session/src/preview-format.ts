@@ -1,0 +1,55 @@
+import { z } from 'zod';
+
+export const PREVIEW_FORMAT = 'twolamp-preview/1';
+
+const figure = z.number();
+
+/** preview.json: a scene as an array would paint it. */
+export const previewSchema = z.strictObject({
+  format: z.literal(PREVIEW_FORMAT),
+  array: z.string(),
+  scene: z.strictObject({ photo: z.string(), widthM: figure, heightM: figure, distanceM: figure }),
+  tubes: z
+    .array(
+      z.strictObject({
+        row: z.int(),
+        column: z.int(),
+        asMeasured: figure,
+        repaired: figure.describe('with the tubes of the pull list replaced by typical ones'),
+        perfect: figure.describe('an array of the same geometry of typical tubes alone'),
+      }),
+    )
+    .describe('light of each tube; 1 = what a typical tube gives of a white scene that fills its view'),
+  white: figure.describe(
+    'light that the pictures show as white: their tones are sRGB codes of light / white',
+  ),
+  similarity: z
+    .strictObject({
+      asMeasured: figure,
+      repaired: figure,
+      places: z.int().describe('places it is the mean over: those that look at the scene, away from the rim'),
+    })
+    .nullable()
+    .describe("structural similarity of the tubes' tones with the perfect array's; 1 = alike"),
+  exposure: z
+    .strictObject({
+      fNumber: figure.describe(
+        'of a lens that lights the sheet as brightly as a typical tube lights its spot',
+      ),
+      fNumberUncertainty: figure.nullable(),
+      basis: z.enum(['measured', 'predicted']),
+      known: z
+        .strictObject({
+          lensFNumber: figure,
+          lensExposureS: figure,
+          stops: figure.describe('light lost against that lens'),
+          exposureS: figure.describe('the known exposure scaled to this array'),
+          exposureUncertaintyS: figure.nullable(),
+        })
+        .nullable(),
+    })
+    .nullable(),
+  notes: z.array(z.strictObject({ about: z.string(), says: z.string() })),
+});
+
+export type Preview = z.infer<typeof previewSchema>;
