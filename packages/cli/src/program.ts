@@ -3,6 +3,7 @@ import { Command } from 'commander';
 import type { Terminal } from './terminal.js';
 import { addBegin } from './verbs/begin.js';
 import { addCheck } from './verbs/check.js';
+import { addCompare } from './verbs/compare.js';
 import { addDemo } from './verbs/demo.js';
 import { addMeasure } from './verbs/measure.js';
 import { addPlan } from './verbs/plan.js';
@@ -27,6 +28,7 @@ export function twolamp(terminal: Terminal): Command {
   addCheck(program, terminal);
   addMeasure(program, terminal);
   addReport(program, terminal);
+  addCompare(program, terminal);
   addSimulate(program, terminal);
   addDemo(program, terminal);
   return program;

@@ -9,4 +9,4 @@ export { pullMap } from './print/pull-map.js';
 export { type Face, printableSheet, type SheetMark, type SheetRequest } from './print/sheet.js';
 export { drawingSvg } from './print/svg.js';
 export { CAUTIONS } from './words/cautions.js';
-export { headlines } from './words/headlines.js';
+export { comparisonHeadlines, headlines } from './words/headlines.js';

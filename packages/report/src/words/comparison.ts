@@ -144,7 +144,7 @@ export function scaleAnswer({ scale, notes }: Comparison): Answer {
     : {
         headline: 'Each tube is compared with the others, not with the light as a whole.',
         details: [
-          `The later session is ${factor} times as bright; that factor was fitted to the tubes and taken out. Bare shots in both sessions would tell whether the array as a whole passes more light.`,
+          `Each session’s light is in units of its own typical tube; the factor between them, ${factor}, was fitted to the tubes and taken out. Bare shots in both sessions would tell whether the array as a whole passes more light.`,
         ],
       };
 }

@@ -1,4 +1,5 @@
-import type { Result } from '@twolamp/session';
+import type { Comparison, Result } from '@twolamp/session';
+import { overallAnswer, resolvingChangeAnswer, scaleAnswer, tubesChangeAnswer } from './comparison.js';
 import { lightAnswer } from './light.js';
 import { resolvingAnswer } from './resolving.js';
 import { tubesAnswer } from './tubes.js';
@@ -6,4 +7,14 @@ import { tubesAnswer } from './tubes.js';
 /** The page's three answers in a sentence each: how fine it sees, which tubes need work, how much light it passes. */
 export function headlines(result: Result): string[] {
   return [resolvingAnswer, tubesAnswer, lightAnswer].map((answer) => answer(result).headline);
+}
+
+/** The comparison page's answers in a sentence each: better or not, how fine it sees, which tubes changed, how much light it passes. */
+export function comparisonHeadlines(comparison: Comparison, earlier: Result, later: Result): string[] {
+  return [
+    overallAnswer(comparison),
+    resolvingChangeAnswer(comparison, earlier, later),
+    tubesChangeAnswer(comparison),
+    scaleAnswer(comparison),
+  ].map(({ headline }) => headline);
 }
