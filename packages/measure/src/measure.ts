@@ -1,8 +1,9 @@
+import { seededRandom } from '@twolamp/optics';
 import {
   type CellResult,
+  EVIDENCE_FORMAT,
   type EvenShot,
   type Evidence,
-  EVIDENCE_FORMAT,
   type LinearPhoto,
   type Note,
   RESULT_FORMAT,
@@ -14,6 +15,7 @@ import type { LitShot } from './cell-light.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
 import { haloShare } from './flux/halo.js';
 import { averageLights } from './light/repeats.js';
+import { measurePairs } from './pairs/measure-pairs.js';
 import { measurePointing } from './pointing/measure-pointing.js';
 import { type Progress, type Survey, surveyShots } from './survey.js';
 import { type AbsoluteTransmission, absoluteTransmission } from './transmission/absolute.js';
@@ -31,6 +33,9 @@ export interface Measurement {
 
 /** A cell counts as seen where its light stands this many standard uncertainties above nothing. */
 const SEEN_SIGMAS = 5;
+
+/** Bootstraps draw from this, so that the same photos give the same figures. */
+const BOOTSTRAP_SEED = 1;
 
 function ofKind<K extends Shot['kind']>(
   lit: readonly LitShot<Shot>[],
@@ -110,6 +115,16 @@ export async function measureSession(
   const pointing = measurePointing(array, lamps, transmission.relative, transmission.sigma);
   notes.push(...pointing.notes);
 
+  const pairs = measurePairs({
+    array,
+    lamps: ofKind(lit, 'lamp'),
+    pairs: ofKind(lit, 'pair'),
+    transmission,
+    criterion: session.criterion,
+    random: seededRandom(BOOTSTRAP_SEED),
+  });
+  notes.push(...pairs.notes);
+
   const placeOf = (k: number): { row: number; column: number } => ({
     row: Math.floor(k / array.columns) + 1,
     column: (k % array.columns) + 1,
@@ -133,7 +148,7 @@ export async function measureSession(
         acrossDeg: look.acrossDeg,
         upDeg: look.upDeg,
         uncertaintyDeg: look.uncertaintyDeg,
-        errorDeg: look.error && look.error.totalDeg,
+        errorDeg: look.error?.totalDeg ?? null,
         acceptanceWidthDeg: look.acceptanceWidthDeg,
       },
       bend: null,
@@ -155,8 +170,8 @@ export async function measureSession(
       format: RESULT_FORMAT,
       array: stated,
       cells,
-      pairs: [],
-      resolving: null,
+      pairs: [...pairs.pairs],
+      resolving: pairs.resolving,
       crosstalk: crosstalk.summary,
       pull: [],
       notes,
@@ -166,8 +181,8 @@ export async function measureSession(
       format: EVIDENCE_FORMAT,
       picture: null,
       pitchPx: sheet.model.cells.pitchPx * factor,
-      dipCurve: null,
-      profiles: [],
+      dipCurve: pairs.dipCurve,
+      profiles: pairs.profiles,
       sweep: null,
     },
   };
