@@ -16,9 +16,10 @@ import { wholeFaults, wholeLight } from './whole-arrays.js';
 
 type Part = Pick<Comparison, 'scale' | 'tubes'> & { readonly notes: readonly Note[] };
 
-function tubeByTube(tubes: readonly MatchedTube[], array: Result['array']): Part {
-  const light = lightChanges(tubes);
-  const pointing = pointingChanges(tubes, array);
+function tubeByTube(tubes: readonly MatchedTube[], earlier: Result['array'], later: Result['array']): Part {
+  const sameBore = earlier.tubeBoreMm === later.tubeBoreMm && earlier.backPitchMm === later.backPitchMm;
+  const light = lightChanges(tubes, sameBore);
+  const pointing = pointingChanges(tubes, later);
   let unclear = 0;
   const changes = tubes.map((tube, index): TubeChange => {
     const figures = { transmission: light.changes[index]!, pointing: pointing.changes[index]! };
@@ -57,7 +58,7 @@ function asWholes(earlier: Result, later: Result): Part {
  */
 export function compareResults(earlier: Result, later: Result): Comparison {
   const { tubes, notes } = matchTubes(earlier, later);
-  const part = tubes.length > 0 ? tubeByTube(tubes, later.array) : asWholes(earlier, later);
+  const part = tubes.length > 0 ? tubeByTube(tubes, earlier.array, later.array) : asWholes(earlier, later);
   const fineness = resolvingChange(earlier.resolving, later.resolving);
   return {
     format: COMPARISON_FORMAT,

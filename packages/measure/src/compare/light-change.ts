@@ -4,7 +4,8 @@ import { extraScatter } from '../statistics/extra-scatter.js';
 import { normalTail } from '../statistics/normal-tail.js';
 import { biweightLocation, madScale, median } from '../statistics/robust.js';
 import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
-import { LEAST_HEALTHY, type LightReading, type LightReadings, lightReadings } from './light-readings.js';
+import { LEAST_HEALTHY } from './absolute-level.js';
+import { type LightReading, type LightReadings, lightReadings } from './light-readings.js';
 import type { MatchedTube } from './matched-tubes.js';
 import { percent } from './words.js';
 
@@ -109,9 +110,11 @@ function basisNotes({ basis, shared }: LightReadings, factor: number, levelShown
  * it is always taken out. From absolute transmission it is taken out only where it isn't shown to differ from 1; else it is part
  * of the changes, and its uncertainty of theirs. Uncertainty: the stated ones, the factor's, and a scatter between
  * the sessions that makes most healthy tubes agree. Significance: two-sided normal test, Benjamini–Hochberg over the array.
+ *
+ * @param sameBore - whether the tubes' stated bore and pitch are the same in both sessions
  */
-export function lightChanges(tubes: readonly MatchedTube[]): LightChanges {
-  const light = lightReadings(tubes);
+export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): LightChanges {
+  const light = lightReadings(tubes, sameBore);
   const healthy = light.readings.filter((one) => one.healthy);
   const changes: TubeChange['transmission'][] = tubes.map(() => null);
   if (healthy.length < LEAST_HEALTHY) {

@@ -1,15 +1,5 @@
-import type { CellResult } from '@twolamp/session';
-import { madScale, median } from '../statistics/robust.js';
+import { type AbsoluteLevel, absoluteLevel, isKnown, ratioUncertainty } from './absolute-level.js';
 import type { MatchedTube } from './matched-tubes.js';
-
-/** Fewer tubes that are healthy and measured in both sessions bear no common scale; a judgement, no source. */
-export const LEAST_HEALTHY = 8;
-
-/**
- * How well the light of the even and the bare shot of one session agree, relative: lamps and skies waver, and shutters don't
- * keep their marked times. Shared by all tubes of a session, and in no stated uncertainty. A judgement, no source.
- */
-const STEADINESS = 0.02;
 
 /** Light of one tube in both sessions, with the standard uncertainties that it doesn't share with the other tubes. */
 export interface LightReading {
@@ -34,91 +24,67 @@ export interface LightReadings {
   readonly shared: number;
 }
 
-function isKnown(value: number | null, uncertainty: number | null): boolean {
-  return value !== null && uncertainty !== null && uncertainty > 0;
-}
+type Light = Pick<LightReading, 'earlier' | 'later' | 'earlierUncertainty' | 'laterUncertainty'>;
 
-function hasRelative({ transmission: t }: CellResult): boolean {
-  return isKnown(t.relative, t.relativeUncertainty);
+/** Each session in units of its own typical tube; null where the tube wasn't measured in both. */
+function relativeLight({ earlier, later }: MatchedTube): Light | null {
+  const [before, after] = [earlier.transmission, later.transmission];
+  if (!isKnown(before.relative, before.relativeUncertainty)) return null;
+  if (!isKnown(after.relative, after.relativeUncertainty)) return null;
+  return {
+    earlier: before.relative!,
+    earlierUncertainty: before.relativeUncertainty!,
+    later: after.relative!,
+    laterUncertainty: after.relativeUncertainty!,
+  };
 }
-
-function hasAbsolute({ transmission: t }: CellResult): boolean {
-  return isKnown(t.absolute, t.absoluteUncertainty);
-}
-
-/** A session's typical absolute transmission, with relative standard uncertainties. */
-export interface AbsoluteLevel {
-  readonly typical: number;
-  /** What is uncertain about all tubes alike. */
-  readonly shared: number;
-  /** What the tubes' scatter leaves uncertain about the typical one. */
-  readonly sampling: number;
-}
-
-/** Standard uncertainty of a median over that of a mean of normal values: √(π/2). */
-const MEDIAN_OVER_MEAN = Math.sqrt(Math.PI / 2);
 
 /**
- * Absolute transmission of a session's healthy tubes as a whole.
- *
- * @param healthy - the tubes to go by
- * @returns null where fewer than {@link LEAST_HEALTHY} of them have an absolute transmission
+ * Both sessions in units of the earlier one's typical tube. What a tube doesn't share with the others is in the uncertainty of
+ * its relative transmission: a share of its session's typical tube.
  */
-export function absoluteLevel(healthy: readonly CellResult[]): AbsoluteLevel | null {
-  const known = healthy.filter((cell) => hasAbsolute(cell) && cell.transmission.absolute! > 0);
-  if (known.length < LEAST_HEALTHY) return null;
-  // Nearly all of a tube's stated uncertainty comes from the sheet's halo and the bare shot, which all tubes share.
-  const stated = median(known.map(({ transmission: t }) => t.absoluteUncertainty! / t.absolute!));
-  const values = known.map(({ transmission }) => transmission.absolute!);
-  const typical = median(values);
+function absoluteLight(tube: MatchedTube, before: AbsoluteLevel, after: AbsoluteLevel): Light | null {
+  const relative = relativeLight(tube);
+  const { absolute: earlier } = tube.earlier.transmission;
+  const { absolute: later } = tube.later.transmission;
+  if (relative === null || earlier === null || later === null) return null;
   return {
-    typical,
-    shared: Math.hypot(stated, STEADINESS),
-    sampling: (MEDIAN_OVER_MEAN * madScale(values)) / Math.sqrt(values.length) / typical,
+    earlier: earlier / before.typical,
+    earlierUncertainty: relative.earlierUncertainty,
+    later: later / before.typical,
+    laterUncertainty: (relative.laterUncertainty * after.typical) / before.typical,
   };
+}
+
+function isHealthy({ earlier, later }: MatchedTube): boolean {
+  return earlier.fault === 'none' && later.fault === 'none';
 }
 
 function readingsOf(
   tubes: readonly MatchedTube[],
-  has: (cell: CellResult) => boolean,
-  values: (
-    tube: MatchedTube,
-  ) => Pick<LightReading, 'earlier' | 'later' | 'earlierUncertainty' | 'laterUncertainty'>,
+  lightOf: (tube: MatchedTube) => Light | null,
 ): LightReading[] {
   return tubes.flatMap((tube, index) => {
-    if (!(hasRelative(tube.earlier) && hasRelative(tube.later) && has(tube.earlier) && has(tube.later)))
-      return [];
-    const one = values(tube);
-    const healthy =
-      tube.earlier.fault === 'none' && tube.later.fault === 'none' && one.earlier > 0 && one.later > 0;
-    return [{ index, healthy, ...one }];
+    const light = lightOf(tube);
+    if (light === null) return [];
+    return [{ index, ...light, healthy: isHealthy(tube) && light.earlier > 0 && light.later > 0 }];
   });
 }
 
-/** Light of the tubes that were measured in both sessions: absolute where both can say it, else relative. */
-export function lightReadings(tubes: readonly MatchedTube[]): LightReadings {
-  const healthy = tubes.filter(
-    ({ earlier, later }) =>
-      earlier.fault === 'none' && later.fault === 'none' && hasAbsolute(earlier) && hasAbsolute(later),
-  );
+/**
+ * Light of the tubes that were measured in both sessions: absolute where both can say it, else relative.
+ * @param sameBore - see {@link ratioUncertainty}
+ */
+export function lightReadings(tubes: readonly MatchedTube[], sameBore: boolean): LightReadings {
+  const healthy = tubes.filter(isHealthy);
   const before = absoluteLevel(healthy.map(({ earlier }) => earlier));
   const after = absoluteLevel(healthy.map(({ later }) => later));
   if (before === null || after === null) {
-    const relative = readingsOf(tubes, hasRelative, ({ earlier, later }) => ({
-      earlier: earlier.transmission.relative!,
-      earlierUncertainty: earlier.transmission.relativeUncertainty!,
-      later: later.transmission.relative!,
-      laterUncertainty: later.transmission.relativeUncertainty!,
-    }));
-    return { basis: 'fitted', readings: relative, shared: 0 };
+    return { basis: 'fitted', readings: readingsOf(tubes, relativeLight), shared: 0 };
   }
-  // What a tube doesn't share with the others is in the uncertainty of its relative transmission: a share of a typical tube.
-  const unit = before.typical;
-  const absolute = readingsOf(tubes, hasAbsolute, ({ earlier, later }) => ({
-    earlier: earlier.transmission.absolute! / unit,
-    earlierUncertainty: earlier.transmission.relativeUncertainty!,
-    later: later.transmission.absolute! / unit,
-    laterUncertainty: (later.transmission.relativeUncertainty! * after.typical) / unit,
-  }));
-  return { basis: 'absolute', readings: absolute, shared: Math.hypot(before.shared, after.shared) };
+  return {
+    basis: 'absolute',
+    readings: readingsOf(tubes, (tube) => absoluteLight(tube, before, after)),
+    shared: ratioUncertainty(before, after, sameBore),
+  };
 }

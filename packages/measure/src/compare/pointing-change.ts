@@ -3,8 +3,8 @@ import type { Note, Result, TubeChange } from '@twolamp/session';
 import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
 import { extraScatter } from '../statistics/extra-scatter.js';
 import { fitRobustSurface, type RobustSurface } from '../statistics/robust-surface.js';
+import { LEAST_HEALTHY } from './absolute-level.js';
 import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
-import { LEAST_HEALTHY } from './light-readings.js';
 import type { MatchedTube } from './matched-tubes.js';
 import { twoDigits } from './words.js';
 

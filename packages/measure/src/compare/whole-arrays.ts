@@ -1,5 +1,5 @@
 import type { Comparison, Note, Result } from '@twolamp/session';
-import { absoluteLevel, LEAST_HEALTHY } from './light-readings.js';
+import { absoluteLevel, LEAST_HEALTHY, ratioUncertainty } from './absolute-level.js';
 import { percent } from './words.js';
 
 const healthy = ({ cells }: Result) => cells.filter(({ fault }) => fault === 'none');
@@ -18,7 +18,8 @@ export function wholeLight(earlier: Result, later: Result): { scale: Comparison[
     return { scale: null, notes: [{ about: 'scale', says }] };
   }
   const ratio = after.typical / before.typical;
-  const uncertainty = ratio * Math.hypot(before.shared, after.shared, before.sampling, after.sampling);
+  const uncertainty =
+    ratio * Math.hypot(ratioUncertainty(before, after, false), before.sampling, after.sampling);
   return { scale: { later: ratio, uncertainty, basis: 'absolute' }, notes: [] };
 }
 
