@@ -1,3 +1,4 @@
+export { encodePng, type GreyCodes } from './encode-png.js';
 export type { ShotFacts } from './exif.js';
 export { type Glance, glance } from './guess/glance.js';
 export { guessFromLook } from './guess/guess-from-look.js';

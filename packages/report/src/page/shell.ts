@@ -7,18 +7,39 @@ import { clientScript, pageStyle, plotScript } from './assets.js';
 const CONTENT_POLICY =
   "default-src 'none'; img-src data: blob:; style-src 'unsafe-inline'; script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
 
-export interface Page {
+/** A page of text and pictures. */
+export interface PlainPage {
   readonly title: string;
   readonly header: SafeHtml;
   readonly main: SafeHtml;
+}
+
+/** A page with plots and a script that answers to clicks. */
+export interface Page extends PlainPage {
   readonly charts: Readonly<Record<string, Chart>>;
   /** What the client script needs beside the charts. */
   readonly data: unknown;
 }
 
 /** One HTML document that needs nothing outside itself. */
-export function pageShell({ title, header, main, charts, data }: Page): string {
-  const page = html`<!doctype html>
+export function pageShell({ charts, data, ...page }: Page): string {
+  return documentOf(
+    page,
+    html`
+<script type="application/json" id="charts">${embeddedJson(charts)}</script>
+<script type="application/json" id="data">${embeddedJson(data)}</script>
+<script>${trusted(plotScript())}</script>
+<script>${trusted(clientScript())}</script>`,
+  );
+}
+
+/** The same without plots and script: a fraction of the size. */
+export function plainPageShell(page: PlainPage): string {
+  return documentOf(page, null);
+}
+
+function documentOf({ title, header, main }: PlainPage, scripts: SafeHtml | null): string {
+  return html`<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
@@ -35,13 +56,8 @@ ${header}
 <main id="main">
 ${main}
 </main>
-<footer><p>Made by Twolamp from photos of the lit sheet. ± is one standard uncertainty; intervals say their own confidence.</p></footer>
-<script type="application/json" id="charts">${embeddedJson(charts)}</script>
-<script type="application/json" id="data">${embeddedJson(data)}</script>
-<script>${trusted(plotScript())}</script>
-<script>${trusted(clientScript())}</script>
+<footer><p>Made by Twolamp from photos of the lit sheet. ± is one standard uncertainty; intervals say their own confidence.</p></footer>${scripts}
 </body>
 </html>
-`;
-  return page.markup;
+`.markup;
 }

@@ -1,6 +1,7 @@
-import type { Comparison, Result } from '@twolamp/session';
+import type { Comparison, Preview, Result } from '@twolamp/session';
 import { overallAnswer, resolvingChangeAnswer, scaleAnswer, tubesChangeAnswer } from './comparison.js';
 import { lightAnswer } from './light.js';
+import { detailAnswer, exposureAnswer } from './preview.js';
 import { resolvingAnswer } from './resolving.js';
 import { tubesAnswer } from './tubes.js';
 
@@ -17,4 +18,9 @@ export function comparisonHeadlines(comparison: Comparison, earlier: Result, lat
     tubesChangeAnswer(comparison),
     scaleAnswer(comparison),
   ].map(({ headline }) => headline);
+}
+
+/** The preview page's answers in a sentence each: how much of the scene's detail is left, how long to expose. */
+export function previewHeadlines(preview: Preview): string[] {
+  return [detailAnswer(preview), exposureAnswer(preview)].map(({ headline }) => headline);
 }

@@ -1,0 +1,30 @@
+import { expect, test } from 'vitest';
+import { examplePreview } from '../example/example-preview.js';
+import { previewPage } from './preview-page.js';
+
+const PIXEL = (name: string) => `data:image/png;base64,${Buffer.from(name).toString('base64')}`;
+const print = (name: string) => ({ positive: PIXEL(`${name}+`), negative: PIXEL(`${name}-`) });
+const pictures = {
+  scene: PIXEL('scene'),
+  asMeasured: print('now'),
+  repaired: print('repaired'),
+  perfect: print('perfect'),
+};
+
+test('shows every picture once with its caption, holds no script, and takes names for text', () => {
+  const nasty = '<script>alert(1)</script>';
+  const preview = { ...examplePreview(), array: nasty };
+  const page = previewPage({ ...preview, scene: { ...preview.scene, photo: nasty } }, pictures);
+  const sources = [...page.matchAll(/<img class="picture" src="([^"]+)" alt="[^"]+">/g)].map(
+    ([, source]) => source,
+  );
+  const { scene, asMeasured, repaired, perfect } = pictures;
+  expect(sources).toEqual([
+    scene,
+    ...[asMeasured, repaired, perfect].map((one) => one.positive),
+    ...[asMeasured, repaired, perfect].map((one) => one.negative),
+  ]);
+  expect(page).not.toContain('<script');
+  expect(page).toContain('&lt;script&gt;');
+  expect(page.length).toBeLessThan(60_000);
+});

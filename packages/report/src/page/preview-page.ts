@@ -1,0 +1,75 @@
+import type { Preview } from '@twolamp/session';
+import { html, type SafeHtml } from '../html/html.js';
+import { detailAnswer, exposureAnswer } from '../words/preview.js';
+import { lengthM } from '../words/quantity.js';
+import { answerText } from './answers.js';
+import { contents, present, type Section, sectionList } from './section.js';
+import { plainPageShell } from './shell.js';
+
+/** One picture on the sheet, as data addresses. */
+interface Print {
+  readonly positive: string;
+  readonly negative: string;
+}
+
+export interface PreviewPictures {
+  /** The scene itself, as a data address. */
+  readonly scene: string;
+  readonly asMeasured: Print;
+  readonly repaired: Print;
+  readonly perfect: Print;
+}
+
+function picture(address: string, caption: string): SafeHtml {
+  return html`<figure><img class="picture" src="${address}" alt="${caption}"><figcaption>${caption}</figcaption></figure>`;
+}
+
+function prints(pictures: PreviewPictures, side: keyof Print): SafeHtml[] {
+  return [
+    picture(pictures.asMeasured[side], 'The array as measured'),
+    picture(pictures.repaired[side], 'With the pull list replaced'),
+    picture(pictures.perfect[side], 'A perfect array of the same geometry'),
+  ];
+}
+
+function sections({ scene, notes }: Preview, pictures: PreviewPictures): Section[] {
+  return present([
+    {
+      id: 'positive',
+      title: 'What the sheet shows',
+      body: html`<div class="pair">${picture(pictures.scene, `The scene: ${scene.photo}`)}${prints(pictures, 'positive')}</div>
+<p>Seen from the back, all on one scale of brightness. Each spot is drawn evenly filled.</p>`,
+    },
+    {
+      id: 'negative',
+      title: 'What a paper negative shows',
+      body: html`<div class="pair">${prints(pictures, 'negative')}</div>
+<p>Seen from the back as well: with its coated side towards you, a paper negative shows left and right exchanged. The paper’s own contrast isn’t in it.</p>`,
+    },
+    {
+      id: 'notes',
+      title: 'Notes',
+      body:
+        notes.length > 0
+          ? html`<dl>${notes.map(({ about, says }) => html`<dt>${about}</dt><dd>${says}</dd>`)}</dl>`
+          : null,
+    },
+  ]);
+}
+
+/** A scene as the array paints it, as one HTML document that works offline. */
+export function previewPage(preview: Preview, pictures: PreviewPictures): string {
+  const { array, scene } = preview;
+  const parts = sections(preview, pictures);
+  const size = `${lengthM(scene.widthM)} × ${lengthM(scene.heightM)}`;
+  return plainPageShell({
+    title: `${array} – preview`,
+    header: html`<header class="top"><p class="kind">Preview</p><h1>${array}</h1><p class="facts">${scene.photo}, ${size}, ${lengthM(scene.distanceM)} from the front face</p></header>`,
+    main: html`<div class="answers">
+<section class="answer">${answerText('How much of the scene’s detail is left?', detailAnswer(preview))}</section>
+<section class="answer">${answerText('How long to expose?', exposureAnswer(preview))}</section>
+</div>
+${contents(parts)}
+<div class="evidence wide">${sectionList(parts)}</div>`,
+  });
+}

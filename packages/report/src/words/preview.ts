@@ -1,0 +1,55 @@
+import type { Preview } from '@twolamp/session';
+import { duration, durationPlusMinus } from './duration.js';
+import { plusMinus, significant, trimmed } from './quantity.js';
+import type { Answer } from './sentence.js';
+
+function notesAbout({ notes }: Preview, about: string): string[] {
+  return notes
+    .filter((note) => note.about === about)
+    .map(({ says }) => `${says[0]!.toUpperCase()}${says.slice(1)}.`);
+}
+
+/** How much of the scene's detail the array leaves. */
+export function detailAnswer(preview: Preview): Answer {
+  const { similarity } = preview;
+  if (similarity === null) {
+    return {
+      headline: 'How much of the scene’s detail is left can’t be said.',
+      details: notesAbout(preview, 'similarity'),
+    };
+  }
+  const [now, then] = [similarity.asMeasured, similarity.repaired].map((value) => value.toFixed(2));
+  return {
+    headline:
+      now === then
+        ? `Against a perfect array’s picture, its structural similarity is ${now}.`
+        : `Against a perfect array’s picture, its structural similarity is ${now}; with the pull list replaced, ${then}.`,
+    details: [
+      'It compares brightness, contrast and pattern, patch by patch: 1 means no difference, 0 nothing in common. A perfect array has the same geometry, and typical tubes only.',
+    ],
+  };
+}
+
+/** How long the array takes to paint the scene. */
+export function exposureAnswer(preview: Preview): Answer {
+  const details = notesAbout(preview, 'exposure');
+  if (preview.exposure === null) return { headline: 'How long to expose can’t be said.', details };
+  const { fNumber, fNumberUncertainty, basis, known } = preview.exposure;
+  const lens =
+    basis === 'measured'
+      ? `A tube lights its spot like a lens at f/${plusMinus(fNumber, fNumberUncertainty)}.`
+      : `A tube should light its spot like a lens at about f/${significant(fNumber, 2)}.`;
+  if (known === null) return { headline: lens, details };
+  const time =
+    basis === 'measured'
+      ? durationPlusMinus(known.exposureS, known.exposureUncertaintyS)
+      : `about ${duration(known.exposureS, 2)}`;
+  return {
+    headline: `Where a lens at f/${trimmed(known.lensFNumber)} took ${duration(known.lensExposureS)}, this array takes ${time}, and more on slow paper or film.`,
+    details: [lens, `That is ${lostOrWon(known.stops)} against the lens.`, ...details],
+  };
+}
+
+function lostOrWon(stops: number): string {
+  return `${significant(Math.abs(stops), 2)} stops ${stops < 0 ? 'won' : 'lost'}`;
+}
