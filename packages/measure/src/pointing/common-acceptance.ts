@@ -1,0 +1,219 @@
+import { fitRobustSurface, type RobustSurface, surfaceTerms } from '../statistics/robust-surface.js';
+import { madScale, median } from '../statistics/robust.js';
+import { fitTube, type TubeFit } from './fit-tube.js';
+import { learnProfile, profileKnots } from './learn-profile.js';
+import { poolAnswers } from './pool-answers.js';
+import { fitHeight, roundShape, startShape } from './start-shapes.js';
+import type { Sweep } from './sweep.js';
+import { clearAnswers, type EvenLight, isClear, tubeData } from './tube-data.js';
+import {
+  type AcceptanceProfile,
+  acceptanceProfile,
+  evaluateShape,
+  lightOfShape,
+  SHAPE_SIZE,
+  SHARED_SIZE,
+  type TubeShape,
+  WIDTH,
+} from './tube-shape.js';
+
+/** What the tubes of an array have in common. */
+export interface CommonAcceptance {
+  readonly acceptance: AcceptanceProfile;
+  /** How far the model is off, a share of the light. */
+  readonly modelError: number;
+  /** How far a healthy tube's log of width strays from 0. */
+  readonly straying: number;
+  /** What even light says of each tube's acceptance; null where it says nothing. */
+  readonly evenLight: (tube: number) => EvenLight | null;
+  readonly stopped: 'converged' | 'step-limit';
+}
+
+/** More tubes than these teach the shape nothing new. */
+const MOST_LEARNERS = 800;
+/** Darker tubes, against the median of the brightest answers, teach nothing. */
+const LEAST_BRIGHTNESS = 0.15;
+const FIRST_MODEL_ERROR = 0.1;
+const LEAST_MODEL_ERROR = 0.002;
+const STEP_LIMIT = 12;
+const FIRST_STEPS = 4;
+/** Relative change of the half-maximum radius that counts as none. */
+const SETTLED = 0.002;
+/** Even light and the sweep's light agree to this share at best: the cells' light is gathered from different shots. */
+const LEAST_EVEN_SHARE = 0.02;
+const EVEN_TREND_DEGREE = 2;
+
+/** Straying of the log of width to begin with, and the least that is ever assumed. */
+const FIRST_STRAYING = 0.1;
+const LEAST_STRAYING = 0.01;
+/** The straying found is widened by this, being found from few lamps. */
+const STRAYING_MARGIN = 1.5;
+
+/** Prior of a tube of the shared shape: height and centre anything, log of width as it strays. */
+export function sharedPrior(straying: number): Float64Array {
+  const sigma = new Float64Array(SHARED_SIZE).fill(Number.POSITIVE_INFINITY);
+  sigma[WIDTH] = straying;
+  return sigma;
+}
+
+/**
+ * Learns the acceptance that an array's tubes share from a sweep: each tube by itself is sampled by few lamps, all
+ * together sample it densely. The tubes' own parameters and the shared profile are fitted in turns until the half
+ * maximum settles.
+ *
+ * @param columns - of the array, N = rows × columns
+ * @param relative - N relative transmissions in even light, NaN = unknown, or null: they fix each tube's height where
+ *   the lamps stand far apart
+ * @param relativeSigma - their standard uncertainty; null with `relative`
+ * @returns null if fewer tubes than lamps' directions need are lit
+ */
+export function learnCommonAcceptance(
+  sweep: Sweep,
+  columns: number,
+  relative: ArrayLike<number> | null,
+  relativeSigma: ArrayLike<number> | null,
+): CommonAcceptance | null {
+  const learners = chooseLearners(sweep);
+  if (learners.length === 0) return null;
+  const reach = 1.2 * farthest(sweep, learners);
+  const scale = meanDistance(sweep, learners);
+  let acceptance = firstAcceptance(sweep, learners, scale, reach);
+  let shapes: TubeShape[] | null = null;
+  let modelError = FIRST_MODEL_ERROR;
+  let straying = FIRST_STRAYING;
+  let evenLight: CommonAcceptance['evenLight'] = () => null;
+  let stopped: CommonAcceptance['stopped'] = 'step-limit';
+  let settledSteps = 0;
+  for (let step = 0; step < STEP_LIMIT && stopped === 'step-limit'; step++) {
+    const data = learners.map((tube) => tubeData(sweep, tube, modelError, evenLight(tube)));
+    const fits: TubeFit[] = data.map((one, i) =>
+      fitTube(acceptance, one, shapes?.[i] ?? startShape(acceptance, one), sharedPrior(straying)),
+    );
+    shapes = fits.map((fit) => fit.shape);
+    modelError = modelErrorOf(sweep, learners, acceptance, fits);
+    const middle = median(shapes.map((shape) => shape[WIDTH]!));
+    const before = acceptance.halfRadius;
+    const pooled = poolAnswers(acceptance, data, shapes, middle);
+    acceptance = acceptanceProfile(learnProfile(profileKnots(acceptance.meanRadius, reach), pooled));
+    if (step >= 2) straying = strayingAmong(shapes);
+    evenLight = evenLightOf(columns, learners, shapes, acceptance, relative, relativeSigma);
+    settledSteps = Math.abs(acceptance.halfRadius / before - 1) < SETTLED ? settledSteps + 1 : 0;
+    if (step >= FIRST_STEPS && settledSteps >= 2) stopped = 'converged';
+  }
+  return { acceptance, modelError, straying, evenLight, stopped };
+}
+
+/** Bright tubes, evenly picked from the whole array. */
+function chooseLearners(sweep: Sweep): number[] {
+  const { brightest } = clearAnswers(sweep);
+  const usual = median(brightest.filter((light) => light > 0));
+  const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube]! > LEAST_BRIGHTNESS * usual);
+  const every = Math.max(1, bright.length / MOST_LEARNERS);
+  return bright.filter((_, i) => Math.floor(i / every) !== Math.floor((i - 1) / every));
+}
+
+function distanceAt(sweep: Sweep, at: number): number {
+  return Math.sqrt(sweep.across[at]! ** 2 + sweep.up[at]! ** 2);
+}
+
+function placesOf(sweep: Sweep, tubes: readonly number[]): number[] {
+  return tubes.flatMap((tube) => Array.from({ length: sweep.lamps }, (_, k) => tube * sweep.lamps + k));
+}
+
+function farthest(sweep: Sweep, tubes: readonly number[]): number {
+  return placesOf(sweep, tubes).reduce((most, at) => Math.max(most, distanceAt(sweep, at)), 0);
+}
+
+function meanDistance(sweep: Sweep, tubes: readonly number[]): number {
+  const clear = placesOf(sweep, tubes).filter((at) => isClear(sweep, at));
+  const light = clear.reduce((sum, at) => sum + sweep.response[at]!, 0);
+  return clear.reduce((sum, at) => sum + sweep.response[at]! * distanceAt(sweep, at), 0) / light;
+}
+
+/** A first profile with all tubes taken to look where they should. */
+function firstAcceptance(
+  sweep: Sweep,
+  learners: readonly number[],
+  scale: number,
+  reach: number,
+): AcceptanceProfile {
+  const knots = profileKnots(scale, reach);
+  const data = learners.map((tube) => tubeData(sweep, tube, FIRST_MODEL_ERROR, null));
+  const usual = median(data.map((one) => Math.max(...one.response)));
+  let shapes = data.map(() => roundShape(usual, 0, 0));
+  let acceptance: AcceptanceProfile | null = null;
+  for (let step = 0; step < FIRST_STEPS || acceptance === null; step++) {
+    const learnt = acceptanceProfile(learnProfile(knots, poolAnswers(null, data, shapes, 0)));
+    shapes = data.map((one) => roundShape(fitHeight(learnt, one, 0, 0).height, 0, 0));
+    acceptance = learnt;
+  }
+  return acceptance;
+}
+
+/** The share of the light by which clear answers depart from the model beyond their noise. */
+function modelErrorOf(
+  sweep: Sweep,
+  learners: readonly number[],
+  acceptance: AcceptanceProfile,
+  fits: readonly TubeFit[],
+): number {
+  const gradient = new Float64Array(SHAPE_SIZE);
+  const off: number[] = [];
+  const noise: number[] = [];
+  let determined = 0;
+  learners.forEach((tube, i) => {
+    determined += fits[i]!.determined;
+    for (let k = 0; k < sweep.lamps; k++) {
+      const at = tube * sweep.lamps + k;
+      if (!isClear(sweep, at)) continue;
+      const { shape } = fits[i]!;
+      const model = evaluateShape(acceptance.profile, shape, sweep.across[at]!, sweep.up[at]!, gradient);
+      off.push(Math.abs(sweep.response[at]! - model) / sweep.response[at]!);
+      noise.push(sweep.sigma[at]! / sweep.response[at]!);
+    }
+  });
+  // What the fits have swallowed; where hardly more is left than they need, the rest tells little.
+  const left = Math.max(0.2, 1 - determined / Math.max(1, off.length));
+  let low = LEAST_MODEL_ERROR;
+  let high = 1;
+  for (let step = 0; step < 30; step++) {
+    const middle = Math.sqrt(low * high);
+    const scale = madScale(
+      off.map((value, i) => value / Math.sqrt((noise[i]! ** 2 + middle ** 2) * left)),
+      0,
+    );
+    if (scale > 1) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+function strayingAmong(shapes: readonly TubeShape[]): number {
+  return STRAYING_MARGIN * Math.max(LEAST_STRAYING, madScale(shapes.map((shape) => shape[WIDTH]!)));
+}
+
+/** The sweep's light against the transmission in even light, as a smooth trend over the array. */
+function evenLightOf(
+  columns: number,
+  learners: readonly number[],
+  shapes: readonly TubeShape[],
+  acceptance: AcceptanceProfile,
+  relative: ArrayLike<number> | null,
+  relativeSigma: ArrayLike<number> | null,
+): CommonAcceptance['evenLight'] {
+  if (relative === null) return () => null;
+  const x = learners.map((tube) => tube % columns);
+  const y = learners.map((tube) => Math.floor(tube / columns));
+  const logs = learners.map((tube, i) => Math.log(lightOfShape(acceptance, shapes[i]!) / relative[tube]!));
+  const known = logs.filter(Number.isFinite).length;
+  const degree = [EVEN_TREND_DEGREE, 1, 0].find((one) => known >= 3 * surfaceTerms(one));
+  if (degree === undefined) return () => null;
+  const trend: RobustSurface = fitRobustSurface(x, y, logs, degree);
+  const share = Math.max(LEAST_EVEN_SHARE, trend.scale);
+  return (tube) => {
+    const own = relative[tube]!;
+    if (!(own > LEAST_BRIGHTNESS / 3)) return null;
+    const light = own * Math.exp(trend.at(tube % columns, Math.floor(tube / columns)));
+    return { light, share: Math.hypot(share, (relativeSigma?.[tube] ?? 0) / own) };
+  };
+}

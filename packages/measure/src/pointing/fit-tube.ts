@@ -1,0 +1,163 @@
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import type { TubeData } from './tube-data.js';
+import {
+  type AcceptanceProfile,
+  evaluateShape,
+  HEIGHT,
+  lightOfShape,
+  BLUNT,
+  SHAPE_SIZE,
+  type TubeShape,
+  WIDTH,
+} from './tube-shape.js';
+
+export interface TubeFit {
+  readonly shape: TubeShape;
+  /** Sum of squares of all residuals in standard deviations, without the prior's share. */
+  readonly chi2: number;
+  /** What was made least: chi2 and the prior's share. */
+  readonly cost: number;
+  /** Of the fitted parameters, row-major; holds if the standard deviations of the answers do. */
+  readonly covariance: Float64Array;
+  /** How many parameters the answers, rather than the prior, determine. */
+  readonly determined: number;
+  readonly stopped: 'converged' | 'step-limit' | 'not-finite';
+}
+
+const STEP_LIMIT = 60;
+/** Share of the cost below which a step counts as none. */
+const SETTLED = 1e-5;
+const FIRST_DAMPING = 1e-3;
+const MOST_DAMPING = 1e8;
+const BLUNT_STEP = 1e-6;
+
+/**
+ * A tube's acceptance by weighted least squares, damped (Levenberg and Marquardt).
+ *
+ * Written here because thousands of fits need exact derivatives, a prior on each parameter and lower bounds for
+ * clipped photos.
+ *
+ * @param start - where to begin; left as it is
+ * @param priorSigma - for the leading parameters, how far each may be from 0, Infinity = anywhere; as many as are to
+ *   be fitted, the rest stay as they are
+ * Source: Marquardt, J. SIAM 11 (1963) 431–441.
+ */
+export function fitTube(
+  acceptance: AcceptanceProfile,
+  data: TubeData,
+  start: TubeShape,
+  priorSigma: Float64Array,
+): TubeFit {
+  const precision = priorSigma.map((sigma) => 1 / sigma ** 2);
+  const size = precision.length;
+  const room = (): Equations => ({ normal: new Float64Array(size ** 2), downhill: new Float64Array(size) });
+  const priorOf = (shape: TubeShape) =>
+    precision.reduce((sum, weight, i) => sum + weight * shape[i]! * shape[i]!, 0);
+
+  let shape: TubeShape = Float64Array.from(start);
+  let equations = room();
+  let spare = room();
+  let chi2 = setUp(acceptance, data, shape, precision, equations);
+  let cost = chi2 + priorOf(shape);
+  let damping = FIRST_DAMPING;
+  let stopped: TubeFit['stopped'] = Number.isFinite(cost) ? 'step-limit' : 'not-finite';
+  for (let step = 0; step < STEP_LIMIT && stopped === 'step-limit'; step++) {
+    const next = moved(shape, equations, damping);
+    const nextChi2 = setUp(acceptance, data, next, precision, spare);
+    const nextCost = nextChi2 + priorOf(next);
+    if (nextCost <= cost) {
+      if (cost - nextCost < SETTLED * (1 + cost)) stopped = 'converged';
+      shape = next;
+      chi2 = nextChi2;
+      cost = nextCost;
+      damping /= 10;
+      [equations, spare] = [spare, equations];
+    } else {
+      damping *= 8;
+      if (damping > MOST_DAMPING) stopped = 'converged';
+    }
+  }
+  const covariance = inverse(equations.normal, size);
+  let determined = size;
+  for (let i = 0; i < size; i++) determined -= precision[i]! * covariance[i * (size + 1)]!;
+  return { shape, chi2, cost, covariance, determined, stopped };
+}
+
+interface Equations {
+  readonly normal: Float64Array;
+  readonly downhill: Float64Array;
+}
+
+const gradient = new Float64Array(SHAPE_SIZE);
+
+/**
+ * Normal equations around a shape.
+ *
+ * @param equations - written
+ * @returns chi2 there
+ */
+function setUp(
+  acceptance: AcceptanceProfile,
+  data: TubeData,
+  shape: TubeShape,
+  precision: Float64Array,
+  { normal, downhill }: Equations,
+): number {
+  const size = precision.length;
+  let chi2 = 0;
+  normal.fill(0);
+  for (let i = 0; i < size; i++) {
+    normal[i * (size + 1)] = precision[i]!;
+    downhill[i] = -precision[i]! * shape[i]!;
+  }
+  const add = (off: number, weight: number) => {
+    chi2 += weight * off * off;
+    for (let i = 0; i < size; i++) {
+      const scaled = weight * gradient[i]!;
+      downhill[i]! += scaled * off;
+      for (let j = 0; j <= i; j++) normal[i * size + j]! += scaled * gradient[j]!;
+    }
+  };
+  for (let k = 0; k < data.response.length; k++) {
+    const model = evaluateShape(acceptance.profile, shape, data.across[k]!, data.up[k]!, gradient);
+    const off = data.response[k]! - model;
+    const weight = 1 / data.sigma[k]! ** 2;
+    if (data.clipped[k] === 1 && off <= 0) continue;
+    if (gradient[HEIGHT] === 0) chi2 += weight * off * off;
+    else add(off, weight);
+  }
+  if (data.evenLight !== null && shape[HEIGHT] !== 0) {
+    const { light, share } = data.evenLight;
+    const whole = lightOfShape(acceptance, shape) / light;
+    gradient.fill(0);
+    gradient[HEIGHT] = whole / shape[HEIGHT]!;
+    gradient[WIDTH] = 2 * whole;
+    if (size > BLUNT) {
+      const blunter = Float64Array.from(shape);
+      blunter[BLUNT]! += BLUNT_STEP;
+      gradient[BLUNT] = (lightOfShape(acceptance, blunter) / light - whole) / BLUNT_STEP;
+    }
+    add(1 - whole, 1 / share ** 2);
+  }
+  for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) normal[j * size + i] = normal[i * size + j]!;
+  return chi2;
+}
+
+/** Marquardt's damping in the scale of each parameter; a parameter no answer depends on stays where it is. */
+function damped(normal: Float64Array, size: number, damping: number): CholeskyDecomposition {
+  const matrix = Matrix.from1DArray(size, size, normal);
+  for (let i = 0; i < size; i++) {
+    const own = matrix.get(i, i);
+    matrix.set(i, i, own > 0 ? own * (1 + damping) : 1);
+  }
+  return new CholeskyDecomposition(matrix);
+}
+
+function moved(shape: TubeShape, { normal, downhill }: Equations, damping: number): TubeShape {
+  const step = damped(normal, downhill.length, damping).solve(Matrix.columnVector(downhill));
+  return shape.map((value, i) => (i < downhill.length ? value + step.get(i, 0) : value));
+}
+
+function inverse(normal: Float64Array, size: number): Float64Array {
+  return Float64Array.from(damped(normal, size, 1e-9).solve(Matrix.eye(size)).to1DArray());
+}

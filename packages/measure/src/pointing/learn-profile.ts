@@ -1,0 +1,111 @@
+import { fcnnlsVector } from 'ml-fcnnls';
+import { CholeskyDecomposition, Matrix, solve } from 'ml-matrix';
+import type { Profile } from './profile.js';
+import { evaluateSplines, splineCount, splineValues } from './splines.js';
+
+/** Answers of many tubes on one scale: light over the tube's height, against slope off its centre over its width. */
+export interface PooledAnswers {
+  readonly radius: Float64Array;
+  readonly light: Float64Array;
+  readonly weight: Float64Array;
+}
+
+/** Width of the first interval between knots, in mean radii of the acceptance, and by how much each is wider than the last. */
+const FIRST_KNOT = 0.15;
+const KNOT_GROWTH = 1.1;
+/** Roughly how much the steepness changes between neighbouring splines, in heights a mean radius. */
+const STEEPNESS_CHANGE = 0.3;
+/** Keeps falls that no answer depends on at 0. */
+const RIDGE = 1e-9;
+
+/**
+ * Knots from 0 outwards, close together where an acceptance is sharp, ever wider apart outside.
+ *
+ * @param scale - mean radius of the acceptance, roughly
+ * @param reach - where the last knot shall be, at least
+ */
+export function profileKnots(scale: number, reach: number): Float64Array {
+  const knots = [0];
+  for (let width = FIRST_KNOT * scale; knots.at(-1)! < reach; width *= KNOT_GROWTH)
+    knots.push(knots.at(-1)! + width);
+  return Float64Array.from(knots);
+}
+
+/**
+ * The profile that fits the pooled answers best, among all that fall outwards and end at 0: least squares over
+ * B-splines whose coefficients never rise, so that neither does their sum.
+ *
+ * @returns the profile, scaled to 1 in the middle
+ * Source: never-rising coefficients: de Boor, A Practical Guide to Splines, 1978, ch. XI (variation diminishing);
+ * non-negative least squares: Van Benthem & Keenan, J. Chemometrics 18 (2004) 441–450.
+ */
+export function learnProfile(knots: Float64Array, answers: PooledAnswers): Profile {
+  // Coefficient j is the sum of the falls from j on; the last one is 0.
+  const falls = splineCount(knots) - 1;
+  const normal = Matrix.zeros(falls, falls);
+  const right = new Float64Array(falls);
+  const local = splineValues();
+  const row = new Float64Array(falls);
+  for (let index = 0; index < answers.radius.length; index++) {
+    const weight = answers.weight[index]!;
+    if (!(weight > 0 && answers.radius[index]! < knots[knots.length - 1]!)) continue;
+    evaluateSplines(knots, answers.radius[index]!, local);
+    // A fall at j lifts all splines up to j.
+    let lifted = 0;
+    const end = Math.min(local.first + local.values.length, falls);
+    row.fill(1, end);
+    for (let j = local.first; j < end; j++) {
+      lifted += local.values[j - local.first]!;
+      row[j] = lifted;
+    }
+    for (let i = local.first; i < falls; i++) {
+      const scaled = weight * row[i]!;
+      right[i]! += scaled * answers.light[index]!;
+      for (let j = local.first; j <= i; j++) normal.set(i, j, normal.get(i, j) + scaled * row[j]!);
+    }
+  }
+  for (let i = 0; i < falls; i++) for (let j = 0; j < i; j++) normal.set(j, i, normal.get(i, j));
+  smoothen(normal, knots);
+  // With normal = L·Lᵀ the problem is that of the square system Lᵀ·falls = L⁻¹·right.
+  const lower = new CholeskyDecomposition(normal).lowerTriangularMatrix;
+  const target = solve(lower, Matrix.columnVector(right)).to1DArray();
+  const found = fcnnlsVector(lower.transpose(), target).K.to1DArray();
+
+  const coefficients = new Float64Array(falls + 1);
+  for (let j = falls - 1; j >= 0; j--) coefficients[j] = coefficients[j + 1]! + found[j]!;
+  const height = coefficients[0]!;
+  const values = new Float64Array(knots.length);
+  const derivatives = new Float64Array(knots.length);
+  knots.forEach((knot, index) => {
+    evaluateSplines(knots, knot, local);
+    for (let j = 0; j < local.values.length; j++) {
+      values[index]! += (coefficients[local.first + j]! * local.values[j]!) / height;
+      derivatives[index]! += (coefficients[local.first + j]! * local.derivatives[j]!) / height;
+    }
+  });
+  return { knots, values, derivatives };
+}
+
+/** Adds the pull between the steepness of neighbouring falls, and the ridge. */
+function smoothen(normal: Matrix, knots: Float64Array): void {
+  const add = (i: number, j: number, value: number) => normal.set(i, j, normal.get(i, j) + value);
+  const falls = normal.rows;
+  const ridge = RIDGE * Math.max(...normal.diagonal());
+  const pull = (knots[1]! / FIRST_KNOT / STEEPNESS_CHANGE) ** 2;
+  const perFall = (i: number) => 1 / (splineMiddle(knots, i + 1) - splineMiddle(knots, i));
+  for (let i = 0; i < falls; i++) add(i, i, ridge);
+  for (let i = 1; i < falls; i++) {
+    const before = perFall(i - 1);
+    const here = perFall(i);
+    add(i - 1, i - 1, pull * before * before);
+    add(i, i, pull * here * here);
+    add(i - 1, i, -pull * before * here);
+    add(i, i - 1, -pull * before * here);
+  }
+}
+
+/** Where a cubic B-spline acts (Greville's abscissa): the mean of its three inner knots. */
+function splineMiddle(knots: Float64Array, index: number): number {
+  const inner = [index - 2, index - 1, index].map((i) => knots[Math.min(Math.max(i, 0), knots.length - 1)]!);
+  return (inner[0]! + inner[1]! + inner[2]!) / 3;
+}

@@ -1,0 +1,248 @@
+import {
+  axisSlopes,
+  circleOverlap,
+  frontPlace,
+  HALF_MAXIMUM_SHIFT,
+  type Random,
+  seededRandom,
+} from '@twolamp/optics';
+import type { ArraySpec, LampShot } from '@twolamp/session';
+import { describe, expect, test } from 'vitest';
+import type { LitShot } from '../cell-light.js';
+import { measurePointing, type PointingSurvey } from './measure-pointing.js';
+
+const ARRAY: ArraySpec = {
+  name: 'bench',
+  arrangement: 'square',
+  rows: 11,
+  columns: 14,
+  tubeLengthMm: 150,
+  tubeBoreMm: 2.6,
+  backPitchMm: 3,
+  frontPitchMm: 4.2,
+};
+const TUBES = ARRAY.rows * ARRAY.columns;
+const DISTANCE_MM = 1800;
+const PER_DEG = Math.PI / 180;
+
+interface Tube {
+  gain: number;
+  width: number;
+  /** Slopes of its axis. */
+  across: number;
+  up: number;
+  /** Several copies of the acceptance, moved aside: a lopsided one whose centre of gravity is known. */
+  parts: { share: number; across: number; up: number }[];
+}
+
+/** Acceptance against slope off the axis, and its full width at half maximum in closed form. */
+const ACCEPTANCES = {
+  glossy: { at: (r: number) => Math.exp(-r / 0.04), widthDeg: (2 * 0.04 * Math.LN2) / PER_DEG },
+  round: {
+    at: (r: number) => Math.exp(-((r / 0.03) ** 2)),
+    widthDeg: (2 * 0.03 * Math.sqrt(Math.LN2)) / PER_DEG,
+  },
+  absorbing: {
+    at: (r: number) => circleOverlap(r / 0.04),
+    widthDeg: (2 * 0.04 * HALF_MAXIMUM_SHIFT) / PER_DEG,
+  },
+};
+type Acceptance = (typeof ACCEPTANCES)[keyof typeof ACCEPTANCES];
+
+/** Straight tubes, each a little off: 0.15° aside, 2 % wide, 3 % bright. */
+function healthyTubes(random: Random): Tube[] {
+  return Array.from({ length: TUBES }, (_, n) => {
+    const due = axisSlopes(ARRAY, 1 + Math.floor(n / ARRAY.columns), 1 + (n % ARRAY.columns));
+    return {
+      gain: 1 + 0.03 * random.normal(),
+      width: 1 + 0.02 * random.normal(),
+      across: due.across + 0.15 * PER_DEG * random.normal(),
+      up: due.up + 0.15 * PER_DEG * random.normal(),
+      parts: [{ share: 1, across: 0, up: 0 }],
+    };
+  });
+}
+
+/** Lamps on a grid that covers where all tubes look; noise of 1 % of the light and 0.2 % of the most. */
+function shoot(
+  tubes: Tube[],
+  acceptance: Acceptance,
+  nx: number,
+  ny: number,
+  random: Random,
+): LitShot<LampShot>[] {
+  const places = Array.from({ length: nx * ny }, (_, i) => ({
+    acrossMm: (2 * (i % nx)) / (nx - 1) - 1,
+    upMm: (2 * Math.floor(i / nx)) / (ny - 1) - 1,
+  }));
+  return places.map((place, i) => {
+    const acrossMm = 140 * place.acrossMm;
+    const upMm = 115 * place.upMm;
+    const flux = new Float64Array(TUBES);
+    const sigma = new Float64Array(TUBES);
+    tubes.forEach((tube, n) => {
+      const front = frontPlace(ARRAY, 1 + Math.floor(n / ARRAY.columns), 1 + (n % ARRAY.columns));
+      const r = Math.hypot(acrossMm - front.acrossMm, upMm - front.upMm, DISTANCE_MM);
+      const slopeAcross = (acrossMm - front.acrossMm) / DISTANCE_MM - tube.across;
+      const slopeUp = (upMm - front.upMm) / DISTANCE_MM - tube.up;
+      const passed = tube.parts.reduce(
+        (sum, part) =>
+          sum +
+          part.share * acceptance.at(Math.hypot(slopeAcross - part.across, slopeUp - part.up) / tube.width),
+        0,
+      );
+      const light = 5000 * tube.gain * passed * (DISTANCE_MM / r) ** 3;
+      sigma[n] = Math.hypot(0.01 * light, 10);
+      flux[n] = light + sigma[n]! * random.normal();
+    });
+    const shot: LampShot = {
+      photo: `lamp-${i}.png`,
+      stated: {},
+      kind: 'lamp',
+      acrossMm,
+      upMm,
+      distanceMm: DISTANCE_MM,
+    };
+    return { shot, light: { flux, sigma, clipped: new Uint8Array(TUBES) } };
+  });
+}
+
+function relativeOf(tubes: Tube[], random: Random): Float64Array {
+  return Float64Array.from(tubes, (tube) => tube.gain * tube.width ** 2 + 0.01 * random.normal());
+}
+
+const relativeSigma = new Float64Array(TUBES).fill(0.01);
+
+function centreDeg(tube: Tube) {
+  const aside = (axis: 'across' | 'up') => tube.parts.reduce((sum, part) => sum + part.share * part[axis], 0);
+  return {
+    across: Math.atan(tube.across + aside('across')) / PER_DEG,
+    up: Math.atan(tube.up + aside('up')) / PER_DEG,
+  };
+}
+
+/** Errors of pointing along both axes, degrees and standard uncertainties. */
+function errorsOf(survey: PointingSurvey, tubes: Tube[], which: (n: number) => boolean) {
+  const deg: number[] = [];
+  const pulls: number[] = [];
+  survey.tubes.forEach((found, n) => {
+    if (found === null || !which(n)) return;
+    const truth = centreDeg(tubes[n]!);
+    for (const off of [found.acrossDeg - truth.across, found.upDeg - truth.up]) {
+      deg.push(off);
+      pulls.push(off / found.uncertaintyDeg);
+    }
+  });
+  return { deg, pulls };
+}
+
+const rms = (values: number[]) =>
+  Math.sqrt(values.reduce((sum, value) => sum + value ** 2, 0) / values.length);
+
+describe('measurePointing', () => {
+  test.each(Object.entries(ACCEPTANCES))('healthy %s tubes in a sweep of 9 × 7', (_, acceptance) => {
+    const random = seededRandom(11);
+    const tubes = healthyTubes(random);
+    const shots = shoot(tubes, acceptance, 9, 7, random);
+    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma);
+    const { deg, pulls } = errorsOf(survey, tubes, () => true);
+    expect(deg).toHaveLength(2 * TUBES);
+    expect(rms(deg)).toBeLessThan(0.05);
+    expect(rms(pulls)).toBeGreaterThan(0.6);
+    expect(rms(pulls)).toBeLessThan(1.5);
+    // The goal of the bench: acceptance width within 3 %.
+    expect(Math.abs(survey.typicalWidthDeg! / acceptance.widthDeg - 1)).toBeLessThan(0.03);
+    expect(survey.tubes.filter((tube) => tube!.ownShape !== null).length).toBeLessThanOrEqual(1);
+    expect(survey.notes).toEqual([]);
+  });
+
+  test('bent and misaimed tubes: where they look, and that only the bent ones see a shape of their own', () => {
+    const random = seededRandom(12);
+    const tubes = healthyTubes(random);
+    const bent = [17, 60, 75, 101, 130];
+    const misaimed = [20, 65, 88, 120];
+    bent.forEach((n, i) => {
+      const angle = i;
+      // Bow to one side: four copies, ever fainter outwards.
+      tubes[n]!.parts = [0.4, 0.3, 0.2, 0.1].map((share, k) => ({
+        share,
+        across: (0.015 + 0.012 * k) * Math.cos(angle),
+        up: (0.015 + 0.012 * k) * Math.sin(angle),
+      }));
+    });
+    misaimed.forEach((n, i) => {
+      tubes[n]!.across += 0.02 * Math.cos(i);
+      tubes[n]!.up += 0.02 * Math.sin(i);
+    });
+    const shots = shoot(tubes, ACCEPTANCES.glossy, 9, 7, random);
+    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma);
+    const own = [...survey.tubes.keys()].filter((n) => survey.tubes[n]!.ownShape !== null);
+    expect(own).toEqual(expect.arrayContaining(bent));
+    expect(own.length).toBeLessThanOrEqual(bent.length + 1);
+    // The lopsided light's centre lies 1.55° aside; a tenth of that is well inside what a bow is wanted to.
+    expect(rms(errorsOf(survey, tubes, (n) => bent.includes(n)).deg)).toBeLessThan(0.15);
+    expect(rms(errorsOf(survey, tubes, (n) => misaimed.includes(n)).deg)).toBeLessThan(0.05);
+    for (const n of bent) expect(survey.tubes[n]!.error!.totalDeg).toBeGreaterThan(1);
+    for (const n of misaimed) expect(Math.abs(survey.tubes[n]!.error!.totalDeg - 1.146)).toBeLessThan(0.5);
+  });
+
+  test('nine lamps do for wide tubes, and the notes say what more would bring', () => {
+    const random = seededRandom(13);
+    const wide = { at: (r: number) => Math.exp(-((r / 0.08) ** 2)), widthDeg: 0 };
+    const tubes = healthyTubes(random);
+    const shots = shoot(tubes, wide, 3, 3, random);
+    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma);
+    const { deg, pulls } = errorsOf(survey, tubes, () => true);
+    expect(deg.length).toBeGreaterThan(1.9 * TUBES);
+    expect(rms(deg)).toBeLessThan(0.15);
+    expect(rms(pulls)).toBeLessThan(1.5);
+    expect(survey.notes.map((note) => note.says).join()).toMatch(/^9 lamp places .* 63 over the same field/);
+  });
+
+  test('tubes without light, and tubes that look past the sweep, have no pointing', () => {
+    const random = seededRandom(14);
+    const tubes = healthyTubes(random);
+    tubes[33]!.gain = 0;
+    tubes[0]!.across -= 0.06;
+    const shots = shoot(tubes, ACCEPTANCES.round, 9, 7, random);
+    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma);
+    expect([survey.tubes[33], survey.gaps[33]]).toEqual([null, 'dark']);
+    expect(survey.tubes[0]).toBeNull();
+    expect(['few lamps', 'beyond the sweep', 'unsure']).toContain(survey.gaps[0]);
+    expect(survey.gaps.filter((gap) => gap !== null)).toHaveLength(2);
+  });
+
+  test('clipped photos are lower bounds', () => {
+    const random = seededRandom(15);
+    const tubes = healthyTubes(random);
+    const shots = shoot(tubes, ACCEPTANCES.round, 9, 7, random);
+    for (const { light } of shots) {
+      light.flux.forEach((flux, n) => {
+        if (flux < 3500) return;
+        light.flux[n] = 3500;
+        light.clipped[n] = 1;
+      });
+    }
+    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma);
+    expect(rms(errorsOf(survey, tubes, () => true).deg)).toBeLessThan(0.05);
+  });
+
+  test.each([
+    { lamps: 4, says: /9 places or more; there are 4/ },
+    { lamps: 0, says: /9 places or more; there are 0/ },
+  ])('$lamps lamp places give a note and no pointing', ({ lamps, says }) => {
+    const random = seededRandom(16);
+    const shots = shoot(healthyTubes(random), ACCEPTANCES.round, 3, 3, random).slice(0, lamps);
+    const survey = measurePointing(ARRAY, shots, null, null);
+    expect(survey.tubes.every((tube) => tube === null)).toBe(true);
+    expect(survey.notes[0]!.says).toMatch(says);
+  });
+
+  test('a sweep in the dark gives a note and no pointing', () => {
+    const random = seededRandom(17);
+    const tubes = healthyTubes(random).map((tube) => ({ ...tube, gain: 0 }));
+    const survey = measurePointing(ARRAY, shoot(tubes, ACCEPTANCES.round, 3, 3, random), null, null);
+    expect(survey.common).toBeNull();
+    expect(survey.notes[0]!.says).toMatch(/none of the 9 lamp shots lights/);
+  });
+});

@@ -1,0 +1,66 @@
+import { frontPlace } from '@twolamp/optics';
+import type { ArraySpec, LampShot, Note } from '@twolamp/session';
+import type { LitShot } from '../cell-light.js';
+import { median } from '../statistics/robust.js';
+import type { TubePointing } from './measure-pointing.js';
+import { LEAST_LAMPS } from './sweep.js';
+
+/** A sweep of this many places is what the guide to the bench asks for: 9 × 7. */
+const FULL_SWEEP = 63;
+
+/** What the sweep at hand can't give, and what a fuller one would bring. */
+export function pointingNotes(
+  array: ArraySpec,
+  shots: readonly LitShot<LampShot>[],
+  tubes: readonly (TubePointing | null)[] | null,
+): Note[] {
+  const lamps = shots.length;
+  if (tubes === null) {
+    const says =
+      lamps < LEAST_LAMPS
+        ? `where the tubes look needs lamp shots from ${LEAST_LAMPS} places or more; there are ${lamps}`
+        : `none of the ${lamps} lamp shots lights any tube clearly`;
+    return [{ about: 'pointing', says }];
+  }
+  const notes: Note[] = [];
+  const known = tubes.filter((tube) => tube !== null);
+  const widthDeg = median(known.map((tube) => tube.acceptanceWidthDeg));
+  const spacingDeg = lampSpacingDeg(array, shots);
+  if (known.length === 0 || spacingDeg > widthDeg) {
+    const width = known.length === 0 ? '' : ` and the tubes see ${widthDeg.toFixed(2)}° wide`;
+    notes.push({
+      about: 'pointing',
+      says:
+        `the lamps stand ${spacingDeg.toFixed(2)}° apart${width}: places closer together would show more tubes ` +
+        'to several lamps',
+    });
+  }
+  if (known.length > 0 && lamps < FULL_SWEEP) {
+    const unsureDeg = median(known.map((tube) => tube.uncertaintyDeg));
+    const betterDeg = unsureDeg * Math.sqrt(lamps / FULL_SWEEP);
+    notes.push({
+      about: 'pointing',
+      says:
+        `${lamps} lamp places leave each direction unsure by ${unsureDeg.toFixed(3)}°; ${FULL_SWEEP} over the same ` +
+        `field would leave about ${betterDeg.toFixed(3)}°`,
+    });
+  }
+  return notes;
+}
+
+/** Mean distance of lamps that are next to each other, from the middle of the array. */
+function lampSpacingDeg(array: ArraySpec, shots: readonly LitShot<LampShot>[]): number {
+  const middle = frontPlace(array, (1 + array.rows) / 2, (1 + array.columns) / 2);
+  const slopes = shots.map(({ shot }) => ({
+    across: (shot.acrossMm - middle.acrossMm) / shot.distanceMm,
+    up: (shot.upMm - middle.upMm) / shot.distanceMm,
+  }));
+  const nearest = slopes.map((one, i) =>
+    Math.min(
+      ...slopes
+        .filter((_, j) => j !== i)
+        .map((other) => Math.hypot(one.across - other.across, one.up - other.up)),
+    ),
+  );
+  return (Math.atan(median(nearest)) * 180) / Math.PI;
+}

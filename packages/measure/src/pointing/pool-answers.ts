@@ -1,0 +1,56 @@
+import { bisquare } from '../statistics/robust.js';
+import type { PooledAnswers } from './learn-profile.js';
+import type { TubeData } from './tube-data.js';
+import {
+  type AcceptanceProfile,
+  CENTRE_ACROSS,
+  CENTRE_UP,
+  evaluateShape,
+  HEIGHT,
+  SHAPE_SIZE,
+  type TubeShape,
+  WIDTH,
+} from './tube-shape.js';
+
+/** Residuals beyond so many standard deviations teach the profile nothing. */
+const CUTOFF = 6;
+
+/**
+ * The answers of many tubes on one scale, round shapes being assumed.
+ *
+ * @param acceptance - that the shapes belong to: answers far off it count less; null = all count
+ * @param middleWidth - log of width that is to be the unit
+ */
+export function poolAnswers(
+  acceptance: AcceptanceProfile | null,
+  data: readonly TubeData[],
+  shapes: readonly TubeShape[],
+  middleWidth: number,
+): PooledAnswers {
+  const size = data.reduce((sum, one) => sum + one.response.length, 0);
+  const radius = new Float64Array(size);
+  const light = new Float64Array(size);
+  const weight = new Float64Array(size);
+  const gradient = new Float64Array(SHAPE_SIZE);
+  let at = 0;
+  data.forEach((one, i) => {
+    const shape = shapes[i]!;
+    const height = shape[HEIGHT]!;
+    if (!(height > 0)) return;
+    const shrink = Math.exp(middleWidth - shape[WIDTH]!);
+    for (let k = 0; k < one.response.length; k++) {
+      if (one.clipped[k] === 1) continue;
+      const x = one.across[k]! - shape[CENTRE_ACROSS]!;
+      const y = one.up[k]! - shape[CENTRE_UP]!;
+      radius[at] = Math.sqrt(x * x + y * y) * shrink;
+      light[at] = one.response[k]! / height;
+      weight[at] = (height / one.sigma[k]!) ** 2;
+      if (acceptance !== null) {
+        const model = evaluateShape(acceptance.profile, shape, one.across[k]!, one.up[k]!, gradient);
+        weight[at]! *= bisquare((one.response[k]! - model) / (CUTOFF * one.sigma[k]!));
+      }
+      at++;
+    }
+  });
+  return { radius, light, weight };
+}

@@ -1,0 +1,66 @@
+import { evaluateProfile } from './profile.js';
+import type { TubeData } from './tube-data.js';
+import {
+  type AcceptanceProfile,
+  CENTRE_ACROSS,
+  CENTRE_UP,
+  HEIGHT,
+  SHAPE_SIZE,
+  type TubeShape,
+} from './tube-shape.js';
+
+const STEPS_ASIDE = 3;
+/** Distance of the centres tried, in mean radii of the acceptance. */
+const STEP = 0.5;
+
+export function roundShape(height: number, across: number, up: number): TubeShape {
+  const shape = new Float64Array(SHAPE_SIZE);
+  shape[HEIGHT] = height;
+  shape[CENTRE_ACROSS] = across;
+  shape[CENTRE_UP] = up;
+  return shape;
+}
+
+/** Height at which a round acceptance around a centre fits the answers best, and what then remains unexplained. */
+export function fitHeight(
+  acceptance: AcceptanceProfile,
+  data: TubeData,
+  across: number,
+  up: number,
+): { height: number; chi2: number } {
+  const point = { value: 0, derivative: 0 };
+  let product = 0;
+  let square = 0;
+  let rest = 0;
+  for (let k = 0; k < data.response.length; k++) {
+    const x = data.across[k]! - across;
+    const y = data.up[k]! - up;
+    evaluateProfile(acceptance.profile, Math.sqrt(x * x + y * y), point);
+    const weight = 1 / data.sigma[k]! ** 2;
+    product += weight * point.value * data.response[k]!;
+    square += weight * point.value * point.value;
+    rest += weight * data.response[k]! ** 2;
+  }
+  const height = square > 0 ? Math.max(0, product / square) : 0;
+  return { height, chi2: rest - height * product };
+}
+
+/** The best round acceptance with its centre on a grid around the lamp that lights the tube best. */
+export function startShape(acceptance: AcceptanceProfile, data: TubeData): TubeShape {
+  const best = data.response.indexOf(data.response.reduce((most, light) => Math.max(most, light)));
+  const step = STEP * acceptance.meanRadius;
+  let found = roundShape(0, data.across[best]!, data.up[best]!);
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = -STEPS_ASIDE; i <= STEPS_ASIDE; i++) {
+    for (let j = -STEPS_ASIDE; j <= STEPS_ASIDE; j++) {
+      const across = data.across[best]! + i * step;
+      const up = data.up[best]! + j * step;
+      const { height, chi2 } = fitHeight(acceptance, data, across, up);
+      if (chi2 < least) {
+        least = chi2;
+        found = roundShape(height, across, up);
+      }
+    }
+  }
+  return found;
+}

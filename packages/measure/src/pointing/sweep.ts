@@ -1,0 +1,80 @@
+import { axisSlopes, frontPlace } from '@twolamp/optics';
+import type { ArraySpec, LampShot } from '@twolamp/session';
+import type { LitShot } from '../cell-light.js';
+
+/** Lamp places that a pointing needs at least. */
+export const LEAST_LAMPS = 9;
+
+/**
+ * What N tubes answer to K lamps. Arrays hold N × K values, tube by tube: tube n and lamp k are at n · K + k.
+ * Slopes are tangents of the angle from the array's normal.
+ */
+export interface Sweep {
+  readonly tubes: number;
+  readonly lamps: number;
+  /** Direction from the tube's front end to the lamp, against the direction in which the tube should look. */
+  readonly across: Float64Array;
+  readonly up: Float64Array;
+  /** Light that came out, over the light that one middling lamp sends into an open bore; any unit. */
+  readonly response: Float64Array;
+  readonly sigma: Float64Array;
+  /** 1 where the response is a lower bound, its photo being clipped. */
+  readonly clipped: Uint8Array;
+  /** Where each tube should look, N values. */
+  readonly dueAcross: Float64Array;
+  readonly dueUp: Float64Array;
+}
+
+/**
+ * A sweep of lamp shots as response against direction: fall-off with distance squared and the cosine of incidence
+ * on the front face taken out.
+ *
+ * @param shots - one for each lamp place, all of N = rows × columns cells in reading order
+ * @throws RangeError if a shot holds another number of cells
+ */
+export function sweepOf(array: ArraySpec, shots: readonly LitShot<LampShot>[]): Sweep {
+  const tubes = array.rows * array.columns;
+  const lamps = shots.length;
+  for (const { shot, light } of shots) {
+    if (light.flux.length !== tubes) {
+      throw new RangeError(`light of ${shot.photo} must hold ${tubes} cells, got ${light.flux.length}`);
+    }
+  }
+  const grid = () => new Float64Array(tubes * lamps);
+  const sweep = {
+    tubes,
+    lamps,
+    across: grid(),
+    up: grid(),
+    response: grid(),
+    sigma: grid(),
+    clipped: new Uint8Array(tubes * lamps),
+    dueAcross: new Float64Array(tubes),
+    dueUp: new Float64Array(tubes),
+  };
+  const usual = shots.reduce((sum, { shot }) => sum + arriving(shot, 0, 0), 0) / lamps;
+  for (let n = 0; n < tubes; n++) {
+    const row = 1 + Math.floor(n / array.columns);
+    const column = 1 + (n % array.columns);
+    const front = frontPlace(array, row, column);
+    const due = axisSlopes(array, row, column);
+    sweep.dueAcross[n] = due.across;
+    sweep.dueUp[n] = due.up;
+    shots.forEach(({ shot, light }, k) => {
+      const at = n * lamps + k;
+      sweep.across[at] = (shot.acrossMm - front.acrossMm) / shot.distanceMm - due.across;
+      sweep.up[at] = (shot.upMm - front.upMm) / shot.distanceMm - due.up;
+      const scale = usual / arriving(shot, front.acrossMm, front.upMm);
+      sweep.response[at] = light.flux[n]! * scale;
+      sweep.sigma[at] = light.sigma[n]! * scale;
+      sweep.clipped[at] = light.clipped[n]!;
+    });
+  }
+  return sweep;
+}
+
+/** Illuminance of the front face at a place, of a lamp of unit intensity: cos/r² = D/r³. */
+function arriving(lamp: LampShot, acrossMm: number, upMm: number): number {
+  const r = Math.hypot(lamp.acrossMm - acrossMm, lamp.upMm - upMm, lamp.distanceMm);
+  return lamp.distanceMm / r ** 3;
+}
