@@ -7,6 +7,7 @@ import { addCompare } from './verbs/compare.js';
 import { addDemo } from './verbs/demo.js';
 import { addMeasure } from './verbs/measure.js';
 import { addPlan } from './verbs/plan.js';
+import { addPreview } from './verbs/preview.js';
 import { addReport } from './verbs/report.js';
 import { addSimulate } from './verbs/simulate.js';
 
@@ -29,6 +30,7 @@ export function twolamp(terminal: Terminal): Command {
   addMeasure(program, terminal);
   addReport(program, terminal);
   addCompare(program, terminal);
+  addPreview(program, terminal);
   addSimulate(program, terminal);
   addDemo(program, terminal);
   return program;

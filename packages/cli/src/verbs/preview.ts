@@ -1,0 +1,128 @@
+import { basename, dirname, join, resolve } from 'node:path';
+import { previewScene, type ScenePreview, type SpotPictures } from '@twolamp/measure';
+import { NAMED_WALLS, seededRandom, type WallName } from '@twolamp/optics';
+import { encodePng, readPhoto, thumbnail } from '@twolamp/photos';
+import { previewHeadlines, previewPage } from '@twolamp/report';
+import { parseExposureS, readResult } from '@twolamp/session';
+import { type Command, InvalidArgumentError, Option } from 'commander';
+import { type Files, writeFolder } from '../files/output-folder.js';
+import { readTextFile } from '../files/text-file.js';
+import { fNumberOption, lengthOption } from '../options.js';
+import type { Terminal } from '../terminal.js';
+
+/** Any seed does; a fixed one makes the same preview from the same result. */
+const SEED = 1;
+/** Of the scene on the page. */
+const SCENE_WIDTH_PX = 1200;
+
+interface Options {
+  readonly scene: string;
+  readonly width: number;
+  readonly distance: number;
+  readonly lens?: number;
+  readonly exposure?: number;
+  readonly tubeWall?: WallName;
+  readonly out?: string;
+  readonly json?: true;
+}
+
+/** A long time given as an option, s: as an exposure is written, or in minutes or hours. */
+function longTimeOption(text: string): number {
+  const [, number, unit] = /^([\d.]+)\s*(min|h)$/.exec(text.trim()) ?? [];
+  const seconds = unit === undefined ? parseExposureS(text) : Number(number) * (unit === 'h' ? 3600 : 60);
+  if (seconds === null || !(seconds > 0)) {
+    throw new InvalidArgumentError('Expected a time, for example "3 min", "180 s" or "1/8 s".');
+  }
+  return seconds;
+}
+
+interface Print {
+  readonly positive: Buffer;
+  readonly negative: Buffer;
+}
+
+async function printOf({ positive, negative }: SpotPictures): Promise<Print> {
+  return { positive: await encodePng(positive), negative: await encodePng(negative) };
+}
+
+const dataAddress = (type: string, bytes: Buffer) => `data:${type};base64,${bytes.toString('base64')}`;
+const addresses = ({ positive, negative }: Print) => ({
+  positive: dataAddress('image/png', positive),
+  negative: dataAddress('image/png', negative),
+});
+
+async function previewFiles({ preview, pictures }: ScenePreview, scene: string): Promise<Files> {
+  const asMeasured = await printOf(pictures.asMeasured);
+  const repaired = await printOf(pictures.repaired);
+  const perfect = await printOf(pictures.perfect);
+  const small = await thumbnail(scene, SCENE_WIDTH_PX);
+  return {
+    'preview.json': `${JSON.stringify(preview, null, 2)}\n`,
+    'preview.html': previewPage(preview, {
+      scene: dataAddress('image/jpeg', small.jpeg),
+      asMeasured: addresses(asMeasured),
+      repaired: addresses(repaired),
+      perfect: addresses(perfect),
+    }),
+    'as-measured-positive.png': asMeasured.positive,
+    'as-measured-negative.png': asMeasured.negative,
+    'repaired-positive.png': repaired.positive,
+    'repaired-negative.png': repaired.negative,
+    'perfect-positive.png': perfect.positive,
+    'perfect-negative.png': perfect.negative,
+  };
+}
+
+export function addPreview(program: Command, terminal: Terminal): void {
+  program
+    .command('preview')
+    .description(
+      'shows a scene as this array paints it: as measured, with the pull list replaced, and a perfect one',
+    )
+    .argument('<result>', 'result.json')
+    .requiredOption('--scene <photo>', 'photo of the scene, taken straight on')
+    .requiredOption(
+      '--width <length>',
+      'how wide what the photo shows really is, for example 0.6m',
+      lengthOption,
+    )
+    .requiredOption('--distance <length>', 'from the front face to the scene, for example 1.5m', lengthOption)
+    .option('--lens <f-number>', 'with --exposure: an exposure of this scene that you know', fNumberOption)
+    .option('--exposure <time>', 'how long it took at that f-number, for example "3 min"', longTimeOption)
+    .addOption(
+      new Option('--tube-wall <wall>', 'where no sweep tells how wide the tubes see').choices(
+        Object.keys(NAMED_WALLS),
+      ),
+    )
+    .option('--out <folder>', 'folder for the preview (default: preview/ beside the result)')
+    .option('--json', 'print the figures on stdout')
+    .addHelpText(
+      'after',
+      '\nExample:\n  twolamp preview my-array/measured/result.json --scene window.jpg --width 0.6m --distance 1.5m \\\n' +
+        '    --lens f/8 --exposure "3 min"\n',
+    )
+    .action(async (file: string, options: Options, command: Command) => {
+      const { lens, exposure } = options;
+      if ((lens === undefined) !== (exposure === undefined)) {
+        command.error('error: --lens and --exposure go together');
+      }
+      const result = readResult(await readTextFile(file, 'a result.json'), file);
+      const photo = await readPhoto(options.scene, { tone: 'srgb', channel: 'luminance' });
+      const drawn = previewScene(
+        result,
+        { name: basename(options.scene), photo, widthMm: options.width, distanceMm: options.distance },
+        seededRandom(SEED),
+        {
+          wall: options.tubeWall,
+          known:
+            lens === undefined || exposure === undefined ? undefined : { fNumber: lens, exposureS: exposure },
+        },
+      );
+      const folder = options.out ?? join(dirname(file), 'preview');
+      await writeFolder(folder, await previewFiles(drawn, options.scene));
+      const notes = drawn.preview.notes.map(({ about, says }) => `- ${about}: ${says}\n`).join('');
+      terminal.err(`${previewHeadlines(drawn.preview).join('\n')}\n${notes}`);
+      terminal.err(`Preview: ${resolve(folder, 'preview.html')}\n`);
+      if (options.json) terminal.out(`${JSON.stringify(drawn.preview)}\n`);
+    });
+}
