@@ -21,50 +21,40 @@ export function previewExposure(
       'tubes seem to pass more light than falls on them: the exposures of bare and even shot don’t fit';
     return { exposure: null, notes: [note(says)] };
   }
-  const throughput = measured?.value ?? predictedThroughput;
-  const fNumber = effectiveFNumber(throughput).sine;
+  const fNumber = effectiveFNumber(measured?.value ?? predictedThroughput).sine;
   const relative = measured?.uncertainty == null ? null : measured.uncertainty / measured.value;
-  const notes =
-    measured === null
-      ? [
-          note(
-            'absolute transmission was not measured (no bare shot): predicted for the tubes’ width and wall',
-          ),
-        ]
-      : [];
-  if (known === undefined) {
-    return { exposure: figures(fNumber, relative, measured !== null, null), notes };
+  const exposureS = known && scaledExposureS(known, fNumber);
+  const notes: Note[] = [];
+  if (measured === null) {
+    notes.push(
+      note('absolute transmission was not measured (no bare shot): predicted for the tubes’ width and wall'),
+    );
   }
-  const exposureS = scaledExposureS(known, fNumber);
-  return {
-    exposure: figures(fNumber, relative, measured !== null, {
-      lensFNumber: known.fNumber,
-      lensExposureS: known.exposureS,
-      stops: stopsBetween(known.fNumber, fNumber),
-      exposureS,
-      exposureUncertaintyS: relative === null ? null : exposureS * relative,
-    }),
-    notes: [
-      ...notes,
+  if (known !== undefined) {
+    notes.push(
       note(
         'scaled by the f-numbers alone. Paper and film tire in long exposures (reciprocity failure), so that it takes ' +
           'more than that, and slow processes don’t scale exactly: try it on a strip first',
       ),
-    ],
-  };
-}
-
-function figures(
-  fNumber: number,
-  relativeUncertainty: number | null,
-  isMeasured: boolean,
-  known: NonNullable<Preview['exposure']>['known'],
-): Preview['exposure'] {
+    );
+  }
   return {
-    fNumber,
-    // N goes with the throughput's root.
-    fNumberUncertainty: relativeUncertainty === null ? null : (fNumber * relativeUncertainty) / 2,
-    basis: isMeasured ? 'measured' : 'predicted',
-    known,
+    exposure: {
+      fNumber,
+      // N goes with the throughput's root.
+      fNumberUncertainty: relative === null ? null : (fNumber * relative) / 2,
+      basis: measured === null ? 'predicted' : 'measured',
+      known:
+        known === undefined || exposureS === undefined
+          ? null
+          : {
+              lensFNumber: known.fNumber,
+              lensExposureS: known.exposureS,
+              stops: stopsBetween(known.fNumber, fNumber),
+              exposureS,
+              exposureUncertaintyS: relative === null ? null : exposureS * relative,
+            },
+    },
+    notes,
   };
 }

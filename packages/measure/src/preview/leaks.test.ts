@@ -93,6 +93,22 @@ describe('unmixLeaks', () => {
     });
   });
 
+  test('says so where more strays than stays, and mixing can’t be undone', () => {
+    const strong = {
+      ...measured(),
+      crosstalk: {
+        ...crosstalk,
+        kernel: [
+          [0.2, 0.2, 0.2],
+          [0.2, 0, 0.2],
+          [0, 0, 0],
+        ],
+      },
+    };
+    const out = Float64Array.from({ length: rows * columns }, (_, i) => (i % 2) * 1);
+    expect(unmixLeaks(out, crosstalkLeaks(strong, nobody)).stopped).toBe('step-limit');
+  });
+
   test('gives no tube less than nothing', () => {
     const leaks = crosstalkLeaks(measured(), nobody);
     const out = new Float64Array(rows * columns).fill(1);

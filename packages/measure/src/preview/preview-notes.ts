@@ -1,5 +1,6 @@
 import type { Note, Result } from '@twolamp/session';
 import type { Scene } from './scene.js';
+import type { Sights } from './sights.js';
 
 /** Share of clipped pixels from which a scene's lights are clearly cut. Common practice, no source. */
 const CLIPPED = 0.001;
@@ -25,9 +26,15 @@ export function resultNotes({ cells, crosstalk, pull }: Result): Note[] {
   return notes;
 }
 
-/** What of the scene can't be shown as it is. */
-export function sceneNotes({ photo }: Scene, looksInside: Uint8Array): Note[] {
-  const notes: Note[] = [];
+/** What part of the scene is seen, and what of it can't be shown as it is. */
+export function sceneNotes(
+  { photo, distanceMm }: Scene,
+  { typical }: Sights,
+  looksInside: Uint8Array,
+): Note[] {
+  const across = extentM(typical.map((sight) => sight.frontAcrossMm + distanceMm * sight.slopeAcross));
+  const up = extentM(typical.map((sight) => sight.frontUpMm + distanceMm * sight.slopeUp));
+  const notes = [{ about: 'scene', says: `the tubes look at a field of ${across} m × ${up} m there` }];
   const beside = looksInside.filter((inside) => inside === 0).length;
   if (beside > 0) {
     const says =
@@ -41,4 +48,10 @@ export function sceneNotes({ photo }: Scene, looksInside: Uint8Array): Note[] {
     notes.push({ about: 'scene', says });
   }
   return notes;
+}
+
+function extentM(placesMm: readonly number[]): string {
+  const low = placesMm.reduce((a, b) => Math.min(a, b));
+  const high = placesMm.reduce((a, b) => Math.max(a, b));
+  return ((high - low) / 1000).toFixed(2);
 }

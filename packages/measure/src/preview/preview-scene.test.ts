@@ -158,9 +158,14 @@ describe('previewScene', () => {
       'acceptance',
       'crosstalk',
       'repaired',
+      'scene',
       'exposure',
     ]);
     expect(preview.exposure!.basis).toBe('predicted');
+    // 13 × 11 steps of 16.5 mm
+    expect(preview.notes.map((note) => note.says)).toContain(
+      'the tubes look at a field of 0.21 m × 0.18 m there',
+    );
   });
 
   test.each([
@@ -192,6 +197,23 @@ describe('previewScene', () => {
     [1, 1, 1, 0, 0].forEach((value, i) => {
       expect(lit[i]).toBeCloseTo(value, 6);
     });
+  });
+
+  test('crosstalk that can’t be taken out is noted', () => {
+    const kernel = [
+      [0.2, 0.2, 0.2],
+      [0.2, 0, 0.2],
+      [0, 0, 0],
+    ];
+    const result = {
+      ...typicalResult(SMALL_ARRAY, WIDTH_DEG, (cell) => relative(cell, cell.column % 2)),
+      crosstalk: { ...CROSSTALK, kernel },
+    };
+    expect(
+      run(result, scene(motley))
+        .preview.notes.map(({ says }) => says)
+        .join(),
+    ).toContain('so strong that');
   });
 
   test.each([

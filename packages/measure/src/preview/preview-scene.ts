@@ -49,7 +49,8 @@ export function previewScene(
   const { array } = result;
   const acceptance = typicalAcceptance(result, scene.distanceMm, random, options.wall);
   const sights = sightsOf(result, acceptance.widthRad);
-  const { light, looksInside } = tubeValues(result, scene, sights, sightProfile(acceptance.near));
+  const values = tubeValues(result, scene, sights, sightProfile(acceptance.near));
+  const { light, looksInside } = values;
   const white = whiteOf(light.perfect, looksInside);
   const tones = byState((state) => light[state].map((value) => srgbTone(value / white)));
   const detail = detailLeft(tones, looksInside, array.columns, array.rows);
@@ -77,7 +78,8 @@ export function previewScene(
       ...sights.notes,
       ...acceptance.notes,
       ...resultNotes(result),
-      ...sceneNotes(scene, looksInside),
+      ...values.notes,
+      ...sceneNotes(scene, sights, looksInside),
       ...detail.notes,
       ...exposure.notes,
     ],

@@ -23,17 +23,11 @@ const slope = (deg: number) => Math.tan(deg * RAD_PER_DEG);
 export function sightsOf({ array, cells }: Result, widthRad: number): Sights {
   const stated = cells.map(({ row, column }) => axisSlopes(array, row, column));
   // Departures from the stated axes: what is left is smooth in row and column in hexagonal arrays too.
-  const departure = (of: (i: number) => number | undefined) =>
-    Float64Array.from(cells, (_, i) => of(i) ?? Number.NaN);
-  const across = departure((i) => {
-    const pointing = cells[i]!.pointing;
-    return pointing ? slope(pointing.acrossDeg) - stated[i]!.across : undefined;
-  });
-  const up = departure((i) => {
-    const pointing = cells[i]!.pointing;
-    return pointing ? slope(pointing.upDeg) - stated[i]!.up : undefined;
-  });
-  const field = fitPointingField(across, up, array.columns);
+  const departures = (axis: 'across' | 'up') =>
+    Float64Array.from(cells, ({ pointing }, i) =>
+      pointing === null ? Number.NaN : slope(pointing[`${axis}Deg`]) - stated[i]![axis],
+    );
+  const field = fitPointingField(departures('across'), departures('up'), array.columns);
   const typicalHalf = Math.tan(widthRad / 2);
 
   const typical = cells.map(({ row, column }, i): Sight => {

@@ -1,12 +1,11 @@
-import type { CellResult, Result } from '@twolamp/session';
+import type { CellResult, Note, Result } from '@twolamp/session';
 import { crosstalkLeaks, mixLeaks, unmixLeaks } from './leaks.js';
 import { type Scene, sceneGrid } from './scene.js';
 import { type Glimpse, glimpse, type Sight, type SightProfile } from './sight.js';
 import type { Sights } from './sights.js';
 
 /** The array as it is, with its pull list replaced by typical tubes, and made of typical tubes alone. */
-export const PREVIEW_STATES = ['asMeasured', 'repaired', 'perfect'] as const;
-export type PreviewState = (typeof PREVIEW_STATES)[number];
+export type PreviewState = 'asMeasured' | 'repaired' | 'perfect';
 export type ByState<T> = Readonly<Record<PreviewState, T>>;
 
 /** The same for each state. */
@@ -20,6 +19,7 @@ export interface TubeValues {
   readonly light: ByState<Float64Array>;
   /** 1 where a typical tube in this place looks at the scene, 0 where it looks mostly past its edges. */
   readonly looksInside: Uint8Array;
+  readonly notes: readonly Note[];
 }
 
 /** Scene pixels across the acceptance of the narrowest tubes. */
@@ -51,14 +51,21 @@ export function tubeValues(result: Result, scene: Scene, sights: Sights, profile
     perfect: () => true,
   };
   const leaks = byState((state) => crosstalkLeaks(result, isTypical[state]));
-  const share = unmixLeaks(Float64Array.from(cells, relativeOf), leaks.asMeasured).entered;
+  const { entered: share, stopped } = unmixLeaks(Float64Array.from(cells, relativeOf), leaks.asMeasured);
   const light = byState((state) => {
     const entered = share.map((own, i) =>
       isTypical[state](i) ? typical[i]!.light : own * asMeasured[i]!.light,
     );
     return mixLeaks(entered, leaks[state]);
   });
-  return { light, looksInside: Uint8Array.from(typical, ({ inside }) => (inside < LOOKS_INSIDE ? 0 : 1)) };
+  return {
+    light,
+    looksInside: Uint8Array.from(typical, ({ inside }) => (inside < LOOKS_INSIDE ? 0 : 1)),
+    notes:
+      stopped === 'converged'
+        ? []
+        : [{ about: 'crosstalk', says: 'so strong that it could not be told in full from what tubes pass' }],
+  };
 }
 
 /** A tube whose relative transmission isn't known is taken for a typical one where light was found, else for a blocked one. */

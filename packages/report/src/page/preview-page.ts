@@ -24,26 +24,27 @@ function picture(address: string, caption: string): SafeHtml {
   return html`<figure><img class="picture" src="${address}" alt="${caption}"><figcaption>${caption}</figcaption></figure>`;
 }
 
-function prints(pictures: PreviewPictures, side: keyof Print): SafeHtml[] {
-  return [
-    picture(pictures.asMeasured[side], 'The array as measured'),
-    picture(pictures.repaired[side], 'With the pull list replaced'),
-    picture(pictures.perfect[side], 'A perfect array of the same geometry'),
-  ];
-}
+const CAPTIONS = {
+  asMeasured: 'The array as measured',
+  repaired: 'With the pull list replaced',
+  perfect: 'A perfect array of the same geometry',
+};
 
 function sections({ scene, notes }: Preview, pictures: PreviewPictures): Section[] {
+  const print = (state: keyof typeof CAPTIONS, side: keyof Print) =>
+    picture(pictures[state][side], CAPTIONS[state]);
   return present([
     {
       id: 'positive',
       title: 'What the sheet shows',
-      body: html`<div class="pair">${picture(pictures.scene, `The scene: ${scene.photo}`)}${prints(pictures, 'positive')}</div>
+      body: html`<div class="pair">${picture(pictures.scene, `The scene: ${scene.photo}`)}${print('asMeasured', 'positive')}</div>
+<div class="pair">${print('repaired', 'positive')}${print('perfect', 'positive')}</div>
 <p>Seen from the back, all on one scale of brightness. Each spot is drawn evenly filled.</p>`,
     },
     {
       id: 'negative',
       title: 'What a paper negative shows',
-      body: html`<div class="pair">${prints(pictures, 'negative')}</div>
+      body: html`<div class="pair">${print('asMeasured', 'negative')}${print('repaired', 'negative')}${print('perfect', 'negative')}</div>
 <p>Seen from the back as well: with its coated side towards you, a paper negative shows left and right exchanged. The paper’s own contrast isn’t in it.</p>`,
     },
     {
