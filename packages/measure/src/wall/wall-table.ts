@@ -1,0 +1,55 @@
+import { type Random, traceAcceptance, tubeOf, type Wall } from '@twolamp/optics';
+import type { ArraySpec } from '@twolamp/session';
+
+/** What theory expects of the tubes at evenly spaced gloss from 0 to 1. */
+export interface WallTable {
+  readonly gloss: Float64Array;
+  /** Full width at half maximum in a parallel beam. */
+  readonly widthRad: Float64Array;
+  /** The same for a lamp at the distance asked for, which spreads its rays inside the bore. */
+  readonly lampWidthRad: Float64Array;
+  /** Share of even light that comes out. */
+  readonly evenThroughput: Float64Array;
+}
+
+const STEPS = 16;
+const ENTRIES = 128;
+
+/**
+ * Traces the array's tubes at every gloss.
+ *
+ * @param material - refractive index and extinction of the wall
+ * @param lampDistanceMm - from the front face; Infinity = far away
+ */
+export function traceWallTable(
+  array: ArraySpec,
+  material: Pick<Wall, 'index' | 'extinction'>,
+  lampDistanceMm: number,
+  random: Random,
+): WallTable {
+  const tube = tubeOf(array);
+  const gloss = Float64Array.from({ length: STEPS + 1 }, (_, step) => step / STEPS);
+  const traced = Array.from(gloss, (one) => {
+    const wall = { ...material, gloss: one };
+    const far = traceAcceptance(tube, wall, random);
+    const near =
+      lampDistanceMm === Number.POSITIVE_INFINITY
+        ? far
+        : traceAcceptance(tube, wall, random, { lampDistanceMm, entries: ENTRIES });
+    return { far, near };
+  });
+  return {
+    gloss,
+    widthRad: Float64Array.from(traced, ({ far }) => far.widthRad),
+    lampWidthRad: Float64Array.from(traced, ({ near }) => near.widthRad),
+    evenThroughput: Float64Array.from(traced, ({ far }) => far.evenThroughput),
+  };
+}
+
+/** A column of the table at any gloss from 0 to 1: straight between its logs. */
+export function atGloss(table: WallTable, column: Float64Array, gloss: number): number {
+  const place = gloss * (table.gloss.length - 1);
+  const index = Math.min(Math.floor(place), table.gloss.length - 2);
+  const share = place - index;
+  return Math.exp((1 - share) * Math.log(column[index]!) + share * Math.log(column[index + 1]!));
+}
