@@ -1,3 +1,4 @@
+import type { Slopes } from '@twolamp/optics';
 import type { ArraySpec, LampShot, Note } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import { median } from '../statistics/robust.js';
@@ -33,6 +34,16 @@ const MOST_UNSURE = 0.5;
 /** Why a tube has no pointing. */
 export type PointingGap = 'dark' | 'few lamps' | 'beyond the sweep' | 'unsure';
 
+/** Departure of a tube's direction from the smooth field of all tubes. */
+export interface PointingError {
+  readonly acrossDeg: number;
+  readonly upDeg: number;
+  readonly totalDeg: number;
+  /** The same along both axes as differences of slopes. */
+  readonly across: number;
+  readonly up: number;
+}
+
 /** Where one tube looks and how wide, from a sweep. Angles in degrees from the array's normal. */
 export interface TubePointing {
   /** Centre of gravity of the acceptance, as the arctangent of its slope. */
@@ -41,14 +52,19 @@ export interface TubePointing {
   /** Standard uncertainty along one axis. */
   readonly uncertaintyDeg: number;
   /** Departure from the smooth field of all tubes; null where no field could be laid. */
-  readonly error: { readonly acrossDeg: number; readonly upDeg: number; readonly totalDeg: number } | null;
+  readonly error: PointingError | null;
   /** Full width at half maximum, mean over all directions, in light from the lamps' distance. */
   readonly acceptanceWidthDeg: number;
   readonly acceptanceWidthUncertaintyDeg: number;
   /** Log of its width over that of the shape all tubes share, and its standard uncertainty. */
   readonly widening: { readonly value: number; readonly sigma: number };
-  /** Where the shape all tubes share fits significantly worse than one of its own: the long side of that, slopes. */
-  readonly ownShape: { readonly smearAcross: number; readonly smearUp: number } | null;
+  /**
+   * By how much χ² falls when the tube may have a shape of its own (one width more, blunt, drawn out to one side): three
+   * parameters more. 0 where the shared shape fits as well as noise lets it.
+   */
+  readonly ownShapeGain: number;
+  /** Whether that is significant; figures are then those of the shape of its own. */
+  readonly ownShape: boolean;
   /** The acceptance itself, to evaluate against {@link PointingSurvey.common} with slopes off the due direction. */
   readonly shape: TubeShape;
 }
@@ -107,22 +123,16 @@ export function measurePointing(
     const due = { across: sweep.dueAcross[tube]!, up: sweep.dueUp[tube]! };
     const acrossDeg = degrees(due.across + one.across);
     const upDeg = degrees(due.up + one.up);
-    const errorAcross = field && acrossDeg - degrees(due.across + field.across[tube]!);
-    const errorUp = field && upDeg - degrees(due.up + field.up[tube]!);
     return {
       acrossDeg,
       upDeg,
       uncertaintyDeg: degrees(one.sigma),
-      error:
-        errorAcross === null || errorUp === null
-          ? null
-          : { acrossDeg: errorAcross, upDeg: errorUp, totalDeg: Math.hypot(errorAcross, errorUp) },
+      error: field && errorFrom(due, one, { across: field.across[tube]!, up: field.up[tube]! }),
       acceptanceWidthDeg: widthDegrees(one.width),
       acceptanceWidthUncertaintyDeg: widthDegrees(one.width) * one.widthSigma,
       widening: { value: one.widening, sigma: one.widthSigma },
-      ownShape: one.ownShape
-        ? { smearAcross: one.shape[SMEAR_ACROSS]!, smearUp: one.shape[SMEAR_UP]! }
-        : null,
+      ownShapeGain: one.ownShapeGain,
+      ownShape: one.ownShape,
       shape: one.shape,
     };
   });
@@ -139,6 +149,7 @@ export function measurePointing(
 
 interface PointedTube {
   readonly shape: TubeShape;
+  readonly ownShapeGain: number;
   readonly ownShape: boolean;
   readonly across: number;
   readonly up: number;
@@ -162,7 +173,8 @@ function pointTube(
   const shared = fitTube(acceptance, data, start, sharedPrior(common.straying));
   const spare = data.response.length - shared.determined;
   const own = shared.chi2 > spare ? fitOwnShape(acceptance, data, shared.shape) : shared;
-  const ownShape = shared.cost - own.cost > OWN_SHAPE_GAIN;
+  const ownShapeGain = shared.cost - own.cost;
+  const ownShape = ownShapeGain > OWN_SHAPE_GAIN;
   const fit = ownShape ? own : shared;
   const across = fit.shape[CENTRE_ACROSS]!;
   const up = fit.shape[CENTRE_UP]!;
@@ -178,6 +190,7 @@ function pointTube(
   if (!(sigma < MOST_UNSURE * width)) return 'unsure';
   return {
     shape: fit.shape,
+    ownShapeGain,
     ownShape,
     across,
     up,
@@ -209,6 +222,20 @@ function insideSweep(data: TubeData, across: number, up: number, margin: number)
   const within = (value: number, directions: Float64Array) =>
     value > Math.min(...directions) - margin && value < Math.max(...directions) + margin;
   return within(across, data.across) && within(up, data.up);
+}
+
+/** All three as slopes: where the tube should look, where it does and where its neighbours' field does, both off that. */
+function errorFrom(due: Slopes, found: Slopes, field: Slopes): PointingError {
+  const angle = (axis: keyof Slopes) => degrees(due[axis] + found[axis]) - degrees(due[axis] + field[axis]);
+  const acrossDeg = angle('across');
+  const upDeg = angle('up');
+  return {
+    acrossDeg,
+    upDeg,
+    totalDeg: Math.hypot(acrossDeg, upDeg),
+    across: found.across - field.across,
+    up: found.up - field.up,
+  };
 }
 
 function degrees(slope: number): number {

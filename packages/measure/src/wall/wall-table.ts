@@ -13,7 +13,6 @@ export interface WallTable {
 }
 
 const STEPS = 16;
-const ENTRIES = 128;
 
 /**
  * Traces the array's tubes at every gloss.
@@ -35,7 +34,7 @@ export function traceWallTable(
     const near =
       lampDistanceMm === Number.POSITIVE_INFINITY
         ? far
-        : traceAcceptance(tube, wall, random, { lampDistanceMm, entries: ENTRIES });
+        : traceAcceptance(tube, wall, random, { lampDistanceMm });
     return { far, near };
   });
   return {

@@ -1,0 +1,164 @@
+import type { ArraySpec, Fault, Note } from '@twolamp/session';
+import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
+import * as because from './because.js';
+import { type LightScores, scoreLight } from './light-scores.js';
+import { scorePointing } from './pointing-scores.js';
+
+/** What a tube lets out elsewhere, from a shot with this tube lit alone. */
+export interface TubeLeak {
+  /** Share of its light that comes out of other tubes. */
+  readonly total: number;
+  readonly worst: { readonly row: number; readonly column: number; readonly share: number } | null;
+  /** Whether the worst stands well above what other tubes send to a neighbour. */
+  readonly leaky: boolean;
+}
+
+/** What the shots say of the tubes; N = rows × columns in reading order. */
+export interface FaultEvidence {
+  readonly array: ArraySpec;
+  /** Relative transmission, NaN = unknown, and its standard uncertainty. */
+  readonly relative: Float64Array;
+  readonly relativeSigma: Float64Array;
+  readonly pointing: PointingSurvey;
+  /** Null where the tube wasn't lit alone. */
+  readonly leaks: readonly (TubeLeak | null)[];
+}
+
+export interface TubeFault {
+  readonly fault: Fault;
+  /** The evidence in one plain sentence; empty for a healthy tube. */
+  readonly because: string;
+  /** Of a bent tube. */
+  readonly bend: { readonly bowMm: number; readonly uncertaintyMm: number } | null;
+  /** Of a misaimed tube: how its front end has to move, seen from the back; null too where it isn't known. */
+  readonly cureShiftMm: { readonly across: number; readonly up: number } | null;
+}
+
+export interface FaultSurvey {
+  readonly tubes: readonly TubeFault[];
+  /** What usual tubes give, and how much healthy ones scatter. */
+  readonly light: LightScores;
+  readonly notes: readonly Note[];
+}
+
+/** A tube is blocked below this share of the usual light, or where its light can't be told from none. */
+const BLOCKED_SHARE = 0.05;
+const UNTOLD_SIGMAS = 3;
+const MOST_UNTOLD = 0.15;
+/** Least loss that is a fault, and least surplus that is an empty hole. Common practice, no source. */
+const LEAST_LOSS = 0.08;
+const LEAST_SURPLUS = 0.4;
+/** Least offset that is a fault, a share of the acceptance width. Common practice, no source. */
+const LEAST_ASIDE = 0.1;
+/** Wider, dimmer and another shape together speak for a bow from so many standard deviations on, or leave it open. */
+const SPEAKS_FOR_BOW = 2.5;
+const LEAVES_OPEN = 1;
+/** What χ² falls by chance alone with three parameters more. */
+const SHAPE_BY_CHANCE = 3;
+/** What the direction says of the bow is good to this share: it lies short of the entrance's tangent by some. */
+const BOW_SHARE = 0.08;
+/** Neighbours with a known pointing that make a tube without one suspect. */
+const POINTED_NEIGHBOURS = 5;
+const PLENTY_OF_LIGHT = 0.3;
+
+const HEALTHY: TubeFault = { fault: 'none', because: '', bend: null, cureShiftMm: null };
+
+/**
+ * Which tubes are at fault, with the reason, from light, direction, width and leaks.
+ *
+ * Directions off their neighbours' field with a shape that is wider, lopsided or dimmer speak for a bent tube; a
+ * direction that is off alone speaks for a misaimed one; missing light alone is just that. Light and direction are each
+ * tested over the whole array at once, so that few false alarms are raised; a least size of the fault is asked as well.
+ */
+export function findFaults(evidence: FaultEvidence): FaultSurvey {
+  const { array, relative, relativeSigma, pointing, leaks } = evidence;
+  const light = scoreLight(relative, relativeSigma);
+  const scores = scorePointing(pointing.tubes);
+  const swept = pointing.common !== null;
+
+  const judge = (n: number): TubeFault => {
+    const share = relative[n]! / light.usual;
+    const untold = Math.min(MOST_UNTOLD, (UNTOLD_SIGMAS * relativeSigma[n]!) / light.usual);
+    const look = pointing.tubes[n]!;
+    const leak = leaks[n]!;
+    if (share < Math.max(BLOCKED_SHARE, untold)) {
+      return { ...HEALTHY, fault: 'blocked', because: because.blocked(share) };
+    }
+    if (light.more[n] === 1 && share > 1 + LEAST_SURPLUS) {
+      return { ...HEALTHY, fault: 'open', because: because.open(share) };
+    }
+    if (leak?.leaky && leak.worst) {
+      return { ...HEALTHY, fault: 'leaky', because: because.leaky(leak.worst, leak.total) };
+    }
+    const lost = light.less[n] === 1 && share < 1 - LEAST_LOSS;
+    if (
+      look?.error &&
+      scores.aside[n] === 1 &&
+      look.error.totalDeg > LEAST_ASIDE * pointing.typicalWidthDeg!
+    ) {
+      const dimmer = Math.max(0, -light.deviation[n]! || 0);
+      const wider = Math.max(0, scores.wider[n]!);
+      const bow = Math.hypot(dimmer, wider, Math.sqrt(Math.max(0, look.ownShapeGain - SHAPE_BY_CHANCE)));
+      return bow > SPEAKS_FOR_BOW
+        ? bentTube(array, look, share)
+        : misaimedTube(array, look, bow > LEAVES_OPEN);
+    }
+    if (look === null && swept && share > PLENTY_OF_LIGHT && pointedNeighbours(evidence, n)) {
+      return { ...HEALTHY, fault: 'misaimed', because: because.looksFarAside(pointing.gaps[n]!) };
+    }
+    if (lost) return { ...HEALTHY, fault: 'weak', because: because.weak(share, swept, look !== null) };
+    return HEALTHY;
+  };
+
+  const tubes = Array.from(relative, (_, n) => judge(n));
+  const notes: Note[] = [];
+  if (!swept && tubes.some((tube) => tube.fault === 'weak')) {
+    notes.push({
+      about: 'fault',
+      says: 'without lamp shots from many places a bent or misaimed tube shows as weak at most, or not at all',
+    });
+  }
+  if (leaks.every((leak) => leak === null)) {
+    notes.push({ about: 'fault', says: 'no tube was lit alone, so that none can be shown to leak' });
+  }
+  return { tubes, light, notes };
+}
+
+function bentTube(array: ArraySpec, look: TubePointing, share: number): TubeFault {
+  const { across, up } = look.error!;
+  // The entrance's tangent leaves the chord by 4h/L, and the tube looks along it.
+  const bowMm = (Math.hypot(across, up) * array.tubeLengthMm) / 4;
+  const sigmaMm = (Math.tan((look.uncertaintyDeg * Math.PI) / 180) * array.tubeLengthMm) / 4;
+  return {
+    fault: 'bent',
+    because: because.bent(look, share, bowMm),
+    bend: { bowMm, uncertaintyMm: Math.hypot(sigmaMm, BOW_SHARE * bowMm) },
+    cureShiftMm: null,
+  };
+}
+
+function misaimedTube(array: ArraySpec, look: TubePointing, maybeBent: boolean): TubeFault {
+  const { across, up } = look.error!;
+  const cureShiftMm = { across: -across * array.tubeLengthMm, up: -up * array.tubeLengthMm };
+  const bowMm = (Math.hypot(across, up) * array.tubeLengthMm) / 4;
+  return {
+    fault: 'misaimed',
+    because: because.misaimed(look, Math.hypot(cureShiftMm.across, cureShiftMm.up), maybeBent ? bowMm : null),
+    bend: null,
+    cureShiftMm,
+  };
+}
+
+/** Whether most cells around this one have a pointing, so that the sweep reaches where this one should look. */
+function pointedNeighbours({ array, pointing }: FaultEvidence, n: number): boolean {
+  const row = Math.floor(n / array.columns);
+  const column = n % array.columns;
+  let known = 0;
+  for (let r = row - 1; r <= row + 1; r++) {
+    for (let c = column - 1; c <= column + 1; c++) {
+      if (r < 0 || c < 0 || r >= array.rows || c >= array.columns) continue;
+      if (pointing.tubes[r * array.columns + c] !== null) known++;
+    }
+  }
+  return known >= POINTED_NEIGHBOURS;
+}

@@ -1,0 +1,43 @@
+import type { TubePointing } from '../pointing/measure-pointing.js';
+import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
+import { madScale, median } from '../statistics/robust.js';
+import { FALSE_DISCOVERY_RATE } from './light-scores.js';
+
+/** How each tube's direction and width stand against all others'; N values. */
+export interface PointingScores {
+  /** 1 where the tube looks significantly aside of its neighbours' field. */
+  readonly aside: Uint8Array;
+  /** By how many standard deviations the tube sees wider than usual; NaN where that isn't known. */
+  readonly wider: Float64Array;
+}
+
+/**
+ * Robust scores of where the tubes look and how wide. The null is the array's own scatter.
+ *
+ * @param tubes - N in reading order, null = no pointing
+ */
+export function scorePointing(tubes: readonly (TubePointing | null)[]): PointingScores {
+  const unsure = median(tubes.map((tube) => tube?.uncertaintyDeg ?? Number.NaN));
+  const offsets = tubes.flatMap((tube) => (tube?.error ? [tube.error.acrossDeg, tube.error.upDeg] : []));
+  const scatter = madScale(offsets, 0);
+  // What the tubes themselves scatter, their measurement's share taken out; each tube's own is put back.
+  const own2 = Math.max(0, scatter ** 2 - unsure ** 2);
+  const p = tubes.map((tube) => {
+    if (!tube?.error) return Number.NaN;
+    const variance = own2 + tube.uncertaintyDeg ** 2;
+    // Two equal normal errors: the square of the offset is exponential (Rayleigh's distribution).
+    return Math.exp(-(tube.error.totalDeg ** 2) / (2 * variance));
+  });
+  const widening = tubes.map((tube) => tube?.widening.value ?? Number.NaN);
+  const usualWidening = median(widening);
+  const wideningScatter = madScale(widening);
+  return {
+    aside: benjaminiHochberg(p, FALSE_DISCOVERY_RATE).found,
+    wider: Float64Array.from(
+      tubes,
+      (tube) =>
+        ((tube?.widening.value ?? Number.NaN) - usualWidening) /
+        Math.hypot(wideningScatter, tube?.widening.sigma ?? Number.NaN, 1e-9),
+    ),
+  };
+}
