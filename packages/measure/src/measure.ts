@@ -119,7 +119,7 @@ export async function measureSession(
     array,
     lamps: ofKind(lit, 'lamp'),
     pairs: ofKind(lit, 'pair'),
-    transmission,
+    relative: transmission.relative,
     criterion: session.criterion,
     random: seededRandom(BOOTSTRAP_SEED),
   });

@@ -54,8 +54,8 @@ export function minimise(
     );
     const next = parameters.map((value, index) => value - change[index]!);
     const nextChiSquare = chiSquareAt(next);
-    if (Number.isNaN(nextChiSquare)) return { parameters, chiSquare, stopped: 'not-finite' };
-    const done = expected <= settled * chiSquare;
+    // A step made short by its damping tells nothing.
+    const done = damping <= 1 && expected <= settled * chiSquare;
     if (nextChiSquare <= chiSquare) {
       const gain = expected > 0 ? (chiSquare - nextChiSquare) / expected : 1;
       parameters = next;
@@ -67,7 +67,14 @@ export function minimise(
     } else {
       damping *= growth;
       growth *= 2;
-      if (done || damping > HOPELESS_DAMPING) return { parameters, chiSquare, stopped: 'converged' };
+      if (damping > HOPELESS_DAMPING) {
+        return {
+          parameters,
+          chiSquare,
+          stopped: Number.isFinite(nextChiSquare) ? 'converged' : 'not-finite',
+        };
+      }
+      if (done) return { parameters, chiSquare, stopped: 'converged' };
     }
   }
   return { parameters, chiSquare, stopped: 'step-limit' };

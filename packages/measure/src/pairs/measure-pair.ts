@@ -1,15 +1,11 @@
-import { angularPitch, type ArrayGeometry, isSeparate, type Random } from '@twolamp/optics';
+import { type ArrayGeometry, isSeparate, lampSeparationCells } from '@twolamp/optics';
 import type { PairShot } from '@twolamp/session';
-import { standardDeviation } from 'simple-statistics';
-import { normalDraws } from './draw.js';
-import { brightestPlace, lampOffsets, lampsAt, middleOf } from './lamp-places.js';
-import type { LearnedResponse } from './learn-response.js';
-import { type ProfileDip, dipOfProfile } from './profile-dip.js';
-import { departureAlong } from './departure.js';
-import type { RadialResponse } from './radial-response.js';
-import { type Knowledge, lampModel } from './shot-models.js';
-import { nearPlaces, type ShotView } from './shot-view.js';
-import { fitSources, lightOfSources, type Optics, type Source, type SourceFit } from './source-fit.js';
+import type { ArrayResponse, ShotFit } from '../response/array-response.js';
+import type { LampView } from '../response/lamp-view.js';
+import { halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
+import { pairAcross, unitLight } from './pair-light.js';
+import { type Departure, departureAlong } from './departure.js';
+import { dipOfProfile } from './profile-dip.js';
 
 /** What one pair shot shows. */
 export interface MeasuredPair {
@@ -20,146 +16,96 @@ export interface MeasuredPair {
   readonly dip: number;
   readonly dipUncertainty: number;
   readonly separate: boolean;
-  /** By how much the response had to be widened to fit. */
-  readonly widthFactor: number;
   /**
    * Evidence for two lamps against one: by how much two lower the Bayesian information criterion. Above 10 is very
    * strong (Kass & Raftery, J. Am. Statist. Assoc. 90 (1995) 773–795); below 0, one lamp explains the shot as well.
    */
   readonly twoAgainstOne: number;
-  /** Light along the lamps' line, largest model value = 1. */
   readonly profile: PairProfile;
-  readonly stopped: SourceFit['stopped'];
 }
 
+/** Light along the lamps' line, in pitches from the middle between their images; largest model value 1. */
 export interface PairProfile {
-  /** Along the line, in pitches, 0 = middle between the images. */
   readonly offsetCells: Float64Array;
   /** Model times the smoothed ratio of measured to model. */
   readonly measured: Float64Array;
   readonly model: Float64Array;
 }
 
-const MEASURING: Knowledge = { placePitches: 2, width: 0.1, separation: 0.1 };
-const MARGIN_PITCHES = 2;
-/** Lit cells a pair must have to be measured. */
+/** Relative uncertainty of a tape-measured spacing ÷ distance (common practice, no source). */
+const TAPE = 0.01;
+/** Lit cells a pair must have to be measured, and the share of the brightest that counts as lit. */
 const LEAST_LIT = 4;
 const LIT_SHARE = 0.1;
-const DRAWS = 200;
 const PROFILE_POINTS = 161;
-/** Part of the dip's uncertainty that no noise shows: the shape of the response is known to about 1 %. */
-const SHAPE_ERROR = 0.005;
+/** What the response's shape leaves open in any dip. Common practice, no source. */
+const SHAPE_ERROR = 0.006;
 
 /**
- * Fits two lamps to a pair shot and reads the dip between them.
+ * Reads one pair shot with the array's response: where its two images lie and how deep the dip between them is.
  *
  * @param required - least dip that counts as separate
  * @returns null where too few cells are lit to tell
  */
 export function measurePair(
   array: ArrayGeometry,
+  view: LampView,
   shot: PairShot,
-  view: ShotView,
-  learned: LearnedResponse,
+  response: ArrayResponse,
+  fit: ShotFit,
   required: number,
-  random: Random,
 ): MeasuredPair | null {
-  const offsets = lampOffsets(array, shot);
-  const slopePerPitch = angularPitch(array, shot.distanceMm);
-  const optics: Optics = { ...learned, slopePerPitch };
-  const place = brightestPlace(view, offsets);
-  if (place === null) return null;
-  const radius = learned.response.reachSlope / slopePerPitch + MARGIN_PITCHES;
-  const near = nearPlaces(view, lampsAt(place, offsets), radius);
-  const amplitude = near.light.reduce((most, value) => Math.max(most, value), 0);
-  const lit = near.light.filter((value) => value > LIT_SHARE * amplitude).length;
-  if (!(amplitude > 0) || lit < LEAST_LIT) return null;
-  const model = lampModel(place, offsets, amplitude, MEASURING);
-  const fit = fitSources(near, optics, model);
-  const separation = separationOf(fit.sources);
-  const departure = departureAlong(near, fit, learned.response, slopePerPitch);
-  const dipAt = (parameters: Float64Array) =>
-    dipOf(model.sources(parameters), learned.response, slopePerPitch, departure.ratio).dip;
-  const draws = normalDraws(fit.parameters, fit.covariance, DRAWS, random);
-  const dip = dipAt(fit.parameters);
-  const separations = draws.map((parameters) => separationOf(model.sources(parameters)));
-  const dips = draws.map(dipAt);
+  const top = view.light.reduce((most, light) => Math.max(most, light), 0);
+  const lit = view.light.filter((light, k) => light > LIT_SHARE * top && light > 5 * view.noise[k]!).length;
+  if (!(top > 0) || lit < LEAST_LIT || !(fit.amplitude > 0)) return null;
+  const found = pairAcross(view, response, fit);
+  const stated = lampSeparationCells(array, shot.spacingMm, shot.distanceMm);
+  // The tape measure knows the spacing's angle as well: both count by their uncertainties.
+  const trust = 1 / TAPE ** 2;
+  const stretch = 1 + (found.stretch - 1) * (1 / found.sigma ** 2 / (1 / found.sigma ** 2 + trust));
+  const stretchSigma = 1 / Math.sqrt(1 / found.sigma ** 2 + trust);
+  const slope = shot.spacingMm / shot.distanceMm;
+  const departure = departureAlong(view, response, fit);
+  const dipFor = (factor: number): number => dipOf(response.spline, slope * factor, departure);
+  const dip = dipFor(stretch);
+  const byStretch = (dipFor(stretch * 1.01) - dipFor(stretch * 0.99)) / 0.02;
   return {
     shot,
-    separationCells: separation,
-    separationUncertainty: standardDeviation(separations),
+    separationCells: stated * found.stretch,
+    separationUncertainty: stated * found.sigma,
     dip,
-    dipUncertainty: Math.hypot(standardDeviation(dips), SHAPE_ERROR, departure.sigma * (1 - dip)),
+    dipUncertainty: Math.hypot(byStretch * stretchSigma, SHAPE_ERROR, departure.sigma * (1 - dip)),
     separate: isSeparate(dip, required),
-    widthFactor: fit.sources[0]!.widthFactor,
-    twoAgainstOne: twoAgainstOne(near, optics, fit, amplitude),
-    profile: profileOf(fit.sources, learned.response, slopePerPitch, departure.ratio),
-    stopped: fit.stopped,
+    twoAgainstOne: found.twoAgainstOne,
+    profile: profileOf(response.spline, slope * stretch, stated / slope, departure),
   };
 }
 
-function separationOf([first, second]: readonly Source[]): number {
-  return Math.hypot(second!.across - first!.across, second!.up - first!.up);
-}
-
-/** Light along the line through both sources, in pitches from their middle. */
-function alongLine(
-  sources: readonly Source[],
-  response: RadialResponse,
-  slopePerPitch: number,
-): (along: number) => number {
-  const middle = middleOf(sources);
-  const separation = separationOf(sources);
-  const cos = (sources[1]!.across - sources[0]!.across) / separation;
-  const sin = (sources[1]!.up - sources[0]!.up) / separation;
-  return (along) =>
-    lightOfSources(sources, response, slopePerPitch, middle.across + along * cos, middle.up + along * sin);
-}
-
-function dipOf(
-  sources: readonly Source[],
-  response: RadialResponse,
-  slopePerPitch: number,
-  ratio: (along: number) => number,
-): ProfileDip {
-  const light = alongLine(sources, response, slopePerPitch);
-  const margin = (response.halfWidthSlope * sources[0]!.widthFactor) / slopePerPitch;
-  return dipOfProfile((along) => light(along) * ratio(along), separationOf(sources) / 2, margin);
-}
-
-function twoAgainstOne(view: ShotView, optics: Optics, two: SourceFit, amplitude: number): number {
-  const one = fitSources(
-    view,
-    optics,
-    lampModel(middleOf(two.sources), [{ across: 0, up: 0 }], amplitude, MEASURING),
-  );
-  const misfit = (model: Float64Array) =>
-    model.reduce((sum, value, i) => {
-      const weight = two.weights.robust[i]! / two.weights.sigma[i]! ** 2;
-      return sum + weight * (value - view.light[i]!) ** 2;
-    }, 0);
-  const extra = two.parameters.length - one.parameters.length;
-  return misfit(one.model) - misfit(two.model) - extra * Math.log(view.cells.length);
+/** Dip of two lamps an angle apart (slope), the departure from the model along their line counted in. */
+function dipOf(spline: RadialSpline, slope: number, { ratio }: Pick<Departure, 'ratio'>): number {
+  return dipOfProfile(
+    (along) => unitLight(spline, along, slope) * ratio(along),
+    slope / 2,
+    halfWidthOf(spline),
+  ).dip;
 }
 
 function profileOf(
-  sources: readonly Source[],
-  response: RadialResponse,
-  slopePerPitch: number,
-  ratio: (along: number) => number,
+  spline: RadialSpline,
+  slope: number,
+  cellsPerSlope: number,
+  departure: Departure,
 ): PairProfile {
-  const light = alongLine(sources, response, slopePerPitch);
-  const width = (response.halfWidthSlope * sources[0]!.widthFactor) / slopePerPitch;
-  const farthest = separationOf(sources) / 2 + 3 * width;
-  const offsetCells = Float64Array.from(
+  const farthest = slope / 2 + 3 * halfWidthOf(spline);
+  const places = Float64Array.from(
     { length: PROFILE_POINTS },
-    (_, index) => farthest * ((2 * index) / (PROFILE_POINTS - 1) - 1),
+    (_, n) => farthest * ((2 * n) / (PROFILE_POINTS - 1) - 1),
   );
-  const raw = offsetCells.map(light);
+  const raw = places.map((along) => unitLight(spline, along, slope));
   const largest = raw.reduce((most, value) => Math.max(most, value), 0);
   return {
-    offsetCells,
+    offsetCells: places.map((along) => along * cellsPerSlope),
     model: raw.map((value) => value / largest),
-    measured: raw.map((value, index) => (value * ratio(offsetCells[index]!)) / largest),
+    measured: raw.map((value, n) => (value * departure.ratio(places[n]!)) / largest),
   };
 }

@@ -1,24 +1,26 @@
 import {
   absorbingAcceptance,
   type ArrayGeometry,
-  angularPitch,
+  isUndersampled,
   type Random,
   resolvingDistance,
   tubeOf,
 } from '@twolamp/optics';
-import type { Evidence, LampShot, Note, PairResult, PairShot, Resolving } from '@twolamp/session';
+import type { ArraySpec, Evidence, LampShot, Note, PairResult, PairShot, Resolving } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
+import { type ArrayResponse, learnArrayResponse } from '../response/array-response.js';
+import { halfWidthOf } from '../response/radial-spline.js';
+import { viewLamps } from '../response/lamp-view.js';
 import { checkGeometry } from './geometry-check.js';
-import { type LearnedResponse, learnResponse } from './learn-response.js';
 import { type MeasuredPair, measurePair } from './measure-pair.js';
 import { fitResolving, type ResolvingFit } from './resolving.js';
-import { cellPlaces, type RelativeTransmission, viewShot } from './shot-view.js';
 
 export interface PairsInput {
-  readonly array: ArrayGeometry;
+  readonly array: ArraySpec;
   readonly lamps: readonly LitShot<LampShot>[];
   readonly pairs: readonly LitShot<PairShot>[];
-  readonly transmission: RelativeTransmission;
+  /** Relative transmission of each cell, NaN where unknown. */
+  readonly relative: Float64Array;
   readonly criterion: { readonly name: string; readonly requiredDip: number };
   readonly random: Random;
 }
@@ -30,21 +32,16 @@ export interface PairsMeasured {
   readonly dipCurve: Evidence['dipCurve'];
   readonly profiles: Evidence['profiles'];
   readonly notes: readonly Note[];
-  /** What `pairs` rest on; null where no lamp was found in any shot. */
-  readonly learned: LearnedResponse | null;
-  readonly measured: readonly (MeasuredPair | null)[];
-  readonly fit: ResolvingFit | null;
+  /** The response that `pairs` rest on; null without pairs, or where no lamp was found. */
+  readonly response: ArrayResponse | null;
 }
 
-/** Fewer lamp shots than this show too little of the response; pairs are learned from as well. */
+/** Fewer lamp shots than this show too little of the response by themselves. */
 const ENOUGH_LAMPS = 3;
+const ENOUGH_DISTANCES = 4;
 const MM_PER_M = 1000;
-/** Least dip looked for where the criterion asks for any. */
 const ANY_DIP = 1e-3;
 const SEARCH_MM = { nearest: 50, farthest: 100_000 };
-/** A dip this many standard uncertainties from the criterion is too near to call. */
-const CLOSE_CALL_SIGMAS = 1;
-const ODD_SIGMAS = 3;
 
 /**
  * Separation and dip of every pair shot, and the resolving distance.
@@ -53,32 +50,64 @@ const ODD_SIGMAS = 3;
  */
 export function measurePairs(input: PairsInput): PairsMeasured {
   const { array, criterion, random } = input;
-  const places = cellPlaces(array);
-  const viewed = <S extends LampShot | PairShot>(shots: readonly LitShot<S>[]) =>
-    shots.map(({ shot, light }) => ({ shot, view: viewShot(places, light, input.transmission) }));
-  const lamps = viewed(input.lamps);
-  const pairs = viewed(input.pairs);
-  const learned =
-    pairs.length === 0
-      ? null
-      : learnResponse(array, lamps.length < ENOUGH_LAMPS ? [...lamps, ...pairs] : lamps);
-  const measured = pairs.map(({ shot, view }) =>
-    learned === null ? null : measurePair(array, shot, view, learned, criterion.requiredDip, random),
+  const notes: Note[] = [];
+  if (input.pairs.length === 0) {
+    notes.push({
+      about: 'resolving',
+      says: 'no pair shots: how far two lamps stay separate needs them at 4 distances or more',
+    });
+    return { pairs: [], resolving: null, dipCurve: null, profiles: [], notes, response: null };
+  }
+  const views = [...input.lamps, ...input.pairs].map((one) => viewLamps(array, one, input.relative));
+  const response = learnArrayResponse(array, views);
+  const first = input.lamps.length;
+  const measured = input.pairs.map(
+    ({ shot }, n) =>
+      response &&
+      measurePair(array, views[first + n]!, shot, response, response.fits[first + n]!, criterion.requiredDip),
   );
   const found = measured.filter((one) => one !== null);
-  const notes: Note[] = [];
-  if (lamps.length < ENOUGH_LAMPS && pairs.length > 0) {
+  if (first < ENOUGH_LAMPS) {
     notes.push({
       about: 'pairs',
       says: 'fewer than three lamp shots: how one lamp spreads was learned from the pairs themselves',
     });
   }
-  const geometry = checkGeometry(
+  const wrong = wrongDistances(array, found, notes);
+  input.pairs.forEach(({ shot }, n) => {
+    notes.push(...notesOnPair(shot, measured[n]!, criterion.requiredDip));
+  });
+  const dips = found
+    .filter(({ shot }) => !wrong.has(shot.photo))
+    .map(({ shot, dip, dipUncertainty }) => ({
+      distanceM: shot.distanceMm / MM_PER_M,
+      spacingM: shot.spacingMm / MM_PER_M,
+      dip,
+      dipUncertainty,
+    }));
+  const fit = response && fitResolving(dips, response, criterion.requiredDip, random);
+  return {
+    pairs: input.pairs.map(({ shot }, n) => resultOf(shot, measured[n]!)),
+    resolving: fit && resolvingOf(array, fit, criterion),
+    dipCurve: fit && fit.curve,
+    profiles: found.map(({ shot, profile }) => ({
+      photo: shot.photo,
+      offsetCells: [...profile.offsetCells],
+      measured: [...profile.measured],
+      model: [...profile.model],
+    })),
+    notes: [...notes, ...(fit && response ? notesOnFit(array, response, fit, found) : [])],
+    response,
+  };
+}
+
+/** Shots whose images lie off the straight line that geometry asks for: wrong readings of the tape measure. */
+function wrongDistances(array: ArrayGeometry, found: readonly MeasuredPair[], notes: Note[]): Set<string> {
+  const check = checkGeometry(
     array,
     found.map((one) => ({ ...one, ...one.shot })),
   );
-  const wrong = new Map(geometry?.outliers.map((one) => [one.photo, one]));
-  for (const { photo, statedMm, likelyMm } of wrong.values()) {
+  for (const { photo, statedMm, likelyMm } of check?.outliers ?? []) {
     const fits =
       likelyMm > 0
         ? `the lamps' images would fit ${(likelyMm / MM_PER_M).toFixed(2)} m`
@@ -88,47 +117,7 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       says: `stated distance ${(statedMm / MM_PER_M).toFixed(2)} m, ${fits}: measure it again; left out of the resolving distance`,
     });
   }
-  pairs.forEach(({ shot }, index) => {
-    notes.push(...notesOnPair(shot, measured[index]!, criterion.requiredDip));
-  });
-  const fit =
-    learned &&
-    fitResolving(
-      found
-        .filter((one) => !wrong.has(one.shot.photo))
-        .map((one) => ({
-          distanceM: one.shot.distanceMm / MM_PER_M,
-          spacingM: one.shot.spacingMm / MM_PER_M,
-          dip: one.dip,
-          dipUncertainty: one.dipUncertainty,
-        })),
-      learned.response,
-      array.tubeLengthMm / MM_PER_M,
-      criterion.requiredDip,
-      random,
-    );
-  if (fit) notes.push(...notesOnFit(fit));
-  if (fit && learned) notes.push(...notesOnSampling(array, learned, fit));
-  return {
-    pairs: pairs.map(({ shot }, index) => resultOf(shot, measured[index]!)),
-    resolving: fit && resolvingOf(array, fit, criterion),
-    dipCurve: fit && {
-      distanceM: [...fit.curve.distanceM],
-      dip: [...fit.curve.dip],
-      lowDip: [...fit.curve.lowDip],
-      highDip: [...fit.curve.highDip],
-    },
-    profiles: found.map(({ shot, profile }) => ({
-      photo: shot.photo,
-      offsetCells: [...profile.offsetCells],
-      measured: [...profile.measured],
-      model: [...profile.model],
-    })),
-    notes,
-    learned,
-    measured,
-    fit,
-  };
+  return new Set(check?.outliers.map((one) => one.photo));
 }
 
 function resultOf(shot: PairShot, measured: MeasuredPair | null): PairResult {
@@ -177,62 +166,53 @@ function predictedM(array: ArrayGeometry, spacingM: number, required: number): n
 
 function notesOnPair(shot: PairShot, measured: MeasuredPair | null, required: number): Note[] {
   const about = `pairs ${shot.photo}`;
-  if (measured === null) {
+  if (measured === null)
     return [{ about, says: 'too few cells show light of the lamps to tell one from two' }];
-  }
   const notes: Note[] = [];
-  if (Math.abs(measured.dip - required) < CLOSE_CALL_SIGMAS * measured.dipUncertainty) {
+  if (Math.abs(measured.dip - required) < measured.dipUncertainty) {
     notes.push({ about, says: 'the dip lies at the criterion within its uncertainty: too near to call' });
   }
-  if (measured.twoAgainstOne < 0) {
+  if (measured.twoAgainstOne < 0)
     notes.push({ about, says: 'one lamp would explain this shot as well as two' });
-  }
   return notes;
 }
 
-function notesOnFit(fit: ResolvingFit): Note[] {
-  const notes: Note[] = [];
+function notesOnFit(
+  array: ArraySpec,
+  response: ArrayResponse,
+  fit: ResolvingFit,
+  found: readonly MeasuredPair[],
+): Note[] {
   const about = 'resolving';
+  const notes: Note[] = [];
   const span = `${fit.crossingM.toFixed(2)} m (${fit.lowM.toFixed(2)} to ${fit.highM.toFixed(2)} m)`;
+  const continued = `the fitted curve, continued, would cross the criterion at ${span}: shoot pairs`;
   if (fit.bound === 'beyond') {
     notes.push({
       about,
-      says: `separate at every distance shot; the fitted curve, continued, would cross the criterion at ${span}: shoot pairs beyond ${fit.distanceM.toFixed(2)} m`,
+      says: `separate at every distance shot; ${continued} beyond ${fit.distanceM.toFixed(2)} m`,
     });
   }
   if (fit.bound === 'nearer') {
     notes.push({
       about,
-      says: `separate at no distance shot; the fitted curve, continued, would cross the criterion at ${span}: shoot pairs nearer than ${fit.distanceM.toFixed(2)} m`,
+      says: `separate at no distance shot; ${continued} nearer than ${fit.distanceM.toFixed(2)} m`,
     });
   }
-  if (fit.shareSeparate.length < 4) {
+  const distances = new Set(found.map(({ shot }) => shot.distanceMm)).size;
+  if (distances < ENOUGH_DISTANCES) {
     notes.push({
       about,
-      says: `pairs at ${fit.shareSeparate.length} distances only; 4 or more make it surer`,
+      says: `pairs at ${distances} distance${distances === 1 ? '' : 's'} only; 4 or more make it surer`,
     });
   }
-  if (fit.excess > ODD_SIGMAS) {
+  const width = 2 * halfWidthOf(response.spline);
+  if (isUndersampled(array, width, fit.distanceM * MM_PER_M)) {
+    const separate = found.filter((one) => one.separate).length;
     notes.push({
       about,
-      says: `dips scatter ${fit.excess.toFixed(1)} times more about the curve than their uncertainties say`,
+      says: `one lamp covers less than one cell: lamps can fall into blind gaps, and a pair's fate depends on where it lies; ${separate} of ${found.length} pair shots separate`,
     });
   }
   return notes;
-}
-
-/** Arrays whose cells are wider apart than one lamp's light: a pair's fate depends on where it lies on the lattice. */
-function notesOnSampling(array: ArrayGeometry, learned: LearnedResponse, fit: ResolvingFit): Note[] {
-  const slopePerPitch = angularPitch(array, fit.distanceM * MM_PER_M);
-  const spread = (2 * learned.response.halfWidthSlope) / slopePerPitch;
-  if (spread >= 1) return [];
-  const shares = fit.shareSeparate
-    .map(({ distanceM, shots, separate }) => `${separate} of ${shots} at ${distanceM.toFixed(2)} m`)
-    .join(', ');
-  return [
-    {
-      about: 'resolving',
-      says: `one lamp covers ${spread.toFixed(2)} cells: lamps can fall into blind gaps; pairs separate: ${shares}`,
-    },
-  ];
 }

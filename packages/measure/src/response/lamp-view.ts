@@ -1,0 +1,73 @@
+import { type ArrayGeometry, axisSlopes, frontPlace } from '@twolamp/optics';
+import type { LampShot, PairShot } from '@twolamp/session';
+import type { LitShot } from '../cell-light.js';
+
+/** One shot of one lamp or two, seen from the tubes; N cells, reading order. */
+export interface LampView {
+  readonly shot: LampShot | PairShot;
+  /** Flux ÷ relative transmission. */
+  readonly light: Float64Array;
+  readonly noise: Float64Array;
+  /** 1 where the cell can be trusted: open enough, not clipped. */
+  readonly usable: Uint8Array;
+  /** One a lamp: its slopes off each tube's due axis (2N: across, up), and its falling off over the array (N). */
+  readonly lamps: readonly { readonly slopes: Float64Array; readonly falloff: Float64Array }[];
+}
+
+/** Below this relative transmission a cell says nothing of the lamps: its noise is all that is left. */
+const LEAST_TRANSMISSION = 0.3;
+/** An open cell has no tube's response. */
+const MOST_TRANSMISSION = 2;
+
+function lampPlaces(shot: LampShot | PairShot): [number, number][] {
+  if (shot.kind === 'lamp') return [[shot.acrossMm, shot.upMm]];
+  const turned = (shot.turnedDeg * Math.PI) / 180;
+  const [across, up] = [(shot.spacingMm / 2) * Math.cos(turned), (shot.spacingMm / 2) * Math.sin(turned)];
+  return [
+    [shot.acrossMm - across, shot.upMm - up],
+    [shot.acrossMm + across, shot.upMm + up],
+  ];
+}
+
+/**
+ * A shot as the tubes see it: where its lamps stand off each tube's axis, and the light each tube would have given were
+ * it typical.
+ *
+ * @param relative - relative transmission of each cell, NaN where unknown
+ */
+export function viewLamps(
+  array: ArrayGeometry,
+  { shot, light }: LitShot<LampShot | PairShot>,
+  relative: Float64Array,
+): LampView {
+  const count = array.rows * array.columns;
+  const usable = new Uint8Array(count);
+  for (let k = 0; k < count; k++) {
+    const open = relative[k]! >= LEAST_TRANSMISSION && relative[k]! <= MOST_TRANSMISSION;
+    usable[k] =
+      open && light.clipped[k] === 0 && Number.isFinite(light.flux[k]) && light.sigma[k]! > 0 ? 1 : 0;
+  }
+  const distance = shot.distanceMm;
+  const lamps = lampPlaces(shot).map(([across, up]) => {
+    const slopes = new Float64Array(2 * count);
+    const falloff = new Float64Array(count);
+    for (let k = 0; k < count; k++) {
+      const [row, column] = [Math.floor(k / array.columns) + 1, (k % array.columns) + 1];
+      const front = frontPlace(array, row, column);
+      const axis = axisSlopes(array, row, column);
+      const [dx, dy] = [across - front.acrossMm, up - front.upMm];
+      slopes[2 * k] = dx / distance - axis.across;
+      slopes[2 * k + 1] = dy / distance - axis.up;
+      // Inverse square and the cosine at the bore.
+      falloff[k] = (1 + (dx / distance) ** 2 + (dy / distance) ** 2) ** -1.5;
+    }
+    return { slopes, falloff };
+  });
+  return {
+    shot,
+    light: light.flux.map((flux, k) => (usable[k] ? flux / relative[k]! : 0)),
+    noise: light.sigma.map((sigma, k) => (usable[k] ? sigma / relative[k]! : 1)),
+    usable,
+    lamps,
+  };
+}

@@ -1,0 +1,58 @@
+/** Response of a tube to a lamp off its axis, the same to all sides: straight lines between knots. */
+export interface RadialSpline {
+  /** Slopes off the axis, from 0 up; the last one is where the light ends. */
+  readonly knots: Float64Array;
+  /** Light at each knot, 1 on the axis, falling to 0. */
+  readonly values: Float64Array;
+}
+
+/** Knots in half widths at half maximum: close where the light falls fastest, wide in the tail. */
+const KNOT_HALF_WIDTHS = [
+  0, 0.2, 0.4, 0.6, 0.8, 1, 1.2, 1.4, 1.6, 1.8, 2, 2.3, 2.6, 3, 3.5, 4.2, 5.2, 6.5, 8.5,
+];
+
+/** Knots for a response of a given half width at half maximum (slope). */
+export function knotsFor(halfWidth: number): Float64Array {
+  return Float64Array.from(KNOT_HALF_WIDTHS, (knot) => knot * halfWidth);
+}
+
+/** Where a slope falls: index of the knot before it and the fraction towards the next; −1 beyond the last. */
+export function knotBefore(knots: Float64Array, slope: number): number {
+  const last = knots.length - 1;
+  if (slope >= knots[last]!) return -1;
+  let before = 0;
+  while (knots[before + 1]! <= slope) before++;
+  return before;
+}
+
+/** Light at a slope off the axis. */
+export function valueAt({ knots, values }: RadialSpline, slope: number): number {
+  const before = knotBefore(knots, slope);
+  if (before < 0) return 0;
+  const share = (slope - knots[before]!) / (knots[before + 1]! - knots[before]!);
+  return values[before]! + share * (values[before + 1]! - values[before]!);
+}
+
+/** How fast the light falls at a slope off the axis, over a short stretch to both sides; per unit of slope. */
+export function fallAt(spline: RadialSpline, slope: number): number {
+  const stretch = 0.25 * spline.knots[1]!;
+  return (
+    (valueAt(spline, Math.abs(slope + stretch)) - valueAt(spline, Math.abs(slope - stretch))) / (2 * stretch)
+  );
+}
+
+/** Slope at which the light is down to half of that on the axis. */
+export function halfWidthOf(spline: RadialSpline): number {
+  const { knots, values } = spline;
+  const half = values[0]! / 2;
+  let before = 0;
+  while (before < values.length - 2 && values[before + 1]! > half) before++;
+  const share = (values[before]! - half) / Math.max(values[before]! - values[before + 1]!, 1e-12);
+  return knots[before]! + Math.min(1, share) * (knots[before + 1]! - knots[before]!);
+}
+
+/** A Gaussian of a given half width, for a start. */
+export function gaussianSpline(halfWidth: number): RadialSpline {
+  const knots = knotsFor(halfWidth);
+  return { knots, values: knots.map((slope) => 0.5 ** ((slope / halfWidth) ** 2)) };
+}
