@@ -1,4 +1,4 @@
-import type { PointingGap, TubePointing } from '../pointing/measure-pointing.js';
+import type { TubePointing } from '../pointing/measure-pointing.js';
 
 /** One plain sentence for each fault: what was measured, and what it means. Directions as seen from the back. */
 
@@ -68,12 +68,7 @@ export function misaimed(look: TubePointing, shiftMm: number, bowMm: number | nu
     : `${found}; it may also be bowed by some ${bowMm.toFixed(1)} mm, which lamps closer together would tell.`;
 }
 
-export function looksFarAside(gap: PointingGap): string {
-  const found = {
-    dark: 'no lamp of the sweep lights it',
-    'few lamps': 'hardly any lamp of the sweep lights it',
-    'beyond the sweep': 'it looks past the rim of the sweep',
-    unsure: 'the sweep does not settle where it looks',
-  }[gap];
+export function looksFarAside(gap: 'dark' | 'beyond the sweep'): string {
+  const found = gap === 'dark' ? 'no lamp of the sweep lights it' : 'it looks past the rim of the sweep';
   return `It passes even light, but ${found}, though its neighbours are lit: it looks far aside, bent or misaimed; a wider sweep would tell.`;
 }

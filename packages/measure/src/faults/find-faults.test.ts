@@ -54,6 +54,7 @@ const COMMON: CommonAcceptance = {
   },
   modelError: 0.01,
   straying: 0.03,
+  usualLight: 1,
   evenLight: () => null,
   stopped: 'converged',
 };

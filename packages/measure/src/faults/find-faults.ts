@@ -49,7 +49,7 @@ const MOST_UNTOLD = 0.15;
 const LEAST_LOSS = 0.08;
 const LEAST_SURPLUS = 0.4;
 /** Least offset that is a fault, a share of the acceptance width. Common practice, no source. */
-const LEAST_ASIDE = 0.1;
+const LEAST_ASIDE = 0.05;
 /** Wider, dimmer and another shape together speak for a bow from so many standard deviations on, or leave it open. */
 const SPEAKS_FOR_BOW = 2.5;
 const LEAVES_OPEN = 1;
@@ -57,8 +57,8 @@ const LEAVES_OPEN = 1;
 const SHAPE_BY_CHANCE = 3;
 /** What the direction says of the bow is good to this share: it lies short of the entrance's tangent by some. */
 const BOW_SHARE = 0.08;
-/** Neighbours with a known pointing that make a tube without one suspect. */
-const POINTED_NEIGHBOURS = 5;
+/** Neighbours, all with a known pointing, that make a tube without one suspect. */
+const LEAST_AROUND = 3;
 const PLENTY_OF_LIGHT = 0.3;
 
 const HEALTHY: TubeFault = { fault: 'none', because: '', bend: null, cureShiftMm: null };
@@ -103,8 +103,13 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
         ? bentTube(array, look, share)
         : misaimedTube(array, look, bow > LEAVES_OPEN);
     }
-    if (look === null && swept && share > PLENTY_OF_LIGHT && pointedNeighbours(evidence, n)) {
-      return { ...HEALTHY, fault: 'misaimed', because: because.looksFarAside(pointing.gaps[n]!) };
+    const gap = pointing.gaps[n]!;
+    if (
+      (gap === 'dark' || gap === 'beyond the sweep') &&
+      share > PLENTY_OF_LIGHT &&
+      pointedAround(evidence, n)
+    ) {
+      return { ...HEALTHY, fault: 'misaimed', because: because.looksFarAside(gap) };
     }
     if (lost) return { ...HEALTHY, fault: 'weak', because: because.weak(share, swept, look !== null) };
     return HEALTHY;
@@ -149,16 +154,19 @@ function misaimedTube(array: ArraySpec, look: TubePointing, maybeBent: boolean):
   };
 }
 
-/** Whether most cells around this one have a pointing, so that the sweep reaches where this one should look. */
-function pointedNeighbours({ array, pointing }: FaultEvidence, n: number): boolean {
+/** Whether the cells around this one have a pointing, so that the sweep reaches where this one should look too. */
+function pointedAround({ array, relative, pointing }: FaultEvidence, n: number): boolean {
   const row = Math.floor(n / array.columns);
   const column = n % array.columns;
-  let known = 0;
-  for (let r = row - 1; r <= row + 1; r++) {
-    for (let c = column - 1; c <= column + 1; c++) {
-      if (r < 0 || c < 0 || r >= array.rows || c >= array.columns) continue;
-      if (pointing.tubes[r * array.columns + c] !== null) known++;
+  let around = 0;
+  let pointed = 0;
+  for (let r = Math.max(0, row - 1); r <= Math.min(array.rows - 1, row + 1); r++) {
+    for (let c = Math.max(0, column - 1); c <= Math.min(array.columns - 1, column + 1); c++) {
+      const other = r * array.columns + c;
+      if (other === n || !(relative[other]! > PLENTY_OF_LIGHT)) continue;
+      around++;
+      if (pointing.tubes[other] !== null) pointed++;
     }
   }
-  return known >= POINTED_NEIGHBOURS;
+  return around >= LEAST_AROUND && pointed === around;
 }

@@ -58,6 +58,7 @@ function evidence(): FaultEvidence & { tubes: (TubePointing | null)[] } {
       acceptance: GAUSSIAN,
       modelError: 0.01,
       straying: 0.02,
+      usualLight: 1,
       evenLight: () => null,
       stopped: 'converged',
     },

@@ -24,6 +24,8 @@ export interface CommonAcceptance {
   readonly modelError: number;
   /** How far a healthy tube's log of width strays from 0. */
   readonly straying: number;
+  /** Integral of a usual tube's acceptance, in the unit of the sweep's answers. */
+  readonly usualLight: number;
   /** What even light says of each tube's acceptance; null where it says nothing. */
   readonly evenLight: (tube: number) => EvenLight | null;
   readonly stopped: 'converged' | 'step-limit';
@@ -100,7 +102,8 @@ export function learnCommonAcceptance(
     settledSteps = Math.abs(acceptance.halfRadius / before - 1) < SETTLED ? settledSteps + 1 : 0;
     if (step >= FIRST_STEPS && settledSteps >= 2) stopped = 'converged';
   }
-  return { acceptance, modelError, straying, evenLight, stopped };
+  const usualLight = median(shapes!.map((shape) => lightOfShape(acceptance, shape)));
+  return { acceptance, modelError, straying, usualLight, evenLight, stopped };
 }
 
 /** Bright tubes, evenly picked from the whole array. */
@@ -176,7 +179,7 @@ function modelErrorOf(
   const left = Math.max(0.2, 1 - determined / Math.max(1, off.length));
   let low = LEAST_MODEL_ERROR;
   let high = 1;
-  for (let step = 0; step < 30; step++) {
+  for (let step = 0; step < 12; step++) {
     const middle = Math.sqrt(low * high);
     const scale = madScale(
       off.map((value, i) => value / Math.sqrt((noise[i]! ** 2 + middle ** 2) * left)),

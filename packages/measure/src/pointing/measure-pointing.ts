@@ -2,37 +2,15 @@ import type { Slopes } from '@twolamp/optics';
 import type { ArraySpec, LampShot, Note } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import { median } from '../statistics/robust.js';
-import { type CommonAcceptance, learnCommonAcceptance, sharedPrior } from './common-acceptance.js';
-import { fitTube, type TubeFit } from './fit-tube.js';
+import { type CommonAcceptance, learnCommonAcceptance } from './common-acceptance.js';
+import { type PointingGap, pointTube } from './point-tube.js';
 import { fitPointingField } from './pointing-field.js';
 import { pointingNotes } from './pointing-notes.js';
-import { startShape } from './start-shapes.js';
-import { LEAST_LAMPS, type Sweep, sweepOf } from './sweep.js';
-import { clearAnswers, type TubeData, tubeData } from './tube-data.js';
-import {
-  type AcceptanceProfile,
-  BLUNT,
-  CENTRE_ACROSS,
-  CENTRE_UP,
-  SMEAR_ACROSS,
-  SMEAR_UP,
-  type TubeShape,
-  WIDTH,
-  widthOfShape,
-} from './tube-shape.js';
+import { LEAST_LAMPS, sweepOf } from './sweep.js';
+import { clearAnswers } from './tube-data.js';
+import type { TubeShape } from './tube-shape.js';
 
-/** Lamps that must clearly light a tube before its direction is worked out. */
-const LEAST_CLEAR = 3;
-/** By so much must a shape of its own lessen the cost before a tube gets one: χ² of four, exceeded once in 1000. */
-const OWN_SHAPE_GAIN = 18.5;
-/** Straying of a tube of its own shape: of the log of its width, and of blunt and smear in radii at half maximum. */
-const OWN_WIDTH = 0.5;
-const OWN_ASIDE = 2;
-/** A direction less sure than this share of the acceptance width is none. */
-const MOST_UNSURE = 0.5;
-
-/** Why a tube has no pointing. */
-export type PointingGap = 'dark' | 'few lamps' | 'beyond the sweep' | 'unsure';
+export type { PointingGap } from './point-tube.js';
 
 /** Departure of a tube's direction from the smooth field of all tubes. */
 export interface PointingError {
@@ -145,83 +123,6 @@ export function measurePointing(
     scatterDeg: field && degrees(field.scatter),
     notes: pointingNotes(array, shots, result),
   };
-}
-
-interface PointedTube {
-  readonly shape: TubeShape;
-  readonly ownShapeGain: number;
-  readonly ownShape: boolean;
-  readonly across: number;
-  readonly up: number;
-  readonly width: number;
-  readonly sigma: number;
-  readonly widening: number;
-  readonly widthSigma: number;
-}
-
-function pointTube(
-  sweep: Sweep,
-  common: CommonAcceptance,
-  tube: number,
-  lit: number,
-): PointedTube | PointingGap {
-  if (lit === 0) return 'dark';
-  if (lit < LEAST_CLEAR) return 'few lamps';
-  const { acceptance } = common;
-  const data = tubeData(sweep, tube, common.modelError, common.evenLight(tube));
-  const start = startShape(acceptance, data);
-  const shared = fitTube(acceptance, data, start, sharedPrior(common.straying));
-  const spare = data.response.length - shared.determined;
-  const own = shared.chi2 > spare ? fitOwnShape(acceptance, data, shared.shape) : shared;
-  const ownShapeGain = shared.cost - own.cost;
-  const ownShape = ownShapeGain > OWN_SHAPE_GAIN;
-  const fit = ownShape ? own : shared;
-  const across = fit.shape[CENTRE_ACROSS]!;
-  const up = fit.shape[CENTRE_UP]!;
-  if (!insideSweep(data, across, up, acceptance.halfRadius)) return 'beyond the sweep';
-
-  // Where the model fits worse than its stated error, all is less sure.
-  const free = Math.max(1, data.response.length - fit.determined);
-  const stretch = Math.sqrt(Math.max(1, fit.chi2 / free));
-  const sigmaOf = (parameter: number) =>
-    stretch * Math.sqrt(fit.covariance[parameter * (Math.sqrt(fit.covariance.length) + 1)]!);
-  const sigma = Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP)) / Math.SQRT2;
-  const width = widthOfShape(acceptance, fit.shape);
-  if (!(sigma < MOST_UNSURE * width)) return 'unsure';
-  return {
-    shape: fit.shape,
-    ownShapeGain,
-    ownShape,
-    across,
-    up,
-    width,
-    sigma,
-    widening: Math.log(width / (2 * acceptance.halfRadius)),
-    widthSigma: sigmaOf(WIDTH),
-  };
-}
-
-/** The best fit with a shape of the tube's own, begun with its long side on each of four sides. */
-function fitOwnShape(acceptance: AcceptanceProfile, data: TubeData, start: TubeShape): TubeFit {
-  const aside = OWN_ASIDE * acceptance.halfRadius;
-  const anywhere = Number.POSITIVE_INFINITY;
-  const prior = Float64Array.of(anywhere, anywhere, anywhere, OWN_WIDTH, aside, aside, aside);
-  return [0, 1, 2, 3]
-    .map((quarter) => {
-      const from = Float64Array.from(start);
-      from[BLUNT] = 0.3 * acceptance.halfRadius;
-      from[SMEAR_ACROSS] = 0.3 * acceptance.halfRadius * Math.cos((quarter * Math.PI) / 2);
-      from[SMEAR_UP] = 0.3 * acceptance.halfRadius * Math.sin((quarter * Math.PI) / 2);
-      return fitTube(acceptance, data, from, prior);
-    })
-    .reduce((best, one) => (one.cost < best.cost ? one : best));
-}
-
-/** Whether the lamps reach to within half an acceptance of where the tube looks, on all four sides. */
-function insideSweep(data: TubeData, across: number, up: number, margin: number): boolean {
-  const within = (value: number, directions: Float64Array) =>
-    value > Math.min(...directions) - margin && value < Math.max(...directions) + margin;
-  return within(across, data.across) && within(up, data.up);
 }
 
 /** All three as slopes: where the tube should look, where it does and where its neighbours' field does, both off that. */

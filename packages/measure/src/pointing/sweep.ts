@@ -1,6 +1,7 @@
 import { axisSlopes, frontPlace } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
+import { median } from '../statistics/robust.js';
 
 /** Lamp places that a pointing needs at least. */
 export const LEAST_LAMPS = 9;
@@ -20,6 +21,8 @@ export interface Sweep {
   readonly sigma: Float64Array;
   /** 1 where the response is a lower bound, its photo being clipped. */
   readonly clipped: Uint8Array;
+  /** Tube length over the lamps' median distance. */
+  readonly lengthShare: number;
   /** Where each tube should look, N values. */
   readonly dueAcross: Float64Array;
   readonly dueUp: Float64Array;
@@ -49,6 +52,7 @@ export function sweepOf(array: ArraySpec, shots: readonly LitShot<LampShot>[]): 
     response: grid(),
     sigma: grid(),
     clipped: new Uint8Array(tubes * lamps),
+    lengthShare: array.tubeLengthMm / median(shots.map(({ shot }) => shot.distanceMm)),
     dueAcross: new Float64Array(tubes),
     dueUp: new Float64Array(tubes),
   };

@@ -1,0 +1,123 @@
+import { type CommonAcceptance, sharedPrior } from './common-acceptance.js';
+import { fitTube, type TubeFit } from './fit-tube.js';
+import { startShape } from './start-shapes.js';
+import type { Sweep } from './sweep.js';
+import { type TubeData, tubeData } from './tube-data.js';
+import {
+  type AcceptanceProfile,
+  BLUNT,
+  CENTRE_ACROSS,
+  CENTRE_UP,
+  lightOfShape,
+  SMEAR_ACROSS,
+  SMEAR_UP,
+  type TubeShape,
+  WIDTH,
+  widthOfShape,
+} from './tube-shape.js';
+
+/** Lamps that must clearly light a tube before its direction is worked out. */
+const LEAST_CLEAR = 3;
+/** By so much must a shape of its own lessen the cost before a tube gets one: χ² of four, exceeded once in 1000. */
+const OWN_SHAPE_GAIN = 18.5;
+/** Straying of a tube of its own shape: of the log of its width, and of blunt and smear in radii at half maximum. */
+const OWN_WIDTH = 0.5;
+const OWN_ASIDE = 2;
+/** A direction less sure than this share of the acceptance width is none. */
+const MOST_UNSURE = 0.5;
+/** Less than this share of a usual tube's light is what leaks in, and says nothing of where the tube looks. */
+const LEAST_LIGHT = 0.05;
+
+/** Why a tube has no pointing. */
+export type PointingGap = 'dark' | 'few lamps' | 'beyond the sweep' | 'unsure';
+
+/** Where one tube looks and how wide. */
+export interface PointedTube {
+  readonly shape: TubeShape;
+  readonly ownShapeGain: number;
+  readonly ownShape: boolean;
+  /** Centre of gravity, slopes off the due direction, and its standard uncertainty along one axis. */
+  readonly across: number;
+  readonly up: number;
+  readonly sigma: number;
+  /** Full width at half maximum, a difference of slopes. */
+  readonly width: number;
+  /** Log of the width over the shared one, and its standard uncertainty. */
+  readonly widening: number;
+  readonly widthSigma: number;
+}
+
+/**
+ * Fits one tube of a sweep.
+ *
+ * @param lit - how many lamps clearly light it
+ * @returns why not, where its direction can't be told
+ */
+export function pointTube(
+  sweep: Sweep,
+  common: CommonAcceptance,
+  tube: number,
+  lit: number,
+): PointedTube | PointingGap {
+  if (lit === 0) return 'dark';
+  if (lit < LEAST_CLEAR) return 'few lamps';
+  const { acceptance } = common;
+  const data = tubeData(sweep, tube, common.modelError, common.evenLight(tube));
+  const start = startShape(acceptance, data);
+  const shared = fitTube(acceptance, data, start, sharedPrior(common.straying));
+  const spare = data.response.length - shared.determined;
+  const own = shared.chi2 > spare ? fitOwnShape(acceptance, data, shared.shape) : shared;
+  const ownShapeGain = shared.cost - own.cost;
+  const ownShape = ownShapeGain > OWN_SHAPE_GAIN;
+  const fit = ownShape ? own : shared;
+  if (!(lightOfShape(acceptance, fit.shape) > LEAST_LIGHT * common.usualLight)) return 'dark';
+  if (!insideSweep(data, fit.shape, acceptance.halfRadius)) return 'beyond the sweep';
+
+  // Where the model fits worse than its stated error, all is less sure.
+  const free = Math.max(1, data.response.length - fit.determined);
+  const stretch = Math.sqrt(Math.max(1, fit.chi2 / free));
+  const sigmaOf = (parameter: number) =>
+    stretch * Math.sqrt(fit.covariance[parameter * (Math.sqrt(fit.covariance.length) + 1)]!);
+  // A straight tube looks aside because its front end sits aside, whence it also sees the lamp in another direction.
+  const ahead = ownShape ? 1 : 1 / (1 + sweep.lengthShare);
+  const shape = Float64Array.from(fit.shape);
+  shape[CENTRE_ACROSS]! *= ahead;
+  shape[CENTRE_UP]! *= ahead;
+  const sigma = (ahead * Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP))) / Math.SQRT2;
+  const width = widthOfShape(acceptance, shape);
+  if (!(sigma < MOST_UNSURE * width)) return 'unsure';
+  return {
+    shape,
+    ownShapeGain,
+    ownShape,
+    across: shape[CENTRE_ACROSS]!,
+    up: shape[CENTRE_UP]!,
+    width,
+    sigma,
+    widening: Math.log(width / (2 * acceptance.halfRadius)),
+    widthSigma: sigmaOf(WIDTH),
+  };
+}
+
+/** The best fit with a shape of the tube's own, begun with its long side on each of four sides. */
+function fitOwnShape(acceptance: AcceptanceProfile, data: TubeData, start: TubeShape): TubeFit {
+  const aside = OWN_ASIDE * acceptance.halfRadius;
+  const anywhere = Number.POSITIVE_INFINITY;
+  const prior = Float64Array.of(anywhere, anywhere, anywhere, OWN_WIDTH, aside, aside, aside);
+  return [0, 1, 2, 3]
+    .map((quarter) => {
+      const from = Float64Array.from(start);
+      from[BLUNT] = 0.3 * acceptance.halfRadius;
+      from[SMEAR_ACROSS] = 0.3 * acceptance.halfRadius * Math.cos((quarter * Math.PI) / 2);
+      from[SMEAR_UP] = 0.3 * acceptance.halfRadius * Math.sin((quarter * Math.PI) / 2);
+      return fitTube(acceptance, data, from, prior);
+    })
+    .reduce((best, one) => (one.cost < best.cost ? one : best));
+}
+
+/** Whether the lamps reach to within half an acceptance of where the tube looks, on all four sides. */
+function insideSweep(data: TubeData, shape: TubeShape, margin: number): boolean {
+  const within = (value: number, directions: Float64Array) =>
+    value > Math.min(...directions) - margin && value < Math.max(...directions) + margin;
+  return within(shape[CENTRE_ACROSS]!, data.across) && within(shape[CENTRE_UP]!, data.up);
+}
