@@ -63,6 +63,18 @@ function healthyTubes(random: Random): Tube[] {
   });
 }
 
+/** The back end sits where it should, so the front end sits aside by slope × length. */
+function frontOf(tube: Tube, n: number) {
+  const row = 1 + Math.floor(n / ARRAY.columns);
+  const column = 1 + (n % ARRAY.columns);
+  const place = frontPlace(ARRAY, row, column);
+  const due = axisSlopes(ARRAY, row, column);
+  return {
+    acrossMm: place.acrossMm + (tube.across - due.across) * ARRAY.tubeLengthMm,
+    upMm: place.upMm + (tube.up - due.up) * ARRAY.tubeLengthMm,
+  };
+}
+
 /** Lamps on a grid that covers where all tubes look; noise of 1 % of the light and 0.2 % of the most. */
 function shoot(
   tubes: Tube[],
@@ -81,7 +93,7 @@ function shoot(
     const flux = new Float64Array(TUBES);
     const sigma = new Float64Array(TUBES);
     tubes.forEach((tube, n) => {
-      const front = frontPlace(ARRAY, 1 + Math.floor(n / ARRAY.columns), 1 + (n % ARRAY.columns));
+      const front = frontOf(tube, n);
       const r = Math.hypot(acrossMm - front.acrossMm, upMm - front.upMm, DISTANCE_MM);
       const slopeAcross = (acrossMm - front.acrossMm) / DISTANCE_MM - tube.across;
       const slopeUp = (upMm - front.upMm) / DISTANCE_MM - tube.up;
