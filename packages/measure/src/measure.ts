@@ -1,25 +1,33 @@
-import { seededRandom } from '@twolamp/optics';
+import { NAMED_WALLS, type Random, resolveWall, seededRandom, type Wall } from '@twolamp/optics';
 import {
-  type CellResult,
   EVIDENCE_FORMAT,
   type EvenShot,
   type Evidence,
+  type LampShot,
   type LinearPhoto,
   type Note,
   RESULT_FORMAT,
+  type Resolving,
   type Result,
   type Session,
   type Shot,
 } from '@twolamp/session';
 import type { LitShot } from './cell-light.js';
+import { cellResults } from './cell-results.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
+import { type FaultEvidence, findFaults } from './faults/find-faults.js';
+import { pullList } from './faults/pull-list.js';
 import { haloShare } from './flux/halo.js';
 import { averageLights } from './light/repeats.js';
 import { measurePairs } from './pairs/measure-pairs.js';
-import { measurePointing } from './pointing/measure-pointing.js';
+import { measurePointing, type PointingSurvey } from './pointing/measure-pointing.js';
+import { median } from './statistics/robust.js';
 import { type Progress, type Survey, surveyShots } from './survey.js';
+import { sweepEvidence } from './sweep-evidence.js';
 import { type AbsoluteTransmission, absoluteTransmission } from './transmission/absolute.js';
 import { relativeTransmission } from './transmission/relative.js';
+import { estimateWall, type WallEstimate } from './wall/estimate-wall.js';
+import { predictResolving } from './wall/predict-resolving.js';
 
 export interface MeasureOptions {
   readonly onProgress?: Progress;
@@ -31,11 +39,12 @@ export interface Measurement {
   readonly evidence: Evidence;
 }
 
-/** A cell counts as seen where its light stands this many standard uncertainties above nothing. */
-const SEEN_SIGMAS = 5;
-
-/** Bootstraps draw from this, so that the same photos give the same figures. */
-const BOOTSTRAP_SEED = 1;
+/** Bootstraps and traced rays draw from this, so that the same photos give the same figures. */
+const SEED = 1;
+const MM_PER_M = 1000;
+/** Range in which a resolving distance is predicted, and the least dip looked for where the criterion asks for any. */
+const PREDICTED_MM = { nearest: 50, farthest: 100_000 };
+const ANY_DIP = 1e-3;
 
 function ofKind<K extends Shot['kind']>(
   lit: readonly LitShot<Shot>[],
@@ -44,22 +53,35 @@ function ofKind<K extends Shot['kind']>(
   return lit.filter((one): one is LitShot<Extract<Shot, { kind: K }>> => one.shot.kind === kind);
 }
 
+/** Lamp shots with repeats of one place averaged. */
+function lampPlaces(lamps: readonly LitShot<LampShot>[]): LitShot<LampShot>[] {
+  const places = new Map<string, LitShot<LampShot>[]>();
+  for (const one of lamps) {
+    const { acrossMm, upMm, distanceMm } = one.shot;
+    const key = `${acrossMm} ${upMm} ${distanceMm}`;
+    places.set(key, [...(places.get(key) ?? []), one]);
+  }
+  return [...places.values()].map((group) => ({
+    shot: group[0]!.shot,
+    light: averageLights(group.map((one) => one.light)),
+  }));
+}
+
+const UNCOMPARABLE = 'exposure times are not known for all photos, so their brightness cannot be compared';
+
 function absoluteOf(
   survey: Survey,
   even: LitShot<EvenShot>,
   session: Session,
   notes: Note[],
 ): AbsoluteTransmission | null {
+  const about = 'transmission.absolute';
   if (survey.bare.length === 0) {
-    if (!session.shots.some((shot) => shot.kind === 'bare'))
-      notes.push({ about: 'transmission.absolute', says: 'no bare shot' });
+    if (!session.shots.some((shot) => shot.kind === 'bare')) notes.push({ about, says: 'no bare shot' });
     return null;
   }
   if (!survey.comparable) {
-    notes.push({
-      about: 'transmission.absolute',
-      says: 'exposure times are not known for all photos, so their brightness cannot be compared',
-    });
+    notes.push({ about, says: UNCOMPARABLE });
     return null;
   }
   const count = survey.bare.length;
@@ -69,22 +91,65 @@ function absoluteOf(
     level: mean(survey.bare.map((one) => one.level)),
     sigma: mean(survey.bare.map((one) => one.sigma)),
   };
-  return absoluteTransmission(
-    even.light,
-    bare,
-    survey.sheet.model.cells,
+  const { model } = survey.sheet;
+  return absoluteTransmission(even.light, bare, model.cells, session.array, haloShare(model.halo));
+}
+
+/** The walls' gloss from how wide the tubes see and how much they pass; null where neither is known. */
+function wallOf(
+  session: Session,
+  pointing: PointingSurvey,
+  lamps: readonly LitShot<LampShot>[],
+  absolute: AbsoluteTransmission | null,
+  relative: Float64Array,
+  random: Random,
+): WallEstimate | null {
+  const widths = pointing.tubes.map((one) => one?.acceptanceWidthUncertaintyDeg ?? Number.NaN);
+  const typical = absolute?.absolute.map((value, k) => value / relative[k]!);
+  return estimateWall(
     session.array,
-    haloShare(survey.sheet.model.halo),
+    {
+      acceptance:
+        pointing.typicalWidthDeg === null
+          ? null
+          : {
+              widthDeg: pointing.typicalWidthDeg,
+              uncertaintyDeg: median(widths),
+              lampDistanceMm: median(lamps.map(({ shot }) => shot.distanceMm)),
+            },
+      transmission:
+        absolute && typical ? { absolute: median(typical), uncertainty: median(absolute.sigma) } : null,
+    },
+    random,
   );
 }
 
-const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
+function predicted(session: Session, resolving: Resolving, wall: Wall, random: Random): Resolving {
+  const found = predictResolving(
+    session.array,
+    wall,
+    resolving.spacingM * MM_PER_M,
+    Math.max(resolving.requiredDip, ANY_DIP),
+    PREDICTED_MM.nearest,
+    PREDICTED_MM.farthest,
+    random,
+  );
+  return { ...resolving, predictedDistanceM: found.bound === 'within' ? found.distanceMm / MM_PER_M : null };
+}
+
+function wallNote(wall: WallEstimate): Note {
+  const gloss = `${wall.wall.gloss.toFixed(2)} ± ${wall.glossUncertainty.toFixed(2)}`;
+  return {
+    about: 'wall',
+    says: `effective gloss of the tube walls ${gloss} (0 = black, 1 = as smooth as glass)`,
+  };
+}
 
 /**
  * Measures a session: photos in, figures out.
  *
  * Photos are asked for one at a time and not kept. Pure but for `load`: no file, clock or random source is touched; what
- * needs chance (bootstraps) draws on a generator with a fixed seed, so that the same photos give the same figures.
+ * needs chance draws on a generator with a fixed seed.
  *
  * @param session - from readSession
  * @param load - gives a shot's photo as linear light
@@ -97,93 +162,70 @@ export async function measureSession(
 ): Promise<Measurement> {
   const { array } = session;
   const survey = await surveyShots(session, load, options.onProgress ?? (() => {}));
-  const { lattice, sheet, factor, lit } = survey;
+  const random = seededRandom(SEED);
   const notes: Note[] = [...survey.notes];
-  const evens = ofKind(lit, 'even');
-  const even: LitShot<EvenShot> = {
-    shot: evens[0]!.shot,
-    light: averageLights(evens.map((one) => one.light)),
-  };
-  const transmission = relativeTransmission(even.light, array, lattice.u, lattice.v);
+  const evens = ofKind(survey.lit, 'even');
+  const even = { shot: evens[0]!.shot, light: averageLights(evens.map((one) => one.light)) };
+  const transmission = relativeTransmission(even.light, array, survey.lattice.u, survey.lattice.v);
   const absolute = absoluteOf(survey, even, session, notes);
 
-  const crosstalk = measureCrosstalk(array, ofKind(lit, 'single'));
-  const crosstalkOf = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
-  notes.push(...crosstalk.notes);
-
-  const lamps = survey.comparable ? ofKind(lit, 'lamp') : [];
+  const crosstalk = measureCrosstalk(array, ofKind(survey.lit, 'single'));
+  const lamps = survey.comparable ? lampPlaces(ofKind(survey.lit, 'lamp')) : [];
   const pointing = measurePointing(array, lamps, transmission.relative, transmission.sigma);
-  notes.push(...pointing.notes);
-
+  const wall = wallOf(session, pointing, lamps, absolute, transmission.relative, random);
   const pairs = measurePairs({
     array,
-    lamps: ofKind(lit, 'lamp'),
-    pairs: ofKind(lit, 'pair'),
+    lamps: ofKind(survey.lit, 'lamp'),
+    pairs: ofKind(survey.lit, 'pair'),
     relative: transmission.relative,
     criterion: session.criterion,
-    random: seededRandom(BOOTSTRAP_SEED),
+    random,
   });
-  notes.push(...pairs.notes);
+  const evidence: FaultEvidence = {
+    array,
+    relative: transmission.relative,
+    relativeSigma: transmission.sigma,
+    pointing,
+    leaks: crosstalk.leaks,
+  };
+  const faults = findFaults(evidence);
+  notes.push(...crosstalk.notes, ...pointing.notes);
+  if (wall) notes.push(wallNote(wall), ...wall.notes);
+  notes.push(...pairs.notes, ...faults.notes);
+  if (!survey.comparable && ofKind(survey.lit, 'lamp').length > 0)
+    notes.push({ about: 'pointing', says: UNCOMPARABLE });
 
-  const placeOf = (k: number): { row: number; column: number } => ({
-    row: Math.floor(k / array.columns) + 1,
-    column: (k % array.columns) + 1,
-  });
-  const cells = Array.from({ length: array.rows * array.columns }, (_, k): CellResult => {
-    const look = pointing.tubes[k]!;
-    const stray = crosstalkOf.get(k);
-    const seen = even.light.flux[k]! > SEEN_SIGMAS * even.light.sigma[k]!;
-    return {
-      ...placeOf(k),
-      xPx: sheet.middles.x[k]! * factor + (factor - 1) / 2,
-      yPx: sheet.middles.y[k]! * factor + (factor - 1) / 2,
-      seen,
-      transmission: {
-        relative: finite(transmission.relative[k]!),
-        relativeUncertainty: finite(transmission.sigma[k]!),
-        absolute: absolute && finite(absolute.absolute[k]!),
-        absoluteUncertainty: absolute && finite(absolute.sigma[k]!),
-      },
-      pointing: look && {
-        acrossDeg: look.acrossDeg,
-        upDeg: look.upDeg,
-        uncertaintyDeg: look.uncertaintyDeg,
-        errorDeg: look.error?.totalDeg ?? null,
-        acceptanceWidthDeg: look.acceptanceWidthDeg,
-      },
-      bend: null,
-      cureShiftMm: null,
-      crosstalk: stray
-        ? {
-            total: stray.total,
-            worst: stray.worst && { ...placeOf(stray.worst.cell), share: stray.worst.share },
-          }
-        : null,
-      fault: 'none',
-      because: '',
-    };
-  });
-
+  const theory = wall?.wall ?? (array.tubeWall ? resolveWall(array.tubeWall) : NAMED_WALLS['matte black']);
   const { tubeWall: _, ...stated } = array;
   return {
     result: {
       format: RESULT_FORMAT,
       array: stated,
-      cells,
+      cells: cellResults({
+        array,
+        survey,
+        even: even.light,
+        transmission,
+        absolute,
+        pointing,
+        wall,
+        crosstalk,
+        faults,
+      }),
       pairs: [...pairs.pairs],
-      resolving: pairs.resolving,
+      resolving: pairs.resolving && predicted(session, pairs.resolving, theory, random),
       crosstalk: crosstalk.summary,
-      pull: [],
+      pull: [...pullList(evidence, faults).entries],
       notes,
       photos: [...survey.photos],
     },
     evidence: {
       format: EVIDENCE_FORMAT,
       picture: null,
-      pitchPx: sheet.model.cells.pitchPx * factor,
+      pitchPx: survey.sheet.model.cells.pitchPx * survey.factor,
       dipCurve: pairs.dipCurve,
-      profiles: pairs.profiles,
-      sweep: null,
+      profiles: [...pairs.profiles],
+      sweep: sweepEvidence(lamps, transmission.relative),
     },
   };
 }

@@ -1,6 +1,7 @@
-import type { ArraySpec, CrosstalkSummary, Note, SingleShot } from '@twolamp/session';
 import { latticePlace } from '@twolamp/optics';
+import type { ArraySpec, CrosstalkSummary, Note, SingleShot } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
+import type { TubeLeak } from '../faults/find-faults.js';
 import { averageLights } from '../light/repeats.js';
 import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
 import { normalTail } from '../statistics/normal-tail.js';
@@ -28,6 +29,8 @@ export interface TubeCrosstalk {
 
 export interface CrosstalkSurvey {
   readonly tubes: readonly TubeCrosstalk[];
+  /** The same by cell, N in reading order; null where a tube wasn't lit alone. */
+  readonly leaks: readonly (TubeLeak | null)[];
   /** Null without single shots. */
   readonly summary: CrosstalkSummary | null;
   readonly notes: readonly Note[];
@@ -128,9 +131,11 @@ function leakyTubes(
  * @param shots - lights of `single` shots; repeats of one tube are averaged
  */
 export function measureCrosstalk(array: ArraySpec, shots: readonly LitShot<SingleShot>[]): CrosstalkSurvey {
+  const leaks = new Array<TubeLeak | null>(array.rows * array.columns).fill(null);
   if (shots.length === 0) {
     return {
       tubes: [],
+      leaks: leaks,
       summary: null,
       notes: [
         {
@@ -156,21 +161,34 @@ export function measureCrosstalk(array: ArraySpec, shots: readonly LitShot<Singl
         says: `${group[0]!.shot.photo}: the tube at ${name} is not the one that is lit, or gives too little light`,
       });
   }
-  if (tubes.length === 0) return { tubes: [], summary: null, notes };
+  if (tubes.length === 0) return { tubes: [], leaks: leaks, summary: null, notes };
   const worst = tubes.map((tube) => [...tube.shares].sort((a, b) => b.share - a.share)[0]);
   const leaky = leakyTubes(tubes, worst);
+  const judged = tubes.map((tube, n): TubeCrosstalk => {
+    const most = worst[n];
+    const clear = most !== undefined && most.share > 3 * most.sigma;
+    return {
+      cell: tube.cell,
+      total: tube.total,
+      sigma: tube.sigma,
+      worst: clear ? { cell: most.cell, share: most.share, sigma: most.sigma } : null,
+      leaky: leaky[n]!,
+    };
+  });
+  for (const { cell, total, worst: most, leaky: leaking } of judged) {
+    leaks[cell] = {
+      total,
+      worst: most && {
+        row: Math.floor(most.cell / array.columns) + 1,
+        column: (most.cell % array.columns) + 1,
+        share: most.share,
+      },
+      leaky: leaking,
+    };
+  }
   return {
-    tubes: tubes.map((tube, n) => {
-      const most = worst[n];
-      const clear = most !== undefined && most.share > 3 * most.sigma;
-      return {
-        cell: tube.cell,
-        total: tube.total,
-        sigma: tube.sigma,
-        worst: clear ? { cell: most.cell, share: most.share, sigma: most.sigma } : null,
-        leaky: leaky[n]!,
-      };
-    }),
+    tubes: judged,
+    leaks,
     summary: {
       tubesTested: tubes.length,
       meanTotal: tubes.reduce((sum, tube) => sum + tube.total, 0) / tubes.length,

@@ -21,6 +21,9 @@ const ROUNDS = 4;
 /** A shift is believed when it is this certain, and followed until it changes by no more than this, in pitches. */
 const CERTAIN_PITCHES = 0.02;
 const SETTLED_PITCHES = 0.008;
+/** Beyond this shift, in pitches, spots must look like those of the even shot, but for this share of their light. */
+const ODD_SHIFT_PITCHES = 0.1;
+const UNLIKE_SPOTS = 0.3;
 /** Cells with at least this share of the brightest one's light guide the shift. */
 const GUIDING_SHARE = 0.05;
 /** Share of a footprint's weight that clipped pixels may have before the cell counts as clipped. */
@@ -46,6 +49,7 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, alone = fa
   let shift = coarseShift(picture, sheet.cells);
   let halo: CoarseLight | null = null;
   let parts: CoarseLight[] = [];
+  let held = false;
   for (let round = 1; ; round++) {
     const cells = moved(sheet.cells, shift);
     const patches = makePatches(cells, sheet.footprintOf, width, height);
@@ -64,13 +68,41 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, alone = fa
     // Without light enough to tell, the stand is taken to have stood still.
     const still = !certain && shift[0] === 0 && shift[1] === 0;
     if (round > 1 && (settled || still || round >= ROUNDS)) {
+      const unlike = unlikeSpots(patches, guides, solution, width);
+      if (!held && Math.hypot(...shift) > ODD_SHIFT_PITCHES * pitchPx && unlike > UNLIKE_SPOTS) {
+        // Tubes lit aslant paint crescents beside their middles: that is no shift of the camera.
+        held = true;
+        shift = [0, 0];
+        continue;
+      }
+      if (held) return { light: lightOf(solution, picture, patches, used, sheet), shift: null };
       return {
         light: lightOf(solution, picture, patches, used, sheet),
         shift: certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : null,
       };
     }
-    shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : [0, 0];
+    if (!held) shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : [0, 0];
   }
+}
+
+/** Share of the bright cells' light (root of squares) that their footprints don't explain: large where spots have another shape. */
+function unlikeSpots(
+  patches: Patches,
+  guides: readonly number[],
+  { residual, model }: ShotSolution,
+  width: number,
+): number {
+  let [missed, all] = [0, 0];
+  for (const k of guides) {
+    for (let row = 0; row < patches.height[k]!; row++) {
+      const from = (patches.top[k]! + row) * width + patches.left[k]!;
+      for (let pixel = from; pixel < from + patches.width[k]!; pixel++) {
+        missed += residual[pixel]! ** 2;
+        all += model[pixel]! ** 2;
+      }
+    }
+  }
+  return all > 0 ? Math.sqrt(missed / all) : 0;
 }
 
 /** Cells with light enough to tell a shift by. */

@@ -3,8 +3,8 @@ import type { PairShot } from '@twolamp/session';
 import type { ArrayResponse, ShotFit } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
 import { halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
-import { pairAcross, unitLight } from './pair-light.js';
 import { type Departure, departureAlong } from './departure.js';
+import { pairAcross, unitLight } from './pair-light.js';
 import { dipOfProfile } from './profile-dip.js';
 
 /** What one pair shot shows. */

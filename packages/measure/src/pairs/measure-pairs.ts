@@ -1,6 +1,6 @@
 import {
-  absorbingAcceptance,
   type ArrayGeometry,
+  absorbingAcceptance,
   isUndersampled,
   type Random,
   resolvingDistance,
@@ -9,8 +9,8 @@ import {
 import type { ArraySpec, Evidence, LampShot, Note, PairResult, PairShot, Resolving } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import { type ArrayResponse, learnArrayResponse } from '../response/array-response.js';
-import { halfWidthOf } from '../response/radial-spline.js';
 import { viewLamps } from '../response/lamp-view.js';
+import { halfWidthOf } from '../response/radial-spline.js';
 import { checkGeometry } from './geometry-check.js';
 import { type MeasuredPair, measurePair } from './measure-pair.js';
 import { fitResolving, type ResolvingFit } from './resolving.js';
@@ -89,7 +89,7 @@ export function measurePairs(input: PairsInput): PairsMeasured {
   return {
     pairs: input.pairs.map(({ shot }, n) => resultOf(shot, measured[n]!)),
     resolving: fit && resolvingOf(array, fit, criterion),
-    dipCurve: fit && fit.curve,
+    dipCurve: fit?.curve ?? null,
     profiles: found.map(({ shot, profile }) => ({
       photo: shot.photo,
       offsetCells: [...profile.offsetCells],

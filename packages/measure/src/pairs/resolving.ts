@@ -1,7 +1,7 @@
 import { pairDip, type Random } from '@twolamp/optics';
 import type { Evidence } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
-import { addUp, type ArrayResponse } from '../response/array-response.js';
+import { type ArrayResponse, addUp } from '../response/array-response.js';
 import { fitSpline } from '../response/fit-spline.js';
 import { halfWidthOf, type RadialSpline, valueAt } from '../response/radial-spline.js';
 

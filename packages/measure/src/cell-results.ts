@@ -1,0 +1,79 @@
+import type { ArraySpec, CellResult } from '@twolamp/session';
+import type { CellLight } from './cell-light.js';
+import type { CrosstalkSurvey } from './crosstalk/measure-crosstalk.js';
+import type { FaultSurvey } from './faults/find-faults.js';
+import type { PointingSurvey, TubePointing } from './pointing/measure-pointing.js';
+import type { Survey } from './survey.js';
+import type { AbsoluteTransmission } from './transmission/absolute.js';
+import type { RelativeTransmission } from './transmission/relative.js';
+import type { WallEstimate } from './wall/estimate-wall.js';
+
+/** Everything that was found of the cells, N each in reading order. */
+export interface CellFindings {
+  readonly array: ArraySpec;
+  readonly survey: Survey;
+  readonly even: CellLight;
+  readonly transmission: RelativeTransmission;
+  readonly absolute: AbsoluteTransmission | null;
+  readonly pointing: PointingSurvey;
+  readonly wall: WallEstimate | null;
+  readonly crosstalk: CrosstalkSurvey;
+  readonly faults: FaultSurvey;
+}
+
+/** A cell counts as seen where its light stands this many standard uncertainties above nothing. */
+const SEEN_SIGMAS = 5;
+
+const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
+
+/** The acceptance width is given for a far lamp: near ones are seen wider. */
+function pointingResult(look: TubePointing | null, wall: WallEstimate | null): CellResult['pointing'] {
+  return (
+    look && {
+      acrossDeg: look.acrossDeg,
+      upDeg: look.upDeg,
+      uncertaintyDeg: look.uncertaintyDeg,
+      errorDeg: look.error?.totalDeg ?? null,
+      acceptanceWidthDeg: look.acceptanceWidthDeg * (wall?.parallelShare ?? 1),
+    }
+  );
+}
+
+/** The cells of result.json, reading order. */
+export function cellResults(found: CellFindings): CellResult[] {
+  const { array, survey, even, transmission, absolute, pointing, wall, crosstalk, faults } = found;
+  const { factor, sheet } = survey;
+  const ofPhoto = (reduced: number): number => reduced * factor + (factor - 1) / 2;
+  const strays = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
+  const placeOf = (k: number): { row: number; column: number } => ({
+    row: Math.floor(k / array.columns) + 1,
+    column: (k % array.columns) + 1,
+  });
+  return Array.from({ length: array.rows * array.columns }, (_, k): CellResult => {
+    const stray = strays.get(k);
+    const { fault, because, bend, cureShiftMm } = faults.tubes[k]!;
+    return {
+      ...placeOf(k),
+      xPx: ofPhoto(sheet.middles.x[k]!),
+      yPx: ofPhoto(sheet.middles.y[k]!),
+      seen: even.flux[k]! > SEEN_SIGMAS * even.sigma[k]!,
+      transmission: {
+        relative: finite(transmission.relative[k]!),
+        relativeUncertainty: finite(transmission.sigma[k]!),
+        absolute: absolute && finite(absolute.absolute[k]!),
+        absoluteUncertainty: absolute && finite(absolute.sigma[k]!),
+      },
+      pointing: pointingResult(pointing.tubes[k]!, wall),
+      bend,
+      cureShiftMm,
+      crosstalk: stray
+        ? {
+            total: stray.total,
+            worst: stray.worst && { ...placeOf(stray.worst.cell), share: stray.worst.share },
+          }
+        : null,
+      fault,
+      because,
+    };
+  });
+}
