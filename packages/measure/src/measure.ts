@@ -12,7 +12,7 @@ import {
   type Session,
   type Shot,
 } from '@twolamp/session';
-import type { LitShot } from './cell-light.js';
+import type { CellLight, LitShot } from './cell-light.js';
 import { cellResults } from './cell-results.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
 import { type FaultEvidence, findFaults } from './faults/find-faults.js';
@@ -69,14 +69,34 @@ function lampPlaces(lamps: readonly LitShot<LampShot>[]): LitShot<LampShot>[] {
 
 const UNCOMPARABLE = 'exposure times are not known for all photos, so their brightness cannot be compared';
 
+interface BareSheet {
+  readonly level: Float64Array;
+  readonly sigma: Float64Array;
+}
+
+function meanBare({ bare }: Survey): BareSheet | null {
+  if (bare.length === 0) return null;
+  const mean = (values: readonly Float64Array[]): Float64Array =>
+    values[0]!.map((_, k) => values.reduce((sum, one) => sum + one[k]! / bare.length, 0));
+  return { level: mean(bare.map((one) => one.level)), sigma: mean(bare.map((one) => one.sigma)) };
+}
+
+/** Light over that of the bare sheet at each cell: vignetting, uneven light and the paper's own clouds are gone. */
+function overBare(light: CellLight, level: Float64Array, { sheet }: Survey): CellLight {
+  const share = (values: Float64Array): Float64Array =>
+    values.map((value, k) => value / (level[k]! * sheet.model.cells.area[k]!));
+  return { ...light, flux: share(light.flux), sigma: share(light.sigma) };
+}
+
 function absoluteOf(
   survey: Survey,
+  bare: BareSheet | null,
   even: LitShot<EvenShot>,
   session: Session,
   notes: Note[],
 ): AbsoluteTransmission | null {
   const about = 'transmission.absolute';
-  if (survey.bare.length === 0) {
+  if (bare === null) {
     if (!session.shots.some((shot) => shot.kind === 'bare')) notes.push({ about, says: 'no bare shot' });
     return null;
   }
@@ -84,13 +104,6 @@ function absoluteOf(
     notes.push({ about, says: UNCOMPARABLE });
     return null;
   }
-  const count = survey.bare.length;
-  const mean = (values: readonly Float64Array[]): Float64Array =>
-    values[0]!.map((_, k) => values.reduce((sum, one) => sum + one[k]! / count, 0));
-  const bare = {
-    level: mean(survey.bare.map((one) => one.level)),
-    sigma: mean(survey.bare.map((one) => one.sigma)),
-  };
   const { model } = survey.sheet;
   return absoluteTransmission(even.light, bare, model.cells, session.array, haloShare(model.halo));
 }
@@ -166,8 +179,10 @@ export async function measureSession(
   const notes: Note[] = [...survey.notes];
   const evens = ofKind(survey.lit, 'even');
   const even = { shot: evens[0]!.shot, light: averageLights(evens.map((one) => one.light)) };
-  const transmission = relativeTransmission(even.light, array, survey.lattice.u, survey.lattice.v);
-  const absolute = absoluteOf(survey, even, session, notes);
+  const bare = meanBare(survey);
+  const shaded = bare ? overBare(even.light, bare.level, survey) : even.light;
+  const transmission = relativeTransmission(shaded, survey.lattice.u, survey.lattice.v);
+  const absolute = absoluteOf(survey, bare, even, session, notes);
 
   const crosstalk = measureCrosstalk(array, ofKind(survey.lit, 'single'));
   const lamps = survey.comparable ? lampPlaces(ofKind(survey.lit, 'lamp')) : [];

@@ -1,6 +1,6 @@
-import type { ArraySpec } from '@twolamp/session';
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { CellLight } from '../cell-light.js';
-import { median } from '../statistics/robust.js';
+import { biweightScale, median } from '../statistics/robust.js';
 import { fitRobustSurface, type RobustSurface, surfaceTerms } from '../statistics/robust-surface.js';
 
 /** Each tube's transmission against what the tubes around it give; N cells, reading order. */
@@ -8,72 +8,100 @@ export interface RelativeTransmission {
   /** 1 = typical; NaN where the shot can't tell. */
   readonly relative: Float64Array;
   readonly sigma: Float64Array;
-  /** Light that a typical tube would give at each place, in the unit of the flux. */
-  readonly typical: Float64Array;
-  /** Robust scatter of the healthy tubes about the trend. */
-  readonly scatter: number;
 }
 
 const MAX_DEGREE = 4;
 /** Cells a term of the trend, at least, and the share of light below which a cell doesn't shape it. */
 const CELLS_PER_TERM = 12;
 const SHAPING_SHARE = 0.3;
+/** Efficiency of the trend's bisquare weights at the normal distribution. */
+const EFFICIENCY = 0.95;
 
-/** Trend whose degree pays for its terms: the least Bayesian information criterion (Schwarz, Ann. Statist. 6 (1978) 461). */
-function trendOf(
-  x: Float64Array,
-  y: Float64Array,
-  logs: Float64Array,
-  known: number,
-): RobustSurface & { terms: number } {
-  let best: (RobustSurface & { terms: number }) | null = null;
+interface Trend {
+  readonly surface: RobustSurface;
+  readonly degree: number;
+  readonly scatter: number;
+}
+
+/**
+ * Trend whose degree pays for its terms, by the Hannan–Quinn criterion on the biweight scale (J. R. Statist. Soc. B 41
+ * (1979) 190): a median-based scale is too noisy to choose by.
+ */
+function trendOf(x: Float64Array, y: Float64Array, logs: Float64Array): Trend {
+  const known = logs.filter(Number.isFinite).length;
+  let best: Trend | null = null;
   let least = Number.POSITIVE_INFINITY;
   for (let degree = 0; degree <= MAX_DEGREE; degree++) {
     const terms = surfaceTerms(degree);
     if (degree > 0 && known < CELLS_PER_TERM * terms) break;
     const surface = fitRobustSurface(x, y, logs, degree);
-    const criterion = 2 * known * Math.log(Math.max(surface.scale, 1e-9)) + terms * Math.log(known);
+    const scatter = biweightScale(logs.map((value, k) => value - surface.fitted[k]!));
+    const criterion = 2 * known * Math.log(Math.max(scatter, 1e-9)) + 2 * terms * Math.log(Math.log(known));
     if (criterion < least) {
       least = criterion;
-      best = { ...surface, terms };
+      best = { surface, degree, scatter };
     }
   }
   return best!;
+}
+
+/** Standard uncertainty of the trend at each place: the scatter about it times the root of the place's leverage. */
+function trendSigma(x: Float64Array, y: Float64Array, { surface, degree, scatter }: Trend): Float64Array {
+  const unit = (values: Float64Array): Float64Array => {
+    const [low, high] = [Math.min(...values), Math.max(...values)];
+    return values.map((value) => (high > low ? (2 * value - low - high) / (high - low) : 0));
+  };
+  const [u, v] = [unit(x), unit(y)];
+  const rowOf = (k: number): number[] => {
+    const terms: number[] = [];
+    for (let order = 0; order <= degree; order++) {
+      for (let power = 0; power <= order; power++) terms.push(u[k]! ** (order - power) * v[k]! ** power);
+    }
+    return terms;
+  };
+  const size = surfaceTerms(degree);
+  const square = Matrix.zeros(size, size);
+  for (let k = 0; k < x.length; k++) {
+    const weight = surface.weights[k]!;
+    if (weight === 0) continue;
+    const row = rowOf(k);
+    for (let r = 0; r < size; r++) {
+      for (let c = 0; c < size; c++) square.set(r, c, square.get(r, c) + weight * (row[r]! * row[c]!));
+    }
+  }
+  for (let r = 0; r < size; r++) square.set(r, r, square.get(r, r) + 1e-9 * x.length);
+  const decomposed = new CholeskyDecomposition(square);
+  return x.map((_, k) => {
+    const row = Matrix.columnVector(rowOf(k));
+    const leverage = row.transpose().mmul(decomposed.solve(row)).get(0, 0);
+    return scatter * Math.sqrt(leverage / EFFICIENCY);
+  });
 }
 
 /**
  * Relative transmission from the even shot: light over a smooth robust trend, which takes out uneven light and the
  * lens's falling off.
  *
- * @param light - of the even shot
- * @param array - rows and columns
+ * @param light - of the even shot; divided by the bare sheet's where there is one, so that the trend has less to do
  * @param u - lattice co-ordinate of each cell across, in pitches
  * @param v - down, in rows
- * @throws RangeError where fewer than three cells show light
+ * @throws RangeError where no cell shows light
  */
 export function relativeTransmission(
   light: CellLight,
-  array: ArraySpec,
   u: Float64Array,
   v: Float64Array,
 ): RelativeTransmission {
-  const count = array.rows * array.columns;
   const middle = median(Array.from(light.flux).filter((flux, k) => flux > 5 * light.sigma[k]!));
   const logs = light.flux.map((flux, k) =>
     flux > SHAPING_SHARE * middle && flux < middle / SHAPING_SHARE && !light.clipped[k]
       ? Math.log(flux)
       : Number.NaN,
   );
-  const known = logs.filter(Number.isFinite).length;
-  const trend = trendOf(u, v, logs, known);
-  const typical = trend.fitted.map(Math.exp);
-  // The trend is as uncertain as the scatter about it makes it, shared over its terms.
-  const trendSigma = trend.scale * Math.sqrt(trend.terms / Math.max(known, 1));
-  const relative = new Float64Array(count);
-  const sigma = new Float64Array(count);
-  for (let k = 0; k < count; k++) {
-    relative[k] = light.flux[k]! / typical[k]!;
-    sigma[k] = Math.hypot(light.sigma[k]! / typical[k]!, relative[k]! * trendSigma);
-  }
-  return { relative, sigma, typical, scatter: trend.scale };
+  const trend = trendOf(u, v, logs);
+  const typical = trend.surface.fitted.map(Math.exp);
+  const byTrend = trendSigma(u, v, trend);
+  const relative = light.flux.map((flux, k) => flux / typical[k]!);
+  const sigma = relative.map((value, k) => Math.hypot(light.sigma[k]! / typical[k]!, value * byTrend[k]!));
+  return { relative, sigma };
 }
