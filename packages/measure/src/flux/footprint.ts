@@ -103,34 +103,37 @@ export function roundFootprint(radius: number, edge: number): Footprint {
   for (let knot = 0; knot < KNOTS - 3; knot++) {
     coefficients[knot] = 1 / (1 + Math.exp((Math.sqrt(knotSquare(knot)) - radius) / edge));
   }
-  return normalised({ coefficients });
+  return normalised({ coefficients }).footprint;
 }
 
 /** Share of each spline's integral over s that lies at s ≥ 0 (the first three reach below). */
 const INSIDE = [1 / 24, 1 / 2, 23 / 24];
 
-/** The same shape with integral 1: ∫ T dp dq = π ∫ R₀ ds, the other harmonics cancel over a turn. */
-export function normalised({ coefficients }: Footprint): Footprint {
+/** The same shape with integral 1, and the integral it had: ∫ T dp dq = π ∫ R₀ ds, the other harmonics cancel over a turn. */
+export function normalised({ coefficients }: Footprint): { footprint: Footprint; integral: number } {
   let sum = 0;
   for (let knot = 0; knot < KNOTS; knot++) sum += coefficients[knot]! * (INSIDE[knot] ?? 1);
   const integral = Math.PI * STEP * sum;
-  return { coefficients: coefficients.map((value) => value / integral) };
+  return { footprint: { coefficients: coefficients.map((value) => value / integral) }, integral };
 }
 
-/** Centre of gravity in pitches, over what lies within `radius` of the middle. */
+const CENTROID_RINGS = 100;
+
+/**
+ * Centre of gravity in pitches, over what lies within `radius` of the middle: only R₁ and R₂ have moments, so that it
+ * is ½ ∫ s R₁ ds / ∫ R₀ ds to the right, and the same with R₂ downwards.
+ */
 export function centroid(footprint: Footprint, radius: number): [number, number] {
   const basis = new FootprintBasis();
-  const half = Math.ceil(radius * 40);
+  const at = (p: number, q: number): number => (basis.moveTo(p, q) ? basis.value(footprint) : 0);
   let [sum, p, q] = [0, 0, 0];
-  for (let n = -half; n <= half; n++) {
-    for (let m = -half; m <= half; m++) {
-      const [x, y] = [m / 40, n / 40];
-      if (Math.hypot(x, y) > radius || !basis.moveTo(x, y)) continue;
-      const light = basis.value(footprint);
-      sum += light;
-      p += light * x;
-      q += light * y;
-    }
+  for (let n = 0; n < CENTROID_RINGS; n++) {
+    // Rings of equal area; on each, four places part the harmonics.
+    const r = radius * Math.sqrt((n + 0.5) / CENTROID_RINGS);
+    const [right, left, below, above] = [at(r, 0), at(-r, 0), at(0, r), at(0, -r)];
+    sum += (right + left + below + above) / 4;
+    p += (r * (right - left)) / 4;
+    q += (r * (below - above)) / 4;
   }
   return [p / sum, q / sum];
 }

@@ -1,7 +1,6 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { type CoarseLight, lightAt } from './halo.js';
 import {
   COEFFICIENTS,
   type Footprint,
@@ -12,94 +11,122 @@ import {
   normalised,
   REACH,
 } from './footprint.js';
+import { type CoarseLight, lightAt } from './halo.js';
 
 /** Most cells a footprint is learned from, spread evenly: more bring little. */
 const MAX_TEACHERS = 200;
-const MAX_PIXELS = 8_000;
+const MAX_PIXELS = 6_000;
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
-/** Strength of the smoothing and of the pull to 0 at the reach, against the data's own say. */
 const SMOOTHING = 2e-4;
-const HOLD_BACK = 1;
 const BEND = [1, -2, 1];
 /** Beyond this radius the spline is drawn towards 0: what is left there belongs to the halo. */
 const SOFT_RADIUS = 0.62;
+/** How strongly, against the data's own say: tails are round, so that what isn't is held back the more. */
+const HOLD_BACK = { round: 0.01, other: 1 };
+/** Most cells whose footprints reach one pixel. */
+const MAX_OVERLAP = 16;
+
+/** A picture of known lights, from which shapes are learned. */
+export interface Lesson {
+  /** Light without the floor. */
+  readonly picture: Plane;
+  /** 1/variance of each pixel. */
+  readonly weights: Float32Array;
+  readonly cells: CellsOnPicture;
+  readonly flux: Float64Array;
+  /** Cells whose footprint overlaps a cell's. */
+  readonly neighboursOf: readonly (readonly number[])[];
+}
+
+/** What is learned along with the footprint where the background isn't known yet. */
+export interface UnknownBackground {
+  /** The halo's parts for the lesson's lights. */
+  readonly parts: readonly CoarseLight[];
+  /** Pixels that no footprint reaches: there the background lies bare. */
+  readonly bare: readonly number[];
+}
+
+export interface LearnedFootprint {
+  readonly footprint: Footprint;
+  /** Light in each part of the halo, per unit of light in the footprint. */
+  readonly haloShares: Float64Array;
+}
 
 /**
  * The footprint that explains the picture best, by linear least squares over the pixels nearest to the teaching cells,
- * with the light of overlapping neighbours and the halo in the model: between cells, tails of the footprint and halo
- * look alike, and the tails are held back so that the halo takes what it can.
+ * with the light of overlapping neighbours in the model.
  *
- * @param picture - light with the floor off, halo still in
- * @param weights - 1/variance of each pixel
- * @param cells - places of all cells
- * @param flux - their lights so far
+ * Between cells, tails of the footprint, halo and floor look alike; it takes the array's surroundings, and what is
+ * known of tails, to part them, so all are solved for at once.
+ *
  * @param teachers - cells to learn from
- * @param neighboursOf - cells whose footprint overlaps a cell's
- * @param halo - the halo's parts for these lights
+ * @param background - what else is unknown; null where the picture holds footprints only
  */
 export function learnFootprint(
-  picture: Plane,
-  weights: Float32Array,
-  cells: CellsOnPicture,
-  flux: Float64Array,
+  lesson: Lesson,
   teachers: readonly number[],
-  neighboursOf: readonly (readonly number[])[],
-  halo: readonly CoarseLight[],
-): Footprint {
-  const size = COEFFICIENTS + halo.length;
-  const square = new Float64Array(size * size);
-  const side = new Float64Array(size);
+  background: UnknownBackground | null,
+): LearnedFootprint {
+  const { picture, weights, cells, flux, neighboursOf } = lesson;
+  const parts = background?.parts ?? [];
+  const equations = new Equations(COEFFICIENTS + parts.length + (background ? 1 : 0));
   const every = Math.max(1, Math.floor(teachers.length / MAX_TEACHERS));
   const chosen = teachers.filter((_, n) => n % every === 0);
-  const perCell = cells.pitchPx * cells.pitchPx;
-  const share = Math.min(1, MAX_PIXELS / (chosen.length * perCell));
-  const most = 4 * HARMONICS * 16 + halo.length;
-  const [index, value] = [new Int32Array(most), new Float64Array(most)];
-  const basis = new FootprintBasis();
+  const share = Math.min(1, MAX_PIXELS / (chosen.length * cells.pitchPx * cells.pitchPx));
+  // A golden-ratio sequence picks pixels evenly without falling into step with the lattice.
   let counter = 0;
+  const picked = (at: number): boolean => weights[at]! > 0 && (counter++ * GOLDEN) % 1 < share;
+  const basis = new FootprintBasis();
+  const addBackground = (x: number, y: number): void => {
+    if (!background) return;
+    parts.forEach((part, n) => {
+      equations.term(COEFFICIENTS + n, lightAt(part, x, y));
+    });
+    equations.term(COEFFICIENTS + parts.length, 1);
+  };
 
   for (const teacher of chosen) {
-    const reach = Math.ceil(0.75 * cells.pitchPx);
+    const reach = Math.ceil(cells.pitchPx);
     const group = [teacher, ...neighboursOf[teacher]!];
     const [middleX, middleY] = [Math.round(cells.x[teacher]!), Math.round(cells.y[teacher]!)];
     for (let y = Math.max(0, middleY - reach); y <= Math.min(picture.height - 1, middleY + reach); y++) {
       for (let x = Math.max(0, middleX - reach); x <= Math.min(picture.width - 1, middleX + reach); x++) {
-        const weight = weights[y * picture.width + x]!;
-        if (weight <= 0) continue;
-        const [p0, q0] = localPlace(cells, teacher, x, y);
-        if (Math.abs(p0) > 0.5 || Math.abs(q0) > 0.5) continue;
-        // A golden-ratio sequence picks pixels evenly without falling into step with the lattice.
-        if ((counter++ * GOLDEN) % 1 >= share) continue;
-        let filled = 0;
+        const at = y * picture.width + x;
+        if (!picked(at) || !isNearest(cells, group, x, y)) continue;
         for (const k of group) {
           if (!basis.moveTo(...localPlace(cells, k, x, y))) continue;
           const light = flux[k]! / cells.area[k]!;
           for (let h = 0; h < HARMONICS; h++) {
-            for (let m = 0; m < 4; m++, filled++) {
-              index[filled] = h * KNOTS + basis.first + m;
-              value[filled] = light * basis.harmonics[h]! * basis.weights[m]!;
+            for (let m = 0; m < 4; m++) {
+              equations.term(h * KNOTS + basis.first + m, light * basis.harmonics[h]! * basis.weights[m]!);
             }
           }
         }
-        for (let part = 0; part < halo.length; part++, filled++) {
-          index[filled] = COEFFICIENTS + part;
-          value[filled] = lightAt(halo[part]!, x, y);
-        }
-        const target = picture.data[y * picture.width + x]!;
-        for (let m = 0; m < filled; m++) {
-          const scaled = weight * value[m]!;
-          const row = index[m]!;
-          side[row]! += scaled * target;
-          // Only one half of the symmetric matrix is filled.
-          for (let n = 0; n < filled; n++) {
-            const column = index[n]!;
-            if (column >= row) square[row * size + column]! += scaled * value[n]!;
-          }
-        }
+        addBackground(x, y);
+        equations.close(picture.data[at]!, weights[at]!);
       }
     }
   }
-  return normalised({ coefficients: solveSoftly(square, side, size) });
+  for (const at of background?.bare ?? []) {
+    if (!picked(at)) continue;
+    addBackground(at % picture.width, Math.floor(at / picture.width));
+    equations.close(picture.data[at]!, weights[at]!);
+  }
+
+  const solved = equations.solveSoftly(parts.length);
+  const { footprint, integral } = normalised({ coefficients: solved.slice(0, COEFFICIENTS) });
+  const haloShares = solved.slice(COEFFICIENTS, COEFFICIENTS + parts.length);
+  return { footprint, haloShares: haloShares.map((amount) => amount / integral) };
+}
+
+/** Whether a pixel lies within reach of the first of a group of cells, and nearest to it. */
+function isNearest(cells: CellsOnPicture, group: readonly number[], x: number, y: number): boolean {
+  const square = (k: number): number => {
+    const [p, q] = localPlace(cells, k, x, y);
+    return p * p + q * q;
+  };
+  const own = square(group[0]!);
+  return own < REACH * REACH && group.every((k) => square(k) >= own);
 }
 
 function localPlace(cells: CellsOnPicture, k: number, x: number, y: number): [number, number] {
@@ -108,32 +135,93 @@ function localPlace(cells: CellsOnPicture, k: number, x: number, y: number): [nu
   return [t[4 * k]! * dx + t[4 * k + 1]! * dy, t[4 * k + 2]! * dx + t[4 * k + 3]! * dy];
 }
 
-/**
- * Solves for the coefficients, lightly smoothed along s; the outer ones are drawn to 0 the more, the farther out they
- * lie, and the last three, which reach beyond, are 0.
- */
-function solveSoftly(square: Float64Array, side: Float64Array, size: number): Float64Array {
-  const block = new Matrix(size, size);
-  for (let r = 0; r < size; r++) {
-    for (let c = 0; c < size; c++) block.set(r, c, square[Math.min(r, c) * size + Math.max(r, c)]!);
+/** Normal equations, gathered pixel by pixel. */
+class Equations {
+  private readonly square: Float64Array;
+  private readonly side: Float64Array;
+  private readonly index: Int32Array;
+  private readonly value: Float64Array;
+  private filled = 0;
+
+  constructor(private readonly size: number) {
+    this.square = new Float64Array(size * size);
+    this.side = new Float64Array(size);
+    const most = 4 * HARMONICS * MAX_OVERLAP + size - COEFFICIENTS;
+    this.index = new Int32Array(most);
+    this.value = new Float64Array(most);
   }
+
+  /** One term of the pixel at hand. */
+  term(unknown: number, value: number): void {
+    this.index[this.filled] = unknown;
+    this.value[this.filled++] = value;
+  }
+
+  /** Ends the pixel: its terms should add up to `target`. */
+  close(target: number, weight: number): void {
+    const { index, value, filled, square, side, size } = this;
+    for (let m = 0; m < filled; m++) {
+      const scaled = weight * value[m]!;
+      const row = index[m]!;
+      side[row]! += scaled * target;
+      // Only one half of the symmetric matrix is filled.
+      for (let n = 0; n < filled; n++) {
+        const column = index[n]!;
+        if (column >= row) square[row * size + column]! += scaled * value[n]!;
+      }
+    }
+    this.filled = 0;
+  }
+
+  /**
+   * Solves with the splines lightly smoothed along s; the outer coefficients are drawn to 0 the more, the farther out
+   * they lie, and the last three, which reach beyond, are 0. Halo parts, `parts` of them after the coefficients, that
+   * would come out negative are left out.
+   */
+  solveSoftly(parts: number): Float64Array {
+    const { square, side, size } = this;
+    const block = new Matrix(size, size);
+    for (let r = 0; r < size; r++) {
+      for (let c = 0; c < size; c++) block.set(r, c, square[Math.min(r, c) * size + Math.max(r, c)]!);
+    }
+    soften(block);
+    const dropped = new Set<number>();
+    for (;;) {
+      const kept = Array.from({ length: size }, (_, r) => r).filter((r) => !dropped.has(r));
+      const values = new CholeskyDecomposition(block.selection(kept, kept)).solve(
+        Matrix.columnVector(kept.map((r) => side[r]!)),
+      );
+      const solved = new Float64Array(size);
+      kept.forEach((r, n) => {
+        solved[r] = values.get(n, 0);
+      });
+      let worst = COEFFICIENTS;
+      for (let r = worst; r < COEFFICIENTS + parts; r++) if (solved[r]! < solved[worst]!) worst = r;
+      if (parts === 0 || solved[worst]! >= 0) return solved;
+      dropped.add(worst);
+    }
+  }
+}
+
+function soften(block: Matrix): void {
   const add = (r: number, c: number, value: number): void => {
     block.set(r, c, block.get(r, c) + value);
   };
   for (let h = 0; h < HARMONICS; h++) {
     const at = h * KNOTS;
+    const holdBack = h === 0 ? HOLD_BACK.round : HOLD_BACK.other;
     let mean = 0;
     for (let knot = 0; knot < KNOTS; knot++) mean += block.get(at + knot, at + knot) / KNOTS;
     for (let knot = 0; knot < KNOTS; knot++) {
       const outside = Math.max(0, Math.sqrt(knotSquare(knot)) - SOFT_RADIUS) / (REACH - SOFT_RADIUS);
-      add(at + knot, at + knot, mean * (1e-9 + HOLD_BACK * outside ** 2 + (knot >= KNOTS - 3 ? 1e6 : 0)));
+      add(at + knot, at + knot, mean * (1e-9 + holdBack * outside ** 2 + (knot >= KNOTS - 3 ? 1e6 : 0)));
       if (knot < 1 || knot > KNOTS - 2) continue;
       BEND.forEach((a, m) => {
-        BEND.forEach((b, n) => add(at + knot - 1 + m, at + knot - 1 + n, mean * SMOOTHING * (a * b)));
+        BEND.forEach((b, n) => {
+          add(at + knot - 1 + m, at + knot - 1 + n, mean * SMOOTHING * (a * b));
+        });
       });
     }
   }
-  for (let r = COEFFICIENTS; r < size; r++) add(r, r, 1e-9 * block.get(r, r) + 1e-30);
-  const solved = new CholeskyDecomposition(block).solve(Matrix.columnVector(Array.from(side)));
-  return Float64Array.from({ length: COEFFICIENTS }, (_, k) => solved.get(k, 0));
+  for (let r = COEFFICIENTS; r < block.rows; r++) add(r, r, 1e-9 * block.get(r, r) + 1e-30);
 }

@@ -1,12 +1,16 @@
 import type { Lattice } from '../lattice/find-lattice.js';
 import type { Plane, ReducedPhoto } from '../light/plane.js';
+import { median } from '../statistics/robust.js';
 import { type CellsOnPicture, cellsOnPicture } from './cells-on-picture.js';
-import { centroid, type Footprint, roundFootprint } from './footprint.js';
-import { type Halo, haloParts, NO_HALO } from './halo.js';
-import { learnFootprint } from './learn-footprint.js';
+import { type Footprint, roundFootprint } from './footprint.js';
+import { blend, tileGrid, tileMembers } from './footprint-tiles.js';
+import { type CoarseLight, type Halo, haloLight, haloParts, lightAt, NO_HALO } from './halo.js';
+import { type Lesson, learnFootprint } from './learn-footprint.js';
 import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
 import { overlappingPairs } from './normal-equations.js';
-import { makePatches, makeSlopes, type Patches } from './patches.js';
+import { forPixelsOf, layOut, makePatches, type Patches } from './patches.js';
+import { middlesOfLight, moveCells, rewarped } from './place-cells.js';
+import { REACH } from './footprint.js';
 import { type Region, regionOf, usablePixels } from './region.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 
@@ -30,62 +34,18 @@ export interface LearnedSheet {
   readonly solution: ShotSolution;
   readonly noise: Noise;
   readonly weights: Float32Array;
+  /** 'settled': the last round changed the lights by less than their uncertainty. */
+  readonly stopped: 'settled' | 'round-limit';
 }
 
-const ROUNDS = 5;
-/** Cells below this share of the typical light keep their place from the smooth map. */
+const ROUNDS = 12;
+/** Median change of the lights, in standard uncertainties, at which the rounds end. */
+const SETTLED = 0.1;
+/** Rounds at the end in which each tile of the array has its own footprint. */
+const TILED_ROUNDS = 2;
+/** Cells below this share of the typical light keep their place from the smooth map, ones above that aren't learned from. */
 const MOVING_SHARE = 0.05;
-const CELLS_PER_REGION = 120;
-const MAX_REGIONS = 3;
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[sorted.length >> 1] ?? 0;
-}
-
-/** Footprints learned in tiles of the array, blended in between so that a lens that blurs its corners is followed. */
-interface FootprintTiles {
-  readonly across: number;
-  readonly down: number;
-  readonly tiles: Footprint[];
-}
-
-function tileGrid(rows: number, columns: number): { across: number; down: number } {
-  const side = Math.sqrt((rows * columns) / CELLS_PER_REGION);
-  const clamp = (value: number): number => Math.max(1, Math.min(MAX_REGIONS, Math.floor(value)));
-  return { across: clamp(side * Math.sqrt(columns / rows)), down: clamp(side * Math.sqrt(rows / columns)) };
-}
-
-/** Each cell's footprint, bilinear between the tiles' middles. */
-function blend(
-  { across, down, tiles }: FootprintTiles,
-  rows: number,
-  columns: number,
-): (cell: number) => Footprint {
-  if (tiles.length === 1) return () => tiles[0]!;
-  const place = (index: number, count: number, parts: number): [number, number] => {
-    const at = Math.min(Math.max(((index + 0.5) / count) * parts - 0.5, 0), parts - 1);
-    const lower = Math.min(Math.floor(at), Math.max(parts - 2, 0));
-    return [lower, at - lower];
-  };
-  const footprints = Array.from({ length: rows * columns }, (_, k): Footprint => {
-    const [tx, fx] = place(k % columns, columns, across);
-    const [ty, fy] = place(Math.floor(k / columns), rows, down);
-    const [right, below] = [Math.min(tx + 1, across - 1), Math.min(ty + 1, down - 1)];
-    const corners = [
-      [tiles[ty * across + tx]!, (1 - fx) * (1 - fy)],
-      [tiles[ty * across + right]!, fx * (1 - fy)],
-      [tiles[below * across + tx]!, (1 - fx) * fy],
-      [tiles[below * across + right]!, fx * fy],
-    ] as const;
-    const coefficients = new Float64Array(tiles[0]!.coefficients.length);
-    for (const [tile, share] of corners) {
-      for (let n = 0; n < coefficients.length; n++) coefficients[n]! += share * tile.coefficients[n]!;
-    }
-    return { coefficients };
-  });
-  return (cell) => footprints[cell]!;
-}
+const TEACHING_SHARE = 2;
 
 function neighbourLists(patches: Patches): number[][] {
   const pairs = overlappingPairs(patches);
@@ -97,66 +57,38 @@ function neighbourLists(patches: Patches): number[][] {
   return lists;
 }
 
-/** Moves each bright cell to where its footprint fits best: one Gauss–Newton step, with the others held. */
-function moveCells(
-  cells: CellsOnPicture,
-  footprintOf: (cell: number) => Footprint,
-  patches: Patches,
-  { flux, residual }: ShotSolution,
-  weights: Float32Array,
-  width: number,
-  movable: (cell: number) => boolean,
-): void {
-  const moving = Array.from(flux.keys()).filter(movable);
-  const slopes = makeSlopes(cells, footprintOf, patches, moving);
-  const furthest = 0.1 * cells.pitchPx;
-  for (const k of moving) {
-    let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
-    let at = patches.start[k]!;
-    for (let row = 0; row < patches.height[k]!; row++) {
-      let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
-      for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
-        const weight = weights[pixel]!;
-        const byX = flux[k]! * slopes.byX[at]!;
-        const byY = flux[k]! * slopes.byY[at]!;
-        xx += weight * byX * byX;
-        xy += weight * byX * byY;
-        yy += weight * byY * byY;
-        x += weight * byX * residual[pixel]!;
-        y += weight * byY * residual[pixel]!;
-      }
-    }
-    const determinant = xx * yy - xy * xy;
-    if (determinant <= 1e-9 * xx * yy) continue;
-    const clamp = (step: number): number => Math.min(Math.max(step, -furthest), furthest);
-    cells.x[k]! += clamp((yy * x - xy * y) / determinant);
-    cells.y[k]! += clamp((xx * y - xy * x) / determinant);
+/** Counted pixels that no footprint reaches. */
+function barePixels(cells: CellsOnPicture, { pixels, width, height }: Region): number[] {
+  const layout = layOut(cells, width, height);
+  const reached = new Uint8Array(width * height);
+  for (let k = 0; k < cells.x.length; k++) {
+    forPixelsOf(k, cells, layout, (at, p, q) => {
+      if (p * p + q * q >= REACH * REACH) return;
+      const within = at - layout.start[k]!;
+      const row = layout.top[k]! + Math.floor(within / layout.width[k]!);
+      reached[row * width + layout.left[k]! + (within % layout.width[k]!)] = 1;
+    });
   }
+  return Array.from(pixels).filter((at) => !reached[at]);
 }
 
-/** Cells' middles of light: their places plus the footprint's own centre of gravity. */
-function middlesOfLight(
-  cells: CellsOnPicture,
-  footprintOf: (cell: number) => Footprint,
-): { x: Float64Array; y: Float64Array } {
-  const [x, y] = [cells.x.slice(), cells.y.slice()];
-  for (let k = 0; k < x.length; k++) {
-    const [p, q] = centroid(footprintOf(k), 0.6);
-    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]!) as [
-      number,
-      number,
-      number,
-      number,
-    ];
-    const determinant = a * d - b * c;
-    x[k]! += (d * p - b * q) / determinant;
-    y[k]! += (a * q - c * p) / determinant;
-  }
-  return { x, y };
+/** Median change of the lights in their standard uncertainties, neighbours not counted. */
+function changeOf(before: Float64Array, { flux, matrix }: ShotSolution): number {
+  return median(flux.map((value, k) => Math.abs(value - before[k]!) * Math.sqrt(matrix.diagonal[k]!)));
+}
+
+/** A picture without a background that is known. */
+function without(picture: Plane, floor: Float32Array, halo: CoarseLight | null): Plane {
+  const { width } = picture;
+  const data = picture.data.map(
+    (value, at) => value - floor[at]! - (halo ? lightAt(halo, at % width, Math.floor(at / width)) : 0),
+  );
+  return { ...picture, data };
 }
 
 /**
- * Learns cells' places, their footprint and the halo from the even shot, all in turn until they agree.
+ * Learns cells' places, their footprint and the halo from the even shot, all in turn until they agree; at last, where
+ * the array is large, a footprint for each part of it.
  *
  * @param picture - even shot, reduced, dark frame off
  * @param lattice - first places of the cells
@@ -168,64 +100,56 @@ export function learnSheet(
   array: { rows: number; columns: number; hexagonal: boolean; borePitches: number },
 ): LearnedSheet {
   const { width, height } = picture;
-  const first = cellsOnPicture(lattice, array.hexagonal);
-  const cells: CellsOnPicture = { ...first, x: first.x.slice(), y: first.y.slice() };
+  let cells = cellsOnPicture(lattice, array.hexagonal);
   const region = regionOf(cells, width, height);
+  const bare = barePixels(cells, region);
   const usable = usablePixels(region, picture.clipped);
   const grid = tileGrid(array.rows, array.columns);
-  let tiles: FootprintTiles = { across: 1, down: 1, tiles: [roundFootprint(array.borePitches / 2, 0.08)] };
-  let footprintOf = blend(tiles, array.rows, array.columns);
+  const tiles = tileMembers(grid, array.rows, array.columns);
+  const single = roundFootprint(array.borePitches / 2, 0.08);
+  let footprintOf = (_: number): Footprint => single;
   let halo = NO_HALO;
-  let flux: Float64Array = new Float64Array(cells.x.length);
   let weights: Float32Array = Float32Array.from(usable, (use) => (use ? 1 : 0));
-  let noise: Noise = { floor: 1, gain: 0 };
+  let before: Float64Array | null = null;
+  let tiledRounds = tiles.length > 1 ? TILED_ROUNDS : 0;
+  let stopped: LearnedSheet['stopped'] | null = null;
 
-  for (let round = 0; ; round++) {
+  for (let round = 1; ; round++) {
     const patches = makePatches(cells, footprintOf, width, height);
-    if (round === 0) flux = solveShot(picture, region, patches, weights, [], null).flux;
-    const parts = haloParts(cells, flux);
-    const solution = solveShot(picture, region, patches, weights, parts, null);
-    flux = solution.flux;
-    halo = { shares: solution.haloShares };
-    noise = noiseFromResidual(region, solution.residual, solution.model, usable);
-    if (round === ROUNDS) {
-      return {
-        model: { cells, footprintOf, halo, region, width, height },
-        middles: middlesOfLight(cells, footprintOf),
-        solution,
-        noise,
-        weights,
-      };
+    const known = before && haloLight(cells, before, halo);
+    const solution = solveShot(picture, region, patches, weights, [], known);
+    const { flux } = solution;
+    const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
+    if (!stopped && before && changeOf(before, solution) < SETTLED) stopped = 'settled';
+    if (!stopped && round >= ROUNDS) stopped = 'round-limit';
+    if (stopped && tiledRounds-- === 0) {
+      const model = { cells, footprintOf, halo, region, width, height };
+      const middles = middlesOfLight(cells, footprintOf);
+      return { model, middles, solution, noise, weights, stopped };
     }
+    before = flux;
     weights = weightsOf(noise, solution.model, usable);
-    const typical = median([...flux].filter((value) => value > 0));
-    moveCells(
-      cells,
-      footprintOf,
-      patches,
-      solution,
-      weights,
-      width,
-      (k) => flux[k]! > MOVING_SHARE * typical,
-    );
+    const typical = median(flux.filter((value) => value > 0));
+    const bright = (k: number): boolean => flux[k]! > MOVING_SHARE * typical;
+    const fitting = moveCells(cells, footprintOf, patches, solution, weights, width, bright);
+    cells = rewarped(fitting, lattice, array.hexagonal, bright);
 
-    const light: Plane = {
-      width,
-      height,
-      data: picture.data.map((value, at) => value - solution.floor[at]!),
-    };
-    const neighbours = neighbourLists(patches);
-    const members: number[][] = Array.from({ length: grid.across * grid.down }, () => []);
-    for (let k = 0; k < flux.length; k++) {
-      const tx = Math.floor(((k % array.columns) / array.columns) * grid.across);
-      const ty = Math.floor((Math.floor(k / array.columns) / array.rows) * grid.down);
-      members[ty * grid.across + tx]!.push(k);
+    const lesson: Omit<Lesson, 'picture'> = { weights, cells, flux, neighboursOf: neighbourLists(patches) };
+    const teachersOf = (group: readonly number[]): number[] =>
+      group.filter((k) => flux[k]! < TEACHING_SHARE * typical);
+    if (!stopped) {
+      const clear = without(picture, solution.floor, null);
+      const background = { parts: haloParts(cells, flux), bare };
+      const all = teachersOf(Array.from(flux.keys()));
+      const { footprint, haloShares } = learnFootprint({ ...lesson, picture: clear }, all, background);
+      halo = { shares: haloShares };
+      footprintOf = () => footprint;
+    } else {
+      const clear = without(picture, solution.floor, haloLight(cells, flux, halo));
+      const footprints = tiles.map(
+        (group) => learnFootprint({ ...lesson, picture: clear }, teachersOf(group), null).footprint,
+      );
+      footprintOf = blend({ ...grid, tiles: footprints }, array.rows, array.columns);
     }
-    const learned = members.map((group) => {
-      const teachers = group.filter((k) => flux[k]! < 2 * typical);
-      return learnFootprint(light, weights, cells, flux, teachers, neighbours, parts);
-    });
-    tiles = { ...grid, tiles: learned };
-    footprintOf = blend(tiles, array.rows, array.columns);
   }
 }

@@ -1,0 +1,89 @@
+import type { Lattice } from '../lattice/find-lattice.js';
+import { fitWarp } from '../lattice/warp.js';
+import { type CellsOnPicture, cellsOnPicture } from './cells-on-picture.js';
+import { centroid, type Footprint } from './footprint.js';
+import { makeSlopes, type Patches } from './patches.js';
+import type { ShotSolution } from './solve-shot.js';
+
+/** Cells moved to where their footprint fits best: one Gauss–Newton step for each movable one, with the others held. */
+export function moveCells(
+  cells: CellsOnPicture,
+  footprintOf: (cell: number) => Footprint,
+  patches: Patches,
+  { flux, residual }: ShotSolution,
+  weights: Float32Array,
+  width: number,
+  movable: (cell: number) => boolean,
+): CellsOnPicture {
+  const moving = Array.from(flux.keys()).filter(movable);
+  const slopes = makeSlopes(cells, footprintOf, patches, moving);
+  const furthest = 0.1 * cells.pitchPx;
+  const [placeX, placeY] = [cells.x.slice(), cells.y.slice()];
+  for (const k of moving) {
+    let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
+    let at = patches.start[k]!;
+    for (let row = 0; row < patches.height[k]!; row++) {
+      let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
+      for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
+        const weight = weights[pixel]!;
+        const byX = flux[k]! * slopes.byX[at]!;
+        const byY = flux[k]! * slopes.byY[at]!;
+        xx += weight * byX * byX;
+        xy += weight * byX * byY;
+        yy += weight * byY * byY;
+        x += weight * byX * residual[pixel]!;
+        y += weight * byY * residual[pixel]!;
+      }
+    }
+    const determinant = xx * yy - xy * xy;
+    if (determinant <= 1e-9 * xx * yy) continue;
+    const clamp = (step: number): number => Math.min(Math.max(step, -furthest), furthest);
+    placeX[k]! += clamp((yy * x - xy * y) / determinant);
+    placeY[k]! += clamp((xx * y - xy * x) / determinant);
+  }
+  return { ...cells, x: placeX, y: placeY };
+}
+
+/**
+ * The smooth map fitted anew through the cells whose places are known: the stretch of all cells, and the places of the
+ * others. The spots' first places are drawn aside at the array's rim, and the stretch with them.
+ *
+ * @param known - whether a cell's own place is known
+ */
+export function rewarped(
+  cells: CellsOnPicture,
+  lattice: Lattice,
+  hexagonal: boolean,
+  known: (cell: number) => boolean,
+): CellsOnPicture {
+  const { u, v } = lattice;
+  const ties = Array.from(u.keys())
+    .filter(known)
+    .map((k) => ({ u: u[k]!, v: v[k]!, x: cells.x[k]!, y: cells.y[k]! }));
+  const warp = fitWarp(ties);
+  if (!warp) return cells;
+  const [x, y] = [cells.x.slice(), cells.y.slice()];
+  for (let k = 0; k < x.length; k++) if (!known(k)) [x[k], y[k]] = warp.at(u[k]!, v[k]!);
+  return cellsOnPicture({ ...lattice, x, y, warp }, hexagonal);
+}
+
+/** Cells' middles of light: their places plus the footprint's own centre of gravity. */
+export function middlesOfLight(
+  cells: CellsOnPicture,
+  footprintOf: (cell: number) => Footprint,
+): { x: Float64Array; y: Float64Array } {
+  const [x, y] = [cells.x.slice(), cells.y.slice()];
+  for (let k = 0; k < x.length; k++) {
+    const [p, q] = centroid(footprintOf(k), 0.6);
+    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]!) as [
+      number,
+      number,
+      number,
+      number,
+    ];
+    const determinant = a * d - b * c;
+    x[k]! += (d * p - b * q) / determinant;
+    y[k]! += (a * q - c * p) / determinant;
+  }
+  return { x, y };
+}
