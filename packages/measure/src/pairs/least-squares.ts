@@ -1,7 +1,7 @@
 import { Matrix, pseudoInverse } from 'ml-matrix';
 import { type Minimum, minimise } from './marquardt.js';
 
-export interface LeastSquaresProblem {
+interface LeastSquaresProblem {
   /** Residuals of the parameters, each already divided by its standard uncertainty; always equally many. */
   readonly residuals: (parameters: Float64Array) => Float64Array;
   readonly start: ArrayLike<number>;
@@ -9,12 +9,9 @@ export interface LeastSquaresProblem {
   readonly scale: ArrayLike<number>;
 }
 
-export interface LeastSquaresFit extends Minimum {
+interface LeastSquaresFit extends Minimum {
   /** Inverse of JᵀJ, P × P: the covariance of the parameters where the residuals were divided by their uncertainty. */
   readonly covariance: Matrix;
-  /** Derivatives of the residuals at the solution: one column of R values a parameter. */
-  readonly jacobian: readonly Float64Array[];
-  readonly residuals: Float64Array;
 }
 
 /** Share of the natural change by which a parameter is moved for its derivative, to both sides. */
@@ -40,16 +37,11 @@ export function leastSquares({ residuals, start, scale }: LeastSquaresProblem): 
     return { curvature: curvatureOf(jacobian), slope: jacobian.map((column) => dot(column, values)) };
   });
   const jacobian = derivatives(residuals, minimum.parameters, scale);
-  return {
-    ...minimum,
-    residuals: residuals(minimum.parameters),
-    jacobian,
-    covariance: covarianceOf(curvatureOf(jacobian)),
-  };
+  return { ...minimum, covariance: covarianceOf(curvatureOf(jacobian)) };
 }
 
 /** Numerical derivatives of residuals: one column a parameter. */
-export function derivatives(
+function derivatives(
   residuals: (parameters: Float64Array) => Float64Array,
   parameters: Float64Array,
   scale: ArrayLike<number>,

@@ -1,10 +1,10 @@
 import { Matrix, solve } from 'ml-matrix';
 
 /** Why a fit ended. */
-export type FitStop = 'converged' | 'step-limit' | 'not-finite';
+type FitStop = 'converged' | 'step-limit' | 'not-finite';
 
 /** A sum of squares seen from one place: JᵀJ and Jᵀr. */
-export interface NormalEquations {
+interface NormalEquations {
   readonly curvature: Matrix;
   readonly slope: ArrayLike<number>;
 }
@@ -23,8 +23,8 @@ const HOPELESS_DAMPING = 1e12;
 /**
  * Levenberg–Marquardt over normal equations: goes from a start to the nearest least sum of squares.
  *
- * Own, because fits here need sparse derivatives, the covariance, knowledge that comes in as further residuals, and
- * the reason of stopping; the general-purpose library gives none of them.
+ * Own, because the fit needs the normal equations at the solution (for the covariance) and the reason of stopping; the
+ * general-purpose library gives neither.
  *
  * @throws RangeError if the sum of squares at the start is not finite
  * Source: Marquardt, J. SIAM 11 (1963) 431–441; the update of the damping: Nielsen, report IMM-REP-1999-05.
@@ -33,7 +33,6 @@ export function minimise(
   start: ArrayLike<number>,
   chiSquareAt: (parameters: Float64Array) => number,
   equationsAt: (parameters: Float64Array) => NormalEquations,
-  settled = SETTLED,
 ): Minimum {
   let parameters = Float64Array.from(start);
   let chiSquare = chiSquareAt(parameters);
@@ -55,7 +54,7 @@ export function minimise(
     const next = parameters.map((value, index) => value - change[index]!);
     const nextChiSquare = chiSquareAt(next);
     // A step made short by its damping tells nothing.
-    const done = damping <= 1 && expected <= settled * chiSquare;
+    const done = damping <= 1 && expected <= SETTLED * chiSquare;
     if (nextChiSquare <= chiSquare) {
       const gain = expected > 0 ? (chiSquare - nextChiSquare) / expected : 1;
       parameters = next;
