@@ -47,7 +47,7 @@ const UNTOLD_SIGMAS = 3;
 const MOST_UNTOLD = 0.15;
 /** Least loss that is a fault, and least surplus that is an empty hole. Common practice, no source. */
 const LEAST_LOSS = 0.08;
-const LEAST_SURPLUS = 0.4;
+const LEAST_SURPLUS = 0.25;
 /** Least offset that is a fault, a share of the acceptance width. Common practice, no source. */
 const LEAST_ASIDE = 0.05;
 /** Wider, dimmer and another shape together speak for a bow from so many standard deviations on, or leave it open. */
