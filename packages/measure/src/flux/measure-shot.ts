@@ -13,8 +13,10 @@ import { spotNoiseFactor } from './spot-noise.js';
 /** A shot's light with where its picture lies against the even shot. */
 export interface MeasuredShot {
   readonly light: CellLight;
-  /** Shift in pixels of the reduced picture; null where the shot has too little light to tell. */
+  /** Shift in pixels of the reduced picture; null where the shot can't tell. */
   readonly shift: Shift | null;
+  /** 'odd-spots': spots unlike the even shot's, which show no shift of the camera. */
+  readonly stopped: 'settled' | 'round-limit' | 'too-little-light' | 'odd-spots';
 }
 
 const ROUNDS = 4;
@@ -75,11 +77,11 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, alone = fa
         shift = [0, 0];
         continue;
       }
-      if (held) return { light: lightOf(solution, picture, patches, used, sheet), shift: null };
-      return {
-        light: lightOf(solution, picture, patches, used, sheet),
-        shift: certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : null,
-      };
+      const light = lightOf(solution, picture, patches, used, { ...sheet, cells });
+      if (held) return { light, shift: null, stopped: 'odd-spots' };
+      if (!certain) return { light, shift: null, stopped: 'too-little-light' };
+      const final: Shift = [shift[0] + step.shift[0], shift[1] + step.shift[1]];
+      return { light, shift: final, stopped: settled ? 'settled' : 'round-limit' };
     }
     if (!held) shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : [0, 0];
   }

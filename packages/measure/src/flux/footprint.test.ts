@@ -1,0 +1,153 @@
+import { seededRandom } from '@twolamp/optics';
+import { describe, expect, test } from 'vitest';
+import {
+  COEFFICIENTS,
+  centroid,
+  type Footprint,
+  FootprintBasis,
+  HARMONICS,
+  KNOTS,
+  normalised,
+  REACH,
+  roundFootprint,
+  STEP,
+} from './footprint.js';
+
+/** Coefficients of each harmonic by its knot; the last three stay 0 where the footprint should end smoothly. */
+const footprintOf = (coefficient: (harmonic: number, knot: number) => number): Footprint => ({
+  coefficients: Float64Array.from({ length: COEFFICIENTS }, (_, n) =>
+    coefficient(Math.floor(n / KNOTS), n % KNOTS),
+  ),
+});
+
+function randomFootprint(seed: number): Footprint {
+  const random = seededRandom(seed);
+  const spot = roundFootprint(0.4, 0.06).coefficients;
+  return footprintOf((h, knot) =>
+    knot > KNOTS - 4 ? 0 : (h === 0 ? spot[knot]! : 0) + 0.1 * random.normal(),
+  );
+}
+
+const basis = new FootprintBasis();
+const at = (footprint: Footprint, p: number, q: number): number =>
+  basis.moveTo(p, q) ? basis.value(footprint) : 0;
+
+const random = seededRandom(1);
+const PLACES = Array.from({ length: 200 }, () => [
+  1.9 * random.uniform() - 0.95,
+  1.9 * random.uniform() - 0.95,
+])
+  .filter(([p, q]) => Math.hypot(p!, q!) < REACH - 1e-6)
+  .map(([p, q]) => [p!, q!] as const);
+
+describe('FootprintBasis', () => {
+  test('its splines add up to 1 everywhere (partition of unity)', () => {
+    const even = footprintOf((h) => (h === 0 ? 1 : 0));
+    for (const [p, q] of PLACES) expect(Math.abs(at(even, p, q) - 1)).toBeLessThan(1e-12);
+  });
+
+  // Coefficients on a line give the line: the knots of a uniform cubic spline are its own Greville points.
+  test('its splines follow a line in s', () => {
+    const line = footprintOf((h, knot) => (h === 0 ? (knot - 1) * STEP : 0));
+    for (const [p, q] of PLACES) expect(Math.abs(at(line, p, q) - (p * p + q * q))).toBeLessThan(1e-12);
+  });
+
+  test.each<[string, number, (p: number, q: number) => number]>([
+    ['p', 1, (p) => p],
+    ['q', 2, (_, q) => q],
+    ['p² − q²', 3, (p, q) => p * p - q * q],
+    ['2pq', 4, (p, q) => 2 * p * q],
+  ])('harmonic %s', (_, harmonic, expected) => {
+    const one = footprintOf((h) => (h === harmonic ? 1 : 0));
+    for (const [p, q] of PLACES) expect(Math.abs(at(one, p, q) - expected(p, q))).toBeLessThan(1e-12);
+  });
+
+  test('its gradient is the slope of its values', () => {
+    const footprint = randomFootprint(3);
+    const step = 1e-5;
+    for (const [p, q] of PLACES) {
+      if (Math.hypot(p, q) > REACH - 0.001) continue;
+      const alongP = (at(footprint, p + step, q) - at(footprint, p - step, q)) / (2 * step);
+      const alongQ = (at(footprint, p, q + step) - at(footprint, p, q - step)) / (2 * step);
+      basis.moveTo(p, q);
+      const [gradientP, gradientQ] = basis.gradient(footprint, p, q);
+      // Third derivatives of some 1e4 times step².
+      expect(Math.abs(gradientP - alongP)).toBeLessThan(1e-5);
+      expect(Math.abs(gradientQ - alongQ)).toBeLessThan(1e-5);
+    }
+  });
+
+  test.each([
+    [REACH, 0],
+    [0, -REACH],
+    [0.7, 0.7],
+    [5, 5],
+  ])('(%d, %d) lies beyond its reach', (p, q) => {
+    expect(basis.moveTo(p, q)).toBe(false);
+  });
+});
+
+/** Sum over a fine grid. */
+function integralOf(footprint: Footprint, weight = (_p: number, _q: number) => 1): number {
+  const cells = 400;
+  const width = (2 * REACH) / cells;
+  let sum = 0;
+  for (let n = 0; n < cells * cells; n++) {
+    const p = ((n % cells) + 0.5) * width - REACH;
+    const q = (Math.floor(n / cells) + 0.5) * width - REACH;
+    sum += weight(p, q) * at(footprint, p, q);
+  }
+  return sum * width * width;
+}
+
+describe('normalised', () => {
+  test.each<[string, Footprint]>([
+    ['a round spot', roundFootprint(0.4, 0.08)],
+    ['a small hard spot', roundFootprint(0.2, 0.03)],
+    ['any shape', normalised(randomFootprint(8)).footprint],
+  ])('%s has integral 1', (_, footprint) => {
+    // The grid's own error: cells at the rim and steep edges, some 1e-4.
+    expect(Math.abs(integralOf(footprint) - 1)).toBeLessThan(1e-3);
+  });
+
+  test('gives the integral that the shape had', () => {
+    const shape = randomFootprint(9);
+    const { integral } = normalised(shape);
+    expect(Math.abs(integral / integralOf(shape) - 1)).toBeLessThan(1e-3);
+  });
+});
+
+test('roundFootprint is down to a half at its radius', () => {
+  for (const radius of [0.3, 0.4, 0.47]) {
+    const spot = roundFootprint(radius, 0.06);
+    expect(Math.abs(at(spot, radius, 0) / at(spot, 0, 0) - 0.5)).toBeLessThan(0.03);
+  }
+});
+
+describe('centroid', () => {
+  test('of a round spot lies in its middle', () => {
+    expect(centroid(roundFootprint(0.4, 0.06), 0.6)).toEqual([0, 0]);
+  });
+
+  // T = 1 + ap + bq on a disc of radius ρ: ∫ap² / ∫1 = aρ²/4.
+  test('of a tilted disc', () => {
+    const tilted = footprintOf((h) => [1, 0.3, -0.2, 0, 0][h]!);
+    const [p, q] = centroid(tilted, 0.6);
+    expect(Math.abs(p - (0.3 * 0.36) / 4)).toBeLessThan(1e-12);
+    expect(Math.abs(q + (0.2 * 0.36) / 4)).toBeLessThan(1e-12);
+  });
+
+  test('of any shape is the ratio of its moments over the disc', () => {
+    const { footprint } = normalised(randomFootprint(5));
+    const inside = (p: number, q: number) => (Math.hypot(p, q) < 0.6 ? 1 : 0);
+    const light = integralOf(footprint, inside);
+    const [p, q] = centroid(footprint, 0.6);
+    expect(Math.abs(p - integralOf(footprint, (x, y) => x * inside(x, y)) / light)).toBeLessThan(1e-3);
+    expect(Math.abs(q - integralOf(footprint, (x, y) => y * inside(x, y)) / light)).toBeLessThan(1e-3);
+  });
+});
+
+test('there are as many coefficients as harmonics times knots', () => {
+  expect(COEFFICIENTS).toBe(HARMONICS * KNOTS);
+  expect((KNOTS - 3) * STEP).toBeGreaterThanOrEqual(REACH * REACH);
+});

@@ -1,0 +1,171 @@
+import { seededRandom } from '@twolamp/optics';
+import { inverse, Matrix, solve } from 'ml-matrix';
+import { describe, expect, test } from 'vitest';
+import type { CellsOnPicture } from './cells-on-picture.js';
+import { roundFootprint } from './footprint.js';
+import {
+  inverseDiagonal,
+  normalMatrix,
+  overlappingPairs,
+  paint,
+  project,
+  solveNormal,
+} from './normal-equations.js';
+import { makePatches } from './patches.js';
+
+const PITCH = 9;
+const [ROWS, COLUMNS, WIDTH, HEIGHT] = [5, 6, 70, 58];
+const COUNT = ROWS * COLUMNS;
+const random = seededRandom(12);
+
+/** Cells whose spots overlap a good deal, a bit out of place. */
+const cells: CellsOnPicture = {
+  x: Float64Array.from({ length: COUNT }, (_, k) => 11 + (k % COLUMNS) * PITCH + 0.5 * random.normal()),
+  y: Float64Array.from(
+    { length: COUNT },
+    (_, k) => 10 + Math.floor(k / COLUMNS) * PITCH + 0.5 * random.normal(),
+  ),
+  toPitch: Float64Array.from({ length: 4 * COUNT }, (_, n) => (n % 4 === 0 || n % 4 === 3 ? 1 / PITCH : 0)),
+  area: new Float64Array(COUNT).fill(PITCH * PITCH),
+  pitchPx: PITCH,
+};
+const patches = makePatches(cells, () => roundFootprint(0.4, 0.09), WIDTH, HEIGHT);
+const weights = Float32Array.from({ length: WIDTH * HEIGHT }, () => 0.5 + random.uniform());
+// Some pixels don't count.
+for (let at = 0; at < weights.length; at += 11) weights[at] = 0;
+
+/** The same footprints as a dense matrix, pixels × cells, by the paint of one cell at a time. */
+const dense = (() => {
+  const matrix = Matrix.zeros(WIDTH * HEIGHT, COUNT);
+  for (let k = 0; k < COUNT; k++) {
+    for (let at = patches.start[k]!; at < patches.start[k + 1]!; at++) {
+      const within = at - patches.start[k]!;
+      const x = patches.left[k]! + (within % patches.width[k]!);
+      const y = patches.top[k]! + Math.floor(within / patches.width[k]!);
+      matrix.set(y * WIDTH + x, k, patches.values[at]!);
+    }
+  }
+  return matrix;
+})();
+const weighted = Matrix.from1DArray(
+  WIDTH * HEIGHT,
+  COUNT,
+  dense.to1DArray().map((value, n) => value * weights[Math.floor(n / COUNT)]!),
+);
+const denseNormal = dense.transpose().mmul(weighted);
+const sparse = normalMatrix(patches, overlappingPairs(patches), weights, WIDTH);
+const farthest = (a: ArrayLike<number>, b: ArrayLike<number>) =>
+  Math.max(...Array.from(a, (value, n) => Math.abs(value - b[n]!)));
+
+test('pairs: every two cells whose rectangles overlap, once', () => {
+  const { first, second } = overlappingPairs(patches);
+  const found = Array.from(first, (k, n) => `${k},${second[n]}`);
+  const overlap = (a: number, b: number, from: Int32Array, size: Int32Array) =>
+    from[a]! < from[b]! + size[b]! && from[b]! < from[a]! + size[a]!;
+  const expected: string[] = [];
+  for (let a = 0; a < COUNT; a++) {
+    for (let b = a + 1; b < COUNT; b++) {
+      if (overlap(a, b, patches.left, patches.width) && overlap(a, b, patches.top, patches.height))
+        expected.push(`${a},${b}`);
+    }
+  }
+  expect(found.sort()).toEqual(expected.sort());
+});
+
+describe('against dense matrices', () => {
+  // Sums of some hundred products of single-precision values.
+  const close = 1e-9;
+
+  test('the normal matrix', () => {
+    expect(farthest(sparse.diagonal, denseNormal.diagonal())).toBeLessThan(close);
+    const products = Array.from(sparse.product.keys(), (n) =>
+      denseNormal.get(sparse.first[n]!, sparse.second[n]!),
+    );
+    expect(farthest(sparse.product, products)).toBeLessThan(close);
+    const left = denseNormal.clone();
+    sparse.first.forEach((k, n) => {
+      left.set(k, sparse.second[n]!, 0);
+      left.set(sparse.second[n]!, k, 0);
+    });
+    expect(left.sum() - left.trace()).toBe(0);
+  });
+
+  test('its projection of a picture, and the picture of its lights', () => {
+    const picture = Float32Array.from({ length: WIDTH * HEIGHT }, () => random.normal());
+    const projected = weighted.transpose().mmul(Matrix.columnVector(Array.from(picture)));
+    expect(farthest(project(patches, weights, picture, WIDTH), projected.to1DArray())).toBeLessThan(close);
+    const flux = Float64Array.from({ length: COUNT }, () => random.uniform());
+    const painted = new Float32Array(WIDTH * HEIGHT).fill(2);
+    paint(patches, flux, painted, WIDTH);
+    const expected = dense.mmul(Matrix.columnVector(Array.from(flux))).to1DArray();
+    // Kept in single precision, on top of 2.
+    expect(
+      farthest(
+        painted,
+        expected.map((value) => value + 2),
+      ),
+    ).toBeLessThan(1e-6);
+  });
+
+  test('its solution, by ml-matrix’s general solver', () => {
+    const right = Float64Array.from({ length: COUNT }, () => random.normal());
+    const { values, stopped } = solveNormal(sparse, right);
+    expect(stopped).toBe('converged');
+    const expected = solve(denseNormal, Matrix.columnVector(Array.from(right))).to1DArray();
+    expect(farthest(values, expected)).toBeLessThan(1e-7 * Math.max(...expected.map(Math.abs)));
+  });
+
+  // With unit diagonal and couplings that add up to r < 1 a row, the inverse is a series of paths from cell to cell.
+  // What stays among a cell's own neighbours is in its block; the shortest path that leaves it has four steps, so that
+  // r⁴ / (1 − r) bounds what is neglected.
+  test('the diagonal of its inverse, but for paths that leave the neighbours', () => {
+    const scaled = (r: number, c: number) =>
+      Math.abs(denseNormal.get(r, c)) / Math.sqrt(denseNormal.get(r, r) * denseNormal.get(c, c));
+    const couplings = Array.from({ length: COUNT }, (_, r) =>
+      Array.from({ length: COUNT }, (_, c) => (r === c ? 0 : scaled(r, c))).reduce(
+        (sum, value) => sum + value,
+        0,
+      ),
+    );
+    const most = Math.max(...couplings);
+    expect(most).toBeLessThan(0.5);
+    const bound = most ** 4 / (1 - most);
+    const exact = inverse(denseNormal).diagonal();
+    const misses = Array.from(inverseDiagonal(sparse), (value, k) => Math.abs(value / exact[k]! - 1));
+    console.log(
+      most,
+      bound,
+      Math.max(...misses),
+      Math.max(...exact.map((value, k) => value * denseNormal.get(k, k) - 1)),
+    );
+    expect(Math.max(...misses)).toBeLessThan(bound);
+    // And the couplings do count.
+    expect(Math.max(...exact.map((value, k) => value * denseNormal.get(k, k) - 1))).toBeGreaterThan(
+      3 * bound,
+    );
+  });
+});
+
+test('a cell whose pixels don’t count has no light and no certainty', () => {
+  const blind = weights.slice();
+  for (let at = patches.start[8]!; at < patches.start[9]!; at++) {
+    const within = at - patches.start[8]!;
+    blind[
+      (patches.top[8]! + Math.floor(within / patches.width[8]!)) * WIDTH +
+        patches.left[8]! +
+        (within % patches.width[8]!)
+    ] = 0;
+  }
+  const matrix = normalMatrix(patches, overlappingPairs(patches), blind, WIDTH);
+  const { values } = solveNormal(matrix, new Float64Array(COUNT).fill(1));
+  expect(values[8]).toBe(0);
+  expect(values.every(Number.isFinite)).toBe(true);
+  expect(inverseDiagonal(matrix)[8]).toBe(Number.POSITIVE_INFINITY);
+});
+
+test('nothing to solve for is solved at once', () => {
+  expect(solveNormal(sparse, new Float64Array(COUNT))).toEqual({
+    values: new Float64Array(COUNT),
+    stopped: 'converged',
+  });
+});

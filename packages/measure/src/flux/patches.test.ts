@@ -1,0 +1,87 @@
+import { describe, expect, test } from 'vitest';
+import type { CellsOnPicture } from './cells-on-picture.js';
+import { roundFootprint } from './footprint.js';
+import { makePatches, makeSlopes } from './patches.js';
+
+/** Cells on a sheet stretched and turned: pixels = [xu xv; yu yv] · pitches. */
+function cellsAt(
+  x: number[],
+  y: number[],
+  [xu, xv, yu, yv]: readonly [number, number, number, number],
+): CellsOnPicture {
+  const determinant = xu * yv - xv * yu;
+  const toPitch = x.flatMap(() => [yv, -xv, -yu, xu].map((value) => value / determinant));
+  return {
+    x: Float64Array.from(x),
+    y: Float64Array.from(y),
+    toPitch: Float64Array.from(toPitch),
+    area: Float64Array.from(x, () => determinant),
+    pitchPx: Math.sqrt(determinant),
+  };
+}
+
+const WIDTH = 70;
+const HEIGHT = 50;
+const STRETCH = [16, 2.5, -1.5, 13] as const;
+const spot = roundFootprint(0.38, 0.06);
+const patchesOf = (cells: CellsOnPicture) => makePatches(cells, () => spot, WIDTH, HEIGHT);
+
+describe('makePatches', () => {
+  const cells = cellsAt([30.3, 41.8], [24.6, 20.1], STRETCH);
+  const patches = patchesOf(cells);
+
+  test('a cell’s light adds up to 1, with its middle in its place', () => {
+    for (const k of [0, 1]) {
+      let [sum, sumX, sumY] = [0, 0, 0];
+      for (let at = patches.start[k]!; at < patches.start[k + 1]!; at++) {
+        const within = at - patches.start[k]!;
+        const light = patches.values[at]!;
+        sum += light;
+        sumX += light * (patches.left[k]! + (within % patches.width[k]!));
+        sumY += light * (patches.top[k]! + Math.floor(within / patches.width[k]!));
+      }
+      // The spot's soft edge is sampled at whole pixels: sums are good to 1e-3.
+      expect(Math.abs(sum - 1)).toBeLessThan(1e-3);
+      expect(Math.abs(sumX / sum - cells.x[k]!)).toBeLessThan(5e-3);
+      expect(Math.abs(sumY / sum - cells.y[k]!)).toBeLessThan(5e-3);
+    }
+  });
+
+  test('cells at the picture’s rim are cut off there', () => {
+    const cut = patchesOf(cellsAt([2, 68.5, -100], [25, 49, 25], STRETCH));
+    expect([cut.left[0], cut.left[1]! + cut.width[1]!, cut.top[1]! + cut.height[1]!]).toEqual([
+      0,
+      WIDTH,
+      HEIGHT,
+    ]);
+    expect(cut.width[2]).toBe(0);
+    expect(cut.values.every(Number.isFinite)).toBe(true);
+  });
+});
+
+test('makeSlopes is the change of the patches as the cell moves, and 0 for cells not asked for', () => {
+  const step = 0.01;
+  const places = [30.3, 24.6, 47.7, 22.2] as const;
+  const cellsMoved = (dx: number, dy: number) =>
+    cellsAt([places[0] + dx, places[2]], [places[1] + dy, places[3]], STRETCH);
+  const patches = patchesOf(cellsMoved(0, 0));
+  const slopes = makeSlopes(cellsMoved(0, 0), () => spot, patches, [0]);
+  /** Light of the first cell on a pixel of the unmoved layout. */
+  const lightAt = (dx: number, dy: number, x: number, y: number) => {
+    const shifted = patchesOf(cellsMoved(dx, dy));
+    const [column, row] = [x - shifted.left[0]!, y - shifted.top[0]!];
+    const inside = column >= 0 && row >= 0 && column < shifted.width[0]! && row < shifted.height[0]!;
+    return inside ? shifted.values[row * shifted.width[0]! + column]! : 0;
+  };
+  const steepest = Math.max(...slopes.byX.map(Math.abs));
+  for (let within = 0; within < patches.start[1]!; within += 7) {
+    const x = patches.left[0]! + (within % patches.width[0]!);
+    const y = patches.top[0]! + Math.floor(within / patches.width[0]!);
+    const byX = (lightAt(step, 0, x, y) - lightAt(-step, 0, x, y)) / (2 * step);
+    const byY = (lightAt(0, step, x, y) - lightAt(0, -step, x, y)) / (2 * step);
+    // Values are kept in single precision: 1e-7 of some 1e-2, over the step.
+    expect(Math.abs(slopes.byX[within]! - byX)).toBeLessThan(2e-3 * steepest);
+    expect(Math.abs(slopes.byY[within]! - byY)).toBeLessThan(2e-3 * steepest);
+  }
+  expect(slopes.byX.subarray(patches.start[1]!).every((value) => value === 0)).toBe(true);
+});
