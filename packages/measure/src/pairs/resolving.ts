@@ -1,9 +1,10 @@
-import { pairDip, type Random } from '@twolamp/optics';
+import type { Random } from '@twolamp/optics';
 import type { Evidence } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
 import { type ArrayResponse, addUp } from '../response/array-response.js';
 import { fitSpline } from '../response/fit-spline.js';
-import { halfWidthOf, type RadialSpline, valueAt } from '../response/radial-spline.js';
+import { halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
+import { splineDip } from './spline-dip.js';
 
 /** A dip with where it was seen. */
 export interface DipAtDistance {
@@ -46,12 +47,7 @@ function dipTable(spline: RadialSpline): {
   slopeFor: (dip: number) => number | null;
 } {
   const farthest = 8 * halfWidthOf(spline);
-  const dips = Float64Array.from(
-    { length: NODES + 1 },
-    (_, n) =>
-      pairDip((slope) => valueAt(spline, Math.abs(slope)), (farthest * n) / NODES, 2 * halfWidthOf(spline))
-        .dip,
-  );
+  const dips = Float64Array.from({ length: NODES + 1 }, (_, n) => splineDip(spline, (farthest * n) / NODES));
   const at = (slope: number): number => {
     const place = Math.min(NODES, Math.max(0, (slope * NODES) / farthest));
     const before = Math.min(NODES - 1, Math.floor(place));
