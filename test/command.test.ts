@@ -1,9 +1,9 @@
 import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { run } from '@twolamp/cli';
 import { readEvidence, readResult } from '@twolamp/session';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { twolamp } from './run-command.js';
 
 const PLAN = `format: twolamp-plan/1
 seed: 11
@@ -23,20 +23,6 @@ beforeAll(async () => {
   expect((await twolamp('simulate', join(folder, 'plan.yaml'))).code).toBe(0);
 });
 afterAll(() => rm(folder, { recursive: true }));
-
-async function twolamp(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  const said = { out: '', err: '' };
-  const code = await run(args, {
-    out: (text) => {
-      said.out += text;
-    },
-    err: (text) => {
-      said.err += text;
-    },
-    interactive: false,
-  });
-  return { code, ...said };
-}
 
 const read = (name: string) => readFile(join(out, name), 'utf8');
 
@@ -80,13 +66,4 @@ test('report does without the evidence', async () => {
   await writeFile(join(elsewhere, 'result.json'), await read('result.json'));
   expect((await twolamp('report', join(elsewhere, 'result.json'))).code).toBe(0);
   expect(await readdir(elsewhere)).toContain('report.html');
-});
-
-test('rows and columns that don’t fit end with 1, and nothing is written', async () => {
-  const wrong = join(folder, 'simulated', 'wrong.yaml');
-  await writeFile(wrong, (await readFile(session, 'utf8')).replace('columns: 8', 'columns: 7'));
-  const { code, err } = await twolamp('measure', wrong, '--out', join(folder, 'none'));
-  expect(err).toContain('6 × 8 cells found, 6 × 7 stated');
-  expect(code).toBe(1);
-  expect(await readdir(folder)).not.toContain('none');
 });

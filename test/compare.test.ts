@@ -1,10 +1,10 @@
 import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { run } from '@twolamp/cli';
 import { type Comparison, readComparison } from '@twolamp/session';
 import type { Truth } from '@twolamp/simulate';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { twolamp } from './run-command.js';
 
 /**
  * The same tubes, whose light scatters by 3 %, in two sessions: the camera stands elsewhere, the even light falls otherwise, and ten
@@ -56,13 +56,9 @@ let folder: string;
 let comparison: Comparison;
 let trueChanges: number[];
 
-async function twolamp(...args: string[]): Promise<void> {
-  let said = '';
-  const catchAll = (text: string) => {
-    said += text;
-  };
-  const code = await run(args, { out: catchAll, err: catchAll, interactive: false });
-  if (code !== 0) throw new Error(said);
+async function done(...args: string[]): Promise<void> {
+  const { code, err } = await twolamp(...args);
+  if (code !== 0) throw new Error(err);
 }
 
 beforeAll(async () => {
@@ -71,12 +67,12 @@ beforeAll(async () => {
   for (const [name, text] of Object.entries(PLANS)) {
     const home = join(folder, name);
     await writeFile(`${home}.yaml`, text);
-    await twolamp('simulate', `${home}.yaml`, '--out', home);
-    await twolamp('measure', join(home, 'session.yaml'));
+    await done('simulate', `${home}.yaml`, '--out', home);
+    await done('measure', join(home, 'session.yaml'));
     truths.push(JSON.parse(await readFile(join(home, 'truth.json'), 'utf8')));
   }
   const result = (name: string) => join(folder, name, 'measured', 'result.json');
-  await twolamp('compare', result('earlier'), result('later'), '--out', join(folder, 'compared'));
+  await done('compare', result('earlier'), result('later'), '--out', join(folder, 'compared'));
   const file = join(folder, 'compared', 'compare.json');
   comparison = readComparison(await readFile(file, 'utf8'), file);
   trueChanges = truths[1]!.cells.map(
