@@ -8,7 +8,7 @@ import { normalTail } from '../statistics/normal-tail.js';
 import { madScale, median } from '../statistics/robust.js';
 
 /** Share of one tube's light that comes out of another. */
-export interface Share {
+interface Share {
   /** Cell in reading order. */
   readonly cell: number;
   readonly share: number;
@@ -16,7 +16,7 @@ export interface Share {
 }
 
 /** What one lit tube sends elsewhere. */
-export interface TubeCrosstalk {
+interface TubeCrosstalk {
   /** The lit cell, in reading order. */
   readonly cell: number;
   readonly total: number;

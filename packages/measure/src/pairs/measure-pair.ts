@@ -25,7 +25,7 @@ export interface MeasuredPair {
 }
 
 /** Light along the lamps' line, in pitches from the middle between their images; largest model value 1. */
-export interface PairProfile {
+interface PairProfile {
   readonly offsetCells: Float64Array;
   /** Model times the smoothed ratio of measured to model. */
   readonly measured: Float64Array;

@@ -13,7 +13,7 @@ import type { TubeShape } from './tube-shape.js';
 export type { PointingGap } from './point-tube.js';
 
 /** Departure of a tube's direction from the smooth field of all tubes. */
-export interface PointingError {
+interface PointingError {
   readonly acrossDeg: number;
   readonly upDeg: number;
   readonly totalDeg: number;

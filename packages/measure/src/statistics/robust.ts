@@ -1,7 +1,7 @@
 import { median as plainMedian } from 'simple-statistics';
 
 /** Makes the median absolute deviation the standard deviation of normal values: 1/Φ⁻¹(3/4). */
-export const MAD_TO_SIGMA = 1.482602218505602;
+const MAD_TO_SIGMA = 1.482602218505602;
 
 const BIWEIGHT_LOCATION_MADS = 6;
 const BIWEIGHT_SCALE_MADS = 9;
