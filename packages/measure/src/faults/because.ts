@@ -68,7 +68,10 @@ export function misaimed(look: TubePointing, shiftMm: number, bowMm: number | nu
     : `${found}; it may also be bowed by some ${bowMm.toFixed(1)} mm, which lamps closer together would tell.`;
 }
 
-export function looksFarAside(gap: 'dark' | 'beyond the sweep'): string {
+export function looksFarAside(gap: 'dark' | 'beyond the sweep', share: number): string {
   const found = gap === 'dark' ? 'no lamp of the sweep lights it' : 'it looks past the rim of the sweep';
-  return `It passes even light, but ${found}, though its neighbours are lit: it looks far aside, bent or misaimed; a wider sweep would tell.`;
+  return (
+    `It passes ${percent(share)} of what the tubes around it pass, but ${found}, though its neighbours are lit: ` +
+    'it looks far aside, bent or misaimed; a wider sweep would tell.'
+  );
 }

@@ -109,7 +109,7 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
       share > PLENTY_OF_LIGHT &&
       pointedAround(evidence, n)
     ) {
-      return { ...HEALTHY, fault: 'misaimed', because: because.looksFarAside(gap) };
+      return { ...HEALTHY, fault: lost ? 'bent' : 'misaimed', because: because.looksFarAside(gap, share) };
     }
     if (lost) return { ...HEALTHY, fault: 'weak', because: because.weak(share, swept, look !== null) };
     return HEALTHY;

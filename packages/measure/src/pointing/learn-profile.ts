@@ -42,7 +42,7 @@ export function profileKnots(scale: number, reach: number): Float64Array {
 export function learnProfile(knots: Float64Array, answers: PooledAnswers): Profile {
   // Coefficient j is the sum of the falls from j on; the last one is 0.
   const falls = splineCount(knots) - 1;
-  const normal = Matrix.zeros(falls, falls);
+  const sums = new Float64Array(falls * falls);
   const right = new Float64Array(falls);
   const local = splineValues();
   const row = new Float64Array(falls);
@@ -61,10 +61,11 @@ export function learnProfile(knots: Float64Array, answers: PooledAnswers): Profi
     for (let i = local.first; i < falls; i++) {
       const scaled = weight * row[i]!;
       right[i]! += scaled * answers.light[index]!;
-      for (let j = local.first; j <= i; j++) normal.set(i, j, normal.get(i, j) + scaled * row[j]!);
+      for (let j = local.first; j <= i; j++) sums[i * falls + j]! += scaled * row[j]!;
     }
   }
-  for (let i = 0; i < falls; i++) for (let j = 0; j < i; j++) normal.set(j, i, normal.get(i, j));
+  for (let i = 0; i < falls; i++) for (let j = 0; j < i; j++) sums[j * falls + i] = sums[i * falls + j]!;
+  const normal = Matrix.from1DArray(falls, falls, sums);
   smoothen(normal, knots);
   // With normal = L·Lᵀ the problem is that of the square system Lᵀ·falls = L⁻¹·right.
   const lower = new CholeskyDecomposition(normal).lowerTriangularMatrix;

@@ -14,8 +14,8 @@ import { measurePointing, type PointingSurvey } from './measure-pointing.js';
 const ARRAY: ArraySpec = {
   name: 'bench',
   arrangement: 'square',
-  rows: 11,
-  columns: 14,
+  rows: 9,
+  columns: 12,
   tubeLengthMm: 150,
   tubeBoreMm: 2.6,
   backPitchMm: 3,
@@ -88,8 +88,8 @@ function shoot(
     upMm: (2 * Math.floor(i / nx)) / (ny - 1) - 1,
   }));
   return places.map((place, i) => {
-    const acrossMm = 140 * place.acrossMm;
-    const upMm = 115 * place.upMm;
+    const acrossMm = 125 * place.acrossMm;
+    const upMm = 100 * place.upMm;
     const flux = new Float64Array(TUBES);
     const sigma = new Float64Array(TUBES);
     tubes.forEach((tube, n) => {
@@ -171,8 +171,8 @@ describe('measurePointing', () => {
   test('bent and misaimed tubes: where they look, and that only the bent ones see a shape of their own', () => {
     const random = seededRandom(12);
     const tubes = healthyTubes(random);
-    const bent = [17, 60, 75, 101, 130];
-    const misaimed = [20, 65, 88, 120];
+    const bent = [17, 41, 52, 75, 90];
+    const misaimed = [20, 31, 64, 87];
     bent.forEach((n, i) => {
       const angle = i;
       // Bow to one side: four copies, ever fainter outwards.

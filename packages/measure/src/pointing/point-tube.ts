@@ -23,6 +23,8 @@ const OWN_SHAPE_GAIN = 18.5;
 /** Straying of a tube of its own shape: of the log of its width, and of blunt and smear in radii at half maximum. */
 const OWN_WIDTH = 0.5;
 const OWN_ASIDE = 2;
+/** How well the centre of gravity of a shape of its own is known, a share of its width: real shapes differ. Judgement. */
+const OWN_CENTRE = 0.03;
 /** A direction less sure than this share of the acceptance width is none. */
 const MOST_UNSURE = 0.5;
 /** Less than this share of a usual tube's light is what leaks in, and says nothing of where the tube looks. */
@@ -83,8 +85,9 @@ export function pointTube(
   const shape = Float64Array.from(fit.shape);
   shape[CENTRE_ACROSS]! *= ahead;
   shape[CENTRE_UP]! *= ahead;
-  const sigma = (ahead * Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP))) / Math.SQRT2;
   const width = widthOfShape(acceptance, shape);
+  const noise = (ahead * Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP))) / Math.SQRT2;
+  const sigma = ownShape ? Math.hypot(noise, OWN_CENTRE * width) : noise;
   if (!(sigma < MOST_UNSURE * width)) return 'unsure';
   return {
     shape,

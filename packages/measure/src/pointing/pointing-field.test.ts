@@ -1,0 +1,35 @@
+import { describe, expect, test } from 'vitest';
+import { fitPointingField } from './pointing-field.js';
+
+const COLUMNS = 15;
+const TUBES = 12 * COLUMNS;
+/** A sag of the grids, slopes: cubic across, a plane upwards. */
+const across = Float64Array.from({ length: TUBES }, (_, n) => 1e-5 * ((n % COLUMNS) - 7) ** 3);
+const up = Float64Array.from({ length: TUBES }, (_, n) => 0.001 * Math.floor(n / COLUMNS) - 0.002);
+
+describe('fitPointingField', () => {
+  test('a smooth sag of the grids is the field, a bent tube isn’t', () => {
+    const bent = Float64Array.from(across);
+    bent[37] = 0.06;
+    bent[90] = Number.NaN;
+    const field = fitPointingField(bent, up, COLUMNS)!;
+    for (let n = 0; n < TUBES; n++) {
+      expect(Math.abs(field.across[n]! - across[n]!)).toBeLessThan(1e-6);
+      expect(Math.abs(field.up[n]! - up[n]!)).toBeLessThan(1e-6);
+    }
+    expect(field.scatter).toBeLessThan(1e-6);
+  });
+
+  test.each([
+    { known: 11, laid: false },
+    { known: 12, laid: true },
+  ])('$known known tubes: field $laid', ({ known, laid }) => {
+    const few = across.map((slope, n) => (n % 13 === 0 && n < 13 * known ? slope : Number.NaN));
+    const field = fitPointingField(
+      few,
+      up.map((slope, n) => (Number.isNaN(few[n]!) ? Number.NaN : slope)),
+      COLUMNS,
+    );
+    expect(field !== null).toBe(laid);
+  });
+});
