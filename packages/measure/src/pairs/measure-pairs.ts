@@ -86,6 +86,12 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       dipUncertainty,
     }));
   const fit = response && fitResolving(dips, response, criterion.requiredDip, random);
+  if (!fit) {
+    notes.push({
+      about: 'resolving',
+      says: 'no resolving distance: no pair could be read, or lamps as these never meet the criterion',
+    });
+  }
   return {
     pairs: input.pairs.map(({ shot }, n) => resultOf(shot, measured[n]!)),
     resolving: fit && resolvingOf(array, fit, criterion),

@@ -1,4 +1,4 @@
-import { absorbingWidthRad, type ArrayGeometry, tubeOf } from '@twolamp/optics';
+import { type ArrayGeometry, absorbingWidthRad, tubeOf } from '@twolamp/optics';
 import { Matrix, solve } from 'ml-matrix';
 import { madScale } from '../statistics/robust.js';
 import { emptySums, fitSpline, type SplineSums } from './fit-spline.js';

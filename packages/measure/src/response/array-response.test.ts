@@ -1,0 +1,75 @@
+import { circleOverlap, seededRandom } from '@twolamp/optics';
+import { describe, expect, test } from 'vitest';
+import {
+  degrees,
+  LAMP_ARRAY,
+  lampLight,
+  lampShot,
+  type RealArray,
+  scatteredMisaim,
+} from '../fixtures/lamp-lights.js';
+import { learnArrayResponse } from './array-response.js';
+import { viewLamps } from './lamp-view.js';
+import { halfWidthOf } from './radial-spline.js';
+
+const EVEN = new Float64Array(LAMP_ARRAY.rows * LAMP_ARRAY.columns).fill(1);
+const RATIO = LAMP_ARRAY.tubeBoreMm / LAMP_ARRAY.tubeLengthMm;
+const DISTANCE_MM = 1500;
+/** A lamp in front of every other tube or so: 25 places, close enough that a tube sees several. */
+const PLACES = [-2, -1, 0, 1, 2].flatMap((x) => [-2, -1, 0, 1, 2].map((y) => [10 * x, 10 * y] as const));
+
+const blackWalls = (slope: number) => circleOverlap(slope / RATIO);
+const tailed = (slope: number) => 0.95 * 0.5 ** ((slope / 0.008) ** 2) + 0.05 * 0.5 ** ((slope / 0.024) ** 2);
+
+/** Slope at which a response is down to a half, by bisection. */
+function halfOf(response: (slope: number) => number): number {
+  let [low, high] = [0, 0.1];
+  for (let n = 0; n < 60; n++) {
+    const middle = (low + high) / 2;
+    if (response(middle) > 0.5) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+function learn(response: (slope: number) => number, scatterDeg: number) {
+  const random = seededRandom(11);
+  const misaim = scatteredMisaim(LAMP_ARRAY, scatterDeg, random);
+  const real: RealArray = { array: LAMP_ARRAY, response, misaim };
+  const off = PLACES.map(() => [1.5 * random.normal(), 1.5 * random.normal()] as const);
+  const lights = PLACES.map(([across, up], n) =>
+    lampLight(real, lampShot(`${n}.png`, across, up, DISTANCE_MM), 0.01, random, {
+      acrossMm: across + off[n]![0],
+      upMm: up + off[n]![1],
+    }),
+  );
+  const views = lights.map((one) => viewLamps(LAMP_ARRAY, one, EVEN));
+  return { learned: learnArrayResponse(LAMP_ARRAY, views)!, off, misaim };
+}
+
+describe('learnArrayResponse', () => {
+  test.each([
+    { name: 'black walls', response: blackWalls, scatterDeg: 0.05 },
+    { name: 'a Gaussian with a tail', response: tailed, scatterDeg: 0.1 },
+  ])('$name, tubes scattered by $scatterDeg°', ({ response, scatterDeg }) => {
+    const { learned, off } = learn(response, scatterDeg);
+    const width = halfWidthOf(learned.spline) / halfOf(response);
+    const scatter = learned.scatter / degrees(scatterDeg);
+    // Seen from the array, a lamp stands off by its displacement over the distance.
+    const errors = learned.fits.flatMap(({ shift }, n) =>
+      [0, 1].map((axis) => shift[axis]! + off[n]![axis]! / DISTANCE_MM),
+    );
+    const rms = Math.hypot(...errors) / Math.sqrt(errors.length);
+    expect(Math.abs(width - 1)).toBeLessThan(0.02);
+    expect(Math.abs(scatter - 1)).toBeLessThan(0.2);
+    expect(rms).toBeLessThan(0.5 * degrees(scatterDeg));
+  });
+
+  test('too few lit cells tell nothing', () => {
+    const random = seededRandom(3);
+    const real = { array: LAMP_ARRAY, response: () => 0, misaim: new Float64Array(2 * EVEN.length) };
+    const dark = lampLight(real, lampShot('dark.png', 0, 0, DISTANCE_MM), 0.01, random);
+    expect(learnArrayResponse(LAMP_ARRAY, [viewLamps(LAMP_ARRAY, dark, EVEN)])).toBeNull();
+    expect(learnArrayResponse(LAMP_ARRAY, [])).toBeNull();
+  });
+});
