@@ -11,7 +11,7 @@ export default defineConfig({
   ssr: { resolve: { conditions: ['twolamp-source', ...defaultServerConditions] } },
   test: {
     include: ['packages/*/src/**/*.test.ts', 'test/**/*.test.ts'],
-    testTimeout: 60_000,
+    testTimeout: 240_000,
     pool: 'forks',
   },
 });
