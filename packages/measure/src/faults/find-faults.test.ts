@@ -52,6 +52,7 @@ const COMMON: CommonAcceptance = {
     area: 1 / 6,
     meanRadius: 0.5,
   },
+  widthShare: 0.01,
   modelError: 0.01,
   straying: 0.03,
   usualLight: 1,

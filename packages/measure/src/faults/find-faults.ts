@@ -24,7 +24,7 @@ export interface FaultEvidence {
   readonly leaks: readonly (TubeLeak | null)[];
 }
 
-export interface TubeFault {
+interface TubeFault {
   readonly fault: Fault;
   /** The evidence in one plain sentence; empty for a healthy tube. */
   readonly because: string;

@@ -56,6 +56,7 @@ function evidence(): FaultEvidence & { tubes: (TubePointing | null)[] } {
     gaps: tubes.map(() => null),
     common: {
       acceptance: GAUSSIAN,
+      widthShare: 0.01,
       modelError: 0.01,
       straying: 0.02,
       usualLight: 1,

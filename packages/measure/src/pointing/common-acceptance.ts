@@ -1,11 +1,11 @@
 import { fitRobustSurface, type RobustSurface, surfaceTerms } from '../statistics/robust-surface.js';
 import { madScale, median } from '../statistics/robust.js';
 import { fitTube, type TubeFit } from './fit-tube.js';
-import { learnProfile, profileKnots } from './learn-profile.js';
+import { learnProfile, type PooledAnswers, profileKnots } from './learn-profile.js';
 import { poolAnswers } from './pool-answers.js';
 import { fitHeight, roundShape, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
-import { clearAnswers, type EvenLight, isClear, tubeData } from './tube-data.js';
+import { clearAnswers, type EvenLight, isClear, LEAST_CLEAR, tubeData } from './tube-data.js';
 import {
   type AcceptanceProfile,
   acceptanceProfile,
@@ -20,6 +20,8 @@ import {
 /** What the tubes of an array have in common. */
 export interface CommonAcceptance {
   readonly acceptance: AcceptanceProfile;
+  /** Standard uncertainty of the width all tubes have in common, a share of it. */
+  readonly widthShare: number;
   /** How far the model is off, a share of the light. */
   readonly modelError: number;
   /** How far a healthy tube's log of width strays from 0. */
@@ -33,6 +35,13 @@ export interface CommonAcceptance {
 
 /** More tubes than these teach the shape nothing new. */
 const MOST_LEARNERS = 800;
+/** Tubes lit by several lamps, below which nothing is learnt that holds. */
+const LEAST_LEARNERS = 12;
+/**
+ * Standard uncertainty of the width learnt ÷ 1/√(answers inside the half maximum), as found on synthetic sweeps of tubes
+ * of four glosses: what counts is how well the top of the profile is known.
+ */
+const WIDTH_SHARE = 0.5;
 /** Darker tubes, against the median of the brightest answers, teach nothing. */
 const LEAST_BRIGHTNESS = 0.15;
 const FIRST_MODEL_ERROR = 0.1;
@@ -67,7 +76,7 @@ export function sharedPrior(straying: number): Float64Array {
  * @param relative - N relative transmissions in even light, NaN = unknown, or null: they fix each tube's height where
  *   the lamps stand far apart
  * @param relativeSigma - their standard uncertainty; null with `relative`
- * @returns null if fewer tubes than lamps' directions need are lit
+ * @returns null if hardly any tube is lit by three lamps or more
  */
 export function learnCommonAcceptance(
   sweep: Sweep,
@@ -85,6 +94,7 @@ export function learnCommonAcceptance(
   let straying = FIRST_STRAYING;
   let evenLight: CommonAcceptance['evenLight'] = () => null;
   let stopped: CommonAcceptance['stopped'] = 'step-limit';
+  let pooled: PooledAnswers | null = null;
   let settledSteps = 0;
   for (let step = 0; step < STEP_LIMIT && stopped === 'step-limit'; step++) {
     const data = learners.map((tube) => tubeData(sweep, tube, modelError, evenLight(tube)));
@@ -95,7 +105,7 @@ export function learnCommonAcceptance(
     modelError = modelErrorOf(sweep, learners, acceptance, fits);
     const middle = median(shapes.map((shape) => shape[WIDTH]!));
     const before = acceptance.halfRadius;
-    const pooled = poolAnswers(acceptance, data, shapes, middle);
+    pooled = poolAnswers(acceptance, data, shapes, middle);
     acceptance = acceptanceProfile(learnProfile(profileKnots(acceptance.meanRadius, reach), pooled));
     if (step >= 2) straying = strayingAmong(shapes);
     evenLight = evenLightOf(columns, learners, shapes, acceptance, relative, relativeSigma);
@@ -103,12 +113,27 @@ export function learnCommonAcceptance(
     if (step >= FIRST_STEPS && settledSteps >= 2) stopped = 'converged';
   }
   const usualLight = median(shapes!.map((shape) => lightOfShape(acceptance, shape)));
-  return { acceptance, modelError, straying, usualLight, evenLight, stopped };
+  const inside = pooled!.radius.filter(
+    (radius, at) => radius < acceptance.halfRadius && pooled!.weight[at]! > 0,
+  );
+  return {
+    acceptance,
+    widthShare: WIDTH_SHARE / Math.sqrt(Math.max(1, inside.length)),
+    modelError,
+    straying,
+    usualLight,
+    evenLight,
+    stopped,
+  };
 }
 
-/** Bright tubes, evenly picked from the whole array. */
+/**
+ * Bright tubes, evenly picked from the whole array: those that one lamp alone lights too, for they know the top of the
+ * profile best. None where hardly any is lit by several lamps.
+ */
 function chooseLearners(sweep: Sweep): number[] {
-  const { brightest } = clearAnswers(sweep);
+  const { count, brightest } = clearAnswers(sweep);
+  if (count.filter((lamps) => lamps >= LEAST_CLEAR).length < LEAST_LEARNERS) return [];
   const usual = median(brightest.filter((light) => light > 0));
   const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube]! > LEAST_BRIGHTNESS * usual);
   const every = Math.max(1, bright.length / MOST_LEARNERS);

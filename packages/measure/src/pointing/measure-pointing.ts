@@ -107,7 +107,7 @@ export function measurePointing(
       uncertaintyDeg: degrees(one.sigma),
       error: field && errorFrom(due, one, { across: field.across[tube]!, up: field.up[tube]! }),
       acceptanceWidthDeg: widthDegrees(one.width),
-      acceptanceWidthUncertaintyDeg: widthDegrees(one.width) * one.widthSigma,
+      acceptanceWidthUncertaintyDeg: widthDegrees(one.width) * Math.hypot(one.widthSigma, common.widthShare),
       widening: { value: one.widening, sigma: one.widthSigma },
       ownShapeGain: one.ownShapeGain,
       ownShape: one.ownShape,

@@ -2,7 +2,7 @@ import { type CommonAcceptance, sharedPrior } from './common-acceptance.js';
 import { fitTube, type TubeFit } from './fit-tube.js';
 import { startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
-import { type TubeData, tubeData } from './tube-data.js';
+import { LEAST_CLEAR, type TubeData, tubeData } from './tube-data.js';
 import {
   type AcceptanceProfile,
   BLUNT,
@@ -16,8 +16,6 @@ import {
   widthOfShape,
 } from './tube-shape.js';
 
-/** Lamps that must clearly light a tube before its direction is worked out. */
-const LEAST_CLEAR = 3;
 /** By so much must a shape of its own lessen the cost before a tube gets one: χ² of four, exceeded once in 1000. */
 const OWN_SHAPE_GAIN = 18.5;
 /** Straying of a tube of its own shape: of the log of its width, and of blunt and smear in radii at half maximum. */

@@ -19,7 +19,7 @@ export function pointingNotes(
     const says =
       lamps < LEAST_LAMPS
         ? `where the tubes look needs lamp shots from ${LEAST_LAMPS} places or more; there are ${lamps}`
-        : `none of the ${lamps} lamp shots lights any tube clearly`;
+        : `hardly any tube is clearly lit by three of the ${lamps} lamps or more: lamps closer together, or longer exposures`;
     return [{ about: 'pointing', says }];
   }
   const notes: Note[] = [];

@@ -21,6 +21,8 @@ export interface EvenLight {
 
 /** Share of the model's error at the brightest answer that every answer may be off by. */
 const FLOOR_SHARE = 0.1;
+/** Lamps that must clearly light a tube before it says where and how wide it looks. */
+export const LEAST_CLEAR = 3;
 /** An answer counts as light from so many standard deviations of its noise on. */
 const CLEARLY_LIT = 5;
 
