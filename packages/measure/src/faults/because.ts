@@ -46,7 +46,7 @@ export function weak(share: number, swept: boolean, pointed: boolean): string {
     return `${found}; lamp shots from many places would tell whether it is bent, misaimed or dirty.`;
   if (!pointed)
     return `${found}; its direction is not known, and lamps closer together would tell whether it is bent.`;
-  return `${found}, and looks where it should: dirt, a crushed end, or light lost in its wall.`;
+  return `${found}, and looks where it should: dirt, a crushed end, or a bow in a tube without gloss.`;
 }
 
 export function bent(look: TubePointing, share: number, bowMm: number): string {

@@ -46,6 +46,8 @@ const WIDTH_SHARE = 0.5;
 const LEAST_BRIGHTNESS = 0.15;
 const FIRST_MODEL_ERROR = 0.1;
 const LEAST_MODEL_ERROR = 0.002;
+/** Halvings that find the model's error to a thousandth of itself. */
+const BISECTIONS = 12;
 const STEP_LIMIT = 12;
 const FIRST_STEPS = 4;
 /** Relative change of the half-maximum radius that counts as none. */
@@ -204,7 +206,7 @@ function modelErrorOf(
   const left = Math.max(0.2, 1 - determined / Math.max(1, off.length));
   let low = LEAST_MODEL_ERROR;
   let high = 1;
-  for (let step = 0; step < 12; step++) {
+  for (let step = 0; step < BISECTIONS; step++) {
     const middle = Math.sqrt(low * high);
     const scale = madScale(
       off.map((value, i) => value / Math.sqrt((noise[i]! ** 2 + middle ** 2) * left)),

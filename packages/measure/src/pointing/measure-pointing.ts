@@ -37,8 +37,8 @@ export interface TubePointing {
   /** Log of its width over that of the shape all tubes share, and its standard uncertainty. */
   readonly widening: { readonly value: number; readonly sigma: number };
   /**
-   * By how much χ² falls when the tube may have a shape of its own (one width more, blunt, drawn out to one side): three
-   * parameters more. 0 where the shared shape fits as well as noise lets it.
+   * By how much χ² falls when the tube may have a shape of its own: blunt, drawn out to one side, of a freer width, which
+   * is three parameters and a half more. 0 where the shared shape fits as well as noise lets it.
    */
   readonly ownShapeGain: number;
   /** Whether that is significant; figures are then those of the shape of its own. */
