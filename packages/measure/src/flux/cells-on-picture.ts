@@ -10,6 +10,8 @@ export interface CellsOnPicture {
   readonly toPitch: Float64Array;
   /** Pixels² that one pitch² covers. */
   readonly area: Float64Array;
+  /** Slope of brightness over each spot, relative, a pixel to the right and a pixel down; 2 a cell. */
+  readonly shade: Float64Array;
   readonly pitchPx: number;
 }
 
@@ -32,5 +34,5 @@ export function cellsOnPicture(lattice: Lattice, hexagonal: boolean): CellsOnPic
     area[k] = Math.abs(determinant);
   }
   const pitchPx = Math.sqrt(area.reduce((sum, value) => sum + value, 0) / count);
-  return { x: lattice.x, y: lattice.y, toPitch, area, pitchPx };
+  return { x: lattice.x, y: lattice.y, toPitch, area, shade: new Float64Array(2 * count), pitchPx };
 }

@@ -8,6 +8,7 @@ const cellsAt = (x: number[], y: number[]): CellsOnPicture => ({
   y: Float64Array.from(y),
   toPitch: Float64Array.from(x.flatMap(() => [1 / PITCH, 0, 0, 1 / PITCH])),
   area: Float64Array.from(x, () => PITCH * PITCH),
+  shade: new Float64Array(2 * x.length),
   pitchPx: PITCH,
 });
 

@@ -5,7 +5,6 @@ import {
   COEFFICIENTS,
   type Footprint,
   FootprintBasis,
-  HARMONICS,
   KNOTS,
   knotSquare,
   normalised,
@@ -15,7 +14,6 @@ import { type CoarseLight, lightAt } from './halo.js';
 
 /** Most cells a footprint is learned from, spread evenly: more bring little. */
 const MAX_TEACHERS = 200;
-const MAX_PIXELS = 6_000;
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
 const SMOOTHING = 2e-4;
 const BEND = [1, -2, 1];
@@ -61,18 +59,21 @@ export interface LearnedFootprint {
  *
  * @param teachers - cells to learn from
  * @param background - what else is unknown; null where the picture holds footprints only
+ * @param effort - how many pixels to use, picked evenly, and how many harmonics: 1 for a round footprint
  */
 export function learnFootprint(
   lesson: Lesson,
   teachers: readonly number[],
   background: UnknownBackground | null,
+  effort: { readonly pixels: number; readonly harmonics: number },
 ): LearnedFootprint {
   const { picture, weights, cells, flux, neighboursOf } = lesson;
   const parts = background?.parts ?? [];
-  const equations = new Equations(COEFFICIENTS + parts.length + (background ? 1 : 0));
+  const count = effort.harmonics * KNOTS;
+  const equations = new Equations(effort.harmonics, parts.length + (background ? 1 : 0));
   const every = Math.max(1, Math.floor(teachers.length / MAX_TEACHERS));
   const chosen = teachers.filter((_, n) => n % every === 0);
-  const share = Math.min(1, MAX_PIXELS / (chosen.length * cells.pitchPx * cells.pitchPx));
+  const share = Math.min(1, effort.pixels / (chosen.length * cells.pitchPx * cells.pitchPx));
   // A golden-ratio sequence picks pixels evenly without falling into step with the lattice.
   let counter = 0;
   const picked = (at: number): boolean => weights[at]! > 0 && (counter++ * GOLDEN) % 1 < share;
@@ -80,9 +81,9 @@ export function learnFootprint(
   const addBackground = (x: number, y: number): void => {
     if (!background) return;
     parts.forEach((part, n) => {
-      equations.term(COEFFICIENTS + n, lightAt(part, x, y));
+      equations.term(count + n, lightAt(part, x, y));
     });
-    equations.term(COEFFICIENTS + parts.length, 1);
+    equations.term(count + parts.length, 1);
   };
 
   for (const teacher of chosen) {
@@ -95,8 +96,10 @@ export function learnFootprint(
         if (!picked(at) || !isNearest(cells, group, x, y)) continue;
         for (const k of group) {
           if (!basis.moveTo(...localPlace(cells, k, x, y))) continue;
-          const light = flux[k]! / cells.area[k]!;
-          for (let h = 0; h < HARMONICS; h++) {
+          const shade =
+            1 + cells.shade[2 * k]! * (x - cells.x[k]!) + cells.shade[2 * k + 1]! * (y - cells.y[k]!);
+          const light = (shade * flux[k]!) / cells.area[k]!;
+          for (let h = 0; h < effort.harmonics; h++) {
             for (let m = 0; m < 4; m++) {
               equations.term(h * KNOTS + basis.first + m, light * basis.harmonics[h]! * basis.weights[m]!);
             }
@@ -114,8 +117,10 @@ export function learnFootprint(
   }
 
   const solved = equations.solveSoftly(parts.length);
-  const { footprint, integral } = normalised({ coefficients: solved.slice(0, COEFFICIENTS) });
-  const haloShares = solved.slice(COEFFICIENTS, COEFFICIENTS + parts.length);
+  const coefficients = new Float64Array(COEFFICIENTS);
+  coefficients.set(solved.subarray(0, count));
+  const { footprint, integral } = normalised({ coefficients });
+  const haloShares = solved.slice(count, count + parts.length);
   return { footprint, haloShares: haloShares.map((amount) => amount / integral) };
 }
 
@@ -143,10 +148,17 @@ class Equations {
   private readonly value: Float64Array;
   private filled = 0;
 
-  constructor(private readonly size: number) {
-    this.square = new Float64Array(size * size);
-    this.side = new Float64Array(size);
-    const most = 4 * HARMONICS * MAX_OVERLAP + size - COEFFICIENTS;
+  private readonly size: number;
+
+  /** @param others - unknowns after the footprint's coefficients */
+  constructor(
+    private readonly harmonics: number,
+    others: number,
+  ) {
+    this.size = harmonics * KNOTS + others;
+    this.square = new Float64Array(this.size * this.size);
+    this.side = new Float64Array(this.size);
+    const most = 4 * harmonics * MAX_OVERLAP + others;
     this.index = new Int32Array(most);
     this.value = new Float64Array(most);
   }
@@ -162,13 +174,11 @@ class Equations {
     const { index, value, filled, square, side, size } = this;
     for (let m = 0; m < filled; m++) {
       const scaled = weight * value[m]!;
-      const row = index[m]!;
-      side[row]! += scaled * target;
-      // Only one half of the symmetric matrix is filled.
-      for (let n = 0; n < filled; n++) {
-        const column = index[n]!;
-        if (column >= row) square[row * size + column]! += scaled * value[n]!;
-      }
+      side[index[m]!]! += scaled * target;
+      const row = index[m]! * size;
+      // Each pair of terms once, the pair of a term with itself by half: the transpose is added at the end.
+      square[row + index[m]!]! += 0.5 * scaled * value[m]!;
+      for (let n = m + 1; n < filled; n++) square[row + index[n]!]! += scaled * value[n]!;
     }
     this.filled = 0;
   }
@@ -180,11 +190,12 @@ class Equations {
    */
   solveSoftly(parts: number): Float64Array {
     const { square, side, size } = this;
+    const count = this.harmonics * KNOTS;
     const block = new Matrix(size, size);
     for (let r = 0; r < size; r++) {
-      for (let c = 0; c < size; c++) block.set(r, c, square[Math.min(r, c) * size + Math.max(r, c)]!);
+      for (let c = 0; c < size; c++) block.set(r, c, square[r * size + c]! + square[c * size + r]!);
     }
-    soften(block);
+    soften(block, this.harmonics);
     const dropped = new Set<number>();
     for (;;) {
       const kept = Array.from({ length: size }, (_, r) => r).filter((r) => !dropped.has(r));
@@ -195,19 +206,19 @@ class Equations {
       kept.forEach((r, n) => {
         solved[r] = values.get(n, 0);
       });
-      let worst = COEFFICIENTS;
-      for (let r = worst; r < COEFFICIENTS + parts; r++) if (solved[r]! < solved[worst]!) worst = r;
+      let worst = count;
+      for (let r = worst; r < count + parts; r++) if (solved[r]! < solved[worst]!) worst = r;
       if (parts === 0 || solved[worst]! >= 0) return solved;
       dropped.add(worst);
     }
   }
 }
 
-function soften(block: Matrix): void {
+function soften(block: Matrix, harmonics: number): void {
   const add = (r: number, c: number, value: number): void => {
     block.set(r, c, block.get(r, c) + value);
   };
-  for (let h = 0; h < HARMONICS; h++) {
+  for (let h = 0; h < harmonics; h++) {
     const at = h * KNOTS;
     const holdBack = h === 0 ? HOLD_BACK.round : HOLD_BACK.other;
     let mean = 0;
@@ -223,5 +234,5 @@ function soften(block: Matrix): void {
       });
     }
   }
-  for (let r = COEFFICIENTS; r < block.rows; r++) add(r, r, 1e-9 * block.get(r, r) + 1e-30);
+  for (let r = harmonics * KNOTS; r < block.rows; r++) add(r, r, 1e-9 * block.get(r, r) + 1e-30);
 }

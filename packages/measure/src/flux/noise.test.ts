@@ -88,6 +88,7 @@ describe('spotNoiseFactor', () => {
     y: Float64Array.from({ length: count }, (_, k) => 18.8 + Math.floor(k / columns) * (pitch + 0.07)),
     toPitch: Float64Array.from({ length: 4 * count }, (_, n) => (n % 4 === 0 || n % 4 === 3 ? 1 / pitch : 0)),
     area: new Float64Array(count).fill(pitch * pitch),
+    shade: new Float64Array(2 * count),
     pitchPx: pitch,
   };
   const patches = makePatches(cells, () => roundFootprint(0.38, 0.06), WIDTH, HEIGHT);

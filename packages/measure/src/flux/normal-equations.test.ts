@@ -27,6 +27,7 @@ const cells: CellsOnPicture = {
   ),
   toPitch: Float64Array.from({ length: 4 * COUNT }, (_, n) => (n % 4 === 0 || n % 4 === 3 ? 1 / PITCH : 0)),
   area: new Float64Array(COUNT).fill(PITCH * PITCH),
+  shade: new Float64Array(2 * COUNT),
   pitchPx: PITCH,
 };
 const patches = makePatches(cells, () => roundFootprint(0.4, 0.09), WIDTH, HEIGHT);
@@ -132,12 +133,6 @@ describe('against dense matrices', () => {
     const bound = most ** 4 / (1 - most);
     const exact = inverse(denseNormal).diagonal();
     const misses = Array.from(inverseDiagonal(sparse), (value, k) => Math.abs(value / exact[k]! - 1));
-    console.log(
-      most,
-      bound,
-      Math.max(...misses),
-      Math.max(...exact.map((value, k) => value * denseNormal.get(k, k) - 1)),
-    );
     expect(Math.max(...misses)).toBeLessThan(bound);
     // And the couplings do count.
     expect(Math.max(...exact.map((value, k) => value * denseNormal.get(k, k) - 1))).toBeGreaterThan(

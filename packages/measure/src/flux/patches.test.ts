@@ -8,6 +8,7 @@ function cellsAt(
   x: number[],
   y: number[],
   [xu, xv, yu, yv]: readonly [number, number, number, number],
+  shade: readonly [number, number] = [0, 0],
 ): CellsOnPicture {
   const determinant = xu * yv - xv * yu;
   const toPitch = x.flatMap(() => [yv, -xv, -yu, xu].map((value) => value / determinant));
@@ -16,6 +17,7 @@ function cellsAt(
     y: Float64Array.from(y),
     toPitch: Float64Array.from(toPitch),
     area: Float64Array.from(x, () => determinant),
+    shade: Float64Array.from(x.flatMap(() => shade)),
     pitchPx: Math.sqrt(determinant),
   };
 }
@@ -45,6 +47,14 @@ describe('makePatches', () => {
       expect(Math.abs(sumX / sum - cells.x[k]!)).toBeLessThan(5e-3);
       expect(Math.abs(sumY / sum - cells.y[k]!)).toBeLessThan(5e-3);
     }
+  });
+
+  test('a slope of brightness tells on each pixel', () => {
+    const shaded = patchesOf(cellsAt([30.3, 41.8], [24.6, 20.1], STRETCH, [0.012, -0.02]));
+    const [x, y] = [34, 21];
+    const at = shaded.start[0]! + (y - shaded.top[0]!) * shaded.width[0]! + x - shaded.left[0]!;
+    const expected = patches.values[at]! * (1 + 0.012 * (34 - 30.3) - 0.02 * (21 - 24.6));
+    expect(Math.abs(shaded.values[at]! / expected - 1)).toBeLessThan(1e-6);
   });
 
   test('cells at the picture’s rim are cut off there', () => {

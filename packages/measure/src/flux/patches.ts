@@ -63,8 +63,8 @@ export function makePatches(
   const basis = new FootprintBasis();
   for (let k = 0; k < cells.x.length; k++) {
     const footprint = footprintOf(k);
-    forPixelsOf(k, cells, layout, (at, p, q) => {
-      if (basis.moveTo(p, q)) values[at] = basis.value(footprint) / cells.area[k]!;
+    forPixelsOf(k, cells, layout, (at, p, q, shade) => {
+      if (basis.moveTo(p, q)) values[at] = (shade * basis.value(footprint)) / cells.area[k]!;
     });
   }
   return { ...layout, values };
@@ -83,12 +83,12 @@ export function makeSlopes(
   for (const k of wanted) {
     const footprint = footprintOf(k);
     const t = cells.toPitch.subarray(4 * k, 4 * k + 4);
-    forPixelsOf(k, cells, layout, (at, p, q) => {
+    forPixelsOf(k, cells, layout, (at, p, q, shade) => {
       if (!basis.moveTo(p, q)) return;
       const [alongP, alongQ] = basis.gradient(footprint, p, q);
       // A cell that moves right sees each pixel move left.
-      byX[at] = -(alongP * t[0]! + alongQ * t[2]!) / cells.area[k]!;
-      byY[at] = -(alongP * t[1]! + alongQ * t[3]!) / cells.area[k]!;
+      byX[at] = (-shade * (alongP * t[0]! + alongQ * t[2]!)) / cells.area[k]!;
+      byY[at] = (-shade * (alongP * t[1]! + alongQ * t[3]!)) / cells.area[k]!;
     });
   }
   return { byX, byY };
@@ -99,16 +99,17 @@ export function forPixelsOf(
   k: number,
   cells: CellsOnPicture,
   layout: Omit<Patches, 'values'>,
-  visit: (at: number, p: number, q: number) => void,
+  visit: (at: number, p: number, q: number, shade: number) => void,
 ): void {
   let at = layout.start[k]!;
   const t = cells.toPitch;
   const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
+  const [right, down] = [cells.shade[2 * k]!, cells.shade[2 * k + 1]!];
   for (let row = 0; row < layout.height[k]!; row++) {
     const dy = layout.top[k]! + row - cells.y[k]!;
     for (let column = 0; column < layout.width[k]!; column++, at++) {
       const dx = layout.left[k]! + column - cells.x[k]!;
-      visit(at, a * dx + b * dy, c * dx + d * dy);
+      visit(at, a * dx + b * dy, c * dx + d * dy, 1 + right * dx + down * dy);
     }
   }
 }

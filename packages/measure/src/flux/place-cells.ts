@@ -1,5 +1,5 @@
 import type { Lattice } from '../lattice/find-lattice.js';
-import { fitWarp } from '../lattice/warp.js';
+import { fitWarp, type Warp } from '../lattice/warp.js';
 import { type CellsOnPicture, cellsOnPicture } from './cells-on-picture.js';
 import { centroid, type Footprint } from './footprint.js';
 import { makeSlopes, type Patches } from './patches.js';
@@ -44,11 +44,35 @@ export function moveCells(
   return { ...cells, x: placeX, y: placeY };
 }
 
+function fittedWarp(cells: CellsOnPicture, { u, v }: Lattice, known: (cell: number) => boolean): Warp | null {
+  const ties = Array.from(u.keys())
+    .filter(known)
+    .map((k) => ({ u: u[k]!, v: v[k]!, x: cells.x[k]!, y: cells.y[k]! }));
+  return fitWarp(ties);
+}
+
 /**
- * The smooth map fitted anew through the cells whose places are known: the stretch of all cells, and the places of the
- * others. The spots' first places are drawn aside at the array's rim, and the stretch with them.
+ * Cells whose own place isn't known, placed by the smooth map through the others.
  *
  * @param known - whether a cell's own place is known
+ */
+export function placeOthers(
+  cells: CellsOnPicture,
+  lattice: Lattice,
+  known: (cell: number) => boolean,
+  warp: Warp | null = fittedWarp(cells, lattice, known),
+): CellsOnPicture {
+  if (!warp) return cells;
+  const [x, y] = [cells.x.slice(), cells.y.slice()];
+  for (let k = 0; k < x.length; k++) {
+    if (!known(k)) [x[k], y[k]] = warp.at(lattice.u[k]!, lattice.v[k]!);
+  }
+  return { ...cells, x, y };
+}
+
+/**
+ * The same, and all cells' stretch by that map: the spots' first places are drawn aside at the array's rim, and the
+ * stretch with them.
  */
 export function rewarped(
   cells: CellsOnPicture,
@@ -56,15 +80,9 @@ export function rewarped(
   hexagonal: boolean,
   known: (cell: number) => boolean,
 ): CellsOnPicture {
-  const { u, v } = lattice;
-  const ties = Array.from(u.keys())
-    .filter(known)
-    .map((k) => ({ u: u[k]!, v: v[k]!, x: cells.x[k]!, y: cells.y[k]! }));
-  const warp = fitWarp(ties);
-  if (!warp) return cells;
-  const [x, y] = [cells.x.slice(), cells.y.slice()];
-  for (let k = 0; k < x.length; k++) if (!known(k)) [x[k], y[k]] = warp.at(u[k]!, v[k]!);
-  return cellsOnPicture({ ...lattice, x, y, warp }, hexagonal);
+  const warp = fittedWarp(cells, lattice, known);
+  const { x, y } = placeOthers(cells, lattice, known, warp);
+  return cellsOnPicture({ ...lattice, x, y, warp: warp ?? lattice.warp }, hexagonal);
 }
 
 /** Cells' middles of light: their places plus the footprint's own centre of gravity. */

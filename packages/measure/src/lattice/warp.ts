@@ -5,7 +5,7 @@ import { homography } from '../light/filters.js';
 export interface Warp {
   /** Pixel of a lattice point. */
   at(u: number, v: number): readonly [number, number];
-  /** ∂(x, y)/∂(u, v) in pixels a pitch: [xu, xv, yu, yv]. */
+  /** ∂(x, y)/∂(u, v) of the homography alone, in pixels a pitch: [xu, xv, yu, yv]. The polynomial follows a bulged outline too, which leaves the tubes as wide as they are. */
   slope(u: number, v: number): readonly [number, number, number, number];
 }
 
@@ -101,7 +101,12 @@ export function fitWarp(ties: readonly Tie[]): Warp | null {
     return [x + dx, y + dy];
   };
   const slope = (u: number, v: number): [number, number, number, number] => {
-    const [east, west, south, north] = [at(u + 0.5, v), at(u - 0.5, v), at(u, v + 0.5), at(u, v - 0.5)];
+    const [east, west, south, north] = [
+      project(...unit(u + 0.5, v)),
+      project(...unit(u - 0.5, v)),
+      project(...unit(u, v + 0.5)),
+      project(...unit(u, v - 0.5)),
+    ];
     return [east[0] - west[0], south[0] - north[0], east[1] - west[1], south[1] - north[1]];
   };
   return { at, slope };
