@@ -28,4 +28,5 @@ export const cv: {
   getOptimalDFTSize(size: number): number;
   dft(from: Mat, to: Mat, flags: number): void;
   findHomography(from: Mat, to: Mat): Mat;
+  moments(image: Mat, binary: boolean): { readonly m00: number; readonly m10: number; readonly m01: number };
 };

@@ -10,13 +10,14 @@ import {
   softDisc,
   testArray,
 } from '../fixtures/draw-cells.js';
+import { learnDrawn } from '../fixtures/learn-drawn.js';
 import { photonLimit, rootMeanSquare } from '../fixtures/photon-limit.js';
 import { findLattice, type FoundLattice } from '../lattice/find-lattice.js';
 import { median } from '../statistics/robust.js';
 import { haloShare } from './halo.js';
 import { lightOf } from './measure-shot.js';
 import { makePatches } from './patches.js';
-import { type LearnedSheet, learnSheet } from './sheet-model.js';
+import type { LearnedSheet } from './sheet-model.js';
 
 type Look = Partial<Omit<Scene, 'array' | 'noise'>>;
 
@@ -58,15 +59,9 @@ interface Learned {
 }
 
 function learn(drawn: Pick<Drawn, 'photo'>, array: ArraySpec): Learned {
-  const found = findLattice(drawn.photo, array, 'even.png');
-  const { picture, lattice } = found;
+  const { sheet, ...found } = learnDrawn(drawn, array);
+  const { picture } = found;
   const { factor } = picture;
-  const sheet = learnSheet(picture, lattice, {
-    rows: array.rows,
-    columns: array.columns,
-    hexagonal: array.arrangement === 'hexagonal',
-    borePitches: array.tubeBoreMm / array.backPitchMm,
-  });
   const { cells, footprintOf } = sheet.model;
   const patches = makePatches(cells, footprintOf, picture.width, picture.height);
   const light = lightOf(sheet.solution, picture, patches, sheet.weights, sheet.model);
