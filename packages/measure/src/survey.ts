@@ -38,6 +38,10 @@ export interface Survey {
 
 /** A shift of more than this share of a pitch is no drift: the stand was moved, and cells could be mistaken. */
 const LARGEST_DRIFT_PITCHES = 0.35;
+const NO_DARK: Note = {
+  about: 'photos',
+  says: 'no dark shot: stray light is estimated from what lies between and around the cells of each photo',
+};
 /** Share of cells that may be clipped in the even shot before it is refused. */
 const CLIPPED_CELLS_SHARE = 0.2;
 
@@ -173,11 +177,11 @@ export async function surveyShots(
   const frames: DarkFrame[] = [];
   for (const shot of session.shots.filter((one) => one.kind === 'dark')) {
     const { photo, exposure } = await read(shot);
-    frames.push({ plane: photo, factor: exposureFactor(exposure) });
+    frames.push({ plane: photo, exposure });
   }
   const darks = averageDarks(frames);
   const clear = (photo: ReducedPhoto, exposure: Exposure): ReducedPhoto =>
-    takeDarkOff(photo, exposureFactor(exposure), darks);
+    takeDarkOff(photo, exposure, darks);
 
   const evenClear = clear(picture, evenExposure);
   const sheet = learnSheet(evenClear, lattice, {
@@ -190,6 +194,7 @@ export async function surveyShots(
   const patches = makePatches(cells, footprintOf, picture.width, picture.height);
   const evenLight = lightOf(sheet.solution, evenClear, patches, sheet.weights, sheet.model);
   const notes = judgeClipping(evenLight, array.columns, reference);
+  if (frames.length === 0) notes.push(NO_DARK);
 
   const lit: LitShot<Shot>[] = [{ shot: reference, light: scaled(evenLight, exposureFactor(evenExposure)) }];
   const bare: Survey['bare'][number][] = [];
@@ -211,6 +216,7 @@ export async function surveyShots(
     }
     const measured = measureShot(picture, sheet.model, shot.kind === 'single');
     records.set(shot, recordOf(shot, whole, exposure, driftOf(measured, sheet.model, factor, shot)));
+    if (shot.kind === 'even') notes.push(...judgeClipping(measured.light, array.columns, shot));
     lit.push({ shot, light: scaled(measured.light, scale) });
   }
   const photos = session.shots.map((shot) => records.get(shot)!);

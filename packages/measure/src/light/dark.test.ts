@@ -1,6 +1,7 @@
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
 import { averageDarks, type DarkFrame, takeDarkOff } from './dark.js';
+import type { Exposure } from './exposure.js';
 import type { ReducedPhoto } from './plane.js';
 
 const plane = (values: readonly number[]) => ({ width: 3, height: 2, data: Float32Array.from(values) });
@@ -9,35 +10,53 @@ const photo = (values: readonly number[]): ReducedPhoto => ({
   factor: 2,
   clipped: new Float32Array(6),
 });
-const frame = (factor: number, values: readonly number[]): DarkFrame => ({ plane: plane(values), factor });
+const seconds = (time: number | null): Exposure => ({ seconds: time, iso: 100, aperture: 2 });
+const frame = (time: number | null, values: readonly number[]): DarkFrame => ({
+  plane: plane(values),
+  exposure: seconds(time),
+});
 
 describe('takeDarkOff', () => {
   // Stray light of 0.01 to 0.06 a second under light of 0.5 a second, in exposures of 1, 2 and 1/4 seconds.
   const stray = [0.01, 0.02, 0.03, 0.04, 0.05, 0.06];
-  const timed = (seconds: number) => stray.map((value) => value * seconds);
+  const timed = (time: number) => stray.map((value) => value * time);
 
-  test.each([1, 2, 0.25])('scales a dark frame of 1 s to a photo of %d s', (seconds) => {
-    const shot = photo(timed(seconds).map((value) => value + 0.5 * seconds));
-    const clear = takeDarkOff(shot, seconds, [frame(1, stray)]);
-    for (const value of clear.data) expect(Math.abs(value - 0.5 * seconds)).toBeLessThan(1e-6);
+  test.each([1, 2, 0.25])('scales a dark frame of 1 s to a photo of %d s', (time) => {
+    const shot = photo(timed(time).map((value) => value + 0.5 * time));
+    const clear = takeDarkOff(shot, seconds(time), [frame(1, stray)]);
+    for (const value of clear.data) expect(Math.abs(value - 0.5 * time)).toBeLessThan(1e-6);
     expect(clear.factor).toBe(2);
   });
 
   test('takes the frame whose exposure is nearest, by ratio', () => {
     const wrong = [1, 1, 1, 1, 1, 1];
-    const clear = takeDarkOff(photo(timed(3)), 3, [frame(0.9, wrong), frame(6, timed(6)), frame(16, wrong)]);
+    const clear = takeDarkOff(photo(timed(3)), seconds(3), [
+      frame(0.9, wrong),
+      frame(6, timed(6)),
+      frame(16, wrong),
+    ]);
     for (const value of clear.data) expect(Math.abs(value)).toBeLessThan(1e-6);
+  });
+
+  test.each<[number | null, number | null]>([
+    [null, 2],
+    [0.25, null],
+    [null, null],
+  ])('takes it off as it is where times are unknown (%s s, %s s)', (time, darkTime) => {
+    const shot = photo(stray.map((value) => value + 0.5));
+    const clear = takeDarkOff(shot, seconds(time), [frame(darkTime, stray)]);
+    for (const value of clear.data) expect(Math.abs(value - 0.5)).toBeLessThan(1e-6);
   });
 
   test('leaves the photo as it is where there is no dark frame', () => {
     const shot = photo(stray);
-    expect(takeDarkOff(shot, 1, [])).toBe(shot);
+    expect(takeDarkOff(shot, seconds(1), [])).toBe(shot);
   });
 
   test('leaves its input alone', () => {
     const [shot, dark] = [photo(timed(2)), frame(1, stray)];
     const before = [shot.data.slice(), dark.plane.data.slice()];
-    takeDarkOff(shot, 2, [dark]);
+    takeDarkOff(shot, seconds(2), [dark]);
     expect([shot.data, dark.plane.data]).toEqual(before);
   });
 });
@@ -57,7 +76,7 @@ describe('averageDarks', () => {
     const size = 20_000;
     const frames = Array.from({ length: 9 }, () => ({
       plane: { width: size, height: 1, data: Float32Array.from({ length: size }, () => random.normal()) },
-      factor: 1,
+      exposure: seconds(1),
     }));
     const [mean] = averageDarks(frames);
     const variance = mean!.plane.data.reduce((sum, value) => sum + value * value, 0) / size;

@@ -57,6 +57,15 @@ describe('averageLights', () => {
     expect(Math.abs(spread(pulls) - 1)).toBeLessThan(0.06);
   });
 
+  test('repeats that are brighter or darker as a whole don’t make it grow', () => {
+    const lights = repeats(3, 1, 60).map((light, n) => ({
+      ...light,
+      flux: light.flux.map((value) => value * [0.97, 1.02, 1.01][n]!),
+    }));
+    const mean = averageLights(lights);
+    expect(mean.sigma[0]! / (SIGMA[0]! / Math.sqrt(3))).toBeLessThan(1.05);
+  });
+
   test('repeats that scatter less don’t shrink it', () => {
     const mean = averageLights(repeats(4, 0.3, 9));
     expect(mean.sigma[0]).toBeCloseTo(SIGMA[0]! / 2, 12);
