@@ -1,0 +1,83 @@
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import type { Form } from './draw-plan.js';
+import { runTasks } from './pool.js';
+import type { Score } from './score.js';
+import { markdown, tableOf } from './table.js';
+
+const HELP = `How far measured figures lie from the truth, over seeded synthetic sessions.
+
+npm run --silent accuracy -- [--form short|long] [--sessions N] [--from K] [--threads 2] [--out FOLDER] [--keep FOLDER]
+npm run --silent accuracy -- PART/accuracy.json PART/accuracy.json ... [--out FOLDER]
+
+The table goes to stdout, and with the scores of each session into FOLDER (accuracy.md, accuracy.json). Sessions K to
+K + N − 1 are run, so that a long run can be made in parts; the parts' accuracy.json together give the whole table.
+--keep leaves the sessions' photos in a folder.
+`;
+
+const SESSIONS: Record<Form, number> = { short: 6, long: 120 };
+
+const { values, positionals } = parseArgs({
+  allowPositionals: true,
+  options: {
+    form: { type: 'string', default: 'short' },
+    sessions: { type: 'string' },
+    from: { type: 'string', default: '0' },
+    threads: { type: 'string', default: '2' },
+    out: { type: 'string' },
+    keep: { type: 'string' },
+    help: { type: 'boolean', default: false },
+  },
+});
+
+function whole(name: string, text: string): number {
+  if (!/^\d+$/.test(text)) throw new RangeError(`--${name} must be a whole number, got ${text}`);
+  return Number(text);
+}
+
+function formOf(text: string): Form {
+  if (text !== 'short' && text !== 'long') throw new RangeError(`--form must be short or long, got ${text}`);
+  return text;
+}
+
+async function run(): Promise<Score[]> {
+  const form = formOf(values.form);
+  const from = whole('from', values.from);
+  const count = values.sessions === undefined ? SESSIONS[form] : whole('sessions', values.sessions);
+  const tasks = Array.from({ length: count }, (_, n) => ({
+    index: from + n,
+    form,
+    keep: values.keep ?? null,
+  }));
+  const scores: Score[] = [];
+  await runTasks(tasks, whole('threads', values.threads), (score) => {
+    scores.push(score);
+    const told = score.refused === null ? '' : `, refused: ${score.refused}`;
+    console.error(
+      `${scores.length} of ${count}: session ${score.index}, ${score.pitchPx.toFixed(0)} px a pitch, ${score.seconds.toFixed(0)} s${told}`,
+    );
+  });
+  return scores;
+}
+
+function readParts(files: readonly string[]): Score[] {
+  const scores = files.flatMap(
+    (file) => (JSON.parse(readFileSync(file, 'utf8')) as { scores: Score[] }).scores,
+  );
+  return [...new Map(scores.map((score) => [score.index, score])).values()];
+}
+
+if (values.help) {
+  console.log(HELP);
+} else {
+  const scores = positionals.length > 0 ? readParts(positionals) : await run();
+  scores.sort((a, b) => a.index - b.index);
+  const text = markdown(scores);
+  console.log(text);
+  if (values.out !== undefined) {
+    mkdirSync(values.out, { recursive: true });
+    writeFileSync(join(values.out, 'accuracy.md'), text);
+    writeFileSync(join(values.out, 'accuracy.json'), JSON.stringify({ table: tableOf(scores), scores }));
+  }
+}
