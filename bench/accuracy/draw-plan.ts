@@ -38,7 +38,8 @@ const PAIR_STEPS = 7;
 const mm = (value: number): string => `${value.toFixed(3)} mm`;
 const deg = (value: number): string => `${value.toFixed(3)} deg`;
 
-class Draw {
+/** Draws of one seeded generator. */
+export class Draw {
   constructor(private readonly random: Random) {}
   between(low: number, high: number): number {
     return low + (high - low) * this.random.uniform();
@@ -124,7 +125,7 @@ interface Size {
 }
 
 /** An array whose tubes overlap in what they see, and a spacing of lamps that merges at some 2.5 m. */
-function drawArray(draw: Draw, size: Size, wall: Wall, sweep: boolean) {
+export function drawArray(draw: Draw, size: Size, wall: Wall, sweep: boolean) {
   const arrangement = draw.oneOf(['square', 'square', 'hexagonal']);
   const stated = (frontMm: number) => ({
     ...size,

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { measureSession } from '@twolamp/measure';
 import { readPhoto } from '@twolamp/photos';
 import { type Result, readSession, type Session, type Shot } from '@twolamp/session';
-import { simulateSession, type Truth } from '@twolamp/simulate';
+import { type Plan, simulateSession, type Truth } from '@twolamp/simulate';
 import type { Drawn } from './draw-plan.js';
 import { photonLimit } from './photon-limit.js';
 
@@ -21,9 +21,9 @@ export interface Run {
  * @param folder - made where it isn't there; holds session.yaml, truth.json and the photos afterwards
  * @throws InputError where the measurement refuses the photos
  */
-export async function runSession(drawn: Drawn, folder: string): Promise<Run> {
+export async function makeAndMeasure(plan: Plan, folder: string) {
   await mkdir(folder, { recursive: true });
-  const { session: text, truth } = await simulateSession(drawn.plan, (name, file) =>
+  const { session: text, truth } = await simulateSession(plan, (name, file) =>
     writeFile(join(folder, name), file),
   );
   await writeFile(join(folder, 'session.yaml'), text);
@@ -31,6 +31,12 @@ export async function runSession(drawn: Drawn, folder: string): Promise<Run> {
   const session = readSession(text, 'session.yaml');
   const load = photosIn(folder, session);
   const { result } = await measureSession(session, load);
+  return { truth, session, load, result };
+}
+
+/** Runs a drawn session, see {@link makeAndMeasure}. */
+export async function runSession(drawn: Drawn, folder: string): Promise<Run> {
+  const { truth, session, load, result } = await makeAndMeasure(drawn.plan, folder);
   return { truth, result, limits: await limitsOf(drawn, session, truth, load) };
 }
 

@@ -52,6 +52,13 @@ describe('simulateSession', () => {
     expect(hash(other.files.get('even-1.jpg')!)).not.toBe(hash(full.files.get('even-1.jpg')!));
   });
 
+  test('another session seed: the same array, other noise', async () => {
+    const { truth, files } = await simulate({ ...FULL, 'session-seed': '6' });
+    const built = ({ cells }: typeof truth) => cells.map(({ pointing, fault }) => ({ pointing, fault }));
+    expect(built(truth)).toEqual(built(full.truth));
+    for (const [name, file] of files) expect(hash(file)).not.toBe(hash(full.files.get(name)!));
+  });
+
   test('a later shot leaves the photos before it as they were', async () => {
     const shots = FULL.shots.replace(/, { kind: pair.*/, ']');
     const second = await simulate({ ...FULL, shots });

@@ -1,4 +1,3 @@
-import { seededRandom } from '@twolamp/optics';
 import { type Shot, writeSession } from '@twolamp/session';
 import { buildBench } from './array/bench.js';
 import { developer } from './camera/develop.js';
@@ -9,7 +8,7 @@ import type { Plan } from './plan/plan-format.js';
 import { listPhotos, type PlannedPhoto } from './shots/photo-names.js';
 import { photographer, scalePerLux, statedExposure } from './shots/take-photo.js';
 import type { Plane } from './sheet/plane.js';
-import { STREAM } from './streams.js';
+import { STREAM, sessionRandom } from './streams.js';
 import type { TruePhoto, Truth } from './truth/truth-format.js';
 import { truthOf } from './truth/truth.js';
 
@@ -55,7 +54,7 @@ export async function simulateSession(
       light,
       scalePerLux(exposure, camera.aperture),
       sensor,
-      seededRandom(plan.seed, STREAM.firstPhoto + index),
+      sessionRandom(plan, STREAM.firstPhoto + index),
     );
     await onPhoto(name, await develop(readings, exposure), index + 1, photos.length);
     const { xPx, yPx } = drifts[index];
@@ -73,7 +72,7 @@ export async function simulateSession(
 
 /** Each photo's shift against the first even one: the camera creeps by a random step from photo to photo. */
 function cameraDrift(plan: Plan, photos: readonly PlannedPhoto[]): PhotoPlace[] {
-  const random = seededRandom(plan.seed, STREAM.drift);
+  const random = sessionRandom(plan, STREAM.drift);
   const step = plan.camera['drift-px'];
   const walk: PhotoPlace[] = [];
   for (const _ of photos) {

@@ -116,7 +116,7 @@ describe('25 of 500 tubes replaced, light or pointing changed', () => {
         if (isSignificant(tube)) found++;
       });
     }
-    // Light and pointing are judged separately, so a change of one comes with the chance of the other: P(any) 5 %.
+    // Light and pointing are judged separately, so a change of one comes with the chance of the other.
     expect(share(wrong, found)).toBeLessThan(0.05);
   });
 });

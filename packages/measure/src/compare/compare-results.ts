@@ -51,7 +51,7 @@ function asWholes(earlier: Result, later: Result): Part {
  *
  * Changes are later − earlier. Light is on a common scale in units of the earlier session's typical tube, see `lightChanges`;
  * pointing is against what all tubes have in common, see `pointingChanges`; verdicts are defined in `tubeVerdict`. Significance of light
- * and of pointing is judged by Benjamini–Hochberg each at a false discovery rate of 0.05. Figures that the sessions can't give
+ * and of pointing is judged by Benjamini–Hochberg each at a false discovery rate of 0.01. Figures that the sessions can't give
  * are null, and a note says why; the crosstalk's difference is in a note.
  *
  * @throws InputError where a result doesn't list each of its tubes once

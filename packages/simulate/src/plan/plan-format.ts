@@ -114,6 +114,13 @@ export const planSchema = z
   .strictObject({
     format: z.literal(PLAN_FORMAT),
     seed: z.int().min(0),
+    'session-seed': z
+      .int()
+      .min(0)
+      .optional()
+      .describe(
+        'for what differs when the same array is shot again: noise, drift, even light; as seed where left out',
+      ),
     array: arrayInput,
     criterion: criterionInput.default({ name: 'rayleigh', requiredDip: 0.265 }),
     photo,

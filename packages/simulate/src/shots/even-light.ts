@@ -1,6 +1,6 @@
-import { type Place, seededRandom, type Slopes } from '@twolamp/optics';
+import type { Place, Slopes } from '@twolamp/optics';
 import type { Plan } from '../plan/plan-format.js';
-import { STREAM } from '../streams.js';
+import { STREAM, sessionRandom } from '../streams.js';
 
 /** Illuminance of even light at a place of the front face or the bare sheet, lx. */
 export type EvenLight = (place: Place) => number;
@@ -10,7 +10,7 @@ export type EvenLight = (place: Place) => number;
  * The plan's unevenness is its range over the front face.
  */
 export function evenLight(plan: Plan): EvenLight {
-  const random = seededRandom(plan.seed, STREAM.unevenness);
+  const random = sessionRandom(plan, STREAM.unevenness);
   const { array, light } = plan;
   const angle = 2 * Math.PI * random.uniform();
   const radiusMm = 0.5 * array.frontPitchMm * Math.hypot(array.columns, array.rows);
