@@ -6,6 +6,7 @@ import { averageLights } from '../light/repeats.js';
 import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
 import { normalTail } from '../statistics/normal-tail.js';
 import { madScale, median } from '../statistics/robust.js';
+import { steadyShares } from './steady-shares.js';
 
 /** Share of one tube's light that comes out of another. */
 interface Share {
@@ -39,6 +40,12 @@ export interface CrosstalkSurvey {
 /** Cells farther than this from the lit one are left out of its total: nothing but noise is there. */
 const REACH_PITCHES = 3.6;
 const KERNEL_HALF = 2;
+/**
+ * What the shape of the lit spot leaves open in a total, a share of its light; and how far one cell's light against
+ * another's is off. Both held against synthetic sessions.
+ */
+const WINGS_ERROR = 0.0008;
+const LIGHT_ERROR = 0.01;
 const FALSE_DISCOVERY_RATE = 0.005;
 /** Least excess over the other tubes' share for a leak that a builder would care for. Common practice, no source. */
 const LEAST_LEAK = 0.01;
@@ -50,8 +57,6 @@ interface LitTube {
     readonly dColumn: number;
     readonly pitches: number;
   })[];
-  readonly total: number;
-  readonly sigma: number;
 }
 
 function litTube(array: ArraySpec, shots: readonly LitShot<SingleShot>[]): LitTube | null {
@@ -77,11 +82,14 @@ function litTube(array: ArraySpec, shots: readonly LitShot<SingleShot>[]): LitTu
     dColumn: Math.round(across),
     pitches,
   }));
+  return { cell, shares };
+}
+
+/** Light outside the lit cell, a share of all, with its standard uncertainty. */
+function totalOf(shares: LitTube['shares']): { total: number; sigma: number } {
   return {
-    cell,
-    shares,
     total: shares.reduce((sum, one) => sum + one.share, 0),
-    sigma: Math.sqrt(shares.reduce((sum, one) => sum + one.sigma ** 2, 0)),
+    sigma: Math.hypot(WINGS_ERROR, ...shares.map((one) => Math.hypot(one.sigma, LIGHT_ERROR * one.share))),
   };
 }
 
@@ -135,7 +143,7 @@ export function measureCrosstalk(array: ArraySpec, shots: readonly LitShot<Singl
   if (shots.length === 0) {
     return {
       tubes: [],
-      leaks: leaks,
+      leaks,
       summary: null,
       notes: [
         {
@@ -151,17 +159,19 @@ export function measureCrosstalk(array: ArraySpec, shots: readonly LitShot<Singl
     groups.set(key, [...(groups.get(key) ?? []), one]);
   }
   const notes: Note[] = [];
-  const tubes: LitTube[] = [];
+  const lit: LitTube[] = [];
   for (const [name, group] of groups) {
     const tube = litTube(array, group);
-    if (tube) tubes.push(tube);
+    if (tube) lit.push(tube);
     else
       notes.push({
         about: 'crosstalk',
         says: `${group[0]!.shot.photo}: the tube at ${name} is not the one that is lit, or gives too little light`,
       });
   }
-  if (tubes.length === 0) return { tubes: [], leaks: leaks, summary: null, notes };
+  if (lit.length === 0) return { tubes: [], leaks, summary: null, notes };
+  const steady = steadyShares(lit.map((tube) => tube.shares));
+  const tubes = lit.map((tube, n): LitTube => ({ ...tube, shares: steady[n]! }));
   const worst = tubes.map((tube) => [...tube.shares].sort((a, b) => b.share - a.share)[0]);
   const leaky = leakyTubes(tubes, worst);
   const judged = tubes.map((tube, n): TubeCrosstalk => {
@@ -169,8 +179,7 @@ export function measureCrosstalk(array: ArraySpec, shots: readonly LitShot<Singl
     const clear = most !== undefined && most.share > 3 * most.sigma;
     return {
       cell: tube.cell,
-      total: tube.total,
-      sigma: tube.sigma,
+      ...totalOf(tube.shares),
       worst: clear ? { cell: most.cell, share: most.share, sigma: most.sigma } : null,
       leaky: leaky[n]!,
     };
@@ -191,7 +200,7 @@ export function measureCrosstalk(array: ArraySpec, shots: readonly LitShot<Singl
     leaks,
     summary: {
       tubesTested: tubes.length,
-      meanTotal: tubes.reduce((sum, tube) => sum + tube.total, 0) / tubes.length,
+      meanTotal: judged.reduce((sum, tube) => sum + tube.total, 0) / judged.length,
       kernel: kernelOf(tubes),
     },
     notes,
