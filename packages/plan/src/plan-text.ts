@@ -61,6 +61,19 @@ function spacingText({ request, bench }: Plan): string | null {
   );
 }
 
+/** Where on the dip the pairs lie, so that a builder sees that the criterion is crossed between them. */
+function expectedText({ expected, predictions, bench, request }: Plan): string {
+  const walls = predictions.map(wallName).join(', ');
+  const dips = expected.map((one) => {
+    const values = one.dips.map((dip) => dip.toFixed(2)).join(' and ');
+    return `${lengthText(one.distanceMm)} ${values}`;
+  });
+  return (
+    `Dips to expect with ${bench.spacingMm} mm (${walls}; ${request.criterion.requiredDip} and more counts as separate): ` +
+    `${dips.join('; ')}.`
+  );
+}
+
 function sweepText({ sweep, predictions }: Plan): string | null {
   const least = Math.min(...sweep.sightings);
   if (least >= SIGHTINGS_NEEDED) return null;
@@ -101,6 +114,7 @@ export function planText(plan: Plan, cautions: readonly string[]): string {
   const remarks = [
     ...bench.predictions.map((one) => samplingText(one, array)),
     spacingText(plan),
+    expectedText(plan),
     sweepText(plan),
     request.known === undefined
       ? null

@@ -41,7 +41,7 @@ const HEADING = [
  * @param request - array, lamps and room
  * @param random - for ray tracing; the same seed gives the same plan
  * @param where - what the person gave, for messages
- * @throws InputError where the array can't be built, or the room doesn't do
+ * @throws InputError where the room doesn't do; RangeError where the array can't be built
  */
 export function planBench(request: PlanRequest, random: Random, where: string): Plan {
   requirePlannable(request, where);

@@ -22,23 +22,12 @@ export function nearestMm(array: ArraySpec): number {
 }
 
 /**
- * Refuses what can't be built or shot.
+ * Refuses a room that is too short.
  *
  * @param where - what the person gave, for the message
  * @throws InputError with the reason
  */
 export function requirePlannable({ array, roomMm }: PlanRequest, where: string): void {
-  const { frontPitchMm, backPitchMm, tubeLengthMm } = array;
-  if (frontPitchMm < backPitchMm) {
-    const crossingMm = Math.round((tubeLengthMm * frontPitchMm) / (backPitchMm - frontPitchMm));
-    throw new InputError(
-      where,
-      `front-pitch ${lengthText(frontPitchMm)} is below back-pitch ${lengthText(backPitchMm)}: the tubes lean ` +
-        `towards each other, their views cross ${lengthText(crossingMm)} in front of the array, and beyond that ` +
-        'the picture is turned over',
-      'a front pitch that is equal (a parallel array) or larger (a diverging one)',
-    );
-  }
   if (roomMm <= nearestMm(array)) {
     throw new InputError(
       where,

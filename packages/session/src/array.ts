@@ -41,6 +41,16 @@ export const arrayInput = z
     if (array['tube-bore'] > array['back-pitch']) {
       issue('tube-bore', 'a bore no wider than the back pitch: the tubes would overlap');
     }
+    const inwardsMm = array['back-pitch'] - array['front-pitch'];
+    if (inwardsMm > 0) {
+      const crossingM = (array['tube-length'] * array['front-pitch']) / inwardsMm / 1000;
+      issue(
+        'front-pitch',
+        'a front pitch equal to the back pitch (a parallel array) or larger (a diverging one): with a smaller one the tubes ' +
+          `lean towards each other, their views cross ${crossingM.toPrecision(2)} m in front of the array, and beyond ` +
+          'that the picture is turned over',
+      );
+    }
   })
   .transform((array) => ({
     name: array.name,

@@ -116,6 +116,13 @@ describe('readSession', () => {
       'tube-bore: 3.1 mm',
       'array.tube-bore: found "3.1 mm"; expected a bore no wider than the back pitch',
     ],
+    // Two straight lines from pitch 3 to pitch 2.8 over 150 mm meet 150 · 2.8/0.2 = 2100 mm in front.
+    [
+      'front-pitch: 4.2 mm',
+      'front-pitch: 2.8 mm',
+      'array.front-pitch: found "2.8 mm"; expected a front pitch equal to the back pitch (a parallel array) or larger ' +
+        '(a diverging one): with a smaller one the tubes lean towards each other, their views cross 2.1 m in front',
+    ],
     // Its surroundings
     [
       'twolamp-session/1',

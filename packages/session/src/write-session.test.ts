@@ -32,7 +32,7 @@ const array = fc.record({
   tubeBoreMm: fc.double({ min: 0.001, max: 3, noNaN: true }),
   tubeWall: fc.constantFrom('matte black', { index: 1.5, extinction: 0.1, gloss: 0.8 }),
   backPitchMm: fc.double({ min: 3, max: 50, noNaN: true }),
-  frontPitchMm: mm,
+  frontPitchMm: fc.double({ min: 50, max: 5_000, noNaN: true }),
 });
 const session = fc.record({
   array,

@@ -135,13 +135,7 @@ export const planSchema = z
   .superRefine((plan, context) => {
     const refuse = (path: (string | number)[], message: string) =>
       context.addIssue({ code: 'custom', path, message });
-    const { rows, columns, frontPitchMm, backPitchMm } = plan.array;
-    if (frontPitchMm < backPitchMm) {
-      refuse(
-        ['array', 'front-pitch'],
-        'a front pitch of at least the back pitch: the tubes would aim inwards',
-      );
-    }
+    const { rows, columns } = plan.array;
     const outside = (row: number, column: number) => row > rows || column > columns;
     const names = new Set<string>();
     plan.shots.forEach((shot, index) => {

@@ -28,7 +28,7 @@ describe('readPlan', () => {
       { format: 'twolamp-plan/9' },
       /format: found "twolamp-plan\/9"; expected twolamp-plan\/1/,
     ],
-    ['tubes that aim inwards', { array: smallArray('front-pitch: 2.9 mm') }, /aim inwards/],
+    ['tubes that aim inwards', { array: smallArray('front-pitch: 2.9 mm') }, /lean towards each other/],
     ['no even shot', { shots: '[{ kind: dark }]' }, /at least one shot of kind even/],
     [
       'an unknown kind',
