@@ -3,7 +3,7 @@ import { type Glance, glance, photoFaults } from '@twolamp/photos';
 import { missingShots } from '@twolamp/plan';
 import { InputError, type LinearPhoto, type Shot } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
-import { photoLoader } from './photos-of-session.js';
+import { sessionPhotos } from './photos-of-session.js';
 import type { Progress } from './terminal.js';
 
 /** Something a builder should know before measuring. */
@@ -55,8 +55,8 @@ function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Find
 export async function checkSession(open: OpenSession, onProgress: Progress): Promise<Finding[]> {
   const { shots } = open.session;
   const evenFirst = [...shots].sort((a, b) => Number(b.kind === 'even') - Number(a.kind === 'even'));
-  const load = await photoLoader(open, evenFirst);
-  const findings: Finding[] = [];
+  const { load, notes } = await sessionPhotos(open, evenFirst);
+  const findings: Finding[] = notes.map(({ says }) => ({ photo: null, spoils: false, says }));
   let even: EvenShot | null = null;
   for (const [index, shot] of evenFirst.entries()) {
     onProgress(index + 1, shots.length, shot.photo);

@@ -4,7 +4,7 @@ import { thumbnail } from '@twolamp/photos';
 import type { Evidence, Result, Session, Shot } from '@twolamp/session';
 import { type OpenSession, openSession } from './files/open-session.js';
 import { writeFolder } from './files/output-folder.js';
-import { photoLoader } from './photos-of-session.js';
+import { sessionPhotos } from './photos-of-session.js';
 import { reportFiles } from './report-files.js';
 import { showProgress, type Terminal } from './terminal.js';
 
@@ -44,18 +44,19 @@ export async function measureInto(
   const open = await openSession(path);
   const progress = showProgress(terminal);
   try {
-    const load = await photoLoader(open, loadingOrder(open.session));
+    const { load, notes } = await sessionPhotos(open, loadingOrder(open.session));
     const measured = await measureSession(open.session, load, {
       onProgress: (done, of, what) => progress.step(done + 1, of, what),
     });
+    const result = { ...measured.result, notes: [...notes, ...measured.result.notes] };
     const evidence = { ...measured.evidence, picture: await picture(open) };
     const folder = out ?? join(dirname(open.file), 'measured');
     await writeFolder(folder, {
-      'result.json': `${JSON.stringify(measured.result, null, 2)}\n`,
+      'result.json': `${JSON.stringify(result, null, 2)}\n`,
       'evidence.json': `${JSON.stringify(evidence)}\n`,
-      ...(await reportFiles(measured.result, evidence)),
+      ...(await reportFiles(result, evidence)),
     });
-    return { result: measured.result, folder };
+    return { result, folder };
   } finally {
     progress.end();
   }

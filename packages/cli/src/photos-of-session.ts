@@ -1,24 +1,80 @@
 import { join } from 'node:path';
-import { readPhoto, readPhotoHead, responseFromSeries, type ToneCurve } from '@twolamp/photos';
-import { InputError, type LinearPhoto, type Shot } from '@twolamp/session';
+import {
+  type PhotoHead,
+  readPhoto,
+  readPhotoHead,
+  responseFromSeries,
+  type SeriesPhoto,
+  type ToneCurve,
+} from '@twolamp/photos';
+import { InputError, type LinearPhoto, type Note, type Shot } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
+
+/** Misfit of an exposure series beyond which a word is due: noise stays far below it; a judgement, no source. */
+const POOR_FIT_STOPS = 0.15;
+
+/** A session's photos, loaded one by one. */
+export interface SessionPhotos {
+  readonly load: (shot: Shot) => Promise<LinearPhoto>;
+  /** What all photos suffer from. */
+  readonly notes: readonly Note[];
+}
+
+interface Exposed {
+  readonly shot: Shot;
+  readonly path: string;
+  readonly head: PhotoHead;
+}
+
+/**
+ * ISO or aperture of each photo of a series; 1 for all where none is known.
+ * @throws InputError where it is known of some only
+ */
+function eachOrNone(series: readonly Exposed[], field: 'iso' | 'aperture'): number[] {
+  const values = series.map(({ shot, head }) => shot.stated[field] ?? head[field]);
+  const missing = series[values.indexOf(null)];
+  if (missing !== undefined && values.some((value) => value !== null)) {
+    throw new InputError(
+      missing.path,
+      `its ${field} is unknown, while other shots of the exposure series have one`,
+      `${field}: stated on its shot in the session, or on none`,
+    );
+  }
+  return values.map((value) => value ?? 1);
+}
+
+function seriesOf(shots: readonly Exposed[]): SeriesPhoto[] {
+  const timed = shots.flatMap((one) => {
+    const seconds = one.shot.stated.exposureS ?? one.head.exposureS;
+    return seconds === null ? [] : [{ ...one, seconds }];
+  });
+  const iso = eachOrNone(timed, 'iso');
+  const aperture = eachOrNone(timed, 'aperture');
+  return timed.map(({ path, seconds }, i) => ({ path, exposure: (seconds * iso[i]!) / aperture[i]! ** 2 }));
+}
 
 /**
  * The exposure series of a `bracketed` session: its even shots, or its bare ones, taken with different exposures.
- * @throws InputError where there is none
+ * @throws InputError where there is none, or its exposures can't be compared
  */
-async function bracketedCurve({ session, file, folder }: OpenSession): Promise<ToneCurve> {
+async function bracketedCurve({
+  session,
+  file,
+  folder,
+}: OpenSession): Promise<{ tone: ToneCurve; notes: Note[] }> {
   for (const kind of ['even', 'bare'] as const) {
-    const series = [];
+    const shots = [];
     for (const shot of session.shots.filter((one) => one.kind === kind)) {
       const path = join(folder, shot.photo);
-      const head = await readPhotoHead(path);
-      const seconds = shot.stated.exposureS ?? head.exposureS;
-      const iso = shot.stated.iso ?? head.iso ?? 1;
-      const aperture = shot.stated.aperture ?? head.aperture ?? 1;
-      if (seconds !== null) series.push({ path, exposure: (seconds * iso) / aperture ** 2 });
+      shots.push({ shot, path, head: await readPhotoHead(path) });
     }
-    if (new Set(series.map((one) => one.exposure)).size > 1) return (await responseFromSeries(series)).table;
+    const series = seriesOf(shots);
+    if (new Set(series.map((one) => one.exposure)).size < 2) continue;
+    const { table, residualStops } = await responseFromSeries(series);
+    const says =
+      `The ${kind} shots’ exposure series misses the camera’s response by ${residualStops.toFixed(2)} stops: something moved, ` +
+      'the light changed, or an exposure isn’t as stated. All figures rest on that response.';
+    return { tone: table, notes: residualStops > POOR_FIT_STOPS ? [{ about: 'photos', says }] : [] };
   }
   throw new InputError(
     file,
@@ -28,19 +84,17 @@ async function bracketedCurve({ session, file, folder }: OpenSession): Promise<T
 }
 
 /**
- * A function that loads a shot's photo, and begins with the next one while the first is worked on.
+ * Gets ready to load a session's photos; the next one is begun with while one is worked on.
  *
  * @param order - the shots in the order in which they will be asked for, as far as it is known
  */
-export async function photoLoader(
-  open: OpenSession,
-  order: readonly Shot[],
-): Promise<(shot: Shot) => Promise<LinearPhoto>> {
+export async function sessionPhotos(open: OpenSession, order: readonly Shot[]): Promise<SessionPhotos> {
   const { session, folder } = open;
-  const tone = session.tone === 'bracketed' ? await bracketedCurve(open) : session.tone;
+  const { tone, notes } =
+    session.tone === 'bracketed' ? await bracketedCurve(open) : { tone: session.tone, notes: [] };
   const read = (shot: Shot) => readPhoto(join(folder, shot.photo), { tone, channel: 'luminance' });
   let ahead: { readonly shot: Shot; readonly photo: Promise<LinearPhoto> } | undefined;
-  return (shot) => {
+  const load = (shot: Shot) => {
     const photo = ahead?.shot === shot ? ahead.photo : read(shot);
     const next = order[order.indexOf(shot) + 1];
     ahead = undefined;
@@ -50,4 +104,5 @@ export async function photoLoader(
     }
     return photo;
   };
+  return { load, notes };
 }

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { readSession } from '@twolamp/session';
 import sharp from 'sharp';
-import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { run } from './run.js';
 
 let folder: string;
@@ -199,6 +199,23 @@ test('a fault of our own ends with 70, asks for a report and shows where', async
   });
   expect(code).toBe(70);
   expect(err).toMatch(/Please report it.*TypeError: a broken pipe fitting\n +at /s);
+});
+
+test('what libraries print stays away from the figures', async () => {
+  const bytes = await readFile(new URL('../../photos/src/fixtures/quarters.heic', import.meta.url));
+  bytes.fill(0xff, bytes.length / 2, bytes.length / 2 + 40);
+  await writeFile(join(folder, 'even.heic'), bytes);
+  await writeFile(
+    join(folder, 'session.yaml'),
+    'format: twolamp-session/1\narray: { name: A, arrangement: square, rows: 4, columns: 5, tube-length: 150 mm, tube-bore: 2 mm, ' +
+      'back-pitch: 3 mm, front-pitch: 4 mm }\nshots: [{ photo: even.heic, kind: even }]\n',
+  );
+  const log = vi.spyOn(console, 'log').mockImplementation(() => {});
+  const { code, out, err } = await twolamp('measure', folder, '--json');
+  expect(err).toContain('Decoding image failed'); // libheif's own words
+  expect({ code, out }).toEqual({ code: 1, out: '' });
+  expect(log).not.toHaveBeenCalled();
+  log.mockRestore();
 });
 
 describe('check', () => {

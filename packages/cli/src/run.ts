@@ -1,3 +1,4 @@
+import { format } from 'node:util';
 import { InputError } from '@twolamp/session';
 import { CommanderError } from 'commander';
 import { twolamp } from './program.js';
@@ -13,6 +14,9 @@ export const EXIT = { done: 0, inputAtFault: 1, wrongUsage: 2, ownFault: 70 } as
  * @returns the exit code
  */
 export async function run(args: readonly string[], terminal: Terminal): Promise<number> {
+  const { log } = console;
+  // Libraries print warnings of their own there; stdout is for figures.
+  console.log = (...words) => terminal.err(`${format(...words)}\n`);
   try {
     await twolamp(terminal).parseAsync(args, { from: 'user' });
     return EXIT.done;
@@ -25,5 +29,7 @@ export async function run(args: readonly string[], terminal: Terminal): Promise<
     terminal.err('This is a fault of twolamp’s own. Please report it, with the lines below.\n');
     terminal.err(`${error instanceof Error ? error.stack : String(error)}\n`);
     return EXIT.ownFault;
+  } finally {
+    console.log = log;
   }
 }
