@@ -5,7 +5,7 @@ import { readPhoto } from '@twolamp/photos';
 import { type Result, readSession, type Session, type Shot } from '@twolamp/session';
 import { type Plan, simulateSession, type Truth } from '@twolamp/simulate';
 import type { Drawn } from './draw-plan.js';
-import { photonLimit } from './photon-limit.js';
+import { photonLimits } from './photon-limit.js';
 
 /** A session made and measured. */
 export interface Run {
@@ -64,5 +64,5 @@ async function limitsOf(
     boreRadiusPx: (array.tubeBoreMm / 2) * pxPerMm,
     blurPx: Math.hypot(camera['blur-px'], sheet.core * pxPerMm, Math.sqrt(1 / 12)),
   };
-  return truth.cells.map(({ xPx, yPx }) => photonLimit(even, xPx, yPx, view) / Math.sqrt(evens.length));
+  return photonLimits(even, truth.cells, view).map((limit) => limit / Math.sqrt(evens.length));
 }

@@ -1,6 +1,8 @@
+import { determinant, inverse, Matrix } from 'ml-matrix';
 import { blur } from '../light/filters.js';
 import type { Plane } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
+import { lampImage } from './lamp-image.js';
 import type { Patches } from './patches.js';
 
 /** Shift of the picture against the even shot, in pixels. */
@@ -59,9 +61,17 @@ export interface ShiftStep {
   readonly uncertaintyPx: number;
 }
 
+const UNKNOWN: ShiftStep = { shift: [0, 0], uncertaintyPx: Number.POSITIVE_INFINITY };
+/** Spots drawn apart by less than this many standard uncertainties are not. */
+const DRAWN_APART_SIGMAS = 3;
+
 /**
  * One Gauss–Newton step towards the shift that leaves the least residual, all cells moving together.
  *
+ * A lamp that is seen aslant lights only that side of a dark bore that lies away from the lamp's image: spots are drawn
+ * apart from there, in proportion to their distance, which is no shift of the camera and is fitted as well.
+ *
+ * @param cells - places of the patches
  * @param slopes - derivatives of the patches by the cell's place
  * @param guides - cells that have light enough to tell by
  * @param flux - lights of the cells
@@ -70,6 +80,7 @@ export interface ShiftStep {
  * @param width - picture width
  */
 export function shiftStep(
+  cells: CellsOnPicture,
   patches: Patches,
   slopes: { byX: Float32Array; byY: Float32Array },
   guides: readonly number[],
@@ -78,32 +89,66 @@ export function shiftStep(
   weights: Float32Array,
   width: number,
 ): ShiftStep {
-  const [alongX, alongY] = [new Float32Array(residual.length), new Float32Array(residual.length)];
+  const image = lampImage(cells, flux);
+  const [alongX, alongY, apart] = [0, 1, 2].map(() => new Float32Array(residual.length)) as [
+    Float32Array,
+    Float32Array,
+    Float32Array,
+  ];
   for (const k of guides) {
+    const [dx, dy] = image
+      ? [(cells.x[k]! - image[0]) / cells.pitchPx, (cells.y[k]! - image[1]) / cells.pitchPx]
+      : [0, 0];
     let at = patches.start[k]!;
     for (let row = 0; row < patches.height[k]!; row++) {
       let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
       for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
-        alongX[pixel]! += flux[k]! * slopes.byX[at]!;
-        alongY[pixel]! += flux[k]! * slopes.byY[at]!;
+        const [byX, byY] = [flux[k]! * slopes.byX[at]!, flux[k]! * slopes.byY[at]!];
+        alongX[pixel]! += byX;
+        alongY[pixel]! += byY;
+        apart[pixel]! += dx * byX + dy * byY;
       }
     }
   }
-  let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
-  for (let pixel = 0; pixel < residual.length; pixel++) {
-    const weight = weights[pixel]!;
-    if (weight === 0) continue;
-    const [byX, byY] = [alongX[pixel]!, alongY[pixel]!];
-    xx += weight * byX * byX;
-    xy += weight * byX * byY;
-    yy += weight * byY * byY;
-    x += weight * byX * residual[pixel]!;
-    y += weight * byY * residual[pixel]!;
+  const [normal, right] = [Matrix.zeros(3, 3), new Float64Array(3)];
+  const sides = [alongX, alongY, apart];
+  for (let i = 0; i < 3; i++) {
+    right[i] = weightedSum(weights, sides[i]!, residual);
+    for (let j = 0; j <= i; j++) {
+      const sum = weightedSum(weights, sides[i]!, sides[j]!);
+      normal.set(i, j, sum);
+      normal.set(j, i, sum);
+    }
   }
-  const determinant = xx * yy - xy * xy;
-  if (!(determinant > 1e-12 * xx * yy)) return { shift: [0, 0], uncertaintyPx: Number.POSITIVE_INFINITY };
+  const together = solveStep(normal, right, 2);
+  if (!together || !image) return together ?? UNKNOWN;
+  const drawnApart = solveStep(normal, right, 3);
+  return drawnApart && drawnApart.last > DRAWN_APART_SIGMAS * drawnApart.lastSigma ? drawnApart : together;
+}
+
+function weightedSum(weights: Float32Array, a: Float32Array, b: Float32Array): number {
+  let sum = 0;
+  for (let pixel = 0; pixel < weights.length; pixel++) {
+    const weight = weights[pixel]!;
+    if (weight !== 0) sum += weight * a[pixel]! * b[pixel]!;
+  }
+  return sum;
+}
+
+/** Step by the first `size` unknowns; null where they can't be told apart. */
+function solveStep(normal: Matrix, right: Float64Array, size: number) {
+  const scale = Array.from({ length: size }, (_, i) => 1 / Math.sqrt(normal.get(i, i)));
+  const scaled = new Matrix(scale.map((own, i) => scale.map((other, j) => own * other * normal.get(i, j))));
+  if (!scale.every(Number.isFinite) || !(determinant(scaled) > 1e-12)) return null;
+  const inverted = inverse(scaled);
+  const step = scale.map(
+    (own, i) => own * scale.reduce((sum, other, j) => sum + inverted.get(i, j) * other * right[j]!, 0),
+  );
+  const sigma = scale.map((own, i) => own * Math.sqrt(inverted.get(i, i)));
   return {
-    shift: [(yy * x - xy * y) / determinant, (xx * y - xy * x) / determinant],
-    uncertaintyPx: Math.sqrt((xx + yy) / 2 / determinant),
+    shift: [step[0]!, step[1]!] as Shift,
+    uncertaintyPx: Math.hypot(sigma[0]!, sigma[1]!) / Math.SQRT2,
+    last: step[size - 1]!,
+    lastSigma: sigma[size - 1]!,
   };
 }
