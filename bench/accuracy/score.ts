@@ -133,20 +133,48 @@ function scoreTransmission({ truth, result, limits }: Run) {
 }
 
 function scorePointing({ sweep }: Drawn, truth: Truth, result: Result) {
+  const looks = sweep ? lookOfLight(truth) : [];
   const errors = truth.cells.flatMap((cell, k) => {
     const { pointing } = result.cells[k];
     if (!sweep || !isHealthy(cell) || !pointing) return [];
-    return [pointing.acrossDeg - cell.pointing.acrossDeg, pointing.upDeg - cell.pointing.upDeg].map(
-      (error) => ({
-        error,
-        pull: pointing.uncertaintyDeg === null ? null : error / pointing.uncertaintyDeg,
-      }),
-    );
+    return [pointing.acrossDeg - looks[k].acrossDeg, pointing.upDeg - looks[k].upDeg].map((error) => ({
+      error,
+      pull: pointing.uncertaintyDeg === null ? null : error / pointing.uncertaintyDeg,
+    }));
   });
   return {
     pointingDeg: errors.map(({ error }) => short(error)),
     pointingPull: errors.flatMap(({ pull }) => (pull === null ? [] : [short(pull)])),
   };
+}
+
+/**
+ * Where the light looks that comes out of each cell, what its neighbours leak into it included: the centre of gravity of
+ * the acceptance, which like the transmission is that of the light that comes out.
+ */
+function lookOfLight({ cells }: Truth): { acrossDeg: number; upDeg: number }[] {
+  const slope = (angleDeg: number) => Math.tan((angleDeg * Math.PI) / 180);
+  const angleDeg = (slope: number) => (Math.atan(slope) * 180) / Math.PI;
+  const place = new Map(cells.map(({ row, column }, k) => [`${row} ${column}`, k]));
+  const leaked = cells.map(() => ({ light: 0, across: 0, up: 0 }));
+  for (const { relativeTransmission, pointing, crosstalk } of cells) {
+    for (const { row, column, share } of crosstalk.to) {
+      const into = leaked[place.get(`${row} ${column}`)!];
+      const light = share * relativeTransmission;
+      into.light += light;
+      into.across += light * slope(pointing.acrossDeg);
+      into.up += light * slope(pointing.upDeg);
+    }
+  }
+  return cells.map(({ relativeTransmission, pointing }, k) => {
+    const own = relativeTransmission - leaked[k].light;
+    const look = (leakedIn: number, ownDeg: number) =>
+      angleDeg((own * slope(ownDeg) + leakedIn) / relativeTransmission);
+    return {
+      acrossDeg: look(leaked[k].across, pointing.acrossDeg),
+      upDeg: look(leaked[k].up, pointing.upDeg),
+    };
+  });
 }
 
 /** Faults that the shots can show: without a sweep nothing tells where tubes point, without its single shot a leak. */

@@ -12,7 +12,7 @@ import {
   type Session,
   type Shot,
 } from '@twolamp/session';
-import type { CellLight, LitShot } from './cell-light.js';
+import type { LitShot } from './cell-light.js';
 import { cellResults } from './cell-results.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
 import { type FaultEvidence, findFaults } from './faults/find-faults.js';
@@ -20,11 +20,13 @@ import { pullList } from './faults/pull-list.js';
 import { haloShare } from './flux/halo.js';
 import { averageLights } from './light/repeats.js';
 import { measurePairs } from './pairs/measure-pairs.js';
+import { backDepartures } from './pointing/back-places.js';
 import { measurePointing, type PointingSurvey } from './pointing/measure-pointing.js';
 import { median } from './statistics/robust.js';
 import { type Progress, type Survey, surveyShots } from './survey.js';
 import { sweepEvidence } from './sweep-evidence.js';
 import { type AbsoluteTransmission, absoluteTransmission } from './transmission/absolute.js';
+import { overBare } from './transmission/over-bare.js';
 import { relativeTransmission } from './transmission/relative.js';
 import { estimateWall, type WallEstimate } from './wall/estimate-wall.js';
 import { predictResolving } from './wall/predict-resolving.js';
@@ -76,16 +78,11 @@ interface BareSheet {
 
 function meanBare({ bare }: Survey): BareSheet | null {
   if (bare.length === 0) return null;
-  const mean = (values: readonly Float64Array[]): Float64Array =>
-    values[0]!.map((_, k) => values.reduce((sum, one) => sum + one[k]! / bare.length, 0));
-  return { level: mean(bare.map((one) => one.level)), sigma: mean(bare.map((one) => one.sigma)) };
-}
-
-/** Light over that of the bare sheet at each cell: vignetting, uneven light and the paper's own clouds are gone. */
-function overBare(light: CellLight, level: Float64Array, { sheet }: Survey): CellLight {
-  const share = (values: Float64Array): Float64Array =>
-    values.map((value, k) => value / (level[k]! * sheet.model.cells.area[k]!));
-  return { ...light, flux: share(light.flux), sigma: share(light.sigma) };
+  const cells = bare[0]!.level;
+  return {
+    level: cells.map((_, k) => bare.reduce((sum, { level }) => sum + level[k]! / bare.length, 0)),
+    sigma: cells.map((_, k) => Math.hypot(...bare.map(({ sigma }) => sigma[k]!)) / bare.length),
+  };
 }
 
 function absoluteOf(
@@ -180,13 +177,20 @@ export async function measureSession(
   const evens = ofKind(survey.lit, 'even');
   const even = { shot: evens[0]!.shot, light: averageLights(evens.map((one) => one.light)) };
   const bare = meanBare(survey);
-  const shaded = bare ? overBare(even.light, bare.level, survey) : even.light;
-  const transmission = relativeTransmission(shaded, survey.lattice.u, survey.lattice.v);
+  const { u, v } = survey.lattice;
+  const shaded = bare ? overBare(even.light, bare, survey.sheet.model.cells, u, v) : even.light;
+  const transmission = relativeTransmission(shaded, u, v);
   const absolute = absoluteOf(survey, bare, even, session, notes);
 
   const crosstalk = measureCrosstalk(array, ofKind(survey.lit, 'single'));
   const lamps = survey.comparable ? lampPlaces(ofKind(survey.lit, 'lamp')) : [];
-  const pointing = measurePointing(array, lamps, transmission.relative, transmission.sigma);
+  const pointing = measurePointing(
+    array,
+    lamps,
+    transmission.relative,
+    transmission.sigma,
+    backDepartures(array, survey.sheet.middles),
+  );
   const wall = wallOf(session, pointing, lamps, absolute, transmission.relative, random);
   const pairs = measurePairs({
     array,

@@ -2,8 +2,9 @@ import type { Slopes } from '@twolamp/optics';
 import type { ArraySpec, LampShot, Note } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import { median } from '../statistics/robust.js';
+import type { BackDepartures } from './back-places.js';
 import { type CommonAcceptance, learnCommonAcceptance } from './common-acceptance.js';
-import { type PointingGap, pointTube } from './point-tube.js';
+import { type BackEnd, type PointingGap, pointTube } from './point-tube.js';
 import { fitPointingField } from './pointing-field.js';
 import { pointingNotes } from './pointing-notes.js';
 import { LEAST_LAMPS, sweepOf } from './sweep.js';
@@ -69,12 +70,14 @@ export interface PointingSurvey {
  * @param shots - one for each lamp place, N = rows × columns cells; fewer than 9 give a note and no pointing
  * @param relative - N relative transmissions in even light (NaN = unknown) or null; with them fewer lamps do
  * @param relativeSigma - their standard uncertainty; null with `relative`
+ * @param backs - how far the tubes' ends at the sheet sit from their stated places; null = not known, taken as none
  */
 export function measurePointing(
   array: ArraySpec,
   shots: readonly LitShot<LampShot>[],
   relative: ArrayLike<number> | null,
   relativeSigma: ArrayLike<number> | null,
+  backs: BackDepartures | null,
 ): PointingSurvey {
   const tubes = array.rows * array.columns;
   const sweep = shots.length >= LEAST_LAMPS ? sweepOf(array, shots) : null;
@@ -90,7 +93,9 @@ export function measurePointing(
     };
   }
   const { count } = clearAnswers(sweep);
-  const found = Array.from(count, (lit, tube) => pointTube(sweep, common, tube, lit));
+  const found = Array.from(count, (lit, tube) =>
+    pointTube(sweep, common, tube, lit, backEnd(array, backs, tube)),
+  );
   const slopes = (axis: 'across' | 'up') =>
     Float64Array.from(found, (one) => (typeof one === 'string' ? Number.NaN : one[axis]));
   const across = slopes('across');
@@ -122,6 +127,15 @@ export function measurePointing(
     typicalWidthDeg: Number.isNaN(typicalWidthDeg) ? null : typicalWidthDeg,
     scatterDeg: field && degrees(field.scatter),
     notes: pointingNotes(array, shots, result),
+  };
+}
+
+function backEnd({ tubeLengthMm }: ArraySpec, backs: BackDepartures | null, tube: number): BackEnd {
+  if (!backs) return { across: 0, up: 0, sigma: 0 };
+  return {
+    across: backs.acrossMm[tube]! / tubeLengthMm,
+    up: backs.upMm[tube]! / tubeLengthMm,
+    sigma: backs.sigmaMm[tube]! / tubeLengthMm,
   };
 }
 

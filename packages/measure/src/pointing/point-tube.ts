@@ -47,10 +47,18 @@ export interface PointedTube {
   readonly widthSigma: number;
 }
 
+/** Offset of a tube's end at the sheet over the tube's length, and its standard uncertainty along one axis. */
+export interface BackEnd {
+  readonly across: number;
+  readonly up: number;
+  readonly sigma: number;
+}
+
 /**
  * Fits one tube of a sweep.
  *
  * @param lit - how many lamps clearly light it
+ * @param back - how far its end at the sheet sits aside
  * @returns why not, where its direction can't be told
  */
 export function pointTube(
@@ -58,6 +66,7 @@ export function pointTube(
   common: CommonAcceptance,
   tube: number,
   lit: number,
+  back: BackEnd,
 ): PointedTube | PointingGap {
   if (lit === 0) return 'dark';
   if (lit < LEAST_CLEAR) return 'few lamps';
@@ -78,14 +87,16 @@ export function pointTube(
   const stretch = Math.sqrt(Math.max(1, fit.chi2 / free));
   const sigmaOf = (parameter: number) =>
     stretch * Math.sqrt(fit.covariance[parameter * (Math.sqrt(fit.covariance.length) + 1)]!);
-  // A straight tube looks aside because its front end sits aside, whence it also sees the lamp in another direction.
+  // A straight tube looks aside because its front end sits aside of the back one, whence it also sees the lamp in
+  // another direction. Let s be length ÷ lamp distance, f and b the ends' offsets ÷ length: the lamp is seen best at
+  // (f − b) + s·f off the due direction, and the tube looks f − b aside.
   const ahead = ownShape ? 1 : 1 / (1 + sweep.lengthShare);
   const shape = Float64Array.from(fit.shape);
-  shape[CENTRE_ACROSS]! *= ahead;
-  shape[CENTRE_UP]! *= ahead;
+  shape[CENTRE_ACROSS] = ahead * shape[CENTRE_ACROSS]! - (1 - ahead) * back.across;
+  shape[CENTRE_UP] = ahead * shape[CENTRE_UP]! - (1 - ahead) * back.up;
   const width = widthOfShape(acceptance, shape);
   const noise = (ahead * Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP))) / Math.SQRT2;
-  const sigma = ownShape ? Math.hypot(noise, OWN_CENTRE * width) : noise;
+  const sigma = Math.hypot(noise, ownShape ? OWN_CENTRE * width : (1 - ahead) * back.sigma);
   if (!(sigma < MOST_UNSURE * width)) return 'unsure';
   return {
     shape,

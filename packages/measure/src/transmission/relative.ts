@@ -17,36 +17,54 @@ const SHAPING_SHARE = 0.3;
 /** Efficiency of the trend's bisquare weights at the normal distribution. */
 const EFFICIENCY = 0.95;
 
+/** Smooth trend of the logarithm of light: N values each. */
 interface Trend {
-  readonly surface: RobustSurface;
-  readonly degree: number;
-  readonly scatter: number;
+  readonly fitted: Float64Array;
+  readonly sigma: Float64Array;
 }
 
 /**
- * Trend whose degree pays for its terms, by the Hannan–Quinn criterion on the biweight scale (J. R. Statist. Soc. B 41
- * (1979) 190): a median-based scale is too noisy to choose by.
+ * Trends of all degrees that the cells allow, averaged with the weights that Akaike's criterion gives them on the
+ * biweight scale (a median-based scale is too noisy to choose by). Which degree is right stays in doubt, and what they
+ * differ by counts towards the uncertainty.
+ *
+ * Source: Buckland, Burnham & Augustin, Biometrics 53 (1997) 603–618.
  */
 function trendOf(x: Float64Array, y: Float64Array, logs: Float64Array): Trend {
   const known = logs.filter(Number.isFinite).length;
-  let best: Trend | null = null;
-  let least = Number.POSITIVE_INFINITY;
+  const trends: (Trend & { criterion: number })[] = [];
   for (let degree = 0; degree <= MAX_DEGREE; degree++) {
     const terms = surfaceTerms(degree);
     if (degree > 0 && known < CELLS_PER_TERM * terms) break;
     const surface = fitRobustSurface(x, y, logs, degree);
+    const freedom = Math.sqrt(known / Math.max(1, known - terms));
     const scatter = biweightScale(logs.map((value, k) => value - surface.fitted[k]!));
-    const criterion = 2 * known * Math.log(Math.max(scatter, 1e-9)) + 2 * terms * Math.log(Math.log(known));
-    if (criterion < least) {
-      least = criterion;
-      best = { surface, degree, scatter };
-    }
+    trends.push({
+      fitted: surface.fitted,
+      sigma: trendSigma(x, y, surface, degree, scatter * freedom),
+      criterion: 2 * known * Math.log(Math.max(scatter, 1e-9)) + 2 * terms,
+    });
   }
-  return best!;
+  const least = Math.min(...trends.map(({ criterion }) => criterion));
+  const weights = trends.map(({ criterion }) => Math.exp((least - criterion) / 2));
+  const all = weights.reduce((sum, weight) => sum + weight, 0);
+  const average = (of: (trend: Trend) => number): number =>
+    trends.reduce((sum, trend, n) => sum + (weights[n]! / all) * of(trend), 0);
+  const fitted = x.map((_, k) => average((trend) => trend.fitted[k]!));
+  const sigma = x.map((_, k) =>
+    average((trend) => Math.hypot(trend.sigma[k]!, trend.fitted[k]! - fitted[k]!)),
+  );
+  return { fitted, sigma };
 }
 
-/** Standard uncertainty of the trend at each place: the scatter about it times the root of the place's leverage. */
-function trendSigma(x: Float64Array, y: Float64Array, { surface, degree, scatter }: Trend): Float64Array {
+/** Standard uncertainty of one trend at each place: the scatter about it times the root of the place's leverage. */
+function trendSigma(
+  x: Float64Array,
+  y: Float64Array,
+  { weights }: RobustSurface,
+  degree: number,
+  scatter: number,
+): Float64Array {
   const unit = (values: Float64Array): Float64Array => {
     const [low, high] = [Math.min(...values), Math.max(...values)];
     return values.map((value) => (high > low ? (2 * value - low - high) / (high - low) : 0));
@@ -62,7 +80,7 @@ function trendSigma(x: Float64Array, y: Float64Array, { surface, degree, scatter
   const size = surfaceTerms(degree);
   const square = Matrix.zeros(size, size);
   for (let k = 0; k < x.length; k++) {
-    const weight = surface.weights[k]!;
+    const weight = weights[k]!;
     if (weight === 0) continue;
     const row = rowOf(k);
     for (let r = 0; r < size; r++) {
@@ -99,9 +117,10 @@ export function relativeTransmission(
       : Number.NaN,
   );
   const trend = trendOf(u, v, logs);
-  const typical = trend.surface.fitted.map(Math.exp);
-  const byTrend = trendSigma(u, v, trend);
+  const typical = trend.fitted.map(Math.exp);
   const relative = light.flux.map((flux, k) => flux / typical[k]!);
-  const sigma = relative.map((value, k) => Math.hypot(light.sigma[k]! / typical[k]!, value * byTrend[k]!));
+  const sigma = relative.map((value, k) =>
+    Math.hypot(light.sigma[k]! / typical[k]!, value * trend.sigma[k]!),
+  );
   return { relative, sigma };
 }
