@@ -10,6 +10,7 @@ import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
 import { lightChanges } from './light-change.js';
 import { type MatchedTube, matchTubes } from './matched-tubes.js';
 import { pointingChanges } from './pointing-change.js';
+import { pointingSpreadNotes } from './pointing-spread.js';
 import { resolvingChange } from './resolving-change.js';
 import { tubeVerdict } from './tube-verdict.js';
 import { wholeFaults, wholeLight } from './whole-arrays.js';
@@ -52,7 +53,7 @@ function asWholes(earlier: Result, later: Result): Part {
  * Changes are later − earlier. Light is on a common scale in units of the earlier session's typical tube, see `lightChanges`;
  * pointing is against what all tubes have in common, see `pointingChanges`; verdicts are defined in `tubeVerdict`. Significance of light
  * and of pointing is judged by Benjamini–Hochberg each at a false discovery rate of 0.01. Figures that the sessions can't give
- * are null, and a note says why; the crosstalk's difference is in a note.
+ * are null, and a note says why; the differences of crosstalk and of the tubes' alignment are in notes.
  *
  * @throws InputError where a result doesn't list each of its tubes once
  */
@@ -68,6 +69,12 @@ export function compareResults(earlier: Result, later: Result): Comparison {
     tubes: part.tubes,
     resolving: fineness.resolving,
     falseDiscoveryRate: FALSE_DISCOVERY_RATE,
-    notes: [...notes, ...part.notes, ...fineness.notes, ...crosstalkNotes(earlier, later)],
+    notes: [
+      ...notes,
+      ...part.notes,
+      ...pointingSpreadNotes(earlier, later),
+      ...fineness.notes,
+      ...crosstalkNotes(earlier, later),
+    ],
   };
 }

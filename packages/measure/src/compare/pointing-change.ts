@@ -2,11 +2,11 @@ import { latticePlace } from '@twolamp/optics';
 import type { Note, Result, TubeChange } from '@twolamp/session';
 import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
 import { extraScatter } from '../statistics/extra-scatter.js';
+import { madScale } from '../statistics/robust.js';
 import { fitRobustSurface, type RobustSurface } from '../statistics/robust-surface.js';
 import { LEAST_HEALTHY } from './absolute-level.js';
 import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
 import type { MatchedTube } from './matched-tubes.js';
-import { twoDigits } from './words.js';
 
 export interface PointingChanges {
   /** One a tube; null where its pointing and the uncertainty of it aren't known in both sessions. */
@@ -16,6 +16,8 @@ export interface PointingChanges {
 
 /** Healthy tubes that a plane through their changes takes, at least; fewer get a common shift only. A judgement, no source. */
 const PLANE_TUBES = 24;
+/** Of a direction in degrees; finer than anything on a bench. */
+const MOST_DIGITS = 4;
 
 interface Shift {
   readonly index: number;
@@ -95,8 +97,14 @@ export function pointingChanges(tubes: readonly MatchedTube[], array: Result['ar
   tested.forEach(({ index, ...change }, i) => {
     changes[index] = { ...change, significant: found[i] === 1 };
   });
+  // A median-based scale over √n: what the fit leaves open in the middle.
+  const leftDeg =
+    madScale(bulk.flatMap(({ acrossDeg, upDeg }) => [acrossDeg, upDeg])) / Math.sqrt(bulk.length);
+  const digits = Math.min(MOST_DIGITS, Math.max(0, 1 - Math.floor(Math.log10(leftDeg))));
+  const degrees = (value: number) => `${value.toFixed(digits).replace('-', '\u2212')}°`;
   const says =
-    `As a whole the array looks ${twoDigits(across.at(0, 0))}° across and ${twoDigits(up.at(0, 0))}° up from where it did, in its middle. ` +
+    `As a whole the array looks ${degrees(across.at(0, 0))} across and ${degrees(up.at(0, 0))} up from where it did, in its middle, ` +
+    `each ± ${degrees(leftDeg)}. ` +
     'That is how it stood towards the lamps, or how they were measured, and was taken out of each tube’s change.';
   return { changes, notes: [{ about: 'pointing', says }] };
 }

@@ -1,42 +1,24 @@
 import type { Comparison, Note, Resolving } from '@twolamp/session';
+import { type Bounded, differenceInterval } from './difference-interval.js';
 import { metres } from './words.js';
 
-/** A resolving distance with the ends of its interval; an end that isn't known is infinitely far. */
-interface Distance {
-  readonly atM: number;
-  readonly lowM: number;
-  readonly highM: number;
-}
-
 /**
+ * A resolving distance with the ends of its interval, m.
+ *
  * @param factor - what distances are multiplied by to hold for another spacing: of lamps twice as far apart, two stay
  *   separate twice as far away, since the resolving angle is one of the array's
  */
-function distanceOf({ distanceM, lowM, highM, bound }: Resolving, factor: number): Distance {
+function distanceOf({ distanceM, lowM, highM, bound }: Resolving, factor: number): Bounded {
   const low = { within: lowM, beyond: Math.min(lowM ?? distanceM, distanceM), nearer: null }[bound];
   const high = { within: highM, nearer: Math.max(highM ?? distanceM, distanceM), beyond: null }[bound];
   return {
-    atM: distanceM * factor,
-    lowM: low === null ? Number.NEGATIVE_INFINITY : low * factor,
-    highM: high === null ? Number.POSITIVE_INFINITY : high * factor,
+    value: distanceM * factor,
+    low: low === null ? Number.NEGATIVE_INFINITY : low * factor,
+    high: high === null ? Number.POSITIVE_INFINITY : high * factor,
   };
 }
 
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
-
-/**
- * Interval of a difference of two independent figures from their own intervals of the same confidence, which need not be
- * symmetric.
- *
- * Source: Zou & Donner, Stat. Med. 27 (2008) 1693–1702 ("method of variance estimates recovery").
- */
-function differenceInterval(earlier: Distance, later: Distance): { low: number; high: number } {
-  const difference = later.atM - earlier.atM;
-  return {
-    low: difference - Math.hypot(later.atM - later.lowM, earlier.highM - earlier.atM),
-    high: difference + Math.hypot(later.highM - later.atM, earlier.atM - earlier.lowM),
-  };
-}
 
 const BOUND_WORDS = {
   beyond: 'lamps were still separate at the farthest distance shot: its resolving distance lies beyond',
@@ -123,9 +105,9 @@ export function resolvingChange(
   const verdict = low > 0 ? 'farther' : high < 0 ? 'nearer' : 'no difference shown';
   return {
     resolving: {
-      earlierM: before.atM,
-      laterM: after.atM,
-      differenceM: after.atM - before.atM,
+      earlierM: before.value,
+      laterM: after.value,
+      differenceM: after.value - before.value,
       lowM: finite(low),
       highM: finite(high),
       verdict,

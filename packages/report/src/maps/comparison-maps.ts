@@ -28,7 +28,8 @@ function rings(comparison: Comparison, array: Result['array']): SafeHtml {
     const { x, y } = cellPlace(array, row, column);
     return `M${x - 0.46} ${y}a.46 .46 0 1 0 .92 0a.46 .46 0 1 0-.92 0`;
   });
-  return html`<path class="arrow" d="${path.join('')}"/>`;
+  const d = path.join('');
+  return html`<path class="arrow halo" d="${d}"/><path class="arrow" d="${d}"/>`;
 }
 
 /** The two maps of transmission on one scale, and later − earlier; tubes of arrays of one size are on the common brightness scale. */

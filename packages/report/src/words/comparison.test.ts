@@ -38,6 +38,15 @@ describe('overallAnswer', () => {
   });
 });
 
+test.each([
+  [null, [], 'Whether it is better can’t be said'],
+  [null, ['unchanged'], 'how fine it sees couldn’t be compared'],
+  ['no difference shown', [], 'its tubes couldn’t be compared one by one'],
+] as const)('what wasn’t compared shows no sameness: %s, %j', (verdict, verdicts, words) => {
+  const resolving = verdict === null ? null : resolvingOf(verdict);
+  expect(overallAnswer({ ...comparison, resolving, tubes: tubes(...verdicts) }).headline).toContain(words);
+});
+
 describe('resolvingChangeAnswer', () => {
   const say = (change: Partial<Comparison>, before: Result = earlier, after: Result = later) => {
     const { headline, details } = resolvingChangeAnswer({ ...comparison, ...change }, before, after);

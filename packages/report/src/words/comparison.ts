@@ -35,6 +35,20 @@ function reasons({ notes }: Comparison, ...about: string[]): string[] {
   return notes.filter((note) => about.some((start) => note.about.startsWith(start))).map(({ says }) => says);
 }
 
+/** Nothing speaks for or against: because nothing is shown, or because nothing could be compared. */
+function undecided({ resolving, tubes }: Comparison): string {
+  if (resolving === null && tubes.length === 0) {
+    return 'Whether it is better can’t be said: neither how fine it sees nor its tubes could be compared.';
+  }
+  if (resolving === null) {
+    return 'No difference is shown in its faults; how fine it sees couldn’t be compared.';
+  }
+  if (tubes.length === 0) {
+    return 'No difference is shown in how fine it sees; its tubes couldn’t be compared one by one.';
+  }
+  return 'No difference is shown: neither in how fine it sees nor in its faults.';
+}
+
 /** Better or not, from what speaks for it and what against it. */
 export function overallAnswer(comparison: Comparison): Answer {
   const count = (...verdicts: TubeVerdict[]) =>
@@ -56,7 +70,7 @@ export function overallAnswer(comparison: Comparison): Answer {
   }
   if (gains.length > 0) return { headline: `Better: ${listed(gains)}.`, details: [] };
   if (losses.length > 0) return { headline: `Worse: ${listed(losses)}.`, details: [] };
-  return { headline: 'No difference is shown: neither in how fine it sees nor in its faults.', details: [] };
+  return { headline: undecided(comparison), details: [] };
 }
 
 /** “2.90 m”, or “beyond 4.00 m” where the shots gave a bound only. */
