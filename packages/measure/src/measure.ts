@@ -1,4 +1,4 @@
-import { NAMED_WALLS, type Random, resolveWall, seededRandom, type Wall } from '@twolamp/optics';
+import { NAMED_WALLS, type Random, resolveWall, seededRandom, tubeOf, type Wall } from '@twolamp/optics';
 import {
   EVIDENCE_FORMAT,
   type EvenShot,
@@ -15,6 +15,8 @@ import {
 import type { LitShot } from './cell-light.js';
 import { cellResults } from './cell-results.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
+import { sweepLeaks } from './crosstalk/sweep-leaks.js';
+import { bowOfTangent, bowOfWall } from './faults/bow-of-look.js';
 import { type FaultEvidence, findFaults } from './faults/find-faults.js';
 import { pullList } from './faults/pull-list.js';
 import { haloShare } from './flux/halo.js';
@@ -22,6 +24,7 @@ import { averageLights } from './light/repeats.js';
 import { measurePairs } from './pairs/measure-pairs.js';
 import { backDepartures } from './pointing/back-places.js';
 import { measurePointing, type PointingSurvey } from './pointing/measure-pointing.js';
+import { sweepOf } from './pointing/sweep.js';
 import { median } from './statistics/robust.js';
 import { type Progress, type Survey, surveyShots } from './survey.js';
 import { sweepEvidence } from './sweep-evidence.js';
@@ -206,6 +209,10 @@ export async function measureSession(
     relativeSigma: transmission.sigma,
     pointing,
     leaks: crosstalk.leaks,
+    sweepLeaks: pointing.common
+      ? sweepLeaks(array, sweepOf(array, lamps), pointing.common, pointing.tubes)
+      : [],
+    bowOf: wall ? bowOfWall(tubeOf(array), wall.wall, random) : bowOfTangent(tubeOf(array)),
   };
   const faults = findFaults(evidence);
   notes.push(...crosstalk.notes, ...pointing.notes);

@@ -25,8 +25,12 @@ function looksAside(look: TubePointing): string {
   return `It looks ${totalDeg.toFixed(2)}° too far ${side(acrossDeg, upDeg)} against its neighbours`;
 }
 
-export function blocked(share: number): string {
-  return `It passes ${percent(Math.max(0, share))} of what the tubes around it pass: as good as nothing.`;
+/** @param lit - whether a leaky neighbour lights it */
+export function blocked(share: number, lit: boolean): string {
+  const found = `It passes ${percent(Math.max(0, share))} of what the tubes around it pass`;
+  return lit
+    ? `${found}, and that leaks into it from a neighbour: of its own as good as nothing.`
+    : `${found}: as good as nothing.`;
 }
 
 export function open(share: number): string {
@@ -47,6 +51,18 @@ export function weak(share: number, swept: boolean, pointed: boolean): string {
   if (!pointed)
     return `${found}; its direction is not known, and lamps closer together would tell whether it is bent.`;
   return `${found}, and looks where it should: dirt, a crushed end, or a bow in a tube without gloss.`;
+}
+
+/** @param to - the neighbour that gets the light */
+export function maybeLeaky(
+  share: number,
+  here: { row: number; column: number },
+  to: { row: number; column: number; share: number },
+): string {
+  return (
+    `It passes ${percent(share)} of what the tubes around it pass, and row ${to.row}, column ${to.column} beside it` +
+    ` ${percent(to.share)} too much: it may leak into that one; a single shot of row ${here.row}, column ${here.column} would tell.`
+  );
 }
 
 export function bent(look: TubePointing, share: number, bowMm: number): string {

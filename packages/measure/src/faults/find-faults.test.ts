@@ -3,6 +3,7 @@ import type { ArraySpec } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import type { CommonAcceptance } from '../pointing/common-acceptance.js';
 import type { PointingGap, PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
+import { bowOfTangent } from './bow-of-look.js';
 import { type FaultEvidence, findFaults, type TubeLeak } from './find-faults.js';
 
 const ARRAY: ArraySpec = {
@@ -96,6 +97,8 @@ function survey(made: Made) {
     relativeSigma: new Float64Array(TUBES).fill(0.01),
     pointing: survey,
     leaks: made.leaks,
+    sweepLeaks: [],
+    bowOf: bowOfTangent({ boreMm: ARRAY.tubeBoreMm, lengthMm: ARRAY.tubeLengthMm }),
   };
   return findFaults(evidence);
 }

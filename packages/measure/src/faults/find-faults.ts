@@ -1,6 +1,9 @@
 import type { ArraySpec, Fault, Note } from '@twolamp/session';
+import type { SweepLeak } from '../crosstalk/sweep-leaks.js';
 import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
 import * as because from './because.js';
+import type { BowOfLook } from './bow-of-look.js';
+import { suspectLeaks } from './leak-suspects.js';
 import { type LightScores, scoreLight } from './light-scores.js';
 import { scorePointing } from './pointing-scores.js';
 
@@ -22,6 +25,9 @@ export interface FaultEvidence {
   readonly pointing: PointingSurvey;
   /** Null where the tube wasn't lit alone. */
   readonly leaks: readonly (TubeLeak | null)[];
+  /** What the sweep alone says of leaks; empty without one. */
+  readonly sweepLeaks: readonly SweepLeak[];
+  readonly bowOf: BowOfLook;
 }
 
 interface TubeFault {
@@ -53,9 +59,10 @@ const LEAST_ASIDE = 0.05;
 /** Wider, dimmer and another shape together speak for a bow from so many standard deviations on, or leave it open. */
 const SPEAKS_FOR_BOW = 2.5;
 const LEAVES_OPEN = 1;
+const DIMNESS_COUNTS = 0.7;
 /** What χ² falls by chance alone with three parameters more. */
 const SHAPE_BY_CHANCE = 3;
-/** What the direction says of the bow is good to this share: it lies short of the entrance's tangent by some. */
+/** What the direction says of the bow is good to this share: the wall's gloss is known to some only. */
 const BOW_SHARE = 0.08;
 /** Neighbours, all with a known pointing, that make a tube without one suspect. */
 const LEAST_AROUND = 3;
@@ -74,15 +81,19 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
   const { array, relative, relativeSigma, pointing, leaks } = evidence;
   const light = scoreLight(relative, relativeSigma);
   const scores = scorePointing(pointing.tubes);
+  const { suspects, leastShare } = suspectLeaks(array, relative, relativeSigma, light, evidence.sweepLeaks);
   const swept = pointing.common !== null;
+
+  const lentLight = lentByLeaks(array, relative, leaks);
 
   const judge = (n: number): TubeFault => {
     const share = relative[n]! / light.usual;
+    const lent = lentLight[n]! / light.usual;
     const untold = Math.min(MOST_UNTOLD, (UNTOLD_SIGMAS * relativeSigma[n]!) / light.usual);
     const look = pointing.tubes[n]!;
     const leak = leaks[n]!;
-    if (share < Math.max(BLOCKED_SHARE, untold)) {
-      return { ...HEALTHY, fault: 'blocked', because: because.blocked(share) };
+    if (share - lent < Math.max(BLOCKED_SHARE, untold)) {
+      return { ...HEALTHY, fault: 'blocked', because: because.blocked(share, lent > BLOCKED_SHARE) };
     }
     if (light.more[n] === 1 && share > 1 + LEAST_SURPLUS) {
       return { ...HEALTHY, fault: 'open', because: because.open(share) };
@@ -98,10 +109,12 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
     ) {
       const dimmer = Math.max(0, -light.deviation[n]! || 0);
       const wider = Math.max(0, scores.wider[n]!);
-      const bow = Math.hypot(dimmer, wider, Math.sqrt(Math.max(0, look.ownShapeGain - SHAPE_BY_CHANCE)));
+      const shape = Math.sqrt(Math.max(0, look.ownShapeGain - SHAPE_BY_CHANCE));
+      // A misaimed tube may be a dim one as well.
+      const bow = Math.hypot(DIMNESS_COUNTS * dimmer, wider, shape);
       return bow > SPEAKS_FOR_BOW
-        ? bentTube(array, look, share)
-        : misaimedTube(array, look, bow > LEAVES_OPEN);
+        ? bentTube(evidence, look, share)
+        : misaimedTube(evidence, look, bow > LEAVES_OPEN);
     }
     const gap = pointing.gaps[n]!;
     if (
@@ -110,6 +123,10 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
       pointedAround(evidence, n)
     ) {
       return { ...HEALTHY, fault: lost ? 'bent' : 'misaimed', because: because.looksFarAside(gap, share) };
+    }
+    const suspect = leak === null ? suspects.get(n) : undefined;
+    if (suspect) {
+      return { ...HEALTHY, fault: 'weak', because: because.maybeLeaky(share, placeOf(array, n), suspect) };
     }
     if (lost) return { ...HEALTHY, fault: 'weak', because: because.weak(share, swept, look !== null) };
     return HEALTHY;
@@ -123,32 +140,60 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
       says: 'without lamp shots from many places a bent or misaimed tube shows as weak at most, or not at all',
     });
   }
-  if (leaks.every((leak) => leak === null)) {
-    notes.push({ about: 'fault', says: 'no tube was lit alone, so that none can be shown to leak' });
-  }
+  if (leaks.every((leak) => leak === null)) notes.push(leakNote(leastShare));
   return { tubes, light, notes };
 }
 
-function bentTube(array: ArraySpec, look: TubePointing, share: number): TubeFault {
+/** Light that comes out of each tube and entered another, as far as single shots show a leak. */
+function lentByLeaks(
+  { columns }: ArraySpec,
+  relative: Float64Array,
+  leaks: FaultEvidence['leaks'],
+): Float64Array {
+  const lent = new Float64Array(relative.length);
+  leaks.forEach((leak, n) => {
+    if (!leak?.leaky || leak.worst === null) return;
+    const { row, column, share } = leak.worst;
+    const to = (row - 1) * columns + column - 1;
+    lent[to]! += (share * relative[n]!) / (1 - leak.total);
+  });
+  return lent;
+}
+
+function placeOf({ columns }: ArraySpec, n: number): { row: number; column: number } {
+  return { row: Math.floor(n / columns) + 1, column: (n % columns) + 1 };
+}
+
+/** @param leastShare - of a tube's light, from which on a leak can be suspected; null where nothing tells */
+function leakNote(leastShare: number | null): Note {
+  const found = 'no tube was lit alone, so that none can be shown to leak';
+  const suspected =
+    leastShare === null
+      ? ''
+      : `; a leak can be suspected from ${(100 * leastShare).toFixed(0)} % of a tube’s light on, where it lacks what a neighbour has too much`;
+  return { about: 'fault', says: `${found}${suspected}` };
+}
+
+function bentTube({ bowOf }: FaultEvidence, look: TubePointing, share: number): TubeFault {
   const { across, up } = look.error!;
-  // The entrance's tangent leaves the chord by 4h/L, and the tube looks along it.
-  const bowMm = (Math.hypot(across, up) * array.tubeLengthMm) / 4;
-  const sigmaMm = (Math.tan((look.uncertaintyDeg * Math.PI) / 180) * array.tubeLengthMm) / 4;
+  const slope = Math.hypot(across, up);
+  const bowMm = bowOf(slope);
+  const sigma = Math.tan((look.uncertaintyDeg * Math.PI) / 180);
   return {
     fault: 'bent',
     because: because.bent(look, share, bowMm),
-    bend: { bowMm, uncertaintyMm: Math.hypot(sigmaMm, BOW_SHARE * bowMm) },
+    bend: { bowMm, uncertaintyMm: bowMm * Math.hypot(sigma / slope, BOW_SHARE) },
     cureShiftMm: null,
   };
 }
 
-function misaimedTube(array: ArraySpec, look: TubePointing, maybeBent: boolean): TubeFault {
+function misaimedTube({ array, bowOf }: FaultEvidence, look: TubePointing, maybeBent: boolean): TubeFault {
   const { across, up } = look.error!;
   const cureShiftMm = { across: -across * array.tubeLengthMm, up: -up * array.tubeLengthMm };
-  const bowMm = (Math.hypot(across, up) * array.tubeLengthMm) / 4;
+  const shiftMm = Math.hypot(cureShiftMm.across, cureShiftMm.up);
   return {
     fault: 'misaimed',
-    because: because.misaimed(look, Math.hypot(cureShiftMm.across, cureShiftMm.up), maybeBent ? bowMm : null),
+    because: because.misaimed(look, shiftMm, maybeBent ? bowOf(Math.hypot(across, up)) : null),
     bend: null,
     cureShiftMm,
   };

@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
 import { acceptanceProfile } from '../pointing/tube-shape.js';
 import { normalTail } from '../statistics/normal-tail.js';
+import { bowOfTangent } from './bow-of-look.js';
 import { type FaultEvidence, findFaults } from './find-faults.js';
 import { gainOfFirst, pullList } from './pull-list.js';
 
@@ -74,6 +75,8 @@ function evidence(): FaultEvidence & { tubes: (TubePointing | null)[] } {
     pointing,
     tubes,
     leaks: new Array(TUBES).fill(null),
+    sweepLeaks: [],
+    bowOf: bowOfTangent({ boreMm: ARRAY.tubeBoreMm, lengthMm: ARRAY.tubeLengthMm }),
   };
 }
 

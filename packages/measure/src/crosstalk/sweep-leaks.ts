@@ -1,0 +1,101 @@
+import type { ArraySpec } from '@twolamp/session';
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { type CommonAcceptance, sharedPrior } from '../pointing/common-acceptance.js';
+import { fitTube } from '../pointing/fit-tube.js';
+import type { TubePointing } from '../pointing/measure-pointing.js';
+import { startShape } from '../pointing/start-shapes.js';
+import type { Sweep } from '../pointing/sweep.js';
+import { tubeData } from '../pointing/tube-data.js';
+import { evaluateShape, SHAPE_SIZE, SHARED_SIZE } from '../pointing/tube-shape.js';
+import { madScale, median } from '../statistics/robust.js';
+import { neighboursOf } from './neighbours.js';
+
+/** What a sweep says of light that enters one tube and leaves by a neighbour; cells in reading order. */
+export interface SweepLeak {
+  readonly from: number;
+  readonly to: number;
+  /** Share of the light of `from`, over what neighbours usually get. */
+  readonly share: number;
+  readonly sigma: number;
+}
+
+/**
+ * Leaks between neighbours from a lamp sweep: a tube lights up while the lamp stands where its leaky neighbour looks
+ * and itself doesn't. Each tube's answers are fitted by its own acceptance, whose height, direction and width stay free,
+ * and a share of its neighbour's answers.
+ *
+ * Neighbours see much the same lamps unless the array diverges widely, and then a leak can hardly be told from a small
+ * misaim: the stated uncertainty shows it. It is widened until healthy pairs scatter as stated.
+ *
+ * @param tubes - N pointings in reading order; pairs with a tube without one are left out, and leaks of tubes that see in
+ *   a shape of their own
+ */
+export function sweepLeaks(
+  array: ArraySpec,
+  sweep: Sweep,
+  common: CommonAcceptance,
+  tubes: readonly (TubePointing | null)[],
+): SweepLeak[] {
+  const byDistance = new Map<number, SweepLeak[]>();
+  for (let to = 0; to < tubes.length; to++) {
+    if (tubes[to] === null) continue;
+    const fit = fitBeside(sweep, common, to);
+    for (const { cell, pitches } of neighboursOf(array, to)) {
+      if (!(tubes[cell]?.ownShape === false)) continue;
+      // Distances that differ by rounding only are one.
+      const tenths = Math.round(10 * pitches);
+      const found = fit(sweep.response.subarray(cell * sweep.lamps, (cell + 1) * sweep.lamps));
+      if (found === null) continue;
+      byDistance.set(tenths, [...(byDistance.get(tenths) ?? []), { from: cell, to, ...found }]);
+    }
+  }
+  return [...byDistance.values()].flatMap(againstUsual);
+}
+
+/** Shares over the usual one, and uncertainties as large as the shares scatter. */
+function againstUsual(leaks: readonly SweepLeak[]): SweepLeak[] {
+  const usual = median(leaks.map((leak) => leak.share));
+  const stretch = Math.max(1, madScale(leaks.map((leak) => (leak.share - usual) / leak.sigma)));
+  return leaks.map((leak) => ({ ...leak, share: leak.share - usual, sigma: stretch * leak.sigma }));
+}
+
+/** Fits a share of a neighbour's answers beside a tube's own acceptance; null where they are one and the same. */
+function fitBeside(
+  sweep: Sweep,
+  common: CommonAcceptance,
+  tube: number,
+): (neighbour: Float64Array) => { share: number; sigma: number } | null {
+  const data = tubeData(sweep, tube, common.modelError, null);
+  const { acceptance } = common;
+  const { shape } = fitTube(acceptance, data, startShape(acceptance, data), sharedPrior(common.straying));
+  const gradient = new Float64Array(SHAPE_SIZE);
+  const own = new Matrix(sweep.lamps, SHARED_SIZE);
+  const missed = new Float64Array(sweep.lamps);
+  for (let k = 0; k < sweep.lamps; k++) {
+    const model = evaluateShape(acceptance.profile, shape, data.across[k]!, data.up[k]!, gradient);
+    const weight = data.clipped[k] ? 0 : 1 / data.sigma[k]!;
+    missed[k] = weight * (data.response[k]! - model);
+    for (let i = 0; i < SHARED_SIZE; i++) own.set(k, i, weight * gradient[i]!);
+  }
+  const normal = own.transpose().mmul(own);
+  for (let i = 0; i < SHARED_SIZE; i++) normal.set(i, i, normal.get(i, i) * (1 + 1e-9) || 1);
+  const solver = new CholeskyDecomposition(normal);
+  /** What is left of a column when the tube's own acceptance has taken its part. */
+  const beside = (column: Float64Array): Float64Array => {
+    const vector = Matrix.columnVector(column);
+    const part = own.mmul(solver.solve(own.transpose().mmul(vector)));
+    return column.map((value, k) => value - part.get(k, 0));
+  };
+  const left = beside(missed);
+  return (neighbour) => {
+    const light = beside(
+      neighbour.map((value, k) => (data.clipped[k] ? 0 : Math.max(0, value) / data.sigma[k]!)),
+    );
+    let [square, pull] = [0, 0];
+    for (let k = 0; k < light.length; k++) {
+      square += light[k]! ** 2;
+      pull += light[k]! * left[k]!;
+    }
+    return square > 0 ? { share: pull / square, sigma: 1 / Math.sqrt(square) } : null;
+  };
+}

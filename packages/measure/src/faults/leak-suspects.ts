@@ -1,0 +1,107 @@
+import type { ArraySpec } from '@twolamp/session';
+import { neighboursOf } from '../crosstalk/neighbours.js';
+import type { SweepLeak } from '../crosstalk/sweep-leaks.js';
+import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
+import { normalTail } from '../statistics/normal-tail.js';
+import { median } from '../statistics/robust.js';
+import { FALSE_DISCOVERY_RATE, type LightScores } from './light-scores.js';
+
+/** A leak that even light and the sweep make likely, and a shot with the tube lit alone would prove. */
+export interface LeakSuspect {
+  /** The neighbour that gets the light. */
+  readonly row: number;
+  readonly column: number;
+  readonly share: number;
+}
+
+export interface LeakSuspects {
+  /** By the leaking cell, in reading order. */
+  readonly suspects: ReadonlyMap<number, LeakSuspect>;
+  /** Share of a tube's light from which on a leak can be suspected; null where the light isn't known. */
+  readonly leastShare: number | null;
+}
+
+/** Tubes whose light isn't missing by so many standard deviations lose none worth asking about. */
+const LACKS_SIGMAS = 2;
+/** What one tube gains and the other lacks is the same light within so many standard deviations. */
+const AGREES_SIGMAS = 3;
+/** Least leak that is worth a suspicion. Common practice, no source. */
+const LEAST_LEAK = 0.06;
+/** Standard deviations at which most leaks pass the test among some hundred pairs. */
+const SHOWS_SIGMAS = 5;
+
+/**
+ * Leaks without single shots. A leaky tube gives less light than others and one neighbour more, by as much; and as far
+ * as the sweep can tell, the neighbour lights up where the leaky tube looks.
+ *
+ * Only neighbours of tubes that lack light are tested, by the neighbour's surplus and the sweep alone: these are
+ * independent of what the tube lacks, so that a dirty tube beside a usual one is no suspect. False ones are held to the
+ * rate of the other tests over all pairs.
+ *
+ * @param relative - N relative transmissions, NaN = unknown, and their standard uncertainty
+ * @param leaks - from the sweep; none without one
+ */
+export function suspectLeaks(
+  array: ArraySpec,
+  relative: Float64Array,
+  relativeSigma: Float64Array,
+  light: LightScores,
+  leaks: readonly SweepLeak[],
+): LeakSuspects {
+  const swept = new Map(leaks.map((leak) => [`${leak.from} ${leak.to}`, leak]));
+  const over = (n: number): Estimate => ({
+    value: relative[n]! / light.usual - 1,
+    sigma: Math.hypot(light.scatter, relativeSigma[n]!) / light.usual,
+  });
+  const pairs = pairsLacking(array, light).flatMap(({ from, to }) => {
+    const surplus = over(to);
+    const lack = over(from);
+    if (Number.isNaN(surplus.value)) return [];
+    const sweep = swept.get(`${from} ${to}`);
+    const both = sweep ? [surplus, { value: sweep.share, sigma: sweep.sigma }] : [surplus];
+    const share = meanOf(both);
+    const agrees =
+      both.every((one) => Math.abs(one.value - share.value) < AGREES_SIGMAS * one.sigma) &&
+      Math.abs(share.value + lack.value) < AGREES_SIGMAS * Math.hypot(share.sigma, lack.sigma);
+    return [{ from, to, share: share.value, agrees, p: normalTail(share.value / share.sigma) }];
+  });
+  const { found } = benjaminiHochberg(
+    pairs.map((pair) => pair.p),
+    FALSE_DISCOVERY_RATE,
+  );
+  const suspects = new Map<number, LeakSuspect>();
+  pairs
+    .filter((pair, n) => found[n] === 1 && pair.agrees && pair.share > LEAST_LEAK)
+    .sort((a, b) => b.p - a.p)
+    .forEach(({ from, to, share }) => {
+      const place = { row: Math.floor(to / array.columns) + 1, column: (to % array.columns) + 1 };
+      suspects.set(from, { ...place, share });
+    });
+  return { suspects, leastShare: leastShareOf(light, leaks) };
+}
+
+interface Estimate {
+  readonly value: number;
+  readonly sigma: number;
+}
+
+function meanOf(estimates: readonly Estimate[]): Estimate {
+  const weight = estimates.reduce((sum, one) => sum + 1 / one.sigma ** 2, 0);
+  return {
+    value: estimates.reduce((sum, one) => sum + one.value / one.sigma ** 2, 0) / weight,
+    sigma: 1 / Math.sqrt(weight),
+  };
+}
+
+function leastShareOf(light: LightScores, leaks: readonly SweepLeak[]): number | null {
+  const own = { value: 0, sigma: light.scatter / light.usual };
+  if (!(own.sigma > 0)) return null;
+  const swept = leaks.length > 0 ? [{ value: 0, sigma: median(leaks.map((leak) => leak.sigma)) }] : [];
+  return Math.max(LEAST_LEAK, (LACKS_SIGMAS + 1) * own.sigma, SHOWS_SIGMAS * meanOf([own, ...swept]).sigma);
+}
+
+function pairsLacking(array: ArraySpec, light: LightScores): { from: number; to: number }[] {
+  return Array.from(light.deviation.keys())
+    .filter((n) => light.deviation[n]! < -LACKS_SIGMAS)
+    .flatMap((from) => neighboursOf(array, from).map(({ cell }) => ({ from, to: cell })));
+}
