@@ -1,5 +1,5 @@
 import { axisSpacingMm, seededRandom } from '@twolamp/optics';
-import { arrayInput } from '@twolamp/session';
+import { type ArraySpec, arrayInput } from '@twolamp/session';
 import { type Plan, PLAN_FORMAT, planSchema } from '@twolamp/simulate';
 import { Draw, drawArray } from '../accuracy/draw-plan.js';
 
@@ -60,9 +60,22 @@ function drawSession(draw: Draw, lens: object) {
   };
 }
 
+/** Three by three lamps over the middle of what the array sees. */
+function lampShots(array: ArraySpec) {
+  const step = axisSpacingMm(array, LAMPS_MM) * 3;
+  return [-1, 0, 1].flatMap((up) =>
+    [-1, 0, 1].map((across) => ({
+      kind: 'lamp',
+      across: `${Math.round(across * step)} mm`,
+      up: `${Math.round(up * step)} mm`,
+      distance: `${LAMPS_MM} mm`,
+    })),
+  );
+}
+
 /**
  * An array of 12 × 15 tubes in two sessions between which nothing changed but the camera's place, light and noise: dark and even
- * shots, and two pairs at each of five distances.
+ * shots, two pairs at each of five distances, and in every second one nine lamp shots.
  */
 export function unchangedPair(index: number): SessionPair {
   const seed = 20_000 + index;
@@ -87,7 +100,12 @@ export function unchangedPair(index: number): SessionPair {
         up: nudge(),
       }));
     });
-    const shots = [{ kind: 'dark' }, { kind: 'even', repeats: 2 }, ...pairs];
+    const shots = [
+      { kind: 'dark' },
+      { kind: 'even', repeats: 2 },
+      ...(index % 2 ? lampShots(geometry) : []),
+      ...pairs,
+    ];
     return planSchema.parse({ ...common, ...drawSession(draw, lens), faults, shots });
   };
   return { earlier: session(), later: session() };

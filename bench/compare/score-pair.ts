@@ -18,6 +18,7 @@ interface TubeScore {
 export interface PairScore {
   readonly id: string;
   readonly tubes: number;
+  readonly lampShots: number;
   /** Tubes whose relative transmission truly changed by 0.1 or more, and those of them that are called changed. */
   readonly replaced: number;
   readonly found: number;
@@ -60,6 +61,7 @@ export function scorePair(id: string, before: Measured, after: Measured, compari
   return {
     id,
     tubes: tubes.length,
+    lampShots: after.truth.photos.filter(({ kind }) => kind === 'lamp').length,
     replaced: replaced.length,
     found: replaced.filter(({ called }) => called).length,
     called: tubes.flatMap(({ called, ...tube }) => (called ? [tube] : [])),

@@ -11,12 +11,16 @@ function pullWords(scores: readonly PairScore[]): string {
   return `${mean(({ pull }) => pull.rms)} (robust ${mean(({ pull }) => pull.robust)})`;
 }
 
+function withZeroLine(which: string, scores: readonly PairScore[]): string {
+  const resolving = scores.flatMap((score) => (score.resolving === null ? [] : [score.resolving]));
+  const withZero = resolving.filter(({ verdict }) => verdict === 'no difference shown').length;
+  return `| difference of resolving distances includes 0, ${which} | ≥ 95 % | ${percent(withZero, resolving.length)} |`;
+}
+
 /** The figures of all pairs as a table in Markdown. */
 export function summary(scores: readonly PairScore[]): string {
   const of = (kind: string) => scores.filter(({ id }) => id.startsWith(kind));
   const [replaced, unchanged] = [of('replaced'), of('unchanged')];
-  const resolving = unchanged.flatMap((score) => (score.resolving === null ? [] : [score.resolving]));
-  const withZero = resolving.filter(({ verdict }) => verdict === 'no difference shown').length;
   const called = sum(replaced, ({ called }) => called.length);
   return [
     '| figure | goal | got |',
@@ -42,7 +46,14 @@ export function summary(scores: readonly PairScore[]): string {
             sum(unchanged, ({ tubes }) => tubes),
           )} |`,
           `| (change − truth) ÷ uncertainty, RMS | – | ${pullWords(unchanged)} |`,
-          `| difference of resolving distances includes 0 | ≥ 95 of 100 | ${percent(withZero, resolving.length)} |`,
+          withZeroLine(
+            'with lamp shots',
+            unchanged.filter(({ lampShots }) => lampShots > 0),
+          ),
+          withZeroLine(
+            'pairs alone',
+            unchanged.filter(({ lampShots }) => lampShots === 0),
+          ),
         ]),
     '',
   ].join('\n');

@@ -1,6 +1,8 @@
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { usefulThreads } from './photo-threads.js';
 import type { Plan } from './plan/plan-format.js';
+import { listPhotos } from './shots/photo-names.js';
 import { simulateSession, type Simulation } from './simulate-session.js';
 
 /**
@@ -15,10 +17,14 @@ export async function writeSimulation(
   onProgress: (photo: string, done: number, total: number) => void,
 ): Promise<Simulation> {
   await mkdir(folder, { recursive: true });
-  const simulation = await simulateSession(plan, async (name, file, done, total) => {
-    await writeFile(join(folder, name), file);
-    onProgress(name, done, total);
-  });
+  const simulation = await simulateSession(
+    plan,
+    async (name, file, done, total) => {
+      await writeFile(join(folder, name), file);
+      onProgress(name, done, total);
+    },
+    usefulThreads(listPhotos(plan).length),
+  );
   await writeFile(join(folder, 'session.yaml'), simulation.session);
   await writeFile(join(folder, 'truth.json'), `${truthText(simulation)}\n`);
   return simulation;
