@@ -177,6 +177,46 @@ describe('the light of the array as a whole', () => {
   });
 });
 
+describe('what differs between any two sessions is no change', () => {
+  const random = seededRandom(6);
+  const tubes = trueTubes(PANEL, random);
+  const one = madeResult(PANEL, tubes, EARLIER, random);
+
+  test('the neighbours’ light in a dark tube: half a per cent of a typical one', () => {
+    const dark = (relative: number): Result => {
+      const cells = one.cells.map((cell, index) =>
+        index === 30
+          ? {
+              ...cell,
+              fault: 'blocked' as const,
+              transmission: { ...cell.transmission, relative, relativeUncertainty: 0.001 },
+            }
+          : cell,
+      );
+      return { ...one, cells };
+    };
+    const isChanged = (later: number) => isSignificant(compareResults(dark(0.01), dark(later)).tubes[30]!);
+    expect(isChanged(0.004)).toBe(false);
+    expect(isChanged(0.06)).toBe(true);
+  });
+
+  test('a lamp a millimetre or two aside', () => {
+    const aside = (degrees: number): Result => {
+      const cells = one.cells.map((cell, index) => {
+        const pointing = { ...cell.pointing!, uncertaintyDeg: 0.003 };
+        return {
+          ...cell,
+          pointing: index === 30 ? { ...pointing, upDeg: pointing.upDeg + degrees } : pointing,
+        };
+      });
+      return { ...one, cells };
+    };
+    const isChanged = (degrees: number) => isSignificant(compareResults(aside(0), aside(degrees)).tubes[30]!);
+    expect(isChanged(0.04)).toBe(false);
+    expect(isChanged(0.2)).toBe(true);
+  });
+});
+
 describe('odd input', () => {
   const size = { rows: 4, columns: 6 };
   const random = seededRandom(4);

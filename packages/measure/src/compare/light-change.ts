@@ -25,6 +25,12 @@ const LEVEL_SIGMAS = 3.29;
 const DISAGREE_TIMES = 3;
 const DISAGREE_SHARE = 0.02;
 
+/**
+ * The least scatter between two sessions, share of a typical tube: a sheet laid anew and a camera elsewhere mix neighbours' light
+ * a little otherwise, which a dark tube shows first. A judgement, no source.
+ */
+const LEAST_SCATTER = 0.005;
+
 /** Later over earlier, common to the tubes that are healthy in both. */
 interface CommonScale {
   readonly factor: number;
@@ -127,7 +133,8 @@ export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): 
     light.basis === 'absolute' &&
     Math.abs(Math.log(factor)) > LEVEL_SIGMAS * Math.hypot(relative, light.shared);
 
-  const extra = scatterBetween(healthy.map((one) => changeOf(one, factor, relative)));
+  const scatter = scatterBetween(healthy.map((one) => changeOf(one, factor, relative)));
+  const extra = Math.max(LEAST_SCATTER, scatter);
   const changed = light.readings.map((one) => {
     const change = levelShown
       ? changeOf(one, 1, Math.hypot(relative, light.shared))

@@ -16,6 +16,11 @@ export interface PointingChanges {
 
 /** Healthy tubes that a plane through their changes takes, at least; fewer get a common shift only. A judgement, no source. */
 const PLANE_TUBES = 24;
+/**
+ * The least scatter between two sessions, each axis: lamps are put up anew by hand, a millimetre at 2 m is 0.03°, and a tube's
+ * pointing rests on a few of them. A judgement, no source.
+ */
+const LEAST_SCATTER_DEG = 0.02;
 /** Of a direction in degrees; finer than anything on a bench. */
 const MOST_DIGITS = 4;
 
@@ -80,10 +85,13 @@ export function pointingChanges(tubes: readonly MatchedTube[], array: Result['ar
     upDeg: shift.upDeg - up.at(shift.across, shift.up),
   }));
   const bulk = own.filter((shift) => shift.healthy);
-  const extraDeg = extraScatter(
-    bulk.flatMap(({ acrossDeg, upDeg }) => [acrossDeg, upDeg]),
-    bulk.flatMap(({ statedDeg }) => [statedDeg, statedDeg]),
-    bulk.flatMap(() => [1, 1]),
+  const extraDeg = Math.max(
+    LEAST_SCATTER_DEG,
+    extraScatter(
+      bulk.flatMap(({ acrossDeg, upDeg }) => [acrossDeg, upDeg]),
+      bulk.flatMap(({ statedDeg }) => [statedDeg, statedDeg]),
+      bulk.flatMap(() => [1, 1]),
+    ),
   );
   const tested = own.map(({ index, acrossDeg, upDeg, statedDeg }) => {
     return { index, acrossDeg, upDeg, uncertaintyDeg: Math.hypot(statedDeg, extraDeg) };
