@@ -30,6 +30,7 @@ import { type Progress, type Survey, surveyShots } from './survey.js';
 import { sweepEvidence } from './sweep-evidence.js';
 import { type AbsoluteTransmission, absoluteTransmission } from './transmission/absolute.js';
 import { overBare } from './transmission/over-bare.js';
+import { cloudScatter } from './transmission/paper-clouds.js';
 import { relativeTransmission } from './transmission/relative.js';
 import { estimateWall, type WallEstimate } from './wall/estimate-wall.js';
 import { predictResolving } from './wall/predict-resolving.js';
@@ -150,6 +151,13 @@ function predicted(session: Session, resolving: Resolving, wall: Wall, random: R
   return { ...resolving, predictedDistanceM: found.bound === 'within' ? found.distanceMm / MM_PER_M : null };
 }
 
+function cloudNote(clouds: number): Note {
+  return {
+    about: 'transmission.relative',
+    says: `the paper is cloudy by some ${(100 * clouds).toFixed(1)} % from cell to cell, which can't be told from the tubes' light; a bare shot would take it out`,
+  };
+}
+
 function wallNote(wall: WallEstimate): Note {
   const gloss = `${wall.wall.gloss.toFixed(2)} ± ${wall.glossUncertainty.toFixed(2)}`;
   return {
@@ -182,7 +190,9 @@ export async function measureSession(
   const bare = meanBare(survey);
   const { u, v } = survey.lattice;
   const shaded = bare ? overBare(even.light, bare, survey.sheet.model.cells, u, v) : even.light;
-  const transmission = relativeTransmission(shaded, u, v);
+  const clouds = bare ? 0 : cloudScatter(survey.sheet);
+  if (clouds > 0) notes.push(cloudNote(clouds));
+  const transmission = relativeTransmission(shaded, u, v, clouds);
   const absolute = absoluteOf(survey, bare, even, session, notes);
 
   const crosstalk = measureCrosstalk(array, ofKind(survey.lit, 'single'));

@@ -62,8 +62,11 @@ export interface ShiftStep {
 }
 
 const UNKNOWN: ShiftStep = { shift: [0, 0], uncertaintyPx: Number.POSITIVE_INFINITY };
-/** Spots drawn apart by less than this many standard uncertainties are not. */
-const DRAWN_APART_SIGMAS = 3;
+/**
+ * Spots drawn apart by less than this share of their distance from the lamp's image tell nothing: nearly black tubes draw
+ * them apart by 0.05 and more, glossy ones by 0.01, of which what lights them unevenly can't be told.
+ */
+const LEAST_DRAWN_APART = 0.025;
 
 /**
  * One Gauss–Newton step towards the shift that leaves the least residual, all cells moving together.
@@ -123,7 +126,7 @@ export function shiftStep(
   const together = solveStep(normal, right, 2);
   if (!together || !image) return together ?? UNKNOWN;
   const drawnApart = solveStep(normal, right, 3);
-  return drawnApart && drawnApart.last > DRAWN_APART_SIGMAS * drawnApart.lastSigma ? drawnApart : together;
+  return drawnApart && drawnApart.last > LEAST_DRAWN_APART * cells.pitchPx ? drawnApart : together;
 }
 
 function weightedSum(weights: Float32Array, a: Float32Array, b: Float32Array): number {
@@ -149,6 +152,5 @@ function solveStep(normal: Matrix, right: Float64Array, size: number) {
     shift: [step[0]!, step[1]!] as Shift,
     uncertaintyPx: Math.hypot(sigma[0]!, sigma[1]!) / Math.SQRT2,
     last: step[size - 1]!,
-    lastSigma: sigma[size - 1]!,
   };
 }

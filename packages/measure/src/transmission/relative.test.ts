@@ -44,7 +44,7 @@ describe('relativeTransmission', () => {
     ['dark, weak and open ones among them', 0.03, faults],
   ])('%s: the trend is out to well below their scatter', (_, scatter, odd) => {
     const { light, truth } = make(3, scatter, odd);
-    const { relative } = relativeTransmission(light, u, v);
+    const { relative } = relativeTransmission(light, u, v, 0);
     const misses = Array.from(relative, (value, k) => value - truth[k]!).filter((_, k) => truth[k]! < 2);
     // 15 terms fitted to some 500 tubes: scatter · √(15/500), and the noise.
     expect(rootMeanSquare(misses)).toBeLessThan(Math.hypot(1.3 * scatter * Math.sqrt(15 / 480), 0.0045));
@@ -55,11 +55,21 @@ describe('relativeTransmission', () => {
     const pulls: number[] = [];
     for (let seed = 1; seed <= 12; seed++) {
       const { light, truth } = make(seed, 0.02, (k) => (k % 47 === 0 ? 0.5 : null));
-      const { relative, sigma } = relativeTransmission(light, u, v);
+      const { relative, sigma } = relativeTransmission(light, u, v, 0);
       relative.forEach((value, k) => {
         pulls.push((value - truth[k]!) / sigma[k]!);
       });
     }
+    expect(rootMeanSquare(pulls)).toBeGreaterThan(0.9);
+    expect(rootMeanSquare(pulls)).toBeLessThan(1.2);
+  });
+
+  test('light that the paper scatters counts towards the uncertainty', () => {
+    const random = seededRandom(8);
+    const { light, truth } = make(4, 0.03);
+    const clouded = { ...light, flux: light.flux.map((value) => value * (1 + 0.02 * random.normal())) };
+    const { relative, sigma } = relativeTransmission(clouded, u, v, 0.02);
+    const pulls = Array.from(relative, (value, k) => (value - truth[k]!) / sigma[k]!);
     expect(rootMeanSquare(pulls)).toBeGreaterThan(0.9);
     expect(rootMeanSquare(pulls)).toBeLessThan(1.2);
   });
@@ -71,8 +81,9 @@ describe('relativeTransmission', () => {
       { ...light, flux: times(light.flux), sigma: times(light.sigma) },
       u,
       v,
+      0,
     );
-    const plain = relativeTransmission(light, u, v);
+    const plain = relativeTransmission(light, u, v, 0);
     const apart = brighter.relative.map((value, k) => Math.abs(value - plain.relative[k]!));
     expect(Math.max(...apart)).toBeLessThan(1e-9);
   });
@@ -81,8 +92,8 @@ describe('relativeTransmission', () => {
     const { light } = make(6, 0.01);
     const clipped = light.clipped.map((_, k) => (u[k]! >= 22 ? 1 : 0));
     const cut = light.flux.map((value, k) => (clipped[k] ? 0.85 * value : value));
-    const whole = relativeTransmission({ ...light, clipped }, u, v).relative;
-    const { relative } = relativeTransmission({ ...light, flux: cut, clipped }, u, v);
+    const whole = relativeTransmission({ ...light, clipped }, u, v, 0).relative;
+    const { relative } = relativeTransmission({ ...light, flux: cut, clipped }, u, v, 0);
     relative.forEach((value, k) => {
       expect(Math.abs(value / whole[k]! - (clipped[k] ? 0.85 : 1))).toBeLessThan(1e-12);
     });
@@ -94,6 +105,6 @@ describe('relativeTransmission', () => {
       sigma: new Float64Array(COUNT).fill(1),
       clipped: new Uint8Array(COUNT),
     };
-    expect(() => relativeTransmission(dark, u, v)).toThrow(RangeError);
+    expect(() => relativeTransmission(dark, u, v, 0)).toThrow(RangeError);
   });
 });

@@ -103,12 +103,14 @@ function trendSigma(
  * @param light - of the even shot; divided by the bare sheet's where there is one, so that the trend has less to do
  * @param u - lattice co-ordinate of each cell across, in pitches
  * @param v - down, in rows
+ * @param clouds - relative scatter of light from cell to cell that is the paper's, from cloudScatter; 0 over a bare sheet
  * @throws RangeError where no cell shows light
  */
 export function relativeTransmission(
   light: CellLight,
   u: Float64Array,
   v: Float64Array,
+  clouds: number,
 ): RelativeTransmission {
   const middle = median(Array.from(light.flux).filter((flux, k) => flux > 5 * light.sigma[k]!));
   const logs = light.flux.map((flux, k) =>
@@ -120,7 +122,7 @@ export function relativeTransmission(
   const typical = trend.fitted.map(Math.exp);
   const relative = light.flux.map((flux, k) => flux / typical[k]!);
   const sigma = relative.map((value, k) =>
-    Math.hypot(light.sigma[k]! / typical[k]!, value * trend.sigma[k]!),
+    Math.hypot(light.sigma[k]! / typical[k]!, value * trend.sigma[k]!, value * clouds),
   );
   return { relative, sigma };
 }
