@@ -42,7 +42,7 @@ function swept(
 }
 
 function leaksIn({ array, shots }: ReturnType<typeof swept>) {
-  const { common, tubes } = measurePointing(array, shots, null, null);
+  const { common, tubes } = measurePointing(array, shots, null, null, null);
   return sweepLeaks(array, sweepOf(array, shots), common!, tubes);
 }
 const at = (leaks: ReturnType<typeof leaksIn>) =>
