@@ -8,7 +8,15 @@ const figure = z.number();
 export const previewSchema = z.strictObject({
   format: z.literal(PREVIEW_FORMAT),
   array: z.string(),
-  scene: z.strictObject({ photo: z.string(), widthM: figure, heightM: figure, distanceM: figure }),
+  scene: z.strictObject({
+    photo: z.string(),
+    widthM: figure,
+    heightM: figure,
+    distanceM: figure,
+    field: z
+      .strictObject({ leftM: figure, rightM: figure, bottomM: figure, topM: figure })
+      .describe("between the middles of the outer tubes' views, from the scene's middle"),
+  }),
   tubes: z
     .array(
       z.strictObject({

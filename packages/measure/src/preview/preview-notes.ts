@@ -1,4 +1,4 @@
-import type { Note, Result } from '@twolamp/session';
+import type { LinearPhoto, Note, Preview, Result } from '@twolamp/session';
 import type { Scene } from './scene.js';
 import type { Sights } from './sights.js';
 
@@ -26,15 +26,23 @@ export function resultNotes({ cells, crosstalk, pull }: Result): Note[] {
   return notes;
 }
 
+/** What part of the scene typical tubes see: between the middles of the outer ones' views, from the scene's middle. */
+export function fieldOf({ distanceMm }: Scene, { typical }: Sights): Preview['scene']['field'] {
+  const across = typical.map((sight) => sight.frontAcrossMm + distanceMm * sight.slopeAcross);
+  const up = typical.map((sight) => sight.frontUpMm + distanceMm * sight.slopeUp);
+  const least = (places: readonly number[]) => places.reduce((a, b) => Math.min(a, b)) / 1000;
+  const most = (places: readonly number[]) => places.reduce((a, b) => Math.max(a, b)) / 1000;
+  return { leftM: least(across), rightM: most(across), bottomM: least(up), topM: most(up) };
+}
+
 /** What part of the scene is seen, and what of it can't be shown as it is. */
 export function sceneNotes(
-  { photo, distanceMm }: Scene,
-  { typical }: Sights,
+  photo: LinearPhoto,
+  { leftM, rightM, bottomM, topM }: Preview['scene']['field'],
   looksInside: Uint8Array,
 ): Note[] {
-  const across = extentM(typical.map((sight) => sight.frontAcrossMm + distanceMm * sight.slopeAcross));
-  const up = extentM(typical.map((sight) => sight.frontUpMm + distanceMm * sight.slopeUp));
-  const notes = [{ about: 'scene', says: `the tubes look at a field of ${across} m × ${up} m there` }];
+  const size = `${(rightM - leftM).toFixed(2)} m × ${(topM - bottomM).toFixed(2)} m`;
+  const notes = [{ about: 'scene', says: `the tubes look at a field of ${size} there` }];
   const beside = looksInside.filter((inside) => inside === 0).length;
   if (beside > 0) {
     const says =
@@ -48,10 +56,4 @@ export function sceneNotes(
     notes.push({ about: 'scene', says });
   }
   return notes;
-}
-
-function extentM(placesMm: readonly number[]): string {
-  const low = placesMm.reduce((a, b) => Math.min(a, b));
-  const high = placesMm.reduce((a, b) => Math.max(a, b));
-  return ((high - low) / 1000).toFixed(2);
 }

@@ -145,7 +145,7 @@ describe('previewScene', () => {
     });
     expect(preview.similarity).toMatchObject({ asMeasured: 1, repaired: 1 });
     expect(previewSchema.parse(JSON.parse(JSON.stringify(preview)))).toEqual(preview);
-    expect(preview.scene).toEqual({ photo: 'scene.png', widthM: 0.3, heightM: 0.26, distanceM: 1.5 });
+    expect(preview.scene).toMatchObject({ photo: 'scene.png', widthM: 0.3, heightM: 0.26, distanceM: 1.5 });
   });
 
   test('where nothing was measured but light, it says what it took instead', () => {
@@ -163,6 +163,8 @@ describe('previewScene', () => {
     ]);
     expect(preview.exposure!.basis).toBe('predicted');
     // 13 × 11 steps of 16.5 mm
+    expect(preview.scene.field.rightM).toBeCloseTo(0.10725, 6);
+    expect(preview.scene.field.bottomM).toBeCloseTo(-0.09075, 6);
     expect(preview.notes.map((note) => note.says)).toContain(
       'the tubes look at a field of 0.21 m × 0.18 m there',
     );

@@ -4,7 +4,7 @@ import { quantile } from 'simple-statistics';
 import { detailLeft } from './detail.js';
 import { drawSpots, type SpotPictures } from './draw-spots.js';
 import { previewExposure } from './exposure.js';
-import { resultNotes, sceneNotes } from './preview-notes.js';
+import { fieldOf, resultNotes, sceneNotes } from './preview-notes.js';
 import type { Scene } from './scene.js';
 import { sightProfile } from './sight.js';
 import { sightsOf } from './sights.js';
@@ -55,6 +55,7 @@ export function previewScene(
   const tones = byState((state) => light[state].map((value) => srgbTone(value / white)));
   const detail = detailLeft(tones, looksInside, array.columns, array.rows);
   const exposure = previewExposure(result, acceptance.evenThroughput, options.known);
+  const field = fieldOf(scene, sights);
   const preview: Preview = {
     format: PREVIEW_FORMAT,
     array: array.name,
@@ -63,6 +64,7 @@ export function previewScene(
       widthM: scene.widthMm / 1000,
       heightM: (scene.widthMm * scene.photo.height) / scene.photo.width / 1000,
       distanceM: scene.distanceMm / 1000,
+      field,
     },
     tubes: result.cells.map(({ row, column }, i) => ({
       row,
@@ -79,7 +81,7 @@ export function previewScene(
       ...acceptance.notes,
       ...resultNotes(result),
       ...values.notes,
-      ...sceneNotes(scene, sights, looksInside),
+      ...sceneNotes(scene.photo, field, looksInside),
       ...detail.notes,
       ...exposure.notes,
     ],

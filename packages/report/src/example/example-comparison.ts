@@ -86,7 +86,7 @@ export function exampleComparison(): { comparison: Comparison; earlier: Result; 
         highM: 0.27,
         verdict: 'farther',
       },
-      falseDiscoveryRate: 0.05,
+      falseDiscoveryRate: 0.01,
       notes: [{ about: 'scale', says: 'The earlier session has no bare shot.' }],
     },
   };

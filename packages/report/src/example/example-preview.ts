@@ -5,7 +5,13 @@ export function examplePreview(): Preview {
   return {
     format: PREVIEW_FORMAT,
     array: 'Two tubes',
-    scene: { photo: 'window.jpg', widthM: 0.6, heightM: 0.4, distanceM: 1.5 },
+    scene: {
+      photo: 'window.jpg',
+      widthM: 0.6,
+      heightM: 0.4,
+      distanceM: 1.5,
+      field: { leftM: -0.15, rightM: 0.15, bottomM: -0.25, topM: 0.1 },
+    },
     tubes: [
       { row: 1, column: 1, asMeasured: 0.412, repaired: 0.412, perfect: 0.42 },
       { row: 1, column: 2, asMeasured: 0.001, repaired: 0.388, perfect: 0.388 },

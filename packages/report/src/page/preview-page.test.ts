@@ -28,3 +28,8 @@ test('shows every picture once with its caption, holds no script, and takes name
   expect(page).toContain('&lt;script&gt;');
   expect(page.length).toBeLessThan(60_000);
 });
+
+test('the frame on the scene is what the tubes look at, cut off at the edges', () => {
+  // Example: 0.6 × 0.4 m, field −0.15 to 0.15 across, −0.25 to 0.1 up: a quarter off the top, right and left, none below.
+  expect(previewPage(examplePreview(), pictures)).toContain('style="inset:25.00% 25.00% 0.00% 25.00%"');
+});

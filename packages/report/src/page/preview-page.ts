@@ -24,6 +24,20 @@ function picture(address: string, caption: string): SafeHtml {
   return html`<figure><img class="picture" src="${address}" alt="${caption}"><figcaption>${caption}</figcaption></figure>`;
 }
 
+/** The scene, with a frame around what the tubes see of it. */
+function scenePicture({ photo, widthM, heightM, field }: Preview['scene'], address: string): SafeHtml {
+  const percent = (share: number) => `${(100 * Math.min(1, Math.max(0, share))).toFixed(2)}%`;
+  const inset = [
+    percent(0.5 - field.topM / heightM),
+    percent(0.5 - field.rightM / widthM),
+    percent(0.5 + field.bottomM / heightM),
+    percent(0.5 + field.leftM / widthM),
+  ];
+  const caption = `The scene: ${photo}`;
+  return html`<figure><div class="framed"><img class="picture" src="${address}" alt="${caption}"><span style="inset:${inset.join(' ')}"></span></div>
+<figcaption>${caption}. The frame is what the tubes look at.</figcaption></figure>`;
+}
+
 const CAPTIONS = {
   asMeasured: 'The array as measured',
   repaired: 'With the pull list replaced',
@@ -37,7 +51,7 @@ function sections({ scene, notes }: Preview, pictures: PreviewPictures): Section
     {
       id: 'positive',
       title: 'What the sheet shows',
-      body: html`<div class="pair">${picture(pictures.scene, `The scene: ${scene.photo}`)}${print('asMeasured', 'positive')}</div>
+      body: html`<div class="pair">${scenePicture(scene, pictures.scene)}${print('asMeasured', 'positive')}</div>
 <div class="pair">${print('repaired', 'positive')}${print('perfect', 'positive')}</div>
 <p>Seen from the back, all on one scale of brightness. Each spot is drawn evenly filled.</p>`,
     },

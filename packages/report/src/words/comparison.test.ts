@@ -91,7 +91,7 @@ describe('tubesChangeAnswer', () => {
       tubes: tubes('mended', 'mended', 'new fault', 'unchanged'),
     });
     expect(answer.headline).toBe('Of 4 tubes, 1 with a new fault and 2 mended.');
-    expect(answer.details[0]!.replaceAll('\u00a0', ' ')).toContain('5 % at most');
+    expect(answer.details[0]!.replaceAll('\u00a0', ' ')).toContain('1 % at most');
   });
 
   test('nothing changed', () => {
