@@ -18,7 +18,9 @@ import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
 import { sweepLeaks } from './crosstalk/sweep-leaks.js';
 import { bowOfTangent, bowOfWall } from './faults/bow-of-look.js';
 import { type FaultEvidence, findFaults } from './faults/find-faults.js';
+import type { LampPair } from './faults/mean-dip.js';
 import { pullList } from './faults/pull-list.js';
+import { pullEvidence, pullNotes } from './faults/pull-notes.js';
 import { haloShare } from './flux/halo.js';
 import { averageLights } from './light/repeats.js';
 import { measurePairs } from './pairs/measure-pairs.js';
@@ -158,6 +160,10 @@ function cloudNote(clouds: number): Note {
   };
 }
 
+function pairAt({ spacingM, distanceM }: Resolving): LampPair {
+  return { spacingMm: spacingM * MM_PER_M, distanceMm: distanceM * MM_PER_M };
+}
+
 function wallNote(wall: WallEstimate): Note {
   const gloss = `${wall.wall.gloss.toFixed(2)} ± ${wall.glossUncertainty.toFixed(2)}`;
   return {
@@ -225,9 +231,11 @@ export async function measureSession(
     bowOf: wall ? bowOfWall(tubeOf(array), wall.wall, random) : bowOfTangent(tubeOf(array)),
   };
   const faults = findFaults(evidence);
+  const pair = pairs.resolving && pairAt(pairs.resolving);
+  const pull = pullList(evidence, faults, pair);
   notes.push(...crosstalk.notes, ...pointing.notes);
   if (wall) notes.push(wallNote(wall), ...wall.notes);
-  notes.push(...pairs.notes, ...faults.notes);
+  notes.push(...pairs.notes, ...faults.notes, ...pullNotes(pull, pair));
   if (!survey.comparable && ofKind(survey.lit, 'lamp').length > 0)
     notes.push({ about: 'pointing', says: UNCOMPARABLE });
 
@@ -251,7 +259,7 @@ export async function measureSession(
       pairs: [...pairs.pairs],
       resolving: pairs.resolving && predicted(session, pairs.resolving, theory, random),
       crosstalk: crosstalk.summary,
-      pull: [...pullList(evidence, faults).entries],
+      pull: [...pull.entries],
       notes,
       photos: [...survey.photos],
     },
@@ -262,6 +270,7 @@ export async function measureSession(
       dipCurve: pairs.dipCurve,
       profiles: [...pairs.profiles],
       sweep: sweepEvidence(lamps, transmission.relative),
+      pull: pullEvidence(pull),
     },
   };
 }

@@ -42,6 +42,17 @@ export const evidenceSchema = z.strictObject({
         .describe('one list a cell: light of each lamp through it, typical best answer = 1'),
     })
     .nullable(),
+  pull: z
+    .array(
+      z.strictObject({
+        gainUncertainty: z.number(),
+        dipGain: z.number().nullable(),
+        dipGainUncertainty: z.number().nullable(),
+      }),
+    )
+    .describe(
+      'one a tube of the pull list, in its order: standard uncertainty of its gain in light, and what the mean dip of two lamps at the resolving distance gains when it is replaced',
+    ),
 });
 
 export type Evidence = z.infer<typeof evidenceSchema>;

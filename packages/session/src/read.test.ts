@@ -251,6 +251,7 @@ describe('readEvidence', () => {
     dipCurve: null,
     profiles: [{ photo: 'pair.jpg', offsetCells: [-1, 1], measured: [1, 1], model: [1, 1] }],
     sweep: null,
+    pull: [{ gainUncertainty: 0.0002, dipGain: null, dipGainUncertainty: null }],
   };
 
   test('reads back what was written', () => {

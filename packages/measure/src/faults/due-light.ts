@@ -19,9 +19,15 @@ const REACH = 4;
  *
  * @param look - of the tube, its error known
  * @param relative - the tube's relative transmission
+ * @param farther - by how much farther aside than measured it is taken to look, a slope
  * @returns 0 to 1
  */
-export function dueLight(acceptance: AcceptanceProfile, look: TubePointing, relative: number): number {
+export function dueLight(
+  acceptance: AcceptanceProfile,
+  look: TubePointing,
+  relative: number,
+  farther = 0,
+): number {
   const { shape, error } = look;
   const fieldAcross = shape[CENTRE_ACROSS]! - error!.across;
   const fieldUp = shape[CENTRE_UP]! - error!.up;
@@ -30,6 +36,9 @@ export function dueLight(acceptance: AcceptanceProfile, look: TubePointing, rela
   typical[CENTRE_ACROSS] = fieldAcross;
   typical[CENTRE_UP] = fieldUp;
   const own = Float64Array.from(shape);
+  const aside = Math.hypot(error!.across, error!.up);
+  own[CENTRE_ACROSS]! += (farther * error!.across) / aside;
+  own[CENTRE_UP]! += (farther * error!.up) / aside;
   own[HEIGHT] = 1;
   own[HEIGHT] = (relative * lightOfShape(acceptance, typical)) / lightOfShape(acceptance, own);
   const gradient = new Float64Array(SHAPE_SIZE);

@@ -4,6 +4,7 @@ import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.
 import * as because from './because.js';
 import type { BowOfLook } from './bow-of-look.js';
 import { suspectLeaks } from './leak-suspects.js';
+import { lentByLeaks } from './lent-light.js';
 import { type LightScores, scoreLight } from './light-scores.js';
 import { scorePointing } from './pointing-scores.js';
 
@@ -142,22 +143,6 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
   }
   if (leaks.every((leak) => leak === null)) notes.push(leakNote(leastShare));
   return { tubes, light, notes };
-}
-
-/** Light that comes out of each tube and entered another, as far as single shots show a leak. */
-function lentByLeaks(
-  { columns }: ArraySpec,
-  relative: Float64Array,
-  leaks: FaultEvidence['leaks'],
-): Float64Array {
-  const lent = new Float64Array(relative.length);
-  leaks.forEach((leak, n) => {
-    if (!leak?.leaky || leak.worst === null) return;
-    const { row, column, share } = leak.worst;
-    const to = (row - 1) * columns + column - 1;
-    lent[to]! += (share * relative[n]!) / (1 - leak.total);
-  });
-  return lent;
 }
 
 function placeOf({ columns }: ArraySpec, n: number): { row: number; column: number } {

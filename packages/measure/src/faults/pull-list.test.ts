@@ -88,7 +88,7 @@ describe('pullList', () => {
     made.relative[150] = 4;
     const faults = findFaults(made);
     const { usual } = faults.light;
-    const { entries } = pullList(made, faults);
+    const { entries } = pullList(made, faults, null);
     expect(entries.map(({ row, column, fault }) => [row, column, fault])).toEqual([
       [3, 2, 'blocked'],
       [8, 11, 'open'],
@@ -106,7 +106,7 @@ describe('pullList', () => {
       made.tubes[60] = lookingAside(move * SIGMA, 0);
       made.relative[60] = 1;
       const faults = findFaults(made);
-      const [entry] = pullList(made, faults).entries;
+      const [entry] = pullList(made, faults, null).entries;
       expect(entry!.fault).toBe('misaimed');
       // Two equal Gaussians part along their line only: overlap 2Φ(−move/2). Here the tube's light against the median
       // tube's departs from 1 by a few thousandths.
@@ -120,7 +120,7 @@ describe('pullList', () => {
     const gaps = [...made.pointing.gaps];
     gaps[60] = 'dark';
     const odd = { ...made, pointing: { ...made.pointing, gaps } };
-    const [entry] = pullList(odd, findFaults(odd)).entries;
+    const [entry] = pullList(odd, findFaults(odd), null).entries;
     expect([entry!.fault, entry!.gain]).toEqual(['misaimed', 1 / TUBES]);
   });
 
@@ -128,7 +128,7 @@ describe('pullList', () => {
     const made = evidence();
     const random = seededRandom(22);
     for (let n = 30; n < 60; n++) made.relative[n] = 0.7 * random.uniform();
-    const list = pullList(made, findFaults(made));
+    const list = pullList(made, findFaults(made), null);
     expect(list.entries).toHaveLength(30);
     const predicted = gainOfFirst(list, 20);
     const usual = findFaults(made).light.usual;
@@ -147,8 +147,8 @@ describe('pullList', () => {
 
   test('nothing at fault, nothing to pull', () => {
     const made = evidence();
-    const list = pullList(made, findFaults(made));
-    expect(list).toEqual({ entries: [], uncertainty: [] });
+    const list = pullList(made, findFaults(made), null);
+    expect(list).toEqual({ entries: [], uncertainty: [], dip: null });
     expect(gainOfFirst(list, 5)).toEqual({ gain: 0, uncertainty: 0 });
   });
 });

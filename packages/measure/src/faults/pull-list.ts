@@ -1,47 +1,82 @@
 import type { PullEntry } from '@twolamp/session';
 import { dueLight } from './due-light.js';
 import type { FaultEvidence, FaultSurvey } from './find-faults.js';
+import { lentByLeaks } from './lent-light.js';
+import { CENTRE_ACROSS, CENTRE_UP } from '../pointing/tube-shape.js';
+import { type LampPair, meanDip, type ModelTube } from './mean-dip.js';
+
+/** A figure that changes when tubes are replaced, with its standard uncertainty. */
+export interface Gain {
+  readonly gain: number;
+  readonly uncertainty: number;
+}
 
 export interface PullList {
-  /** Best gain first. */
+  /** Best gain in light first. */
   readonly entries: readonly PullEntry[];
   /** Standard uncertainty of each entry's gain, in the same order. */
   readonly uncertainty: readonly number[];
+  /** What the pair's dip gains; null where no pair counts, or nothing is known of where the tubes look. */
+  readonly dip: {
+    /** Mean over the array, as it is. */
+    readonly mean: number;
+    /** Of each entry, in the same order. */
+    readonly gains: readonly Gain[];
+    /** Of all together. */
+    readonly all: Gain;
+  } | null;
 }
+
+/** How well the fitted shape of a bent tube tells its light where it is due. Held against synthetic sessions. */
+const BENT_SHARE = 0.06;
+/** How far the measured model may be off in a change of the dip. Judgement, no source. */
+const DIP_SHARE = 0.15;
+const SLOPE_PER_DEG = Math.PI / 180;
 
 /**
  * The tubes worth replacing, best gain first.
  *
  * The gain is the light that the array gains where it belongs when the tube becomes a typical one, as a share of the
- * light of an array of typical tubes: (1 − due) ÷ N, due being what the tube brings now from where it should look,
- * a typical tube = 1. For a tube that looks aside that is what its acceptance shares with a typical one in its place;
- * for an open hole the share of its light that a typical tube would have passed; for a leaky tube what doesn't leak.
+ * light of an array of typical tubes: (1 − due) ÷ N. Due is the light that a tube and a typical one in its place have in
+ * common, over the greater of both: for a tube that looks aside what the acceptances share, for an open hole the share
+ * of its light that a typical tube would have passed.
  *
- * The uncertainty holds the tube's own measurement and the scatter of the healthy tubes, which the new one will share.
+ * Beside it stands the change of the mean dip of two lamps; see {@link meanDip}.
+ *
+ * The uncertainties hold the tube's own measurement, and the scatter of the healthy tubes' light and direction, which
+ * the new one will share.
+ *
+ * @param pair - two lamps at the resolving distance; null where it isn't known
  */
-export function pullList(evidence: FaultEvidence, faults: FaultSurvey): PullList {
-  const { array, relativeSigma } = evidence;
+export function pullList(evidence: FaultEvidence, faults: FaultSurvey, pair: LampPair | null): PullList {
+  const { array } = evidence;
   const count = evidence.relative.length;
-  const { usual, scatter } = faults.light;
   const found = faults.tubes.flatMap((tube, n) => {
     if (tube.fault === 'none') return [];
+    const due = dueOf(evidence, faults, n);
     const entry: PullEntry = {
       row: 1 + Math.floor(n / array.columns),
       column: 1 + (n % array.columns),
       fault: tube.fault,
-      gain: (1 - dueOf(evidence, faults, n)) / count,
+      gain: (1 - due.gain) / count,
     };
-    return [{ entry, uncertainty: Math.hypot(scatter, relativeSigma[n]!) / usual / count }];
+    return [{ entry, n, uncertainty: due.uncertainty / count }];
   });
   found.sort((a, b) => b.entry.gain - a.entry.gain);
   return {
     entries: found.map((one) => one.entry),
     uncertainty: found.map((one) => one.uncertainty),
+    dip: dipGains(
+      evidence,
+      faults,
+      pair,
+      found.map((one) => one.n),
+    ),
   };
 }
 
-/** What the first tubes of the list bring together, with its standard uncertainty. */
-export function gainOfFirst(list: PullList, first: number): { gain: number; uncertainty: number } {
+/** What the first tubes of the list bring together in light, with its standard uncertainty. */
+export function gainOfFirst(list: PullList, first: number): Gain {
   return {
     gain: list.entries.slice(0, first).reduce((sum, entry) => sum + entry.gain, 0),
     uncertainty: Math.hypot(0, ...list.uncertainty.slice(0, first)),
@@ -49,20 +84,71 @@ export function gainOfFirst(list: PullList, first: number): { gain: number; unce
 }
 
 /** Light that the tube brings from where it should look; a typical tube = 1. */
-function dueOf({ relative, pointing, leaks }: FaultEvidence, faults: FaultSurvey, n: number): number {
-  const share = relative[n]! / faults.light.usual;
+function dueOf({ relative, relativeSigma, pointing }: FaultEvidence, faults: FaultSurvey, n: number): Gain {
+  const { usual, scatter } = faults.light;
+  const share = relative[n]! / usual;
+  const sigma = Math.hypot(scatter, relativeSigma[n]!) / usual;
   const look = pointing.tubes[n]!;
-  switch (faults.tubes[n]!.fault) {
-    case 'open':
-      return 1 / share;
-    case 'leaky':
-      return Math.min(1, share) * (1 - leaks[n]!.total);
-    case 'bent':
-    case 'misaimed': {
-      if (look === null || look.error === null) return 0;
-      return dueLight(pointing.common!.acceptance, look, Number.isNaN(share) ? 1 : share);
-    }
-    default:
-      return Math.min(1, Math.max(0, share));
+  const { fault } = faults.tubes[n]!;
+  if (fault === 'open') return { gain: 1 / share, uncertainty: sigma / share };
+  if (fault === 'bent' || fault === 'misaimed') {
+    if (look === null || look.error === null) return { gain: 0, uncertainty: sigma };
+    const { acceptance } = pointing.common!;
+    const light = Number.isNaN(share) ? 1 : share;
+    const farther = SLOPE_PER_DEG * Math.hypot(look.uncertaintyDeg, pointing.scatterDeg ?? 0);
+    const gain = dueLight(acceptance, look, light);
+    const byAngle = gain - dueLight(acceptance, look, light, farther);
+    return { gain, uncertainty: Math.hypot(gain * sigma, byAngle, fault === 'bent' ? BENT_SHARE : 0) };
   }
+  return { gain: Math.min(1, Math.max(0, share)), uncertainty: sigma };
+}
+
+function dipGains(
+  evidence: FaultEvidence,
+  faults: FaultSurvey,
+  pair: LampPair | null,
+  found: readonly number[],
+): PullList['dip'] {
+  const { common } = evidence.pointing;
+  if (pair === null || common === null) return null;
+  const tubes = modelTubes(evidence, faults);
+  const model = meanDip(evidence.array, common.acceptance, tubes, pair);
+  const replacement = (n: number, light: number): ModelTube => ({
+    ...tubes[n]!,
+    light,
+    shape: null,
+    leak: null,
+  });
+  const scatter = faults.light.scatter / faults.light.usual;
+  const gainOf = (some: readonly number[]): number =>
+    model.with(new Map(some.map((n) => [n, replacement(n, 1)]))) - model.mean;
+  const gains = found.map((n): Gain => {
+    const gain = gainOf([n]);
+    const brighter = model.with(new Map([[n, replacement(n, 1 + scatter)]])) - model.mean;
+    return { gain, uncertainty: Math.hypot(brighter - gain, DIP_SHARE * gain) };
+  });
+  return {
+    mean: model.mean,
+    gains,
+    all: { gain: gainOf(found), uncertainty: Math.hypot(0, ...gains.map((one) => one.uncertainty)) },
+  };
+}
+
+function modelTubes({ array, relative, pointing, leaks }: FaultEvidence, faults: FaultSurvey): ModelTube[] {
+  const { usual } = faults.light;
+  const lent = lentByLeaks(array, relative, leaks);
+  return faults.tubes.map(({ fault }, n): ModelTube => {
+    const look = pointing.tubes[n]!;
+    const leak = leaks[n]!;
+    const worst = leak?.leaky ? leak.worst : null;
+    const light = Number.isNaN(relative[n]!) ? 1 : Math.max(0, relative[n]! - lent[n]!) / usual;
+    const unseen = look === null && (fault === 'bent' || fault === 'misaimed');
+    return {
+      fieldAcross: look?.error ? look.shape[CENTRE_ACROSS]! - look.error.across : 0,
+      fieldUp: look?.error ? look.shape[CENTRE_UP]! - look.error.up : 0,
+      light: unseen ? 0 : light,
+      shape: look?.shape ?? null,
+      leak: worst && { to: (worst.row - 1) * array.columns + worst.column - 1, share: worst.share },
+    };
+  });
 }

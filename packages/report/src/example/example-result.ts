@@ -317,5 +317,10 @@ export function exampleEvidence(jpeg: string): Evidence {
         });
       }),
     },
+    pull: result.pull.map(({ gain }, i) => ({
+      gainUncertainty: 0.03 / result.cells.length,
+      dipGain: gain * (0.3 + 0.2 * scatter(i, 9)),
+      dipGainUncertainty: 0.05 * gain,
+    })),
   };
 }

@@ -1,0 +1,172 @@
+import { axisSlopes, frontPlace } from '@twolamp/optics';
+import type { ArraySpec } from '@twolamp/session';
+import {
+  type AcceptanceProfile,
+  CENTRE_ACROSS,
+  CENTRE_UP,
+  evaluateShape,
+  HEIGHT,
+  lightOfShape,
+  SHAPE_SIZE,
+  type TubeShape,
+} from '../pointing/tube-shape.js';
+import { type PictureCell, pictureDip, type PictureReading } from './picture-dip.js';
+
+/** One tube of the measured model. */
+export interface ModelTube {
+  /** Slopes off its due axis in which a typical tube in its place would look. */
+  readonly fieldAcross: number;
+  readonly fieldUp: number;
+  /** Light of its own that it gives in even light, a usual tube's = 1; what leaks into it isn't counted. */
+  readonly light: number;
+  /** Its own acceptance, of any height; null = a typical one's. */
+  readonly shape: TubeShape | null;
+  /** Where a share of its light leaves instead; null where none is known to. */
+  readonly leak: { readonly to: number; readonly share: number } | null;
+}
+
+/** Two lamps side by side at the distance where the dip counts. */
+export interface LampPair {
+  readonly spacingMm: number;
+  readonly distanceMm: number;
+}
+
+/** The pair's middle is laid on so many cells at most, evenly picked. */
+const MOST_CENTRES = 200;
+
+interface View {
+  readonly cells: readonly (PictureCell & { readonly tube: number })[];
+  readonly light: Float64Array;
+  readonly dip: number;
+}
+
+/** The dip of two lamps, meant over all places of the array, and how it changes with single tubes. */
+export interface MeanDip {
+  readonly mean: number;
+  /** Mean dip with some tubes changed. */
+  readonly with: (changed: ReadonlyMap<number, ModelTube>) => number;
+}
+
+/**
+ * The mean dip that an array paints of two lamps side by side, their middle laid on every cell in turn, by the measured
+ * model of its tubes.
+ *
+ * @param tubes - N in reading order
+ * @param acceptance - of a typical tube
+ */
+export function meanDip(
+  array: ArraySpec,
+  acceptance: AcceptanceProfile,
+  tubes: readonly ModelTube[],
+  pair: LampPair,
+): MeanDip {
+  const gradient = new Float64Array(SHAPE_SIZE);
+  const half = pair.spacingMm / pair.distanceMm / 2;
+  const centred = typicalShape({ fieldAcross: 0, fieldUp: 0 });
+  const oneLamp = (across: number) => evaluateShape(acceptance.profile, centred, across, 0, gradient);
+  const reading: PictureReading = {
+    due: tabulated((along) => oneLamp(along - half) + oneLamp(along + half), half + acceptance.halfRadius),
+    half,
+    halfWidth: acceptance.halfRadius,
+  };
+  const places = tubes.map((_, n) => {
+    const [row, column] = [Math.floor(n / array.columns) + 1, (n % array.columns) + 1];
+    return { front: frontPlace(array, row, column), axis: axisSlopes(array, row, column) };
+  });
+  const shapes = tubes.map((tube) => ownShape(acceptance, tube));
+  const reach = acceptance.profile.knots.at(-1)!;
+
+  /** Slopes off a tube's due axis to the middle between the lamps, which lies where another tube's axis points. */
+  const middleFrom = (tube: number, centre: number): [number, number] => {
+    const [here, there] = [places[tube]!, places[centre]!];
+    const off = (axis: 'across' | 'up') =>
+      (there.front[`${axis}Mm`] - here.front[`${axis}Mm`]) / pair.distanceMm +
+      there.axis[axis] -
+      here.axis[axis];
+    return [off('across'), off('up')];
+  };
+  const lightFrom = (shape: TubeShape, [across, up]: readonly [number, number]): number =>
+    evaluateShape(acceptance.profile, shape, across - half, up, gradient) +
+    evaluateShape(acceptance.profile, shape, across + half, up, gradient);
+  /** Light out of a tube, leaks of and into it counted in. */
+  const lightOut = (tube: number, centre: number, changed: ReadonlyMap<number, ModelTube>): number => {
+    const entering = (n: number): number => {
+      const other = changed.get(n);
+      return lightFrom(other ? ownShape(acceptance, other) : shapes[n]!, middleFrom(n, centre));
+    };
+    return (leaksInto.get(tube) ?? []).reduce((sum, from) => {
+      const { leak } = changed.get(from) ?? tubes[from]!;
+      // What is left of a leaky tube's light tells what goes astray.
+      return leak === null ? sum : sum + (leak.share / (1 - leak.share)) * entering(from);
+    }, entering(tube));
+  };
+  const leaksInto = new Map<number, number[]>();
+  tubes.forEach(({ leak }, n) => {
+    if (leak) leaksInto.set(leak.to, [...(leaksInto.get(leak.to) ?? []), n]);
+  });
+
+  const every = Math.max(1, tubes.length / MOST_CENTRES);
+  const centres = tubes.flatMap((_, n) => (Math.floor(n / every) === Math.floor((n - 1) / every) ? [] : [n]));
+  const nothing = new Map<number, ModelTube>();
+  const views = centres.map((centre): View & { centre: number } => {
+    const cells = tubes.flatMap((tube, n) => {
+      const [across, up] = middleFrom(n, centre);
+      if (Math.abs(across) > half + reach || Math.abs(up) > reach) return [];
+      const typical = lightFrom(typicalShape(tube), [across, up]);
+      if (typical === 0) return [];
+      // A tube lies where its axis looks: opposite to where the lamps stand off it.
+      return [{ tube: n, along: tube.fieldAcross - across, aside: tube.fieldUp - up, typical }];
+    });
+    const light = Float64Array.from(cells, ({ tube }) => lightOut(tube, centre, nothing));
+    return { centre, cells, light, dip: pictureDip(reading, cells, light) };
+  });
+  const mean = views.reduce((sum, { dip }) => sum + dip, 0) / views.length;
+
+  return {
+    mean,
+    with: (changed) => {
+      const touched = new Set(changed.keys());
+      for (const n of changed.keys()) {
+        const { leak } = tubes[n]!;
+        if (leak) touched.add(leak.to);
+      }
+      const change = views.reduce((sum, { centre, cells, light, dip }) => {
+        if (!cells.some(({ tube }) => touched.has(tube))) return sum;
+        const now = light.map((value, n) =>
+          touched.has(cells[n]!.tube) ? lightOut(cells[n]!.tube, centre, changed) : value,
+        );
+        return sum + pictureDip(reading, cells, now) - dip;
+      }, 0);
+      return mean + change / views.length;
+    },
+  };
+}
+
+const TABLE_NODES = 600;
+
+/** A function even in its argument, read from a table: the dip asks for it many times. */
+function tabulated(light: (along: number) => number, reach: number): (along: number) => number {
+  const table = Float64Array.from({ length: TABLE_NODES + 2 }, (_, n) => light((n * reach) / TABLE_NODES));
+  return (along) => {
+    const place = Math.min(TABLE_NODES, (Math.abs(along) * TABLE_NODES) / reach);
+    const before = Math.floor(place);
+    return table[before]! + (place - before) * (table[before + 1]! - table[before]!);
+  };
+}
+
+function typicalShape({ fieldAcross, fieldUp }: Pick<ModelTube, 'fieldAcross' | 'fieldUp'>): TubeShape {
+  const shape = new Float64Array(SHAPE_SIZE);
+  shape[HEIGHT] = 1;
+  shape[CENTRE_ACROSS] = fieldAcross;
+  shape[CENTRE_UP] = fieldUp;
+  return shape;
+}
+
+/** A tube's acceptance at the height that its even light gives it. */
+function ownShape(acceptance: AcceptanceProfile, tube: ModelTube): TubeShape {
+  const typical = typicalShape(tube);
+  const shape = Float64Array.from(tube.shape ?? typical);
+  shape[HEIGHT] = 1;
+  shape[HEIGHT] = (tube.light * lightOfShape(acceptance, typical)) / lightOfShape(acceptance, shape);
+  return shape;
+}
