@@ -36,3 +36,16 @@ export function cellsOnPicture(lattice: Lattice, hexagonal: boolean): CellsOnPic
   const pitchPx = Math.sqrt(area.reduce((sum, value) => sum + value, 0) / count);
   return { x: lattice.x, y: lattice.y, toPitch, area, shade: new Float64Array(2 * count), pitchPx };
 }
+
+/** The same cells on the picture enlarged by a factor; below 1 it is shrunk, as by reducePlane. */
+export function rescaled(cells: CellsOnPicture, factor: number): CellsOnPicture {
+  const place = (value: number): number => (value + 0.5) * factor - 0.5;
+  return {
+    x: cells.x.map(place),
+    y: cells.y.map(place),
+    toPitch: cells.toPitch.map((value) => value / factor),
+    area: cells.area.map((value) => value * factor * factor),
+    shade: cells.shade.map((value) => value / factor),
+    pitchPx: cells.pitchPx * factor,
+  };
+}

@@ -3,7 +3,7 @@ import { blur } from '../light/filters.js';
 import type { Plane } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { lampImage } from './lamp-image.js';
-import type { Patches } from './patches.js';
+import type { Patches, Slopes } from './patches.js';
 
 /** Shift of the picture against the even shot, in pixels. */
 export type Shift = readonly [number, number];
@@ -75,7 +75,7 @@ const LEAST_DRAWN_APART = 0.025;
  * apart from there, in proportion to their distance, which is no shift of the camera and is fitted as well.
  *
  * @param cells - places of the patches
- * @param slopes - derivatives of the patches by the cell's place
+ * @param slopesOf - derivatives of a cell's patch by its place
  * @param guides - cells that have light enough to tell by
  * @param flux - lights of the cells
  * @param residual - picture minus model
@@ -85,7 +85,7 @@ const LEAST_DRAWN_APART = 0.025;
 export function shiftStep(
   cells: CellsOnPicture,
   patches: Patches,
-  slopes: { byX: Float32Array; byY: Float32Array },
+  slopesOf: (cell: number) => Slopes,
   guides: readonly number[],
   flux: Float64Array,
   residual: Float32Array,
@@ -102,7 +102,8 @@ export function shiftStep(
     const [dx, dy] = image
       ? [(cells.x[k]! - image[0]) / cells.pitchPx, (cells.y[k]! - image[1]) / cells.pitchPx]
       : [0, 0];
-    let at = patches.start[k]!;
+    const slopes = slopesOf(k);
+    let at = 0;
     for (let row = 0; row < patches.height[k]!; row++) {
       let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
       for (const end = at + patches.width[k]!; at < end; at++, pixel++) {

@@ -65,25 +65,31 @@ export class FootprintBasis {
 
   /** T at the place. */
   value({ coefficients }: Footprint): number {
-    let sum = 0;
-    for (let h = 0; h < HARMONICS; h++)
-      sum += this.harmonics[h]! * this.radial(coefficients, h, this.weights);
-    return sum;
+    const { weights, harmonics } = this;
+    return (
+      this.radial(coefficients, 0, weights) +
+      harmonics[1]! * this.radial(coefficients, 1, weights) +
+      harmonics[2]! * this.radial(coefficients, 2, weights) +
+      harmonics[3]! * this.radial(coefficients, 3, weights) +
+      harmonics[4]! * this.radial(coefficients, 4, weights)
+    );
   }
 
-  /** ∂T/∂p and ∂T/∂q at the place. */
-  gradient({ coefficients }: Footprint, p: number, q: number): [number, number] {
-    const t = (p * p + q * q) / STEP;
-    splineSlopes(t - this.first, this.slopes);
-    let bySquare = 0;
-    for (let h = 0; h < HARMONICS; h++)
-      bySquare += this.harmonics[h]! * this.radial(coefficients, h, this.slopes);
-    bySquare *= 2 / STEP;
-    const r1 = this.radial(coefficients, 1, this.weights);
-    const r2 = this.radial(coefficients, 2, this.weights);
-    const r3 = this.radial(coefficients, 3, this.weights);
-    const r4 = this.radial(coefficients, 4, this.weights);
-    return [bySquare * p + r1 + 2 * p * r3 + 2 * q * r4, bySquare * q + r2 - 2 * q * r3 + 2 * p * r4];
+  /** ∂T/∂p and ∂T/∂q at the place, put into the first two entries of `into`. */
+  gradient({ coefficients }: Footprint, p: number, q: number, into: Float64Array): void {
+    const { weights, slopes, harmonics } = this;
+    splineSlopes((p * p + q * q) / STEP - this.first, slopes);
+    const bySquare =
+      (2 / STEP) *
+      (this.radial(coefficients, 0, slopes) +
+        harmonics[1]! * this.radial(coefficients, 1, slopes) +
+        harmonics[2]! * this.radial(coefficients, 2, slopes) +
+        harmonics[3]! * this.radial(coefficients, 3, slopes) +
+        harmonics[4]! * this.radial(coefficients, 4, slopes));
+    const r3 = this.radial(coefficients, 3, weights);
+    const r4 = this.radial(coefficients, 4, weights);
+    into[0] = bySquare * p + this.radial(coefficients, 1, weights) + 2 * p * r3 + 2 * q * r4;
+    into[1] = bySquare * q + this.radial(coefficients, 2, weights) - 2 * q * r3 + 2 * p * r4;
   }
 
   private radial(coefficients: Float64Array, harmonic: number, weights: Float64Array): number {

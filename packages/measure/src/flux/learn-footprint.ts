@@ -24,10 +24,12 @@ const HOLD_BACK = { round: 0.01, other: 1 };
 /** Most cells whose footprints reach one pixel. */
 const MAX_OVERLAP = 16;
 
-/** A picture of known lights, from which shapes are learned. */
+/** A picture of cells whose lights are known, from which shapes are learned. */
 export interface Lesson {
-  /** Light without the floor. */
   readonly picture: Plane;
+  readonly floor: Float32Array;
+  /** The halo, where it is known; null where it is to be learned. */
+  readonly halo: CoarseLight | null;
   /** 1/variance of each pixel. */
   readonly weights: Float32Array;
   readonly cells: CellsOnPicture;
@@ -58,7 +60,7 @@ export interface LearnedFootprint {
  * known of tails, to part them, so all are solved for at once.
  *
  * @param teachers - cells to learn from
- * @param background - what else is unknown; null where the picture holds footprints only
+ * @param background - what else is unknown; null where it is known
  * @param effort - how many pixels to use, picked evenly, and how many harmonics: 1 for a round footprint
  */
 export function learnFootprint(
@@ -67,7 +69,7 @@ export function learnFootprint(
   background: UnknownBackground | null,
   effort: { readonly pixels: number; readonly harmonics: number },
 ): LearnedFootprint {
-  const { picture, weights, cells, flux, neighboursOf } = lesson;
+  const { picture, floor, halo, weights, cells, flux, neighboursOf } = lesson;
   const parts = background?.parts ?? [];
   const count = effort.harmonics * KNOTS;
   const equations = new Equations(effort.harmonics, parts.length + (background ? 1 : 0));
@@ -78,12 +80,14 @@ export function learnFootprint(
   let counter = 0;
   const picked = (at: number): boolean => weights[at]! > 0 && (counter++ * GOLDEN) % 1 < share;
   const basis = new FootprintBasis();
-  const addBackground = (x: number, y: number): void => {
-    if (!background) return;
+  /** Ends a pixel's terms, the spots' before, with those of the background. */
+  const close = (at: number, x: number, y: number): void => {
     parts.forEach((part, n) => {
       equations.term(count + n, lightAt(part, x, y));
     });
-    equations.term(count + parts.length, 1);
+    if (background) equations.term(count + parts.length, 1);
+    const light = picture.data[at]! - floor[at]! - (halo ? lightAt(halo, x, y) : 0);
+    equations.close(light, weights[at]!);
   };
 
   for (const teacher of chosen) {
@@ -105,15 +109,12 @@ export function learnFootprint(
             }
           }
         }
-        addBackground(x, y);
-        equations.close(picture.data[at]!, weights[at]!);
+        close(at, x, y);
       }
     }
   }
   for (const at of background?.bare ?? []) {
-    if (!picked(at)) continue;
-    addBackground(at % picture.width, Math.floor(at / picture.width));
-    equations.close(picture.data[at]!, weights[at]!);
+    if (picked(at)) close(at, at % picture.width, Math.floor(at / picture.width));
   }
 
   const solved = equations.solveSoftly(parts.length);

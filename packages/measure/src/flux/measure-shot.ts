@@ -63,8 +63,8 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, alone = fa
     const used = weights;
     weights = weightsOf(noise, solution.model, usable);
     const guides = brightCells(flux);
-    const slopes = makeSlopes(cells, sheet.footprintOf, patches, guides);
-    const step = shiftStep(cells, patches, slopes, guides, flux, solution.residual, weights, width);
+    const slopesOf = makeSlopes(cells, sheet.footprintOf, patches);
+    const step = shiftStep(cells, patches, slopesOf, guides, flux, solution.residual, weights, width);
     const certain = step.uncertaintyPx < CERTAIN_PITCHES * pitchPx;
     const settled = Math.hypot(...step.shift) < SETTLED_PITCHES * pitchPx;
     // Without light enough to tell, the stand is taken to have stood still.

@@ -16,6 +16,7 @@ const region: Region = {
   height: HEIGHT,
   pixels: Int32Array.from({ length: SIZE }, (_, at) => at),
   floor: [],
+  pairs: { first: new Int32Array(), second: new Int32Array() },
 };
 const all = new Uint8Array(SIZE).fill(1);
 
@@ -94,7 +95,7 @@ describe('spotNoiseFactor', () => {
   const patches = makePatches(cells, () => roundFootprint(0.38, 0.06), WIDTH, HEIGHT);
   const sigma = 0.01;
   const weights = new Float32Array(SIZE).fill(1 / sigma ** 2);
-  const pairs = overlappingPairs(patches);
+  const pairs = overlappingPairs(cells);
   const matrix = normalMatrix(patches, pairs, weights, WIDTH);
 
   /** Scatter of the lights that noise alone gives, against what white noise would. */

@@ -54,23 +54,21 @@ const weighted = Matrix.from1DArray(
   dense.to1DArray().map((value, n) => value * weights[Math.floor(n / COUNT)]!),
 );
 const denseNormal = dense.transpose().mmul(weighted);
-const sparse = normalMatrix(patches, overlappingPairs(patches), weights, WIDTH);
+const sparse = normalMatrix(patches, overlappingPairs(cells), weights, WIDTH);
 const farthest = (a: ArrayLike<number>, b: ArrayLike<number>) =>
   Math.max(...Array.from(a, (value, n) => Math.abs(value - b[n]!)));
 
-test('pairs: every two cells whose rectangles overlap, once', () => {
-  const { first, second } = overlappingPairs(patches);
+test('pairs: all cells whose footprints share a pixel, each pair once, and none far apart', () => {
+  const { first, second } = overlappingPairs(cells);
   const found = Array.from(first, (k, n) => `${k},${second[n]}`);
-  const overlap = (a: number, b: number, from: Int32Array, size: Int32Array) =>
-    from[a]! < from[b]! + size[b]! && from[b]! < from[a]! + size[a]!;
-  const expected: string[] = [];
+  expect(new Set(found).size).toBe(found.length);
   for (let a = 0; a < COUNT; a++) {
     for (let b = a + 1; b < COUNT; b++) {
-      if (overlap(a, b, patches.left, patches.width) && overlap(a, b, patches.top, patches.height))
-        expected.push(`${a},${b}`);
+      if (denseNormal.get(a, b) !== 0) expect(found).toContain(`${a},${b}`);
+      const pitches = Math.hypot(cells.x[a]! - cells.x[b]!, cells.y[a]! - cells.y[b]!) / PITCH;
+      if (pitches > 2.5) expect(found).not.toContain(`${a},${b}`);
     }
   }
-  expect(found.sort()).toEqual(expected.sort());
 });
 
 describe('against dense matrices', () => {
@@ -151,7 +149,7 @@ test('a cell whose pixels don’t count has no light and no certainty', () => {
         (within % patches.width[8]!)
     ] = 0;
   }
-  const matrix = normalMatrix(patches, overlappingPairs(patches), blind, WIDTH);
+  const matrix = normalMatrix(patches, overlappingPairs(cells), blind, WIDTH);
   const { values } = solveNormal(matrix, new Float64Array(COUNT).fill(1));
   expect(values[8]).toBe(0);
   expect(values.every(Number.isFinite)).toBe(true);

@@ -1,50 +1,39 @@
+import type { CellsOnPicture } from './cells-on-picture.js';
+import { REACH } from './footprint.js';
 import type { Patches } from './patches.js';
 
 /**
  * Weighted least squares of all cells' lights at once: G f = b with G = Σ w P P', sparse since a footprint overlaps only
- * its neighbours. Structure: for cell k, its neighbours of higher index with their products.
+ * its neighbours.
  */
-export interface NormalMatrix {
+export interface NormalMatrix extends Pairs {
   readonly diagonal: Float64Array;
-  /** Pairs of overlapping cells and their product. */
-  readonly first: Int32Array;
-  readonly second: Int32Array;
+  /** Of each pair of cells. */
   readonly product: Float64Array;
 }
 
-/** Pairs of cells whose rectangles overlap, found by buckets as large as the largest rectangle. */
-export function overlappingPairs(patches: Omit<Patches, 'values'>): {
-  first: Int32Array;
-  second: Int32Array;
-} {
-  const count = patches.left.length;
-  let size = 1;
-  for (let k = 0; k < count; k++) size = Math.max(size, patches.width[k]!, patches.height[k]!);
-  const buckets = new Map<number, number[]>();
-  const stride = 1 << 16;
-  const bucketOf = (k: number): [number, number] => [
-    Math.floor(patches.left[k]! / size),
-    Math.floor(patches.top[k]! / size),
-  ];
-  for (let k = 0; k < count; k++) {
-    const [x, y] = bucketOf(k);
-    const key = y * stride + x;
-    const bucket = buckets.get(key);
-    if (bucket) bucket.push(k);
-    else buckets.set(key, [k]);
-  }
+/** Pairs of cells, the first before the second in reading order. */
+export interface Pairs {
+  readonly first: Int32Array;
+  readonly second: Int32Array;
+}
+
+/** Footprints that nearly touch count as overlapping, since places and stretch of cells are refined later, in pitches. */
+const SLACK = 0.3;
+
+/** Pairs of cells whose footprints overlap, or would if they lay a little nearer. */
+export function overlappingPairs({ x, y, toPitch, pitchPx }: CellsOnPicture): Pairs {
+  const reach = 2 * REACH + SLACK;
   const [first, second]: [number[], number[]] = [[], []];
-  for (let k = 0; k < count; k++) {
-    const [x, y] = bucketOf(k);
-    for (let dy = -1; dy <= 1; dy++) {
-      for (let dx = -1; dx <= 1; dx++) {
-        for (const other of buckets.get((y + dy) * stride + x + dx) ?? []) {
-          if (other > k && overlapOf(patches, k, other)) {
-            first.push(k);
-            second.push(other);
-          }
-        }
-      }
+  for (let k = 0; k < x.length; k++) {
+    for (let other = k + 1; other < x.length; other++) {
+      const [dx, dy] = [x[other]! - x[k]!, y[other]! - y[k]!];
+      if (Math.abs(dy) > 2 * reach * pitchPx) continue;
+      const p = toPitch[4 * k]! * dx + toPitch[4 * k + 1]! * dy;
+      const q = toPitch[4 * k + 2]! * dx + toPitch[4 * k + 3]! * dy;
+      if (p * p + q * q >= reach * reach) continue;
+      first.push(k);
+      second.push(other);
     }
   }
   return { first: Int32Array.from(first), second: Int32Array.from(second) };
@@ -69,12 +58,13 @@ function overlapOf(patches: Omit<Patches, 'values'>, k: number, other: number): 
  * G for given pixel weights.
  *
  * @param patches - footprints on the pixels
+ * @param pairs - cells whose footprints may overlap
  * @param weights - one a pixel of the picture, 0 where the pixel doesn't count
  * @param width - picture width
  */
 export function normalMatrix(
   patches: Patches,
-  pairs: { first: Int32Array; second: Int32Array },
+  pairs: Pairs,
   weights: Float32Array,
   width: number,
 ): NormalMatrix {
@@ -95,7 +85,8 @@ export function normalMatrix(
   for (let n = 0; n < product.length; n++) {
     const k = pairs.first[n]!;
     const other = pairs.second[n]!;
-    const overlap = overlapOf(patches, k, other)!;
+    const overlap = overlapOf(patches, k, other);
+    if (!overlap) continue;
     let sum = 0;
     for (let y = overlap.top; y < overlap.bottom; y++) {
       let at = start[k]! + (y - top[k]!) * patches.width[k]! + overlap.left - left[k]!;

@@ -61,55 +61,64 @@ export function makePatches(
   const layout = layOut(cells, width, height);
   const values = new Float32Array(layout.start[cells.x.length]!);
   const basis = new FootprintBasis();
+  const t = cells.toPitch;
   for (let k = 0; k < cells.x.length; k++) {
     const footprint = footprintOf(k);
-    forPixelsOf(k, cells, layout, (at, p, q, shade) => {
-      if (basis.moveTo(p, q)) values[at] = (shade * basis.value(footprint)) / cells.area[k]!;
-    });
+    const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
+    const [right, down, area] = [cells.shade[2 * k]!, cells.shade[2 * k + 1]!, cells.area[k]!];
+    let at = layout.start[k]!;
+    for (let row = 0; row < layout.height[k]!; row++) {
+      const dy = layout.top[k]! + row - cells.y[k]!;
+      let dx = layout.left[k]! - cells.x[k]!;
+      for (const end = at + layout.width[k]!; at < end; at++, dx++) {
+        if (!basis.moveTo(a * dx + b * dy, c * dx + d * dy)) continue;
+        values[at] = ((1 + right * dx + down * dy) * basis.value(footprint)) / area;
+      }
+    }
   }
   return { ...layout, values };
 }
 
-/** Derivatives of the patches with respect to the cell's place, per pixel of shift: ∂/∂x and ∂/∂y; 0 for cells not asked for. */
+/** Derivatives of one cell's patch with respect to the cell's place, per pixel of shift; its rectangle's pixels row by row. */
+export interface Slopes {
+  readonly byX: Float32Array;
+  readonly byY: Float32Array;
+}
+
+/**
+ * A function that gives the slopes of a cell's patch. What it gave is overwritten when it is called again: a cell's slopes
+ * are used once, and thousands of cells' would fill the memory.
+ */
 export function makeSlopes(
   cells: CellsOnPicture,
   footprintOf: (cell: number) => Footprint,
   layout: Omit<Patches, 'values'>,
-  wanted: readonly number[],
-): { byX: Float32Array; byY: Float32Array } {
-  const size = layout.start[cells.x.length]!;
-  const [byX, byY] = [new Float32Array(size), new Float32Array(size)];
+): (cell: number) => Slopes {
+  const largest = layout.width.reduce((most, width, k) => Math.max(most, width * layout.height[k]!), 0);
+  const [byX, byY] = [new Float32Array(largest), new Float32Array(largest)];
   const basis = new FootprintBasis();
-  for (const k of wanted) {
-    const footprint = footprintOf(k);
-    const t = cells.toPitch.subarray(4 * k, 4 * k + 4);
-    forPixelsOf(k, cells, layout, (at, p, q, shade) => {
-      if (!basis.moveTo(p, q)) return;
-      const [alongP, alongQ] = basis.gradient(footprint, p, q);
-      // A cell that moves right sees each pixel move left.
-      byX[at] = (-shade * (alongP * t[0]! + alongQ * t[2]!)) / cells.area[k]!;
-      byY[at] = (-shade * (alongP * t[1]! + alongQ * t[3]!)) / cells.area[k]!;
-    });
-  }
-  return { byX, byY };
-}
-
-/** Calls `visit` with index into the values and local co-ordinates of every pixel of a cell's rectangle. */
-export function forPixelsOf(
-  k: number,
-  cells: CellsOnPicture,
-  layout: Omit<Patches, 'values'>,
-  visit: (at: number, p: number, q: number, shade: number) => void,
-): void {
-  let at = layout.start[k]!;
+  const gradient = new Float64Array(2);
   const t = cells.toPitch;
-  const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
-  const [right, down] = [cells.shade[2 * k]!, cells.shade[2 * k + 1]!];
-  for (let row = 0; row < layout.height[k]!; row++) {
-    const dy = layout.top[k]! + row - cells.y[k]!;
-    for (let column = 0; column < layout.width[k]!; column++, at++) {
-      const dx = layout.left[k]! + column - cells.x[k]!;
-      visit(at, a * dx + b * dy, c * dx + d * dy, 1 + right * dx + down * dy);
+  return (k) => {
+    const footprint = footprintOf(k);
+    const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
+    const [right, down, area] = [cells.shade[2 * k]!, cells.shade[2 * k + 1]!, cells.area[k]!];
+    let at = 0;
+    for (let row = 0; row < layout.height[k]!; row++) {
+      const dy = layout.top[k]! + row - cells.y[k]!;
+      let dx = layout.left[k]! - cells.x[k]!;
+      for (const end = at + layout.width[k]!; at < end; at++, dx++) {
+        const [p, q] = [a * dx + b * dy, c * dx + d * dy];
+        byX[at] = 0;
+        byY[at] = 0;
+        if (!basis.moveTo(p, q)) continue;
+        basis.gradient(footprint, p, q, gradient);
+        // A cell that moves right sees each pixel move left.
+        const scale = -(1 + right * dx + down * dy) / area;
+        byX[at] = scale * (gradient[0]! * a + gradient[1]! * c);
+        byY[at] = scale * (gradient[0]! * b + gradient[1]! * d);
+      }
     }
-  }
+    return { byX, byY };
+  };
 }

@@ -15,13 +15,14 @@ export function moveCells(
   width: number,
   movable: (cell: number) => boolean,
 ): CellsOnPicture {
-  const moving = Array.from(flux.keys()).filter(movable);
-  const slopes = makeSlopes(cells, footprintOf, patches, moving);
+  const slopesOf = makeSlopes(cells, footprintOf, patches);
   const furthest = 0.1 * cells.pitchPx;
   const [placeX, placeY] = [cells.x.slice(), cells.y.slice()];
-  for (const k of moving) {
+  for (let k = 0; k < flux.length; k++) {
+    if (!movable(k)) continue;
+    const slopes = slopesOf(k);
     let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
-    let at = patches.start[k]!;
+    let at = 0;
     for (let row = 0; row < patches.height[k]!; row++) {
       let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
       for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
@@ -81,8 +82,9 @@ export function rewarped(
   known: (cell: number) => boolean,
 ): CellsOnPicture {
   const warp = fittedWarp(cells, lattice, known);
+  if (!warp) return cells;
   const { x, y } = placeOthers(cells, lattice, known, warp);
-  return cellsOnPicture({ ...lattice, x, y, warp: warp ?? lattice.warp }, hexagonal);
+  return cellsOnPicture({ ...lattice, x, y, warp }, hexagonal);
 }
 
 /** Cells' middles of light: their places plus the footprint's own centre of gravity. */

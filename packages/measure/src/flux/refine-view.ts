@@ -45,20 +45,21 @@ export function refineView(
   while (degree > 0 && asked.length < CELLS_PER_TERM * surfaceTerms(degree)) degree--;
   if (degree === 0) return cells;
 
-  const slopes = makeSlopes(cells, footprintOf, patches, asked);
+  const slopesOf = makeSlopes(cells, footprintOf, patches);
   const steps = Array.from({ length: MODES - OWN }, () => new Float64Array(flux.length).fill(Number.NaN));
   const modes = new Float64Array(MODES);
   for (const k of asked) {
     const square = new Float64Array(MODES * MODES);
     const side = new Float64Array(MODES);
-    let at = patches.start[k]!;
+    const slopes = slopesOf(k);
+    let at = 0;
     for (let row = 0; row < patches.height[k]!; row++) {
       let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
       const dy = patches.top[k]! + row - cells.y[k]!;
       let dx = patches.left[k]! - cells.x[k]!;
       for (const end = at + patches.width[k]!; at < end; at++, pixel++, dx++) {
         const weight = weights[pixel]!;
-        const [light, byX, byY] = [patches.values[at]!, slopes.byX[at]!, slopes.byY[at]!];
+        const [light, byX, byY] = [patches.values[patches.start[k]! + at]!, slopes.byX[at]!, slopes.byY[at]!];
         modes[0] = light;
         modes[1] = byX;
         modes[2] = byY;

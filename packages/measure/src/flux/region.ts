@@ -1,6 +1,7 @@
 import type { CellsOnPicture } from './cells-on-picture.js';
+import { overlappingPairs, type Pairs } from './normal-equations.js';
 
-/** Pixels that count: the array and a rim around it; M of them. */
+/** Where a picture is solved: its pixels that count, the array and a rim around it, M of them; and which cells meet. */
 export interface Region {
   /** Size of the whole picture. */
   readonly width: number;
@@ -9,6 +10,8 @@ export interface Region {
   readonly pixels: Int32Array;
   /** Columns of the floor over the counted pixels: 1, and a slope from −1 to 1 each way. */
   readonly floor: readonly Float32Array[];
+  /** Cells whose footprints may overlap. */
+  readonly pairs: Pairs;
 }
 
 const RIM_PITCHES = 2;
@@ -35,7 +38,7 @@ export function regionOf(cells: CellsOnPicture, width: number, height: number): 
     floor[2]![n] = (2 * Math.floor(at / width)) / height - 1;
     n++;
   }
-  return { width, height, pixels, floor };
+  return { width, height, pixels, floor, pairs: overlappingPairs(cells) };
 }
 
 /** 1 for the counted pixels that aren't clipped, over the whole picture. */

@@ -1,14 +1,7 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '../light/plane.js';
 import { type CoarseLight, lightAt } from './halo.js';
-import {
-  type NormalMatrix,
-  normalMatrix,
-  overlappingPairs,
-  paint,
-  project,
-  solveNormal,
-} from './normal-equations.js';
+import { type NormalMatrix, normalMatrix, paint, project, solveNormal } from './normal-equations.js';
 import type { Patches } from './patches.js';
 import type { Region } from './region.js';
 
@@ -28,7 +21,7 @@ export interface ShotSolution {
  * eliminated by their Schur complement.
  *
  * @param picture - linear light
- * @param region - pixels that count
+ * @param region - pixels that count, cells that meet
  * @param patches - footprints on the pixels
  * @param weights - 1/variance of each pixel of the picture, 0 where it doesn't count
  * @param parts - halo pictures whose amount is fitted as well
@@ -43,30 +36,24 @@ export function solveShot(
   fixed: CoarseLight | null,
 ): ShotSolution {
   const { width } = picture;
-  const { pixels } = region;
+  const { pixels, pairs } = region;
   const count = pixels.length;
   const size = picture.data.length;
-  const onPixels = (light: CoarseLight): Float32Array => {
-    const column = new Float32Array(count);
-    for (let n = 0; n < count; n++)
-      column[n] = lightAt(light, pixels[n]! % width, Math.floor(pixels[n]! / width));
-    return column;
-  };
   const spread = (column: Float32Array): Float32Array => {
     const image = new Float32Array(size);
     for (let n = 0; n < count; n++) image[pixels[n]!] = column[n]!;
     return image;
   };
-  const known = fixed ? onPixels(fixed) : new Float32Array(count);
+  const known = fixed ? lightOn(fixed, region) : new Float32Array(count);
   const target = new Float32Array(count);
   const weight = new Float32Array(count);
   for (let n = 0; n < count; n++) {
     target[n] = picture.data[pixels[n]!]! - known[n]!;
     weight[n] = weights[pixels[n]!]!;
   }
-  const columns = [...region.floor, ...parts.map(onPixels)];
+  const columns = [...region.floor, ...parts.map((part) => lightOn(part, region))];
 
-  const matrix = normalMatrix(patches, overlappingPairs(patches), weights, width);
+  const matrix = normalMatrix(patches, pairs, weights, width);
   const crossed = columns.map((column) => project(patches, weights, spread(column), width));
   const cleared = crossed.map((column) => solveNormal(matrix, column).values);
   const flux = solveNormal(matrix, project(patches, weights, spread(target), width)).values;
@@ -82,23 +69,33 @@ export function solveShot(
     side.set(m, 0, weightedDot(weight, column, target) - dot(crossed[m]!, flux));
   });
   const amounts = backgroundAmounts(square, side, region.floor.length);
-  cleared.forEach((column, m) => {
-    for (let k = 0; k < flux.length; k++) flux[k]! -= amounts[m]! * column[k]!;
-  });
+  for (let m = 0; m < columns.length; m++) addScaled(flux, -amounts[m]!, cleared[m]!);
 
-  const floor = new Float32Array(size);
-  const model = new Float32Array(size);
-  for (let n = 0; n < count; n++) {
-    let light = 0;
-    for (let m = 0; m < region.floor.length; m++) light += amounts[m]! * columns[m]![n]!;
-    floor[pixels[n]!] = light;
-    for (let m = region.floor.length; m < columns.length; m++) light += amounts[m]! * columns[m]![n]!;
-    model[pixels[n]!] = light + known[n]!;
-  }
+  const firstPart = region.floor.length;
+  const under = new Float32Array(count);
+  for (let m = 0; m < firstPart; m++) addScaled(under, amounts[m]!, columns[m]!);
+  const floor = spread(under);
+  addScaled(under, 1, known);
+  for (let m = firstPart; m < columns.length; m++) addScaled(under, amounts[m]!, columns[m]!);
+  const model = spread(under);
   paint(patches, flux, model, width);
   const residual = new Float32Array(size);
-  for (const at of pixels) residual[at] = picture.data[at]! - model[at]!;
-  return { flux, haloShares: amounts.slice(region.floor.length), floor, model, residual, matrix };
+  for (let n = 0; n < count; n++) residual[pixels[n]!] = picture.data[pixels[n]!]! - model[pixels[n]!]!;
+  return { flux, haloShares: amounts.slice(firstPart), floor, model, residual, matrix };
+}
+
+/** Spread light on the pixels that count. */
+function lightOn(light: CoarseLight, { pixels, width }: Region): Float32Array {
+  const column = new Float32Array(pixels.length);
+  for (let n = 0; n < pixels.length; n++) {
+    const row = Math.floor(pixels[n]! / width);
+    column[n] = lightAt(light, pixels[n]! - row * width, row);
+  }
+  return column;
+}
+
+function addScaled<T extends Float32Array | Float64Array>(to: T, factor: number, values: T): void {
+  for (let n = 0; n < to.length; n++) to[n]! += factor * values[n]!;
 }
 
 function dot(a: Float64Array, b: Float64Array): number {

@@ -1,6 +1,6 @@
 import { madScale } from '../statistics/robust.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { forPixelsOf, type Patches } from './patches.js';
+import type { Patches } from './patches.js';
 
 /** Least number of probes for an honest factor. */
 const LEAST_PROBES = 60;
@@ -22,29 +22,30 @@ export function spotNoiseFactor(
   width: number,
 ): number {
   const probes: number[] = [];
+  const t = cells.toPitch;
   for (let k = 0; k < cells.x.length; k++) {
     let [cosine, cosineSquare, sine, sineSquare] = [0, 0, 0, 0];
-    const wide = patches.width[k]!;
-    let [pixel, column] = [patches.top[k]! * width + patches.left[k]!, 0];
-    forPixelsOf(k, cells, patches, (at, p, q) => {
-      const footprint = patches.values[at]!;
-      const radius = Math.hypot(p, q);
-      if (footprint !== 0 && radius > 0) {
-        const [c, s] = [p / radius, q / radius];
-        const along = footprint * c * (4 * c * c - 3);
-        const across = footprint * s * (3 - 4 * s * s);
-        cosine += weights[pixel]! * residual[pixel]! * along;
-        cosineSquare += weights[pixel]! * along * along;
-        sine += weights[pixel]! * residual[pixel]! * across;
-        sineSquare += weights[pixel]! * across * across;
+    const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
+    let at = patches.start[k]!;
+    for (let row = 0; row < patches.height[k]!; row++) {
+      let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
+      const dy = patches.top[k]! + row - cells.y[k]!;
+      let dx = patches.left[k]! - cells.x[k]!;
+      for (const end = at + patches.width[k]!; at < end; at++, pixel++, dx++) {
+        const [p, q] = [a * dx + b * dy, c * dx + d * dy];
+        const square = p * p + q * q;
+        if (patches.values[at] === 0 || square === 0) continue;
+        // cos 3θ = (p³ − 3pq²)/r³, sin 3θ = (3p²q − q³)/r³.
+        const turned = patches.values[at]! / (square * Math.sqrt(square));
+        const along = turned * p * (p * p - 3 * q * q);
+        const across = turned * q * (3 * p * p - q * q);
+        const weight = weights[pixel]!;
+        cosine += weight * residual[pixel]! * along;
+        cosineSquare += weight * along * along;
+        sine += weight * residual[pixel]! * across;
+        sineSquare += weight * across * across;
       }
-      pixel++;
-      column++;
-      if (column === wide) {
-        column = 0;
-        pixel += width - wide;
-      }
-    });
+    }
     if (cosineSquare > 0) probes.push(cosine / Math.sqrt(cosineSquare));
     if (sineSquare > 0) probes.push(sine / Math.sqrt(sineSquare));
   }

@@ -1,0 +1,125 @@
+import type { ReducedPhoto } from '../light/plane.js';
+import { median } from '../statistics/robust.js';
+import type { CellsOnPicture } from './cells-on-picture.js';
+import { type Footprint, roundFootprint } from './footprint.js';
+import { type Halo, haloLight, haloParts } from './halo.js';
+import { type Lesson, learnFootprint } from './learn-footprint.js';
+import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
+import { paint } from './normal-equations.js';
+import { makePatches, type Patches } from './patches.js';
+import { type Region, regionOf, usablePixels } from './region.js';
+import { type ShotSolution, solveShot } from './solve-shot.js';
+
+/** The even shot with what stays the same while the sheet is learned from it. */
+export interface Frame {
+  readonly picture: ReducedPhoto;
+  readonly region: Region;
+  readonly usable: Uint8Array;
+  /** Counted pixels that no footprint reaches: there the background lies bare. */
+  readonly bare: readonly number[];
+  /** Cells whose footprint overlaps a cell's. */
+  readonly neighboursOf: readonly (readonly number[])[];
+}
+
+/** What is known of the sheet so far. */
+export interface Draft {
+  readonly cells: CellsOnPicture;
+  readonly footprintOf: (cell: number) => Footprint;
+  readonly halo: Halo;
+  /** Lights whose halo is taken off; null where none are known yet. */
+  readonly flux: Float64Array | null;
+  /** 1/variance of each pixel, as far as it is known. */
+  readonly weights: Float32Array;
+}
+
+/** What a draft says of the picture, and the picture of the draft. */
+export interface Round {
+  readonly patches: Patches;
+  readonly solution: ShotSolution;
+  readonly noise: Noise;
+  /** By that noise. */
+  readonly weights: Float32Array;
+  /** Cells with light enough to know their place by. */
+  readonly bright: (cell: number) => boolean;
+  /** Cells neither so dim nor so bright that something is wrong with them. */
+  readonly usual: (cell: number) => boolean;
+  /** Those of some cells that may be learned from. */
+  readonly teachersOf: (cells: Iterable<number>) => number[];
+}
+
+/** Shares of the typical light. */
+const BRIGHT_SHARE = 0.05;
+const USUAL_SHARES = { least: 0.3, most: 2 };
+
+/** Co-ordinates and lists that serve all rounds, for cells near these places. */
+export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture): Frame {
+  const { width, height } = picture;
+  const region = regionOf(cells, width, height);
+  const neighboursOf: number[][] = Array.from({ length: cells.x.length }, () => []);
+  region.pairs.first.forEach((k, n) => {
+    neighboursOf[k]!.push(region.pairs.second[n]!);
+    neighboursOf[region.pairs.second[n]!]!.push(k);
+  });
+  // A round footprint is nowhere 0 within its reach.
+  const spot = roundFootprint(0.5, 0.1);
+  const reached = new Float32Array(width * height);
+  paint(
+    makePatches(cells, () => spot, width, height),
+    new Float64Array(cells.x.length).fill(1),
+    reached,
+    width,
+  );
+  const bare = Array.from(region.pixels.filter((at) => reached[at] === 0));
+  return { picture, region, usable: usablePixels(region, picture.clipped), bare, neighboursOf };
+}
+
+/** Lights of the cells by the draft, and the noise by what they leave over. */
+export function solveRound({ picture, region, usable }: Frame, draft: Draft): Round {
+  const { cells, footprintOf, halo, flux: before } = draft;
+  const patches = makePatches(cells, footprintOf, picture.width, picture.height);
+  const known = before && haloLight(cells, before, halo);
+  const solution = solveShot(picture, region, patches, draft.weights, [], known);
+  const { flux, residual, model } = solution;
+  const noise = noiseFromResidual(region, residual, model, usable);
+  const typical = median(flux.filter((value) => value > 0));
+  const most = USUAL_SHARES.most * typical;
+  return {
+    patches,
+    solution,
+    noise,
+    weights: weightsOf(noise, model, usable),
+    bright: (k) => flux[k]! > BRIGHT_SHARE * typical,
+    usual: (k) => flux[k]! > USUAL_SHARES.least * typical && flux[k]! < most,
+    teachersOf: (group) => Array.from(group).filter((k) => flux[k]! < most),
+  };
+}
+
+/** What a round's lights teach, with the cells in their newest places. */
+export function lessonOf(
+  { picture, neighboursOf }: Frame,
+  { solution, weights }: Round,
+  cells: CellsOnPicture,
+): Omit<Lesson, 'halo'> {
+  return { picture, floor: solution.floor, weights, cells, flux: solution.flux, neighboursOf };
+}
+
+/**
+ * One round footprint for all cells, and the halo along with it.
+ *
+ * @param pixels - how many pixels to use
+ */
+export function learnCommon(
+  frame: Frame,
+  round: Round,
+  cells: CellsOnPicture,
+  pixels: number,
+): { footprint: Footprint; halo: Halo } {
+  const { flux } = round.solution;
+  const { footprint, haloShares } = learnFootprint(
+    { ...lessonOf(frame, round, cells), halo: null },
+    round.teachersOf(flux.keys()),
+    { parts: haloParts(cells, flux), bare: frame.bare },
+    { pixels, harmonics: 1 },
+  );
+  return { footprint, halo: { shares: haloShares } };
+}
