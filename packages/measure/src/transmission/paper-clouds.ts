@@ -30,34 +30,40 @@ export function cloudScatter({ model, solution, weights }: LearnedSheet): number
   const least = TELLING_SHARE * median(flux.filter((light) => light > 0));
   const telling = Array.from(flux.keys()).filter((k) => flux[k]! > least);
   const patches = makePatches(cells, footprintOf, width, height);
-  const { byX, byY } = makeSlopes(cells, footprintOf, patches, telling);
+  const slopesOf = makeSlopes(cells, footprintOf, patches);
   const noise = spotNoiseFactor(cells, patches, residual, weights, width);
   const pulls: number[] = [];
   const shares: number[] = [];
   const modes = new Float64Array(MODES);
   for (const k of telling) {
-    const normal = Matrix.zeros(MODES, MODES);
-    const side = Matrix.zeros(MODES, 1);
-    let at = patches.start[k]!;
+    const square = new Float64Array(MODES * MODES);
+    const side = new Float64Array(MODES);
+    const { byX, byY } = slopesOf(k);
+    let at = 0;
     for (let row = 0; row < patches.height[k]!; row++) {
       let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
       const dy = (patches.top[k]! + row - cells.y[k]!) / cells.pitchPx;
       let dx = (patches.left[k]! - cells.x[k]!) / cells.pitchPx;
       for (const end = at + patches.width[k]!; at < end; at++, pixel++, dx += 1 / cells.pitchPx) {
-        const light = patches.values[at]!;
-        modes.set([light, byX[at]!, byY[at]!, dx * light, dy * light]);
+        const light = patches.values[patches.start[k]! + at]!;
+        modes[0] = light;
+        modes[1] = byX[at]!;
+        modes[2] = byY[at]!;
+        modes[3] = dx * light;
+        modes[4] = dy * light;
         for (let a = 0; a < MODES; a++) {
           const scaled = weights[pixel]! * modes[a]!;
-          side.set(a, 0, side.get(a, 0) + scaled * residual[pixel]!);
-          for (let b = 0; b <= a; b++) normal.set(a, b, normal.get(a, b) + scaled * modes[b]!);
+          side[a]! += scaled * residual[pixel]!;
+          for (let b = 0; b <= a; b++) square[a * MODES + b]! += scaled * modes[b]!;
         }
       }
     }
-    for (let a = 0; a < MODES; a++) for (let b = 0; b < a; b++) normal.set(b, a, normal.get(a, b));
-    const solver = new CholeskyDecomposition(normal);
+    for (let a = 0; a < MODES; a++)
+      for (let b = 0; b < a; b++) square[b * MODES + a] = square[a * MODES + b]!;
+    const solver = new CholeskyDecomposition(Matrix.from1DArray(MODES, MODES, square));
     if (!solver.isPositiveDefinite()) continue;
     const covariance = solver.solve(Matrix.eye(MODES));
-    const solved = covariance.mmul(side);
+    const solved = covariance.mmul(Matrix.columnVector(side));
     for (const slope of SLOPES) {
       pulls.push(solved.get(slope, 0) / (noise * Math.sqrt(covariance.get(slope, slope))));
     }
