@@ -1,6 +1,7 @@
-import type { ArrayResponse, ShotFit } from '../response/array-response.js';
+import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';
+import type { ShotFit } from '../response/response-model.js';
 import { pairCells } from './pair-light.js';
 
 /** By how much the light along the lamps' line departs from the fitted model. */
@@ -26,7 +27,7 @@ const CUT_SIGMAS = 4;
  */
 export function departureAlong(view: LampView, response: ArrayResponse, fit: ShotFit): Departure {
   const [one, other] = view.lamps;
-  const kernel = KERNEL_HALF_WIDTHS * halfWidthOf(response.spline);
+  const kernel = KERNEL_HALF_WIDTHS * halfWidthOf(response.mean);
   const cells = pairCells(view, response, fit, false).flatMap(({ cell: k, light, sigma }) => {
     const apart = [
       other!.slopes[2 * k]! - one!.slopes[2 * k]!,

@@ -1,8 +1,10 @@
-import { type ArrayGeometry, isSeparate, lampSeparationCells } from '@twolamp/optics';
+import { angularPitch, type ArrayGeometry, isSeparate } from '@twolamp/optics';
 import type { PairShot } from '@twolamp/session';
-import type { ArrayResponse, ShotFit } from '../response/array-response.js';
+import { type Alignment, nearFactor } from '../response/align-views.js';
+import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
 import { halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
+import type { ShotFit } from '../response/response-model.js';
 import { type Departure, departureAlong } from './departure.js';
 import { pairAcross, unitLight } from './pair-light.js';
 import { dipOfProfile } from './profile-dip.js';
@@ -59,26 +61,37 @@ export function measurePair(
   const lit = view.light.filter((light, k) => light > LIT_SHARE * top && light > 5 * view.noise[k]!).length;
   if (!(top > 0) || lit < LEAST_LIT || !(fit.amplitude > 0)) return null;
   const found = pairAcross(view, response, fit);
-  const stated = lampSeparationCells(array, shot.spacingMm, shot.distanceMm);
+  const expected = separationCells(array, shot, response.alignment);
   // The tape measure knows the spacing's angle as well: both count by their uncertainties.
   const trust = 1 / TAPE ** 2;
   const stretch = 1 + (found.stretch - 1) * (1 / found.sigma ** 2 / (1 / found.sigma ** 2 + trust));
   const stretchSigma = 1 / Math.sqrt(1 / found.sigma ** 2 + trust);
-  const slope = shot.spacingMm / shot.distanceMm;
+  const slope = shot.spacingMm / shot.distanceMm / nearFactor(view, response.alignment);
   const departure = departureAlong(view, response, fit);
-  const dipFor = (factor: number): number => dipOf(response.spline, slope * factor, departure);
+  const dipFor = (factor: number): number => dipOf(response.mean, slope * factor, departure);
   const dip = dipFor(stretch);
   const byStretch = (dipFor(stretch * 1.01) - dipFor(stretch * 0.99)) / 0.02;
   return {
     shot,
-    separationCells: stated * found.stretch,
-    separationUncertainty: stated * found.sigma,
+    separationCells: expected * found.stretch,
+    separationUncertainty: expected * found.sigma,
     dip,
     dipUncertainty: Math.hypot(byStretch * stretchSigma, SHAPE_ERROR, departure.sigma * (1 - dip)),
     separate: isSeparate(dip, required),
     twoAgainstOne: found.twoAgainstOne,
-    profile: profileOf(response.spline, slope * stretch, stated / slope, departure),
+    profile: profileOf(response.mean, slope * stretch, expected / slope, departure),
   };
+}
+
+/** How many cells apart two lamps' images lie in an array that fans out as this one does. */
+function separationCells(
+  array: ArrayGeometry,
+  { spacingMm, distanceMm, turnedDeg }: PairShot,
+  { fan }: Alignment,
+): number {
+  const turned = (turnedDeg * Math.PI) / 180;
+  const along = fan[0] * Math.cos(turned) ** 2 + fan[1] * Math.sin(turned) ** 2;
+  return spacingMm / distanceMm / (angularPitch(array, distanceMm) + along);
 }
 
 /** Dip of two lamps an angle apart (slope), the departure from the model along their line counted in. */

@@ -64,7 +64,14 @@ export function measurePairs(input: PairsInput): PairsMeasured {
   const measured = input.pairs.map(
     ({ shot }, n) =>
       response &&
-      measurePair(array, views[first + n]!, shot, response, response.fits[first + n]!, criterion.requiredDip),
+      measurePair(
+        array,
+        response.views[first + n]!,
+        shot,
+        response,
+        response.fits[first + n]!,
+        criterion.requiredDip,
+      ),
   );
   const found = measured.filter((one) => one !== null);
   if (first < ENOUGH_LAMPS) {
@@ -85,7 +92,8 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       dip,
       dipUncertainty,
     }));
-  const fit = response && fitResolving(dips, response, criterion.requiredDip, random);
+  const fit =
+    response && fitResolving(dips, response, criterion.requiredDip, array.tubeLengthMm / MM_PER_M, random);
   if (!fit) {
     notes.push({
       about: 'resolving',
@@ -191,6 +199,13 @@ function notesOnFit(
 ): Note[] {
   const about = 'resolving';
   const notes: Note[] = [];
+  const [across, up] = response.alignment.aim.map((slope) => (Math.atan(slope) * 180) / Math.PI);
+  if (across !== 0 || up !== 0) {
+    notes.push({
+      about,
+      says: `the lamps stand ${across!.toFixed(1)}° across and ${up!.toFixed(1)}° up from where their stated places put them, in all shots: allowed for`,
+    });
+  }
   const span = `${fit.crossingM.toFixed(2)} m (${fit.lowM.toFixed(2)} to ${fit.highM.toFixed(2)} m)`;
   const continued = `the fitted curve, continued, would cross the criterion at ${span}: shoot pairs`;
   if (fit.bound === 'beyond') {
@@ -212,7 +227,7 @@ function notesOnFit(
       says: `pairs at ${distances} distance${distances === 1 ? '' : 's'} only; 4 or more make it surer`,
     });
   }
-  const width = 2 * halfWidthOf(response.spline);
+  const width = 2 * halfWidthOf(response.mean);
   if (isUndersampled(array, width, fit.distanceM * MM_PER_M)) {
     const separate = found.filter((one) => one.separate).length;
     notes.push({

@@ -1,7 +1,8 @@
 import { Matrix, solve } from 'ml-matrix';
-import type { ArrayResponse, ShotFit } from '../response/array-response.js';
+import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
 import { fallAt, type RadialSpline, valueAt } from '../response/radial-spline.js';
+import type { ShotFit } from '../response/response-model.js';
 
 /** Light of two equal lamps of slope apart along the line through them, 0 = middle. */
 export function unitLight(spline: RadialSpline, along: number, slope: number): number {
@@ -37,6 +38,8 @@ export function pairCells(
   pointed: boolean,
 ): PairCell[] {
   const [one, other] = view.lamps;
+  const { pointing, gain, scatter } = response.tubes;
+  const spline = pointed ? response.spline : response.mean;
   const cells: PairCell[] = [];
   for (let k = 0; k < view.usable.length; k++) {
     if (!view.usable[k]) continue;
@@ -46,17 +49,18 @@ export function pairCells(
       one!.slopes[2 * k + 1]! - other!.slopes[2 * k + 1]!,
     ];
     view.lamps.forEach(({ slopes, falloff }, n) => {
-      const x = slopes[2 * k]! - fit.shift[0] - (pointed ? response.pointing[2 * k]! : 0);
-      const y = slopes[2 * k + 1]! - fit.shift[1] - (pointed ? response.pointing[2 * k + 1]! : 0);
+      const x = slopes[2 * k]! - fit.shift[0] - (pointed ? pointing[2 * k]! : 0);
+      const y = slopes[2 * k + 1]! - fit.shift[1] - (pointed ? pointing[2 * k + 1]! : 0);
       const radius = Math.hypot(x, y);
-      light += falloff[k]! * valueAt(response.spline, radius);
-      const fall = (falloff[k]! * fallAt(response.spline, radius)) / Math.max(radius, 1e-12);
+      const share = falloff[k]! * (pointed ? gain[k]! : 1);
+      light += share * valueAt(spline, radius);
+      const fall = (share * fallAt(spline, radius)) / Math.max(radius, 1e-12);
       const side = n === 0 ? 0.5 : -0.5;
       byAcross -= fall * x;
       byUp -= fall * y;
       byStretch += side * fall * (x * apart[0]! + y * apart[1]!);
     });
-    const astray = (pointed ? 0.5 : 1) * response.scatter * Math.hypot(byAcross, byUp);
+    const astray = (pointed ? 0.5 : 1) * scatter * Math.hypot(byAcross, byUp);
     const sigma = Math.hypot(
       view.noise[k]!,
       SHARE_ERROR * fit.amplitude * light,
@@ -120,11 +124,12 @@ function oneLampMisfit(
 ): number {
   const [one, other] = view.lamps;
   const lights = cells.map(({ cell: k }) => {
-    const x = (one!.slopes[2 * k]! + other!.slopes[2 * k]!) / 2 - fit.shift[0] - response.pointing[2 * k]!;
+    const x =
+      (one!.slopes[2 * k]! + other!.slopes[2 * k]!) / 2 - fit.shift[0] - response.tubes.pointing[2 * k]!;
     const y =
       (one!.slopes[2 * k + 1]! + other!.slopes[2 * k + 1]!) / 2 -
       fit.shift[1] -
-      response.pointing[2 * k + 1]!;
+      response.tubes.pointing[2 * k + 1]!;
     return valueAt(response.spline, Math.hypot(x, y));
   });
   let [top, bottom] = [0, 0];

@@ -1,9 +1,10 @@
 import type { Random } from '@twolamp/optics';
 import type { Evidence } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
-import { type ArrayResponse, addUp } from '../response/array-response.js';
+import type { ArrayResponse } from '../response/array-response.js';
 import { fitSpline } from '../response/fit-spline.js';
-import { halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
+import { blurred, halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
+import { addUp } from '../response/spline-sums.js';
 import { splineDip } from './spline-dip.js';
 
 /** A dip with where it was seen. */
@@ -65,12 +66,15 @@ function dipTable(spline: RadialSpline): {
   return { at, slopeFor };
 }
 
+/** Dip of two lamps as the array shows them, its response wider by a factor. */
+type DipAt = (spacingM: number, distanceM: number, wider: number) => number;
+
 /** By which factor the response must be widened to fit the dips best: a scan of its logarithm. */
-function widthFactor(dips: readonly DipAtDistance[], at: (slope: number) => number): number {
+function widthFactor(dips: readonly DipAtDistance[], dipAt: DipAt): number {
   const cost = (ln: number): number =>
     dips.reduce(
       (sum, one) => {
-        const modelled = at(one.spacingM / one.distanceM / Math.exp(ln));
+        const modelled = dipAt(one.spacingM, one.distanceM, Math.exp(ln));
         return sum + Math.min(((one.dip - modelled) / one.dipUncertainty) ** 2, 9);
       },
       (ln / WIDTH_LN) ** 2,
@@ -93,12 +97,14 @@ function commonest(values: readonly number[]): number {
  * widened by what the model itself leaves open.
  *
  * @param required - least dip that counts as separate; 0 stands for any dip
+ * @param tubeLengthM - near lamps are such as stand few tube lengths off
  * @returns null where no dip is known, or no angle reaches the criterion
  */
 export function fitResolving(
   dips: readonly DipAtDistance[],
   response: ArrayResponse,
   required: number,
+  tubeLengthM: number,
   random: Random,
 ): ResolvingFit | null {
   if (dips.length === 0) return null;
@@ -111,27 +117,30 @@ export function fitResolving(
     (_, n) => nearest * 0.9 + ((farthest * 1.1 - nearest * 0.9) * n) / (CURVE_POINTS - 1),
   );
 
+  // A near lamp is seen wider, just as if it stood farther off.
+  const nearM = response.alignment.widening * tubeLengthM;
   const solve = (spline: RadialSpline, seen: readonly DipAtDistance[], stray: number) => {
     const table = dipTable(spline);
     const slope = table.slopeFor(wanted);
-    const width = widthFactor(seen, table.at) * stray;
+    const dipAt: DipAt = (spacing, distance, wider) => table.at(spacing / (distance + nearM) / wider);
+    const wider = widthFactor(seen, dipAt) * stray;
     return {
-      crossingM: slope === null || slope === 0 ? null : spacingM / (slope * width),
-      curve: distances.map((distance) => table.at(spacingM / distance / width)),
+      crossingM: slope === null || slope === 0 ? null : spacingM / (slope * wider) - nearM,
+      curve: distances.map((distance) => dipAt(spacingM, distance, wider)),
     };
   };
-  const best = solve(response.spline, dips, 1);
+  const best = solve(response.mean, dips, 1);
   if (best.crossingM === null) return null;
   const drawn = Array.from({ length: BOOTSTRAPS }, () => {
     const spline = fitSpline(
       response.spline.knots,
-      addUp(response.tubes, () => random.poisson(1)),
+      addUp(response.sums, () => random.poisson(1)),
     );
     const seen = dips.map((one) => ({
       ...one,
       dip: Math.max(0, one.dip + one.dipUncertainty * random.normal()),
     }));
-    return solve(spline, seen, Math.exp(MODEL_ERROR * random.normal()));
+    return solve(blurred(spline, response.tubes.scatter), seen, Math.exp(MODEL_ERROR * random.normal()));
   });
   const tail = (1 - CONFIDENCE) / 2;
   const crossings = drawn.map((one) => one.crossingM).filter((value) => value !== null);

@@ -14,9 +14,9 @@ export function emptySums(knots: number): SplineSums {
 
 /**
  * How strongly the response is held to bend little: in units of the data's own χ², for a response of half width 1.
- * Chosen so that tubes' scatter doesn't ripple it; a response that bends as a Gaussian's does hardly feels it.
+ * Chosen so that tubes' scatter doesn't ripple it, and held against synthetic sessions of two renderers.
  */
-const STIFFNESS = 2;
+const STIFFNESS = 8;
 
 /** Rows whose squares add up to the penalty on bending, second differences over uneven knots, flat on the axis. */
 function bendingRows(knots: Float64Array): number[][] {

@@ -10,6 +10,10 @@ export interface LampView {
   readonly noise: Float64Array;
   /** 1 where the cell can be trusted: open enough, not clipped. */
   readonly usable: Uint8Array;
+  /** Place of each tube's front from the middle of the array, in front pitches (2N: across, up). */
+  readonly places: Float64Array;
+  /** Tube length ÷ distance of the lamps. */
+  readonly nearness: number;
   /** One a lamp: its slopes off each tube's due axis (2N: across, up), and its falling off over the array (N). */
   readonly lamps: readonly { readonly slopes: Float64Array; readonly falloff: Float64Array }[];
 }
@@ -47,6 +51,12 @@ export function viewLamps(
     usable[k] =
       open && light.clipped[k] === 0 && Number.isFinite(light.flux[k]) && light.sigma[k]! > 0 ? 1 : 0;
   }
+  const places = new Float64Array(2 * count);
+  for (let k = 0; k < count; k++) {
+    const front = frontPlace(array, Math.floor(k / array.columns) + 1, (k % array.columns) + 1);
+    places[2 * k] = front.acrossMm / array.frontPitchMm;
+    places[2 * k + 1] = front.upMm / array.frontPitchMm;
+  }
   const distance = shot.distanceMm;
   const lamps = lampPlaces(shot).map(([across, up]) => {
     const slopes = new Float64Array(2 * count);
@@ -68,6 +78,8 @@ export function viewLamps(
     light: light.flux.map((flux, k) => (usable[k] ? flux / relative[k]! : 0)),
     noise: light.sigma.map((sigma, k) => (usable[k] ? sigma / relative[k]! : 1)),
     usable,
+    places,
+    nearness: array.tubeLengthMm / distance,
     lamps,
   };
 }

@@ -56,3 +56,30 @@ export function gaussianSpline(halfWidth: number): RadialSpline {
   const knots = knotsFor(halfWidth);
   return { knots, values: knots.map((slope) => 0.5 ** ((slope / halfWidth) ** 2)) };
 }
+
+/** Five-point Gauss–Hermite rule for a normal deviate (Abramowitz & Stegun, table 25.10). */
+const DEVIATES = [
+  { sigmas: 0, weight: 8 / 15 },
+  ...[-1, 1].flatMap((sign) => [
+    { sigmas: 1.3556261799742659 * sign, weight: 0.22207592200561266 },
+    { sigmas: 2.8569700138728056 * sign, weight: 0.011257411327720691 },
+  ]),
+];
+
+/** Mean response of tubes that look astray by a normal deviate of a given standard deviation (slope) along each axis. */
+export function blurred(spline: RadialSpline, sigma: number): RadialSpline {
+  const values = spline.knots.map((radius) =>
+    DEVIATES.reduce(
+      (sum, x) =>
+        sum +
+        DEVIATES.reduce(
+          (inner, y) =>
+            inner +
+            x.weight * y.weight * valueAt(spline, Math.hypot(radius + sigma * x.sigmas, sigma * y.sigmas)),
+          0,
+        ),
+      0,
+    ),
+  );
+  return { knots: spline.knots, values: values.map((value) => value / values[0]!) };
+}

@@ -14,8 +14,9 @@ export interface Tube {
   readonly front: Place;
   /** Of the straight line from back to front. */
   readonly chord: Slopes;
-  /** Of that line in an array without jitter and faults. */
+  /** That line and its front end in an array without jitter and faults. */
   readonly nominalChord: Slopes;
+  readonly nominalFront: Place;
   /** Light it passes against a clean tube of the same shape: 1 = clean, 0 = blocked. */
   readonly clarity: number;
   readonly bowMm: number;
@@ -63,6 +64,7 @@ export function buildTubes(plan: Plan): Tube[] {
       front: placedFront,
       chord: slopesBetween(back, placedFront, array.tubeLengthMm),
       nominalChord: slopesBetween(nominalBack, nominalFront, array.tubeLengthMm),
+      nominalFront,
       clarity: clarityOf(fault, 1 + build['transmission-scatter'] * limited(scatter.normal())),
       bowMm: fault?.fault === 'bent' ? fault.bow : 0,
       bowRad: fault?.fault === 'bent' ? (fault.direction * Math.PI) / 180 : 0,

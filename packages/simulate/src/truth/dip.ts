@@ -1,10 +1,12 @@
 import { lampSeparationCells, lampSpreadCells, type PairProfile, pairDip } from '@twolamp/optics';
 import type { Bench } from '../array/bench.js';
 import { nominalKernel } from '../array/crosstalk.js';
+import type { Tube } from '../array/tubes.js';
 import { type Lamp, lampLight } from '../shots/lamp-light.js';
 
 /**
- * One lamp's light in an array without fault, as if a tube stood anywhere along a line through the lamp's image.
+ * One lamp's light in an array without fault, as if a tube stood anywhere along a line through the lamp's image: the
+ * mean over tubes that look astray as the healthy ones do.
  *
  * @param lineRad - direction of the line, 0 = across
  * @returns light against the place along the line, in cells from the lamp's image; crosstalk included
@@ -19,15 +21,22 @@ function continuousResponse(bench: Bench, distanceMm: number, lineRad: number): 
     candela: lamp.candela,
   };
   const perPitch = (array.frontPitchMm - array.backPitchMm) / array.tubeLengthMm;
+  const astray = straySlopes(bench, distanceMm);
   const passed = (across: number, up: number) =>
-    lampLight(
-      centred,
-      {
-        front: { acrossMm: across * array.frontPitchMm, upMm: up * array.frontPitchMm },
-        chord: { across: across * perPitch, up: up * perPitch },
-      },
-      bench.healthy,
-      array.tubeBoreMm,
+    astray.reduce(
+      (sum, stray) =>
+        sum +
+        stray.weight *
+          lampLight(
+            centred,
+            {
+              front: { acrossMm: across * array.frontPitchMm, upMm: up * array.frontPitchMm },
+              chord: { across: across * perPitch + stray.across, up: up * perPitch + stray.up },
+            },
+            bench.healthy,
+            array.tubeBoreMm,
+          ),
+      0,
     );
   const kernel = nominalKernel(array, build.crosstalk);
   return (cells) => {
@@ -38,6 +47,37 @@ function continuousResponse(bench: Bench, distanceMm: number, lineRad: number): 
       (1 - build.crosstalk) * passed(across, up),
     );
   };
+}
+
+/** Three-point Gauss–Hermite rule for a normal deviate (Abramowitz & Stegun, table 25.10). */
+const DEVIATES = [
+  { sigmas: -Math.sqrt(3), weight: 1 / 6 },
+  { sigmas: 0, weight: 2 / 3 },
+  { sigmas: Math.sqrt(3), weight: 1 / 6 },
+];
+
+/** How far healthy tubes look past where they should, as slopes towards a lamp at a distance, with their shares. */
+function straySlopes({ tubes }: Bench, distanceMm: number) {
+  const healthy = tubes.filter((tube) => tube.fault === undefined);
+  const rms = (stray: (tube: Tube) => number) =>
+    Math.sqrt(healthy.reduce((sum, tube) => sum + stray(tube) ** 2, 0) / healthy.length);
+  const towardsLamp = (chord: number, front: number) => chord + front / distanceMm;
+  const across = rms((tube) =>
+    towardsLamp(
+      tube.chord.across - tube.nominalChord.across,
+      tube.front.acrossMm - tube.nominalFront.acrossMm,
+    ),
+  );
+  const up = rms((tube) =>
+    towardsLamp(tube.chord.up - tube.nominalChord.up, tube.front.upMm - tube.nominalFront.upMm),
+  );
+  return DEVIATES.flatMap((one) =>
+    DEVIATES.map((other) => ({
+      across: one.sigmas * across,
+      up: other.sigmas * up,
+      weight: one.weight * other.weight,
+    })),
+  );
 }
 
 /** The two summed one-lamp responses before the middle of the array, without noise. */

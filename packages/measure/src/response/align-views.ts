@@ -1,0 +1,75 @@
+import { median } from '../statistics/robust.js';
+import type { LampView } from './lamp-view.js';
+
+/** How an array really looks at the lamps, against its stated dimensions and the tape measure. */
+export interface Alignment {
+  /** Where the array looks when it should look straight ahead, as slopes. */
+  readonly aim: readonly [number, number];
+  /** How much more its axes fan out than stated, slope per pitch from the middle. */
+  readonly fan: readonly [number, number];
+  /** A lamp at distance D is seen wider than a far one by 1 + widening · (tube length ÷ D). */
+  readonly widening: number;
+}
+
+/** By how much slopes are narrowed so that a near lamp's response looks like a far one's. */
+export function nearFactor({ nearness }: Pick<LampView, 'nearness'>, { widening }: Alignment): number {
+  return 1 + widening * nearness;
+}
+
+/** The same shots with slopes counted from where the array really looks, as if the lamps stood far off. */
+export function alignViews(views: readonly LampView[], alignment: Alignment): LampView[] {
+  const { aim, fan } = alignment;
+  return views.map((view) => {
+    const near = nearFactor(view, alignment);
+    return {
+      ...view,
+      lamps: view.lamps.map(({ slopes, falloff }) => ({
+        falloff,
+        slopes: slopes.map(
+          (slope, n) => (slope - aim[(n % 2) as 0 | 1] - fan[(n % 2) as 0 | 1] * view.places[n]!) / near,
+        ),
+      })),
+    };
+  });
+}
+
+/** Cells this bright, against the brightest, tell where a shot's light lies. */
+const BRIGHT_SHARE = 0.3;
+/** Departures below this share of the way from tube to tube are no sign of a wrong aim: coarse cells draw as much. */
+const LEAST_PITCHES = 0.3;
+/** A shot whose brightest cell stands less above its noise shows no lamp. */
+const LEAST_SIGMAS = 10;
+
+/**
+ * Where the array looks, roughly: an array is set up square to the lamps by eye, and a degree off moves every image by
+ * more than its own width.
+ *
+ * The light's centre of gravity in each shot, against where its lamps should stand; the median over the shots, so that
+ * lamps half outside the array don't count.
+ *
+ * @param pitchSlope - slope between the directions in which two neighbours see a lamp
+ * @returns slopes across and up; 0 where no shot shows a lamp, or the aim is right as far as coarse cells tell
+ */
+export function roughAim(views: readonly LampView[], pitchSlope: number): [number, number] {
+  const found = views.flatMap(({ light, noise, usable, lamps }) => {
+    const top = light.reduce(
+      (most, value, k) => (usable[k] && value > LEAST_SIGMAS * noise[k]! ? Math.max(most, value) : most),
+      0,
+    );
+    if (top === 0) return [];
+    let [sum, across, up] = [0, 0, 0];
+    light.forEach((value, k) => {
+      if (!usable[k] || value < BRIGHT_SHARE * top) return;
+      for (const { slopes } of lamps) {
+        sum += value;
+        across += value * slopes[2 * k]!;
+        up += value * slopes[2 * k + 1]!;
+      }
+    });
+    return [[across / sum, up / sum] as const];
+  });
+  if (found.length === 0) return [0, 0];
+  const across = median(found.map((one) => one[0]));
+  const up = median(found.map((one) => one[1]));
+  return Math.hypot(across, up) < LEAST_PITCHES * pitchSlope ? [0, 0] : [across, up];
+}

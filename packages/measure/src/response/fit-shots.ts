@@ -1,0 +1,129 @@
+import { Matrix, solve } from 'ml-matrix';
+import type { Alignment } from './align-views.js';
+import { nearFactor } from './align-views.js';
+import type { LampView } from './lamp-view.js';
+import { cellSigma, modelShot, type ResponseModel, type ShotFit } from './response-model.js';
+
+/** How far lamps may stand off their stated place, in half widths of the response. Common practice, no source. */
+const SHIFT_HALF_WIDTHS = 0.3;
+/** How far directions from tube to tube may depart from the stated ones, against themselves. Common practice, no source. */
+const FAN_SHARE = 0.04;
+/**
+ * A lamp's cone meets the bore's two ends in circles of unlike size: their shared area ends at (1 + ½ L/D) of the far
+ * lamp's slope. Walls that reflect see the whole slope at the entry and so up to twice as much.
+ */
+export const WIDENING = 0.5;
+const WIDENING_SIGMA = 0.3;
+/** Longest steps: of a shift and the whole fan in half widths, of the widening. */
+const LONGEST = { shift: 0.2, fan: 0.05, widening: 0.1 };
+
+/** Unknowns of one shot: amplitude, shift across and up, floor; then the common ones: fan across and up, widening. */
+const OWN = 4;
+const COMMON = 3;
+
+interface Equations {
+  readonly square: Matrix;
+  readonly side: Matrix;
+}
+
+/**
+ * Brightness, floor and shift of all shots, and what they share of the alignment, by one Gauss–Newton step from where
+ * they are. Each shot's own unknowns are eliminated first (Schur complement).
+ *
+ * @param views - aligned by the model's alignment
+ * @param halfWidth - of the response, slope
+ * @param pitchSlope - slope between the directions in which two neighbours see a lamp, as stated
+ * @param moves - whether lamps may move, or only their light is fitted
+ */
+export function fitShots(
+  views: readonly LampView[],
+  model: ResponseModel,
+  halfWidth: number,
+  pitchSlope: number,
+  moves: boolean,
+): Pick<ResponseModel, 'fits' | 'alignment'> {
+  const { alignment, fits } = model;
+  const fanHold = 1 / (FAN_SHARE * pitchSlope) ** 2;
+  const square = Matrix.diag([fanHold, fanHold, 1 / WIDENING_SIGMA ** 2]);
+  const side = Matrix.columnVector([
+    -alignment.fan[0] * fanHold,
+    -alignment.fan[1] * fanHold,
+    (WIDENING - alignment.widening) / WIDENING_SIGMA ** 2,
+  ]);
+  const shots = views.map((view, n) => {
+    const all = shotEquations(view, model, fits[n]!, halfWidth);
+    const own = all.square.subMatrix(0, OWN - 1, 0, OWN - 1);
+    const cross = all.square.subMatrix(0, OWN - 1, OWN, OWN + COMMON - 1);
+    const alone = solve(own, all.side.subMatrix(0, OWN - 1, 0, 0));
+    const carried = solve(own, cross);
+    square.add(all.square.subMatrix(OWN, OWN + COMMON - 1, OWN, OWN + COMMON - 1));
+    square.sub(cross.transpose().mmul(carried));
+    side.add(all.side.subMatrix(OWN, OWN + COMMON - 1, 0, 0));
+    side.sub(cross.transpose().mmul(alone));
+    return { alone, carried };
+  });
+  const common = moves ? solve(square, side) : Matrix.zeros(COMMON, 1);
+  return {
+    alignment: moves ? stepped(alignment, common.to1DArray(), halfWidth) : alignment,
+    fits: shots.map(({ alone, carried }, n) => {
+      const fit = fits[n]!;
+      const found = Matrix.sub(alone, carried.mmul(common)).to1DArray();
+      if (!found.every(Number.isFinite) || !(found[0]! > 0)) return fit;
+      const step = (value: number) => (moves ? limited(value, LONGEST.shift * halfWidth) : 0);
+      return {
+        amplitude: found[0]!,
+        floor: found[3]!,
+        shift: [fit.shift[0] + step(found[1]!), fit.shift[1] + step(found[2]!)],
+      };
+    }),
+  };
+}
+
+function stepped({ aim, fan, widening }: Alignment, step: readonly number[], halfWidth: number): Alignment {
+  return {
+    aim,
+    fan: [
+      fan[0] + limited(step[0]!, LONGEST.fan * halfWidth),
+      fan[1] + limited(step[1]!, LONGEST.fan * halfWidth),
+    ],
+    widening: widening + limited(step[2]!, LONGEST.widening),
+  };
+}
+
+function limited(value: number, most: number): number {
+  return Math.min(Math.max(value, -most), most);
+}
+
+/** Normal equations of one shot: its light is linear in amplitude and floor, linearized in all else. */
+function shotEquations(view: LampView, model: ResponseModel, fit: ShotFit, halfWidth: number): Equations {
+  const { light, gradient, byWidth } = modelShot(view, model.spline, model.tubes, fit);
+  const near = nearFactor(view, model.alignment);
+  const square = Matrix.zeros(OWN + COMMON, OWN + COMMON);
+  const side = Matrix.zeros(OWN + COMMON, 1);
+  for (let k = 0; k < light.length; k++) {
+    if (!view.usable[k]) continue;
+    const across = -fit.amplitude * gradient[2 * k]!;
+    const up = -fit.amplitude * gradient[2 * k + 1]!;
+    const astray = model.tubes.scatter * Math.hypot(across, up);
+    const weight = model.tubes.trust[k]! / (cellSigma(view, fit.amplitude, light[k]!, k) ** 2 + astray ** 2);
+    const row = [
+      light[k]!,
+      across,
+      up,
+      1,
+      (across * view.places[2 * k]!) / near,
+      (up * view.places[2 * k + 1]!) / near,
+      (fit.amplitude * byWidth[k]! * view.nearness) / near,
+    ];
+    for (let r = 0; r < row.length; r++) {
+      side.set(r, 0, side.get(r, 0) + weight * row[r]! * view.light[k]!);
+      for (let c = 0; c < row.length; c++) square.set(r, c, square.get(r, c) + weight * row[r]! * row[c]!);
+    }
+  }
+  const hold = 1 / (SHIFT_HALF_WIDTHS * halfWidth) ** 2;
+  for (const r of [1, 2] as const) {
+    square.set(r, r, square.get(r, r) + hold);
+    side.set(r, 0, side.get(r, 0) - hold * fit.shift[r - 1]!);
+  }
+  return { square, side };
+}

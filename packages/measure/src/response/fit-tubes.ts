@@ -1,0 +1,107 @@
+import { Matrix, solve } from 'ml-matrix';
+import { madScale } from '../statistics/robust.js';
+import type { LampView } from './lamp-view.js';
+import { cellSigma, modelShot, type ResponseModel, type TubeTraits } from './response-model.js';
+
+/** Tubes' light of lamps against that of the even shot: unlike width passes unlike shares of each. Common practice, no source. */
+const GAIN_SIGMA = 0.03;
+const GAIN_BOUNDS = [0.7, 1.3] as const;
+const SCATTER_BOUNDS_HALF_WIDTHS = [0.01, 0.5] as const;
+const LONGEST_STEP_HALF_WIDTHS = 0.3;
+/** A tube tells of its pointing where the shots know it this much better than the scatter. */
+const TELLING_GAIN = 8;
+const LEAST_TELLING = 10;
+/** Where the misfit per reading exceeds this, a tube loses weight. */
+const TRUSTED_MISFIT = 4;
+/** Of the peak: light that counts as a reading of the tube. */
+const READING_SHARE = 0.1;
+/** Unknowns of a tube: pointing across and up, gain. */
+const UNKNOWNS = 3;
+
+interface TubeEquations {
+  readonly square: Matrix;
+  readonly side: number[];
+  misfit: number;
+  readings: number;
+}
+
+/**
+ * Pointing error and gain of each tube by one Gauss–Newton step, held to their scatter over the array; then the scatter
+ * of pointing itself, and how far each tube is to be trusted (Cauchy weights: Huber & Ronchetti, Robust Statistics, 2009).
+ *
+ * @param views - aligned
+ * @param halfWidth - of the response, slope
+ */
+export function fitTubes(views: readonly LampView[], model: ResponseModel, halfWidth: number): TubeTraits {
+  const { tubes } = model;
+  const equations = tubeEquations(views, model);
+  const holds = [1 / tubes.scatter ** 2, 1 / tubes.scatter ** 2, 1 / GAIN_SIGMA ** 2];
+  const longest = LONGEST_STEP_HALF_WIDTHS * halfWidth;
+  const pointing = Float64Array.from(tubes.pointing);
+  const gain = Float64Array.from(tubes.gain);
+  const trust = Float64Array.from(tubes.trust);
+  const found: number[] = [];
+  const variances: number[] = [];
+  equations.forEach(({ square, side, misfit, readings }, k) => {
+    const told = square.get(0, 0) + square.get(1, 1);
+    if (told === 0) return;
+    const now = [pointing[2 * k]!, pointing[2 * k + 1]!, gain[k]! - 1];
+    const lack = misfit + holds.reduce((sum, hold, n) => sum + hold * now[n]! ** 2, 0);
+    trust[k] = 1 / (1 + (lack / (TRUSTED_MISFIT * (readings + UNKNOWNS))) ** 2);
+    holds.forEach((hold, n) => {
+      square.set(n, n, square.get(n, n) + hold);
+      side[n]! -= hold * now[n]!;
+    });
+    const covariance = solve(square, Matrix.eye(UNKNOWNS, UNKNOWNS));
+    const step = covariance.mmul(Matrix.columnVector(side)).to1DArray();
+    pointing[2 * k]! += limited(step[0]!, -longest, longest);
+    pointing[2 * k + 1]! += limited(step[1]!, -longest, longest);
+    gain[k] = limited(gain[k]! + step[2]!, ...GAIN_BOUNDS);
+    if (told > TELLING_GAIN * holds[0]!) {
+      found.push(pointing[2 * k]!, pointing[2 * k + 1]!);
+      variances.push(covariance.get(0, 0), covariance.get(1, 1));
+    }
+  });
+  if (found.length < 2 * LEAST_TELLING) return { pointing, gain, trust, scatter: tubes.scatter };
+  const variance = variances.reduce((sum, value) => sum + value, 0) / variances.length;
+  const [least, most] = SCATTER_BOUNDS_HALF_WIDTHS.map((bound) => bound * halfWidth);
+  const scatter = limited(Math.hypot(madScale(found, 0), Math.sqrt(variance)), least!, most!);
+  return { pointing, gain, trust, scatter };
+}
+
+function limited(value: number, least: number, most: number): number {
+  return Math.min(Math.max(value, least), most);
+}
+
+function tubeEquations(views: readonly LampView[], { spline, tubes, fits }: ResponseModel): TubeEquations[] {
+  const equations = Array.from(tubes.gain, () => ({
+    square: Matrix.zeros(UNKNOWNS, UNKNOWNS),
+    side: [0, 0, 0],
+    misfit: 0,
+    readings: 0,
+  }));
+  views.forEach((view, n) => {
+    const fit = fits[n]!;
+    const { light, gradient } = modelShot(view, spline, tubes, fit);
+    equations.forEach((tube, k) => {
+      if (!view.usable[k] || light[k] === 0) return;
+      const weight = 1 / cellSigma(view, fit.amplitude, light[k]!, k) ** 2;
+      const miss = view.light[k]! - fit.floor - fit.amplitude * light[k]!;
+      tube.misfit += weight * miss ** 2;
+      const seen = (view.light[k]! - fit.floor) / fit.amplitude;
+      if (Math.max(light[k]!, seen) > READING_SHARE) tube.readings++;
+      const row = [
+        -fit.amplitude * gradient[2 * k]!,
+        -fit.amplitude * gradient[2 * k + 1]!,
+        (fit.amplitude * light[k]!) / tubes.gain[k]!,
+      ];
+      for (let r = 0; r < UNKNOWNS; r++) {
+        tube.side[r]! += weight * row[r]! * miss;
+        for (let c = 0; c < UNKNOWNS; c++) {
+          tube.square.set(r, c, tube.square.get(r, c) + weight * row[r]! * row[c]!);
+        }
+      }
+    });
+  });
+  return equations;
+}

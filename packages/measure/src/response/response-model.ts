@@ -1,0 +1,84 @@
+import type { Alignment } from './align-views.js';
+import type { LampView } from './lamp-view.js';
+import { fallAt, type RadialSpline, valueAt } from './radial-spline.js';
+
+/** What is fitted to one shot: brightness of its lamps, where they really stand, light everywhere. */
+export interface ShotFit {
+  readonly amplitude: number;
+  readonly floor: number;
+  /** Common shift of the shot's lamps as slopes, against where the tape measure puts them. */
+  readonly shift: readonly [number, number];
+}
+
+/** All that explains the light of shots with lamps. */
+export interface ResponseModel {
+  readonly alignment: Alignment;
+  /** Response of one tube. */
+  readonly spline: RadialSpline;
+  readonly tubes: TubeTraits;
+  readonly fits: readonly ShotFit[];
+}
+
+/** What is each tube's own; N tubes, reading order. */
+export interface TubeTraits {
+  /** Pointing error as slopes (2N: across, up); 0 where the shots don't tell. */
+  readonly pointing: Float64Array;
+  /** Light of lamps against that of the even shot, 1 = as typical. */
+  readonly gain: Float64Array;
+  /** Weight of a tube: 1, less where no pointing and gain explain its light. */
+  readonly trust: Float64Array;
+  /** Scatter of the pointing errors along one axis, as a slope. */
+  readonly scatter: number;
+}
+
+/** Departure of real tubes from one common response: of the light at hand, and of the peak. Common practice, no source. */
+const SHARE_ERROR = 0.03;
+const PEAK_ERROR = 0.01;
+
+interface ModelledShot {
+  /** Light of amplitude 1. */
+  readonly light: Float64Array;
+  /** ∂light/∂(slope of the lamps off the axis), 2N. */
+  readonly gradient: Float64Array;
+  /** ∂light/∂ln(width of the response). */
+  readonly byWidth: Float64Array;
+}
+
+/**
+ * Light of one shot, and how it changes.
+ *
+ * @param view - aligned
+ */
+export function modelShot(
+  view: LampView,
+  spline: RadialSpline,
+  { pointing, gain }: TubeTraits,
+  { shift }: ShotFit,
+): ModelledShot {
+  const count = view.usable.length;
+  const light = new Float64Array(count);
+  const gradient = new Float64Array(2 * count);
+  const byWidth = new Float64Array(count);
+  for (const { slopes, falloff } of view.lamps) {
+    for (let k = 0; k < count; k++) {
+      if (!view.usable[k]) continue;
+      const x = slopes[2 * k]! - shift[0] - pointing[2 * k]!;
+      const y = slopes[2 * k + 1]! - shift[1] - pointing[2 * k + 1]!;
+      const radius = Math.hypot(x, y);
+      const value = valueAt(spline, radius);
+      if (value === 0) continue;
+      const share = gain[k]! * falloff[k]!;
+      const fall = share * fallAt(spline, radius);
+      light[k]! += share * value;
+      gradient[2 * k]! += (fall * x) / Math.max(radius, 1e-12);
+      gradient[2 * k + 1]! += (fall * y) / Math.max(radius, 1e-12);
+      byWidth[k]! -= fall * radius;
+    }
+  }
+  return { light, gradient, byWidth };
+}
+
+/** Standard uncertainty of a cell's light about the model, tubes' pointing aside. */
+export function cellSigma(view: LampView, amplitude: number, light: number, k: number): number {
+  return Math.hypot(view.noise[k]!, SHARE_ERROR * amplitude * light, PEAK_ERROR * amplitude);
+}
