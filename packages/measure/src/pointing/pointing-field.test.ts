@@ -1,3 +1,4 @@
+import { axisSlopes, type ArrayGeometry } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
 import { fitPointingField } from './pointing-field.js';
 
@@ -31,5 +32,37 @@ describe('fitPointingField', () => {
       COLUMNS,
     );
     expect(field !== null).toBe(laid);
+  });
+
+  describe('hexagonal', () => {
+    const array: ArrayGeometry = {
+      arrangement: 'hexagonal',
+      shiftedRows: 'even',
+      rows: 12,
+      columns: COLUMNS,
+      tubeLengthMm: 150,
+      tubeBoreMm: 2.6,
+      backPitchMm: 3,
+      frontPitchMm: 4.2,
+    };
+    const axes = Array.from({ length: TUBES }, (_, n) =>
+      axisSlopes(array, Math.floor(n / COLUMNS) + 1, (n % COLUMNS) + 1),
+    );
+    /** Tubes of grids that sag: where they look, axes and sag together. */
+    const looks = axes.map((axis, n) => axis.across + across[n]!);
+
+    test('off the stated axes the sag is all that is left', () => {
+      const departures = Float64Array.from(looks, (slope, n) => slope - axes[n]!.across);
+      const field = fitPointingField(departures, up, COLUMNS)!;
+      for (let n = 0; n < TUBES; n++) expect(Math.abs(field.across[n]! - across[n]!)).toBeLessThan(1e-6);
+      expect(field.scatter).toBeLessThan(1e-6);
+    });
+
+    test('the axes themselves are no smooth field: half a pitch to and fro is left', () => {
+      const { scatter } = fitPointingField(Float64Array.from(looks), up, COLUMNS)!;
+      // Rows lie a quarter of a pitch to either side of their mean: (4.2 − 3)/150/4 = 0.002 along one of two axes, and
+      // 1.4826 of it as the scale of a normal scatter.
+      expect(Math.abs(scatter / ((0.002 * 1.4826) / Math.SQRT2) - 1)).toBeLessThan(0.1);
+    });
   });
 });

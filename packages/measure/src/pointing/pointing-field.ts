@@ -14,10 +14,10 @@ const DEGREE = 3;
 const TUBES_PER_TERM = 4;
 
 /**
- * The smooth field that all tubes' directions follow: a robust polynomial over row and column, the even divergence
- * that the grids give being part of it, whatever its amount.
+ * The smooth field that all tubes' directions follow: a robust polynomial over row and column.
  *
- * @param across - slopes, N in reading order; NaN = unknown
+ * @param across - slopes off the axes that the array's dimensions give, N in reading order; NaN = unknown. The axes
+ *   themselves would do in square arrays only: in hexagonal ones they jump from row to row.
  * @param up - likewise
  * @returns null where too few tubes are known for a plane
  */

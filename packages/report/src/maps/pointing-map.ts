@@ -11,7 +11,7 @@ import { type PointingError, pointingErrors } from './pointing-field.js';
 /** Length of the longest arrow, in pitches, at most. */
 const LONGEST = 4;
 /** Arrows shorter than this would be specks. */
-const SHORTEST = 0.08;
+const SHORTEST = 0.25;
 const HEAD = 0.28;
 
 /** The next of 1, 2, 5 times a power of ten. */

@@ -39,7 +39,7 @@ export function evidenceSections(result: Result, evidence: Evidence | null): Sec
       body: result.pairs.length > 0 ? dipSection(result, evidence) : null,
     },
     { id: 'transmission', title: 'Light of each tube', body: transmissionFigure(result) },
-    { id: 'pull', title: 'Tubes that need work', body: pullTable(result) },
+    { id: 'pull', title: 'Tubes that need work', body: pullTable(result, evidence) },
     { id: 'pointing', title: 'Where the tubes look', body: pointingFigure(result) },
     { id: 'acceptance', title: 'How wide they see', body: acceptanceFigure(result) },
     { id: 'crosstalk', title: 'Crosstalk', body: crosstalk(result) },
