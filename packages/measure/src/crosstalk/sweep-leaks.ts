@@ -96,6 +96,9 @@ function fitBeside(
       square += light[k]! ** 2;
       pull += light[k]! * left[k]!;
     }
-    return square > 0 ? { share: pull / square, sigma: 1 / Math.sqrt(square) } : null;
+    if (!(square > 0)) return null;
+    // Against what is left of the neighbour's light; a share counts against all that entered it.
+    const ratio = pull / square;
+    return { share: ratio > 0 ? ratio / (1 + ratio) : ratio, sigma: 1 / Math.sqrt(square) };
   };
 }

@@ -7,7 +7,7 @@ import { median } from '../statistics/robust.js';
 import { FALSE_DISCOVERY_RATE, type LightScores } from './light-scores.js';
 
 /** A leak that even light and the sweep make likely, and a shot with the tube lit alone would prove. */
-export interface LeakSuspect {
+interface LeakSuspect {
   /** The neighbour that gets the light. */
   readonly row: number;
   readonly column: number;

@@ -20,7 +20,7 @@ test('both gains with their uncertainties, in words and beside each tube', () =>
   expect(pullNotes(list, PAIR).map((note) => note.says)).toEqual([
     // 0.0003 and 0.0004 together 0.0005.
     'replacing all 2 tubes on the list would bring 1.00 ± 0.05 % of the array’s light to where it is due',
-    'and change the mean dip that the array paints of two lamps 60 mm apart at 2.29 m from 0.250 by −0.003 ± 0.001',
+    'and change the mean dip that the array paints of two lamps 60 mm apart at 2.29 m from 0.250 by −0.0030 ± 0.0011',
   ]);
   expect(pullEvidence(list)[1]).toEqual({
     gainUncertainty: 0.0004,

@@ -24,14 +24,14 @@ export function pullNotes(list: PullList, pair: LampPair | null): Note[] {
       about,
       says:
         `and change the mean dip that the array paints of two lamps ${pair.spacingMm.toFixed(0)} mm apart at ` +
-        `${(pair.distanceMm / MM_PER_M).toFixed(2)} m from ${mean.toFixed(3)} by ${signed(all.gain)} ± ${all.uncertainty.toFixed(3)}`,
+        `${(pair.distanceMm / MM_PER_M).toFixed(2)} m from ${mean.toFixed(3)} by ${signed(all.gain)} ± ${all.uncertainty.toFixed(4)}`,
     });
   }
   return notes;
 }
 
 function signed(value: number): string {
-  return `${value < 0 ? '−' : '+'}${Math.abs(value).toFixed(3)}`;
+  return `${value < 0 ? '−' : '+'}${Math.abs(value).toFixed(4)}`;
 }
 
 /** What stands beside each tube of the list, in its order. */
