@@ -93,7 +93,15 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       dipUncertainty,
     }));
   const fit =
-    response && fitResolving(dips, response, criterion.requiredDip, array.tubeLengthMm / MM_PER_M, random);
+    response &&
+    fitResolving(
+      dips,
+      response,
+      criterion.requiredDip,
+      array.tubeLengthMm / MM_PER_M,
+      first < ENOUGH_LAMPS ? 'pairs' : 'lamps',
+      random,
+    );
   if (!fit) {
     notes.push({
       about: 'resolving',

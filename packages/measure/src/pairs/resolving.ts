@@ -34,8 +34,11 @@ export interface ResolvingFit {
 const BOOTSTRAPS = 200;
 const CURVE_POINTS = 60;
 const CONFIDENCE = 0.95;
-/** What the model itself leaves open in any distance: near lamps, the response's shape. Held against synthetic sessions. */
-const MODEL_ERROR = 0.01;
+/**
+ * What the model itself leaves open in any distance, with shots of single lamps and without: the response's shape, how
+ * the array stands. Held against synthetic sessions of two renderers.
+ */
+const MODEL_ERROR = { lamps: 0.013, pairs: 0.018 };
 const NODES = 200;
 /** Least dip looked for where the criterion asks for any (Sparrow). */
 const ANY_DIP = 1e-3;
@@ -98,6 +101,7 @@ function commonest(values: readonly number[]): number {
  *
  * @param required - least dip that counts as separate; 0 stands for any dip
  * @param tubeLengthM - near lamps are such as stand few tube lengths off
+ * @param learnedFrom - what showed the response: enough shots of single lamps, or the pairs alone
  * @returns null where no dip is known, or no angle reaches the criterion
  */
 export function fitResolving(
@@ -105,9 +109,11 @@ export function fitResolving(
   response: ArrayResponse,
   required: number,
   tubeLengthM: number,
+  learnedFrom: 'lamps' | 'pairs',
   random: Random,
 ): ResolvingFit | null {
   if (dips.length === 0) return null;
+  const modelError = MODEL_ERROR[learnedFrom];
   const wanted = Math.max(required, ANY_DIP);
   const spacingM = commonest(dips.map((one) => one.spacingM));
   const own = dips.filter((one) => one.spacingM === spacingM).map((one) => one.distanceM);
@@ -140,7 +146,7 @@ export function fitResolving(
       ...one,
       dip: Math.max(0, one.dip + one.dipUncertainty * random.normal()),
     }));
-    return solve(blurred(spline, response.tubes.scatter), seen, Math.exp(MODEL_ERROR * random.normal()));
+    return solve(blurred(spline, response.tubes.scatter), seen, Math.exp(modelError * random.normal()));
   });
   const tail = (1 - CONFIDENCE) / 2;
   const crossings = drawn.map((one) => one.crossingM).filter((value) => value !== null);
