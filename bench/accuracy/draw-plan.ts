@@ -23,9 +23,8 @@ export interface Drawn {
 }
 
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
-const PITCH_PX = { least: 8, most: { short: 20, long: 80 } };
-/** A sweep takes 63 photos, and is drawn only where they are small. */
-const SWEEP_MOST_PX = 26;
+/** Pixels a pitch where lamps are shot, in up to 100 photos, and in sessions of even light alone. */
+const PITCH_PX = { lamps: [8, 20], evenLight: [20, 80] } as const;
 const LENGTH_MM = 150;
 const BORE_MM = 2.6;
 const PITCH_MM = 3;
@@ -62,18 +61,18 @@ export class Draw {
 /**
  * Session number `index` of the range; the same number gives the same session.
  *
- * Every third is clean, every second has a sweep where the pitch allows; pitches are spread evenly in their ratio.
+ * Every third is clean, every second has a sweep; in the long form every fifth has large photos of even light alone, and
+ * arrays are larger. Pitches are spread evenly in their ratio.
  */
 export function drawPlan(index: number, form: Form): Drawn {
   const draw = new Draw(seededRandom(7_000 + index));
   const clean = index % 3 === 0;
-  const most = PITCH_PX.most[form];
-  const pitchPx = PITCH_PX.least * (most / PITCH_PX.least) ** ((index * GOLDEN) % 1);
-  const sweep = pitchPx <= SWEEP_MOST_PX && index % 2 === 0;
+  const evenOnly = form === 'long' && index % 5 === 4;
+  const [least, most] = evenOnly ? PITCH_PX.evenLight : PITCH_PX.lamps;
+  const pitchPx = least * (most / least) ** ((index * GOLDEN) % 1);
+  const sweep = !evenOnly && index % 2 === 0;
   const [rows, columns] =
-    form === 'short' || pitchPx > 40
-      ? [draw.whole(9, 11), draw.whole(10, 13)]
-      : [draw.whole(11, 15), draw.whole(13, 19)];
+    form === 'short' ? [draw.whole(9, 11), draw.whole(10, 13)] : [draw.whole(11, 15), draw.whole(13, 19)];
 
   const gloss = index % 5 === 0 ? 0 : draw.between(0.1, 0.6);
   const wall: Wall =
@@ -113,7 +112,7 @@ export function drawPlan(index: number, form: Form): Drawn {
         'crosstalk-scatter': 0.2,
       },
       faults: drawFaults(draw, rows, columns, clean, sweep),
-      shots: drawShots(draw, array, spacingMm, sweep),
+      shots: drawShots(draw, array, spacingMm, sweep, evenOnly),
     }),
   };
 }
@@ -242,6 +241,7 @@ function drawShots(
   array: ReturnType<typeof drawArray>['array'],
   spacingMm: number,
   sweep: boolean,
+  evenOnly: boolean,
 ) {
   const geometry = arrayInput.parse(array);
   const { rows, columns } = geometry;
@@ -272,10 +272,14 @@ function drawShots(
     const [row, column] = [draw.whole(2, rows - 1), draw.whole(2, columns - 1)];
     singles.set(`${row} ${column}`, { kind: 'single', row, column });
   }
-  return [
+  const even = [
     { kind: 'dark' },
     { kind: 'even', repeats: draw.whole(1, 2) },
     ...(draw.between(0, 1) < 0.5 ? [{ kind: 'bare' }] : []),
+  ];
+  if (evenOnly) return even;
+  return [
+    ...even,
     ...(sweep ? lamps(SWEEP.columns, SWEEP.rows) : lamps(3, 3)),
     ...pairs,
     ...singles.values(),

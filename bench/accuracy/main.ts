@@ -16,7 +16,7 @@ K + N − 1 are run, so that a long run can be made in parts; the parts' accurac
 --keep leaves the sessions' photos in a folder.
 `;
 
-const SESSIONS: Record<Form, number> = { short: 6, long: 120 };
+const SESSIONS: Record<Form, number> = { short: 6, long: 125 };
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
