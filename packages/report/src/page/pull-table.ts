@@ -33,27 +33,33 @@ export function pullTable(result: Result, evidence: Evidence | null): SafeHtml {
   const rest = result.cells.filter(
     (cell) => cell.fault !== 'none' && !pulled.has(`${cell.row}/${cell.column}`),
   );
-  const line = (place: string, cell: CellResult, gain: string, dip: string | null) => html`<tr>
+  const line = (
+    place: string,
+    cell: CellResult,
+    gain: string,
+    dip: string,
+  ) => html`<tbody><tr class="with-reason">
 <th scope="row">${place}</th><td>${tubeButton(cell.row, cell.column)}</td><td class="number">${mirroredColumn(result.array, cell.column)}</td>
 <td class="fault">${cell.fault === 'none' ? null : markIcon(cell.fault)} ${cell.fault}</td>
 <td class="number">${cell.transmission.relative === null ? '–' : plusMinus(cell.transmission.relative, cell.transmission.relativeUncertainty)}</td>
-<td class="number">${gain}${dip === null ? null : html`<br>dip ${dip}`}</td><td class="because">${cell.because} ${cure(cell)}</td></tr>`;
+<td class="number">${gain}</td>${hasDips ? html`<td class="number">${dip}</td>` : null}</tr>
+<tr class="because"><td></td><td colspan="${hasDips ? 6 : 5}">${cell.because} ${cure(cell)}</td></tr></tbody>`;
   const lines = [
     ...result.pull.flatMap(({ row, column, gain }, i) => {
       const cell = find(row, column);
       if (cell === undefined) return [];
       const { gainUncertainty, dipGain, dipGainUncertainty } = beside[i] ?? NOTHING_BESIDE;
-      const dip = dipGain === null ? null : plusMinus(dipGain, dipGainUncertainty);
+      const dip = dipGain === null ? '–' : plusMinus(dipGain, dipGainUncertainty);
       const light =
         gainUncertainty === null
           ? `${significant(gain * 100, 2)}\u00a0%`
           : percentPlusMinus(gain, gainUncertainty);
       return line(String(i + 1), cell, light, dip);
     }),
-    ...rest.map((cell) => line('–', cell, '–', null)),
+    ...rest.map((cell) => line('–', cell, '–', '–')),
   ];
   if (lines.length === 0) return html`<p>No tube needs work.</p>`;
   return html`<div class="scroll" tabindex="0" role="region" aria-label="Tubes that need work"><table><thead><tr>
 <th scope="col">Pull</th><th scope="col">From the back</th><th scope="col">Column from the front</th><th scope="col">Fault</th>
-<th scope="col">Relative transmission</th><th scope="col">Gain</th><th scope="col">Because</th></tr></thead><tbody>${lines}</tbody></table></div><p class="note">What the array gains when this tube becomes typical, reckoned with the measured model: light where it is due, as a share of the whole array’s${hasDips ? '; and the change of the dip of two lamps at the resolving distance, meant over the array' : ''}.</p>`;
+<th scope="col">Relative transmission</th><th scope="col">Light gained</th>${hasDips ? html`<th scope="col">Dip gained</th>` : null}</tr></thead>${lines}</table></div><p class="note">What the array gains when this tube becomes typical, reckoned with the measured model: light where it is due, as a share of the whole array’s${hasDips ? '; and the change of the dip of two lamps at the resolving distance, meant over the array' : ''}.</p>`;
 }
