@@ -39,7 +39,7 @@ export interface TrueCell {
   };
 }
 
-/** What is true of one pair shot, for an array without fault, jitter and noise. */
+/** What is true of one pair shot, for an array without fault and noise whose tubes look astray as the healthy ones do. */
 export interface TruePair {
   readonly photo: string;
   readonly distanceM: number;
