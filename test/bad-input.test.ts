@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import sharp from 'sharp';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { twolamp } from './run-command.js';
+import { twolamp } from '../packages/cli/src/fixtures/run-command.js';
 
 const EVEN = new URL('../datasets/demo/even-1.jpg', import.meta.url);
 const BARE = new URL('../datasets/demo/bare.jpg', import.meta.url);

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { readEvidence, readResult } from '@twolamp/session';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { twolamp } from './run-command.js';
+import { twolamp } from '../packages/cli/src/fixtures/run-command.js';
 
 const PLAN = `format: twolamp-plan/1
 seed: 11

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { type Comparison, readComparison, type TubeChange } from '@twolamp/session';
 import type { Truth } from '@twolamp/simulate';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { twolamp } from './run-command.js';
+import { twolamp } from '../packages/cli/src/fixtures/run-command.js';
 
 /**
  * 500 tubes, whose light scatters by 3 %, in three sessions: as first built; again with nothing changed; and rebuilt, with 25 tubes

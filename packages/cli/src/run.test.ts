@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { readSession } from '@twolamp/session';
 import sharp from 'sharp';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
+import { twolamp } from './fixtures/run-command.js';
 import { run } from './run.js';
 
 let folder: string;
@@ -11,22 +12,6 @@ beforeEach(async () => {
   folder = await mkdtemp(join(tmpdir(), 'twolamp-cli-'));
 });
 afterEach(() => rm(folder, { recursive: true }));
-
-/** Runs a command line and catches what it says. */
-async function twolamp(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  let out = '';
-  let err = '';
-  const code = await run(args, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-    interactive: false,
-  });
-  return { code, out, err };
-}
 
 const DIMENSIONS = [
   ...['--rows', '24', '--columns', '30', '--tube-length', '150mm', '--tube-bore', '2.6mm'],

@@ -23,7 +23,7 @@ import { pullList } from './faults/pull-list.js';
 import { pullEvidence, pullNotes } from './faults/pull-notes.js';
 import { haloShare } from './flux/halo.js';
 import { averageLights } from './light/repeats.js';
-import { measurePairs } from './pairs/measure-pairs.js';
+import { type MeasuredResolving, measurePairs } from './pairs/measure-pairs.js';
 import { backDepartures } from './pointing/back-places.js';
 import { measurePointing, type PointingSurvey } from './pointing/measure-pointing.js';
 import { sweepOf } from './pointing/sweep.js';
@@ -140,7 +140,7 @@ function wallOf(
   );
 }
 
-function predicted(session: Session, resolving: Resolving, wall: Wall, random: Random): Resolving {
+function predicted(session: Session, resolving: MeasuredResolving, wall: Wall, random: Random): Resolving {
   const found = predictResolving(
     session.array,
     wall,
@@ -160,7 +160,7 @@ function cloudNote(clouds: number): Note {
   };
 }
 
-function pairAt({ spacingM, distanceM }: Resolving): LampPair {
+function pairAt({ spacingM, distanceM }: MeasuredResolving): LampPair {
   return { spacingMm: spacingM * MM_PER_M, distanceMm: distanceM * MM_PER_M };
 }
 

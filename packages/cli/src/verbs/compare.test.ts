@@ -3,27 +3,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Result, RESULT_FORMAT, readComparison } from '@twolamp/session';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { run } from '../run.js';
+import { twolamp } from '../fixtures/run-command.js';
 
 let folder: string;
 beforeEach(async () => {
   folder = await mkdtemp(join(tmpdir(), 'twolamp-compare-'));
 });
 afterEach(() => rm(folder, { recursive: true }));
-
-async function twolamp(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  const said = { out: '', err: '' };
-  const code = await run(args, {
-    out: (text) => {
-      said.out += text;
-    },
-    err: (text) => {
-      said.err += text;
-    },
-    interactive: false,
-  });
-  return { code, ...said };
-}
 
 /** A panel of 4 × 5 tubes that pass alike but for one. */
 function panel(name: string, odd: { light: number; fault: 'none' | 'weak' }): Result {

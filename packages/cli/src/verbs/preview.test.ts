@@ -4,27 +4,13 @@ import { join } from 'node:path';
 import { previewSchema, type Result, RESULT_FORMAT } from '@twolamp/session';
 import sharp from 'sharp';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { run } from '../run.js';
+import { twolamp } from '../fixtures/run-command.js';
 
 let folder: string;
 beforeEach(async () => {
   folder = await mkdtemp(join(tmpdir(), 'twolamp-preview-'));
 });
 afterEach(() => rm(folder, { recursive: true }));
-
-async function twolamp(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  const said = { out: '', err: '' };
-  const code = await run(args, {
-    out: (text) => {
-      said.out += text;
-    },
-    err: (text) => {
-      said.err += text;
-    },
-    interactive: false,
-  });
-  return { code, ...said };
-}
 
 /** A parallel panel of 5 × 6 tubes, the third of row 2 blocked and on the pull list. */
 const RESULT: Result = {

@@ -2,6 +2,7 @@ import { latticePlace } from '@twolamp/optics';
 import type { ArraySpec, CrosstalkSummary, Note, SingleShot } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import type { TubeLeak } from '../faults/find-faults.js';
+import { FALSE_DISCOVERY_RATE } from '../faults/light-scores.js';
 import { averageLights } from '../light/repeats.js';
 import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
 import { normalTail } from '../statistics/normal-tail.js';
@@ -46,7 +47,6 @@ const KERNEL_HALF = 2;
  */
 const WINGS_ERROR = 0.0008;
 const LIGHT_ERROR = 0.01;
-const FALSE_DISCOVERY_RATE = 0.005;
 /** Least excess over the other tubes' share for a leak that a builder would care for. Common practice, no source. */
 const LEAST_LEAK = 0.01;
 

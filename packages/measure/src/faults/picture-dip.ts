@@ -1,3 +1,4 @@
+import { KERNEL_HALF_WIDTHS } from '../pairs/departure.js';
 import { dipOfProfile } from '../pairs/profile-dip.js';
 
 /** One cell beside the line of two lamps' images; slopes. */
@@ -19,15 +20,14 @@ export interface PictureReading {
   readonly halfWidth: number;
 }
 
-/** As in the reading of pair shots: width of the smoothing against the half width of the response. */
-const KERNEL_HALF_WIDTHS = 0.6;
 const STEPS_PER_KERNEL = 4;
 /** Cells so many kernels aside don't count. */
 const ASIDE_KERNELS = 3;
 
 /**
  * The dip of two lamps as the cells paint it: light due along the line, times the ratio of the cells' light to that of
- * typical tubes, smoothed by a Gaussian. Weak, blocked and bent tubes near the line show by what they lack or add.
+ * typical tubes, smoothed by a Gaussian as in the reading of pair shots. Weak, blocked and bent tubes near the line show by
+ * what they lack or add.
  *
  * @param cells - all within reach of the lamps
  * @param light - of the cells, in the same order

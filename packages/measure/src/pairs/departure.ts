@@ -13,7 +13,7 @@ export interface Departure {
 }
 
 /** Width of the smoothing against the half width of the response. */
-const KERNEL_HALF_WIDTHS = 0.6;
+export const KERNEL_HALF_WIDTHS = 0.6;
 const STEPS_PER_KERNEL = 8;
 const FARTHEST_KERNELS = 12;
 /** How far real arrays depart from the model at that scale (common practice, no source): less certain ratios shrink to 1. */

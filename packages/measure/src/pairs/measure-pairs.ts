@@ -1,11 +1,4 @@
-import {
-  type ArrayGeometry,
-  absorbingAcceptance,
-  isUndersampled,
-  type Random,
-  resolvingDistance,
-  tubeOf,
-} from '@twolamp/optics';
+import { type ArrayGeometry, isUndersampled, type Random } from '@twolamp/optics';
 import type { ArraySpec, Evidence, LampShot, Note, PairResult, PairShot, Resolving } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import { type ArrayResponse, learnArrayResponse } from '../response/array-response.js';
@@ -25,10 +18,13 @@ export interface PairsInput {
   readonly random: Random;
 }
 
+/** What was measured of the resolving distance; theory's word isn't in it. */
+export type MeasuredResolving = Omit<Resolving, 'predictedDistanceM'>;
+
 export interface PairsMeasured {
   /** One a pair shot, in the shots' order. */
   readonly pairs: readonly PairResult[];
-  readonly resolving: Resolving | null;
+  readonly resolving: MeasuredResolving | null;
   readonly dipCurve: Evidence['dipCurve'];
   readonly profiles: Evidence['profiles'];
   readonly notes: readonly Note[];
@@ -40,8 +36,6 @@ export interface PairsMeasured {
 const ENOUGH_LAMPS = 3;
 const ENOUGH_DISTANCES = 4;
 const MM_PER_M = 1000;
-const ANY_DIP = 1e-3;
-const SEARCH_MM = { nearest: 50, farthest: 100_000 };
 
 /**
  * Separation and dip of every pair shot, and the resolving distance.
@@ -110,7 +104,7 @@ export function measurePairs(input: PairsInput): PairsMeasured {
   }
   return {
     pairs: input.pairs.map(({ shot }, n) => resultOf(shot, measured[n]!)),
-    resolving: fit && resolvingOf(array, fit, criterion),
+    resolving: fit && resolvingOf(fit, criterion),
     dipCurve: fit?.curve ?? null,
     profiles: found.map(({ shot, profile }) => ({
       photo: shot.photo,
@@ -156,7 +150,7 @@ function resultOf(shot: PairShot, measured: MeasuredPair | null): PairResult {
   };
 }
 
-function resolvingOf(array: ArrayGeometry, fit: ResolvingFit, criterion: PairsInput['criterion']): Resolving {
+function resolvingOf(fit: ResolvingFit, criterion: PairsInput['criterion']): MeasuredResolving {
   const within = fit.bound === 'within';
   return {
     criterion: criterion.name,
@@ -167,23 +161,8 @@ function resolvingOf(array: ArrayGeometry, fit: ResolvingFit, criterion: PairsIn
     highM: within ? fit.highM : null,
     confidence: 0.95,
     angleDeg: fit.angleDeg,
-    predictedDistanceM: predictedM(array, fit.spacingM, criterion.requiredDip),
     bound: fit.bound,
   };
-}
-
-/** Resolving distance of this array with absorbing walls, m; null where it lies outside of any room. */
-function predictedM(array: ArrayGeometry, spacingM: number, required: number): number | null {
-  const acceptance = absorbingAcceptance(tubeOf(array));
-  const { bound, distanceMm } = resolvingDistance(
-    array,
-    () => acceptance,
-    spacingM * MM_PER_M,
-    Math.max(required, ANY_DIP),
-    SEARCH_MM.nearest,
-    SEARCH_MM.farthest,
-  );
-  return bound === 'within' ? distanceMm / MM_PER_M : null;
 }
 
 function notesOnPair(shot: PairShot, measured: MeasuredPair | null, required: number): Note[] {

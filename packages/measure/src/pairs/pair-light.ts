@@ -2,7 +2,7 @@ import { Matrix, solve } from 'ml-matrix';
 import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
 import { fallAt, type RadialSpline, valueAt } from '../response/radial-spline.js';
-import type { ShotFit } from '../response/response-model.js';
+import { cellSigma, type ShotFit } from '../response/response-model.js';
 
 /** Light of two equal lamps of slope apart along the line through them, 0 = middle. */
 export function unitLight(spline: RadialSpline, along: number, slope: number): number {
@@ -21,10 +21,6 @@ export interface PairCell {
   /** Standard uncertainty about the model: noise, tubes' own ways and pointing. */
   readonly sigma: number;
 }
-
-/** Departure of real tubes from one common response. Common practice, no source. */
-const SHARE_ERROR = 0.03;
-const PEAK_ERROR = 0.01;
 
 /**
  * Every usable cell of a pair shot as modelled.
@@ -61,12 +57,7 @@ export function pairCells(
       byStretch += side * fall * (x * apart[0]! + y * apart[1]!);
     });
     const astray = (pointed ? 0.5 : 1) * scatter * Math.hypot(byAcross, byUp);
-    const sigma = Math.hypot(
-      view.noise[k]!,
-      SHARE_ERROR * fit.amplitude * light,
-      PEAK_ERROR * fit.amplitude,
-      fit.amplitude * astray,
-    );
+    const sigma = Math.hypot(cellSigma(view, fit.amplitude, light, k), fit.amplitude * astray);
     cells.push({ cell: k, light, byAcross, byUp, byStretch, sigma });
   }
   return cells;

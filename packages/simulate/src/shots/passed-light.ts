@@ -60,6 +60,7 @@ export function evenPassed(bench: Bench, index: number): number {
   );
 }
 
+/** Named as in the plan; mm. */
 interface LampPlace {
   readonly across: number;
   readonly up: number;
