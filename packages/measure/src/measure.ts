@@ -24,6 +24,7 @@ import { pullEvidence, pullNotes } from './faults/pull-notes.js';
 import { haloShare } from './flux/halo.js';
 import { averageLights } from './light/repeats.js';
 import { type MeasuredResolving, measurePairs } from './pairs/measure-pairs.js';
+import { ANY_DIP } from './pairs/resolving.js';
 import { backDepartures } from './pointing/back-places.js';
 import { measurePointing, type PointingSurvey } from './pointing/measure-pointing.js';
 import { sweepOf } from './pointing/sweep.js';
@@ -50,9 +51,8 @@ export interface Measurement {
 /** Bootstraps and traced rays draw from this, so that the same photos give the same figures. */
 const SEED = 1;
 const MM_PER_M = 1000;
-/** Range in which a resolving distance is predicted, and the least dip looked for where the criterion asks for any. */
+/** Range in which a resolving distance is predicted. */
 const PREDICTED_MM = { nearest: 50, farthest: 100_000 };
-const ANY_DIP = 1e-3;
 
 function ofKind<K extends Shot['kind']>(
   lit: readonly LitShot<Shot>[],

@@ -1,7 +1,7 @@
 import { type ArrayGeometry, latticePlace } from '@twolamp/optics';
 
-/** Cells that share a wall or a corner. */
-const NEAR_PITCHES = 1.6;
+/** Cells no farther off share a wall or a corner. */
+export const NEAR_PITCHES = 1.6;
 const SPAN = 2;
 
 export interface Neighbour {

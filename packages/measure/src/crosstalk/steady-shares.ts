@@ -1,4 +1,5 @@
 import { madScale, median } from '../statistics/robust.js';
+import { NEAR_PITCHES } from './neighbours.js';
 
 /** Share of one tube's light that comes out of a cell so many pitches away, with its standard uncertainty. */
 export interface ShareAway {
@@ -7,8 +8,6 @@ export interface ShareAway {
   readonly pitches: number;
 }
 
-/** Cells farther off share neither a wall nor a corner with the lit one. */
-const NEAR_PITCHES = 1.6;
 /** Shares so far from the usual one are the tube's own. */
 const OWN_SIGMAS = 4;
 

@@ -1,6 +1,6 @@
 import { type ArraySpec, InputError, type LinearPhoto } from '@twolamp/session';
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
-import { growLattice, keyOf, type Node, SpotIndex } from './grow.js';
+import { growLattice, keyOf, type Node, REACH_PITCHES, SpotIndex } from './grow.js';
 import { findPeriod, type Period } from './period.js';
 import { coordinatesOf, indicesOf, type Placement } from './place.js';
 import { placeArray } from './place-array.js';
@@ -32,7 +32,6 @@ export interface FoundLattice {
 
 /** Pixels a pitch that the reduced picture should have: enough for sub-pixel centres, few enough to be quick. */
 const WORKING_PITCH_PX = 14;
-const REACH = 0.28;
 const MARGIN = 3;
 
 const pitchOf = (period: Period): number => (Math.hypot(...period.a) + Math.hypot(...period.b)) / 2;
@@ -72,7 +71,7 @@ function completeLattice(
   for (let round = 0; round < 3; round++) {
     const warp = fitWarp(tiesOf(nodes, spots, hexagonal));
     if (!warp) return null;
-    nodes = nodes.filter((node) => missOf(warp, node) < REACH * pitchPx);
+    nodes = nodes.filter((node) => missOf(warp, node) < REACH_PITCHES * pitchPx);
     const placed = new Set(nodes.map(({ i, j }) => keyOf(i, j)));
     const taken = new Set(nodes.map((node) => node.spot));
     const is = nodes.map((node) => node.i);
@@ -81,7 +80,7 @@ function completeLattice(
       for (let i = Math.min(...is) - MARGIN; i <= Math.max(...is) + MARGIN; i++) {
         if (placed.has(keyOf(i, j))) continue;
         const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
-        const spot = index.nearest(x, y, REACH * pitchPx);
+        const spot = index.nearest(x, y, REACH_PITCHES * pitchPx);
         if (spot < 0 || taken.has(spot)) continue;
         taken.add(spot);
         nodes.push({ i, j, spot });

@@ -10,7 +10,7 @@ export interface Node {
 
 const STRONG = 0.3;
 /** How far from its predicted place a spot may lie, in pitches. */
-const REACH = 0.28;
+export const REACH_PITCHES = 0.28;
 /** Longest step over dark cells, in pitches. */
 const LONGEST_JUMP = 6;
 
@@ -118,7 +118,7 @@ export function growLattice(spots: Spots, period: Period, hexagonal: boolean): N
   const pitchPx = Math.min(Math.hypot(...period.a), Math.hypot(...period.b));
   const index = new SpotIndex(spots, pitchPx, STRONG);
   const steps = neighbourSteps(hexagonal);
-  const reachPx = REACH * pitchPx;
+  const reachPx = REACH_PITCHES * pitchPx;
   const seed = seedOf(spots, index, period, steps, reachPx);
   if (seed < 0) return [];
   const frames: Frame[] = [{ node: { i: 0, j: 0, spot: seed }, a: period.a, b: period.b }];

@@ -41,7 +41,7 @@ const CONFIDENCE = 0.95;
 const MODEL_ERROR = { lamps: 0.013, pairs: 0.018 };
 const NODES = 200;
 /** Least dip looked for where the criterion asks for any (Sparrow). */
-const ANY_DIP = 1e-3;
+export const ANY_DIP = 1e-3;
 /** How much wider or narrower than learned the response may be, by its logarithm. Common practice, no source. */
 const WIDTH_LN = 0.05;
 
