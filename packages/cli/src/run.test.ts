@@ -1,8 +1,7 @@
-import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { readSession } from '@twolamp/session';
-import sharp from 'sharp';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { twolamp } from './fixtures/run-command.js';
 import { run } from './run.js';
@@ -20,7 +19,7 @@ const DIMENSIONS = [
 const LAMPS = ['--lamps', '60mm', '--room', '4m'];
 
 describe('usage', () => {
-  test.each(['plan', 'begin', 'check', 'measure', 'report', 'simulate', 'demo'])(
+  test.each(['plan', 'begin', 'check', 'measure', 'report', 'compare', 'preview', 'simulate', 'demo'])(
     '%s --help shows an example and ends with 0',
     async (verb) => {
       const { code, out, err } = await twolamp(verb, '--help');
@@ -201,132 +200,4 @@ test('what libraries print stays away from the figures', async () => {
   expect({ code, out }).toEqual({ code: 1, out: '' });
   expect(log).not.toHaveBeenCalled();
   log.mockRestore();
-});
-
-describe('check', () => {
-  const SHOTS = [
-    '{ photo: even.png, kind: even, exposure: 1/8 s }',
-    '{ photo: dark.png, kind: dark, exposure: 1/8 s }',
-    '{ photo: pair.png, kind: pair, spacing: 60 mm, distance: 2 m }',
-  ];
-
-  /** A panel of 4 × 5 bright squares, as a photo. */
-  async function panel(name: string, light: number, width = 640): Promise<void> {
-    const size = 60;
-    const bright = { r: light, g: light, b: light };
-    const input = await sharp({ create: { width: size, height: size, channels: 3, background: bright } })
-      .png()
-      .toBuffer();
-    const tubes = Array.from({ length: 20 }, (_, i) => ({
-      input,
-      left: 40 + 100 * (i % 5),
-      top: 30 + 100 * Math.floor(i / 5),
-    }));
-    await sharp({ create: { width, height: 480, channels: 3, background: { r: 5, g: 5, b: 5 } } })
-      .composite(tubes)
-      .png()
-      .toFile(join(folder, name));
-  }
-
-  async function session(shots: readonly string[]): Promise<string> {
-    const file = join(folder, 'session.yaml');
-    const array =
-      '{ name: A, arrangement: square, rows: 4, columns: 5, tube-length: 150 mm, tube-bore: 2 mm, back-pitch: 3 mm, front-pitch: 4 mm }';
-    await writeFile(
-      file,
-      `format: twolamp-session/1\narray: ${array}\nshots:\n${shots.map((one) => `  - ${one}\n`).join('')}`,
-    );
-    return file;
-  }
-
-  test('a usable session passes, with a word on what is missing', async () => {
-    await panel('even.png', 200);
-    await panel('dark.png', 6);
-    const { code, err, out } = await twolamp('check', await session(SHOTS.slice(0, 2)), '--json');
-    expect(err).toContain('Ready to be measured');
-    expect(err).toContain('- no bare shot: transmission is relative only');
-    expect(JSON.parse(out)).toHaveLength(5); // one even shot only; no pairs, lamps, singles, bare shot
-    expect(code).toBe(0);
-  });
-
-  test('photos that are no use are named, all of them, and it ends with 1', async () => {
-    await panel('even.png', 255);
-    await panel('dark.png', 200);
-    await panel('pair.png', 15, 600);
-    const { code, err, out } = await twolamp('check', await session(SHOTS), '--json');
-    expect(err).toMatch(/^- even\.png: .* % of its pixels are clipped: expose shorter$/m);
-    expect(err).toMatch(/^- dark\.png: light of .* were the lamps off\?$/m);
-    expect(err).toContain('- pair.png: it has 600 × 480 pixels, the even shot 640 × 480');
-    expect(err).toContain('- pair.png: its exposure time is unknown');
-    expect(err).toContain('3 of its photos are no use; expected them shot again');
-    expect(JSON.parse(out).filter((one: { spoils: boolean }) => one.spoils)).toHaveLength(4);
-    expect(code).toBe(1);
-  });
-
-  test('a photo that can’t be read doesn’t hide the others', async () => {
-    await writeFile(join(folder, 'even.png'), 'no picture');
-    await panel('dark.png', 200);
-    const { code, err } = await twolamp('check', await session(SHOTS.slice(0, 2)));
-    expect(err).toContain('- even.png: this is not a picture of a readable type');
-    expect(err).toContain('- dark.png: light of');
-    expect(code).toBe(1);
-  });
-});
-
-describe('begin', () => {
-  const bright = { r: 200, g: 200, b: 200 };
-
-  async function photo(name: string, colour: { r: number; g: number; b: number }): Promise<void> {
-    const picture = sharp({ create: { width: 64, height: 48, channels: 3, background: colour } }).jpeg();
-    await picture.withExif({ IFD2: { ExposureTime: '1/8' } }).toFile(join(folder, name));
-  }
-
-  test('guesses from names, marks the gaps, and leaves a session alone that is there', async () => {
-    await mkdir(join(folder, 'measured'));
-    await writeFile(join(folder, 'notes.txt'), 'mine');
-    for (const name of ['pair-10 1.8m.jpg', 'pair-9 2m.jpg', 'dark.jpg', 'even.jpg', 'tube r3c4.jpg']) {
-      await photo(name, bright);
-    }
-    const { code, err } = await twolamp('begin', folder);
-    expect(code).toBe(0);
-    expect(err).toContain('1 dark, 1 even, 2 pair, 1 single; 0 of them by look.');
-    const text = await readFile(join(folder, 'session.yaml'), 'utf8');
-    expect(text.split('\n').filter((line) => line.includes('photo:'))).toEqual([
-      '  - { photo: dark.jpg, kind: dark }',
-      '  - { photo: even.jpg, kind: even }',
-      '  - { photo: pair-9 2m.jpg, kind: pair, spacing: ___ mm, distance: 2 m, turned: 0 deg, across: 0 mm, up: 0 mm } # fill in ___',
-      '  - { photo: pair-10 1.8m.jpg, kind: pair, spacing: ___ mm, distance: 1.8 m, turned: 0 deg, across: 0 mm, up: 0 mm } # fill in ___',
-      '  - { photo: tube r3c4.jpg, kind: single, row: 3, column: 4 }',
-    ]);
-    expect(() => readSession(text, 'session.yaml')).toThrow('array.arrangement: found "___"');
-
-    const again = await twolamp('begin', folder);
-    expect(again.err).toContain('the file is there already');
-    expect(again.code).toBe(1);
-    expect(await readFile(join(folder, 'session.yaml'), 'utf8')).toBe(text);
-  });
-
-  test('looks at the pictures where a name says nothing', async () => {
-    await photo('IMG_0001.jpg', { r: 2, g: 2, b: 2 });
-    const half = await sharp({ create: { width: 32, height: 48, channels: 3, background: bright } })
-      .png()
-      .toBuffer();
-    await sharp({ create: { width: 64, height: 48, channels: 3, background: { r: 0, g: 0, b: 0 } } })
-      .composite([{ input: half, left: 0, top: 0 }])
-      .png()
-      .toFile(join(folder, 'IMG_0002.png'));
-    const { err } = await twolamp('begin', folder);
-    expect(err).toContain('1 dark, 1 bare; 2 of them by look.');
-    const text = await readFile(join(folder, 'session.yaml'), 'utf8');
-    expect(text).toContain('IMG_0001.jpg, kind: dark } # guessed from its look\n');
-    expect(text).toContain('kind: bare } # guessed from its look; no exposure time in the photo');
-    expect(text).toContain('# No photo looks like an even shot');
-  });
-
-  test('a photo that can’t be read is named, and nothing is written', async () => {
-    await writeFile(join(folder, 'even.jpg'), '');
-    const { code, err } = await twolamp('begin', folder);
-    expect(err).toContain('even.jpg: the file is empty');
-    expect({ code, files: await readdir(folder) }).toEqual({ code: 1, files: ['even.jpg'] });
-  });
 });

@@ -1,0 +1,80 @@
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import sharp from 'sharp';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { twolamp } from '../fixtures/run-command.js';
+
+let folder: string;
+beforeEach(async () => {
+  folder = await mkdtemp(join(tmpdir(), 'twolamp-check-'));
+});
+afterEach(() => rm(folder, { recursive: true }));
+
+const SHOTS = [
+  '{ photo: even.png, kind: even, exposure: 1/8 s }',
+  '{ photo: dark.png, kind: dark, exposure: 1/8 s }',
+  '{ photo: pair.png, kind: pair, spacing: 60 mm, distance: 2 m }',
+];
+
+/** A panel of 4 × 5 bright squares, as a photo. */
+async function panel(name: string, light: number, width = 640): Promise<void> {
+  const size = 60;
+  const bright = { r: light, g: light, b: light };
+  const input = await sharp({ create: { width: size, height: size, channels: 3, background: bright } })
+    .png()
+    .toBuffer();
+  const tubes = Array.from({ length: 20 }, (_, i) => ({
+    input,
+    left: 40 + 100 * (i % 5),
+    top: 30 + 100 * Math.floor(i / 5),
+  }));
+  await sharp({ create: { width, height: 480, channels: 3, background: { r: 5, g: 5, b: 5 } } })
+    .composite(tubes)
+    .png()
+    .toFile(join(folder, name));
+}
+
+async function session(shots: readonly string[]): Promise<string> {
+  const file = join(folder, 'session.yaml');
+  const array =
+    '{ name: A, arrangement: square, rows: 4, columns: 5, tube-length: 150 mm, tube-bore: 2 mm, back-pitch: 3 mm, front-pitch: 4 mm }';
+  await writeFile(
+    file,
+    `format: twolamp-session/1\narray: ${array}\nshots:\n${shots.map((one) => `  - ${one}\n`).join('')}`,
+  );
+  return file;
+}
+
+test('a usable session passes, with a word on what is missing', async () => {
+  await panel('even.png', 200);
+  await panel('dark.png', 6);
+  const { code, err, out } = await twolamp('check', await session(SHOTS.slice(0, 2)), '--json');
+  expect(err).toContain('Ready to be measured');
+  expect(err).toContain('- no bare shot: transmission is relative only');
+  expect(JSON.parse(out)).toHaveLength(5); // one even shot only; no pairs, lamps, singles, bare shot
+  expect(code).toBe(0);
+});
+
+test('photos that are no use are named, all of them, and it ends with 1', async () => {
+  await panel('even.png', 255);
+  await panel('dark.png', 200);
+  await panel('pair.png', 15, 600);
+  const { code, err, out } = await twolamp('check', await session(SHOTS), '--json');
+  expect(err).toMatch(/^- even\.png: .* % of its pixels are clipped: expose shorter$/m);
+  expect(err).toMatch(/^- dark\.png: light of .* were the lamps off\?$/m);
+  expect(err).toContain('- pair.png: it has 600 × 480 pixels, the even shot 640 × 480');
+  expect(err).toContain('- pair.png: its exposure time is unknown');
+  expect(err).toContain('3 of its photos are no use; expected them shot again');
+  expect(JSON.parse(out).filter((one: { spoils: boolean }) => one.spoils)).toHaveLength(4);
+  expect(code).toBe(1);
+});
+
+test('a photo that can’t be read doesn’t hide the others', async () => {
+  await writeFile(join(folder, 'even.png'), 'no picture');
+  await panel('dark.png', 200);
+  const { code, err } = await twolamp('check', await session(SHOTS.slice(0, 2)));
+  expect(err).toContain('- even.png: this is not a picture of a readable type');
+  expect(err).toContain('- dark.png: light of');
+  expect(code).toBe(1);
+});
