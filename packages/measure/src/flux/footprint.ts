@@ -29,22 +29,12 @@ function splineWeights(t: number, into: Float64Array): void {
   into[3] = (t * t * t) / 6;
 }
 
-/** Their derivatives with respect to t. */
-function splineSlopes(t: number, into: Float64Array): void {
-  const s = 1 - t;
-  into[0] = -(s * s) / 2;
-  into[1] = -2 * t + 1.5 * t * t;
-  into[2] = 2 * s - 1.5 * s * s;
-  into[3] = (t * t) / 2;
-}
-
 /** Squared radius of a knot in pitches²; the first lies one step inside the middle. */
 export const knotSquare = (knot: number): number => Math.max(0, (knot - 1) * STEP);
 
 /** Where a place falls in the basis: which coefficients (of the first harmonic) with which weights. */
 export class FootprintBasis {
   readonly weights = new Float64Array(4);
-  readonly slopes = new Float64Array(4);
   readonly harmonics = new Float64Array(HARMONICS);
   first = 0;
 
@@ -65,34 +55,18 @@ export class FootprintBasis {
 
   /** T at the place. */
   value({ coefficients }: Footprint): number {
-    const { weights, harmonics } = this;
+    const { harmonics } = this;
     return (
-      this.radial(coefficients, 0, weights) +
-      harmonics[1]! * this.radial(coefficients, 1, weights) +
-      harmonics[2]! * this.radial(coefficients, 2, weights) +
-      harmonics[3]! * this.radial(coefficients, 3, weights) +
-      harmonics[4]! * this.radial(coefficients, 4, weights)
+      this.radial(coefficients, 0) +
+      harmonics[1]! * this.radial(coefficients, 1) +
+      harmonics[2]! * this.radial(coefficients, 2) +
+      harmonics[3]! * this.radial(coefficients, 3) +
+      harmonics[4]! * this.radial(coefficients, 4)
     );
   }
 
-  /** ∂T/∂p and ∂T/∂q at the place, put into the first two entries of `into`. */
-  gradient({ coefficients }: Footprint, p: number, q: number, into: Float64Array): void {
-    const { weights, slopes, harmonics } = this;
-    splineSlopes((p * p + q * q) / STEP - this.first, slopes);
-    const bySquare =
-      (2 / STEP) *
-      (this.radial(coefficients, 0, slopes) +
-        harmonics[1]! * this.radial(coefficients, 1, slopes) +
-        harmonics[2]! * this.radial(coefficients, 2, slopes) +
-        harmonics[3]! * this.radial(coefficients, 3, slopes) +
-        harmonics[4]! * this.radial(coefficients, 4, slopes));
-    const r3 = this.radial(coefficients, 3, weights);
-    const r4 = this.radial(coefficients, 4, weights);
-    into[0] = bySquare * p + this.radial(coefficients, 1, weights) + 2 * p * r3 + 2 * q * r4;
-    into[1] = bySquare * q + this.radial(coefficients, 2, weights) - 2 * q * r3 + 2 * p * r4;
-  }
-
-  private radial(coefficients: Float64Array, harmonic: number, weights: Float64Array): number {
+  private radial(coefficients: Float64Array, harmonic: number): number {
+    const { weights } = this;
     const at = harmonic * KNOTS + this.first;
     return (
       weights[0]! * coefficients[at]! +

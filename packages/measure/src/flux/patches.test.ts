@@ -75,7 +75,7 @@ test('makeSlopes is the change of a patch as its cell moves, whatever cell was a
   const cellsMoved = (dx: number, dy: number) =>
     cellsAt([places[0] + dx, places[2]], [places[1] + dy, places[3]], STRETCH);
   const patches = patchesOf(cellsMoved(0, 0));
-  const slopesOf = makeSlopes(cellsMoved(0, 0), () => spot, patches);
+  const slopesOf = makeSlopes(patches);
   slopesOf(1);
   const slopes = slopesOf(0);
   /** Light of the first cell on a pixel of the unmoved layout. */
@@ -91,8 +91,8 @@ test('makeSlopes is the change of a patch as its cell moves, whatever cell was a
     const y = patches.top[0]! + Math.floor(within / patches.width[0]!);
     const byX = (lightAt(step, 0, x, y) - lightAt(-step, 0, x, y)) / (2 * step);
     const byY = (lightAt(0, step, x, y) - lightAt(0, -step, x, y)) / (2 * step);
-    // Values are kept in single precision: 1e-7 of some 1e-2, over the step.
-    expect(Math.abs(slopes.byX[within]! - byX)).toBeLessThan(2e-3 * steepest);
-    expect(Math.abs(slopes.byY[within]! - byY)).toBeLessThan(2e-3 * steepest);
+    // Differences of the fourth order: the fifth derivative over 30, of a rim 0.06 pitches or 0.9 pixels soft.
+    expect(Math.abs(slopes.byX[within]! - byX)).toBeLessThan(0.03 * steepest);
+    expect(Math.abs(slopes.byY[within]! - byY)).toBeLessThan(0.03 * steepest);
   }
 });

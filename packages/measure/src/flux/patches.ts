@@ -86,37 +86,26 @@ export interface Slopes {
 }
 
 /**
- * A function that gives the slopes of a cell's patch. What it gave is overwritten when it is called again: a cell's slopes
- * are used once, and thousands of cells' would fill the memory.
+ * A function that gives the slopes of a cell's patch, by central differences of the fourth order from pixel to pixel: a
+ * spot's rim is never sharper than a pixel, and who follows the slopes takes several steps. What it gave is overwritten
+ * when it is called again: a cell's slopes are used once, and thousands of cells' would fill the memory.
+ *
+ * Source: Abramowitz & Stegun, table 25.2, five points.
  */
-export function makeSlopes(
-  cells: CellsOnPicture,
-  footprintOf: (cell: number) => Footprint,
-  layout: Omit<Patches, 'values'>,
-): (cell: number) => Slopes {
-  const largest = layout.width.reduce((most, width, k) => Math.max(most, width * layout.height[k]!), 0);
+export function makeSlopes({ width, height, start, values }: Patches): (cell: number) => Slopes {
+  const largest = width.reduce((most, across, k) => Math.max(most, across * height[k]!), 0);
   const [byX, byY] = [new Float32Array(largest), new Float32Array(largest)];
-  const basis = new FootprintBasis();
-  const gradient = new Float64Array(2);
-  const t = cells.toPitch;
+  /** A cell that moves towards higher indices has at each pixel what lay before it. */
+  const slope = (at: number, step: number): number =>
+    (8 * (values[at - step]! - values[at + step]!) - (values[at - 2 * step]! - values[at + 2 * step]!)) / 12;
   return (k) => {
-    const footprint = footprintOf(k);
-    const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
-    const [right, down, area] = [cells.shade[2 * k]!, cells.shade[2 * k + 1]!, cells.area[k]!];
-    let at = 0;
-    for (let row = 0; row < layout.height[k]!; row++) {
-      const dy = layout.top[k]! + row - cells.y[k]!;
-      let dx = layout.left[k]! - cells.x[k]!;
-      for (const end = at + layout.width[k]!; at < end; at++, dx++) {
-        const [p, q] = [a * dx + b * dy, c * dx + d * dy];
-        byX[at] = 0;
-        byY[at] = 0;
-        if (!basis.moveTo(p, q)) continue;
-        basis.gradient(footprint, p, q, gradient);
-        // A cell that moves right sees each pixel move left.
-        const scale = -(1 + right * dx + down * dy) / area;
-        byX[at] = scale * (gradient[0]! * a + gradient[1]! * c);
-        byY[at] = scale * (gradient[0]! * b + gradient[1]! * d);
+    const [across, down, from] = [width[k]!, height[k]!, start[k]!];
+    for (let row = 0, at = 0; row < down; row++) {
+      for (let column = 0; column < across; column++, at++) {
+        // At the rectangle's rim hardly any light is left.
+        const rim = column < 2 || row < 2 || column >= across - 2 || row >= down - 2;
+        byX[at] = rim ? 0 : slope(from + at, 1);
+        byY[at] = rim ? 0 : slope(from + at, across);
       }
     }
     return { byX, byY };

@@ -8,14 +8,13 @@ import type { ShotSolution } from './solve-shot.js';
 /** Cells moved to where their footprint fits best: one Gauss–Newton step for each movable one, with the others held. */
 export function moveCells(
   cells: CellsOnPicture,
-  footprintOf: (cell: number) => Footprint,
   patches: Patches,
   { flux, residual }: ShotSolution,
   weights: Float32Array,
   width: number,
   movable: (cell: number) => boolean,
 ): CellsOnPicture {
-  const slopesOf = makeSlopes(cells, footprintOf, patches);
+  const slopesOf = makeSlopes(patches);
   const furthest = 0.1 * cells.pitchPx;
   const [placeX, placeY] = [cells.x.slice(), cells.y.slice()];
   for (let k = 0; k < flux.length; k++) {

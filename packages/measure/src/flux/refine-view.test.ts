@@ -61,16 +61,7 @@ test('finds how the camera sees the spots, from a picture without noise', () => 
   for (let round = 0; round < 6; round++) {
     const patches = makePatches(cells, () => spot, WIDTH, HEIGHT);
     const solution = solveShot(picture, region, patches, weights, [], null);
-    cells = refineView(
-      cells,
-      () => spot,
-      patches,
-      solution,
-      weights,
-      WIDTH,
-      () => true,
-      lattice,
-    );
+    cells = refineView(cells, patches, solution, weights, WIDTH, () => true, lattice);
   }
   const miss = (a: Float64Array, b: Float64Array) =>
     Math.max(...a.map((value, n) => Math.abs(value - b[n]!)));

@@ -2,7 +2,6 @@ import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Lattice } from '../lattice/find-lattice.js';
 import { fitRobustSurface, surfaceTerms } from '../statistics/robust-surface.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import type { Footprint } from './footprint.js';
 import { makeSlopes, type Patches } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';
 
@@ -30,7 +29,6 @@ const SHADE = 0.03;
  */
 export function refineView(
   cells: CellsOnPicture,
-  footprintOf: (cell: number) => Footprint,
   patches: Patches,
   { flux, residual }: ShotSolution,
   weights: Float32Array,
@@ -45,7 +43,7 @@ export function refineView(
   while (degree > 0 && asked.length < CELLS_PER_TERM * surfaceTerms(degree)) degree--;
   if (degree === 0) return cells;
 
-  const slopesOf = makeSlopes(cells, footprintOf, patches);
+  const slopesOf = makeSlopes(patches);
   const steps = Array.from({ length: MODES - OWN }, () => new Float64Array(flux.length).fill(Number.NaN));
   const modes = new Float64Array(MODES);
   for (const k of asked) {

@@ -62,15 +62,7 @@ export function roughSheet(
     const settled = flux !== null && changeOf(flux, round.solution) < SETTLED;
     ({ flux } = round.solution);
     weights = round.weights;
-    const moved = moveCells(
-      cells,
-      footprintOf,
-      round.patches,
-      round.solution,
-      weights,
-      frame.picture.width,
-      round.bright,
-    );
+    const moved = moveCells(cells, round.patches, round.solution, weights, frame.picture.width, round.bright);
     cells = rewarped(moved, lattice, hexagonal, round.bright);
     ({ footprint, halo } = learnCommon(frame, round, cells, PIXELS));
     if (settled || count === ROUNDS) {

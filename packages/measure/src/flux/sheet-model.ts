@@ -79,8 +79,8 @@ export function learnSheet(
     }
     ({ flux } = solution);
     ({ weights } = round);
-    const fitting = moveCells(cells, footprintOf, patches, solution, weights, width, bright);
-    const viewed = refineView(fitting, footprintOf, patches, solution, weights, width, usual, lattice);
+    const fitting = moveCells(cells, patches, solution, weights, width, bright);
+    const viewed = refineView(fitting, patches, solution, weights, width, usual, lattice);
     cells = placeOthers(viewed, lattice, bright);
     if (count <= VIEW_ROUNDS) {
       ({ footprint: common, halo } = learnCommon(frame, round, cells, ROUND_PIXELS));

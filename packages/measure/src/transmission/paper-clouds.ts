@@ -30,7 +30,7 @@ export function cloudScatter({ model, solution, weights }: LearnedSheet): number
   const least = TELLING_SHARE * median(flux.filter((light) => light > 0));
   const telling = Array.from(flux.keys()).filter((k) => flux[k]! > least);
   const patches = makePatches(cells, footprintOf, width, height);
-  const slopesOf = makeSlopes(cells, footprintOf, patches);
+  const slopesOf = makeSlopes(patches);
   const noise = spotNoiseFactor(cells, patches, residual, weights, width);
   const pulls: number[] = [];
   const shares: number[] = [];
