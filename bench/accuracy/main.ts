@@ -53,6 +53,8 @@ async function run(): Promise<Score[]> {
   const scores: Score[] = [];
   await runTasks(tasks, whole('threads', values.threads), (score) => {
     scores.push(score);
+    // A run that is broken off leaves what it got.
+    save(scores);
     const told = score.refused === null ? '' : `, refused: ${score.refused}`;
     console.error(
       `${scores.length} of ${count}: session ${score.index}, ${score.pitchPx.toFixed(0)} px a pitch, ${score.seconds.toFixed(0)} s${told}`,
@@ -68,16 +70,18 @@ function readParts(files: readonly string[]): Score[] {
   return [...new Map(scores.map((score) => [score.index, score])).values()];
 }
 
+function save(scores: readonly Score[]): void {
+  if (values.out === undefined) return;
+  mkdirSync(values.out, { recursive: true });
+  writeFileSync(join(values.out, 'accuracy.md'), markdown(scores));
+  writeFileSync(join(values.out, 'accuracy.json'), JSON.stringify({ table: tableOf(scores), scores }));
+}
+
 if (values.help) {
   console.log(HELP);
 } else {
   const scores = positionals.length > 0 ? readParts(positionals) : await run();
   scores.sort((a, b) => a.index - b.index);
-  const text = markdown(scores);
-  console.log(text);
-  if (values.out !== undefined) {
-    mkdirSync(values.out, { recursive: true });
-    writeFileSync(join(values.out, 'accuracy.md'), text);
-    writeFileSync(join(values.out, 'accuracy.json'), JSON.stringify({ table: tableOf(scores), scores }));
-  }
+  console.log(markdown(scores));
+  save(scores);
 }
