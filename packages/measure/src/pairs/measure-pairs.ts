@@ -1,4 +1,4 @@
-import { type ArrayGeometry, isUndersampled, type Random } from '@twolamp/optics';
+import { type ArrayGeometry, absorbingWidthRad, isUndersampled, type Random, tubeOf } from '@twolamp/optics';
 import type { ArraySpec, Evidence, LampShot, Note, PairResult, PairShot, Resolving } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import { type ArrayResponse, learnArrayResponse } from '../response/array-response.js';
@@ -35,6 +35,8 @@ export interface PairsMeasured {
 /** Fewer lamp shots than this show too little of the response by themselves. */
 const ENOUGH_LAMPS = 3;
 const ENOUGH_DISTANCES = 4;
+/** How far the learned width may be off where one lamp covers about a cell. Common practice, no source. */
+const OPEN_WIDTH = 1.25;
 const MM_PER_M = 1000;
 
 /**
@@ -72,6 +74,12 @@ export function measurePairs(input: PairsInput): PairsMeasured {
     notes.push({
       about: 'pairs',
       says: 'fewer than three lamp shots: how one lamp spreads was learned from the pairs themselves',
+    });
+  }
+  if (response?.stopped === 'round-limit') {
+    notes.push({
+      about: 'pairs',
+      says: 'how one lamp spreads had not settled when the search for it ended: take dips and the resolving distance with care',
     });
   }
   const wrong = wrongDistances(array, found, notes);
@@ -214,12 +222,15 @@ function notesOnFit(
       says: `pairs at ${distances} distance${distances === 1 ? '' : 's'} only; 4 or more make it surer`,
     });
   }
+  const undersampled = (widthRad: number) => isUndersampled(array, widthRad, fit.distanceM * MM_PER_M);
   const width = 2 * halfWidthOf(response.mean);
-  if (isUndersampled(array, width, fit.distanceM * MM_PER_M)) {
+  // So few cells show little of the width: black walls, which see least, speak where it stays open.
+  const isOpen = undersampled(width / OPEN_WIDTH) && undersampled(absorbingWidthRad(tubeOf(array)));
+  if (undersampled(width) || isOpen) {
     const separate = found.filter((one) => one.separate).length;
     notes.push({
       about,
-      says: `one lamp covers less than one cell: lamps can fall into blind gaps, and a pair's fate depends on where it lies; ${separate} of ${found.length} pair shots separate`,
+      says: `one lamp covers hardly a cell: lamps can fall into blind gaps, and a pair's fate depends on where it lies; ${separate} of ${found.length} pair shots separate`,
     });
   }
   return notes;

@@ -79,6 +79,7 @@ describe('learnArrayResponse', () => {
       ),
     );
     const rms = Math.hypot(...errors) / Math.sqrt(errors.length);
+    expect(learned.stopped).toBe('converged');
     // The resolving distance goes with the width: the goal of both is 3 %.
     expect(Math.abs(width - 1)).toBeLessThan(0.03);
     expect(Math.abs(scatter - 1)).toBeLessThan(0.2);

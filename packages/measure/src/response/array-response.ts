@@ -17,11 +17,15 @@ export interface ArrayResponse extends ResponseModel {
   readonly views: readonly LampView[];
   /** The spline's normal equations, one a tube, to draw tubes anew from. */
   readonly sums: readonly SplineSums[];
+  readonly stopped: 'converged' | 'round-limit';
 }
 
-const ROUNDS = 24;
-/** Rounds before the tubes' own traits are let in. */
+const MOST_ROUNDS = 40;
+/** Rounds before the tubes' own traits are let in, and before an end is looked for. */
 const SETTLING_ROUNDS = 4;
+const LEAST_ROUNDS = 10;
+/** The response has settled when no value of it changes by more than this share of its peak in a round. */
+const SETTLED = 5e-4;
 const START_SCATTER_HALF_WIDTHS = 0.1;
 const RESTART_RATIO = 1.2;
 const MAX_RESTARTS = 4;
@@ -53,20 +57,22 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
   };
   let views = alignViews(raw, model.alignment);
   let sums: SplineSums[] = [];
-  for (let round = 0; round < ROUNDS; round++) {
+  let stopped: ArrayResponse['stopped'] = 'round-limit';
+  for (let round = 0; round < MOST_ROUNDS && stopped === 'round-limit'; round++) {
     model = { ...model, ...fitShots(views, model, halfWidth, pitchSlope, round > 0) };
     views = alignViews(raw, model.alignment);
     if (round >= SETTLING_ROUNDS) model = { ...model, tubes: fitTubes(views, model, halfWidth) };
     sums = splineSums(views, model);
-    model = {
-      ...model,
-      spline: fitSpline(
-        knotsFor(halfWidth),
-        addUp(sums, () => 1),
-      ),
-    };
+    const total = addUp(sums, () => 1);
+    const spline = fitSpline(knotsFor(halfWidth), total);
+    const change = spline.values.reduce(
+      (most, value, n) => Math.max(most, Math.abs(value - model.spline.values[n]!)),
+      0,
+    );
+    if (round >= LEAST_ROUNDS && change < SETTLED) stopped = 'converged';
+    model = { ...model, spline };
   }
-  return { ...model, mean: blurred(model.spline, model.tubes.scatter), views, sums };
+  return { ...model, mean: blurred(model.spline, model.tubes.scatter), views, sums, stopped };
 }
 
 /**
