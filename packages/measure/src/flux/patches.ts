@@ -15,7 +15,7 @@ export interface Patches {
 }
 
 /** Rectangles of pixels that the footprints reach, cut off at the picture's rim. */
-export function layOut(cells: CellsOnPicture, width: number, height: number): Omit<Patches, 'values'> {
+function layOut(cells: CellsOnPicture, width: number, height: number): Omit<Patches, 'values'> {
   const count = cells.x.length;
   const [left, top, wide, high] = [0, 1, 2, 3].map(() => new Int32Array(count)) as [
     Int32Array,
