@@ -86,6 +86,30 @@ describe('learnArrayResponse', () => {
     expect(rms).toBeLessThan(0.5 * degrees(scatterDeg));
   });
 
+  test.each([
+    { name: 'a lamp beside the array', spoil: lampShot('aside.png', 4000, 0, DISTANCE_MM), clipped: 0 },
+    { name: 'a shot all clipped', spoil: lampShot('clipped.png', 0, 0, DISTANCE_MM), clipped: 1 },
+  ])('$name takes nothing from the others', ({ spoil, clipped }) => {
+    const random = seededRandom(5);
+    const real = {
+      array: LAMP_ARRAY,
+      response: blackWalls,
+      misaim: scatteredMisaim(LAMP_ARRAY, 0.05, random),
+    };
+    const shots = PLACES.map(([across, up], n) => lampShot(`${n}.png`, across, up, DISTANCE_MM));
+    const lit = shots.map((shot) => lampLight(real, shot, 0.01, random));
+    const spoilt = lampLight(real, spoil, 0.01, random);
+    spoilt.light.clipped.fill(clipped);
+    const [without, withIt] = [lit, [...lit, spoilt]].map(
+      (all) =>
+        learnArrayResponse(
+          LAMP_ARRAY,
+          all.map((one) => viewLamps(LAMP_ARRAY, one, EVEN)),
+        )!,
+    );
+    expect(halfWidthOf(withIt!.mean) / halfWidthOf(without!.mean)).toBeCloseTo(1, 2);
+  });
+
   test('too few lit cells tell nothing', () => {
     const random = seededRandom(3);
     const real = { array: LAMP_ARRAY, response: () => 0, misaim: new Float64Array(2 * EVEN.length) };

@@ -17,6 +17,9 @@ const WIDENING_SIGMA = 0.3;
 /** Longest steps: of a shift and the whole fan in half widths, of the widening. */
 const LONGEST = { shift: 0.2, fan: 0.05, widening: 0.1 };
 
+/** Amplitude and floor are held this loosely to where they are and to 0, against the amplitude. */
+const LOOSE = 1000;
+
 /** Unknowns of one shot: amplitude, shift across and up, floor; then the common ones: fan across and up, widening. */
 const OWN = 4;
 const COMMON = 3;
@@ -125,5 +128,10 @@ function shotEquations(view: LampView, model: ResponseModel, fit: ShotFit, halfW
     square.set(r, r, square.get(r, r) + hold);
     side.set(r, 0, side.get(r, 0) - hold * fit.shift[r - 1]!);
   }
+  // A shot whose lamps no tube sees says nothing of its brightness, one without a cell to trust nothing of its floor.
+  const loose = 1 / (LOOSE * (fit.amplitude || 1)) ** 2;
+  square.set(0, 0, square.get(0, 0) + loose);
+  side.set(0, 0, side.get(0, 0) + loose * fit.amplitude);
+  square.set(3, 3, square.get(3, 3) + loose);
   return { square, side };
 }
