@@ -4,38 +4,26 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { measureSession } from '@twolamp/measure';
 import { readSession, type Shot } from '@twolamp/session';
-import { readPlan, simulateSession } from '@twolamp/simulate';
+import { simulateSession } from '@twolamp/simulate';
 import { afterAll, bench, describe } from 'vitest';
 import { photosIn } from './accuracy/run-session.js';
+import { benchPlan } from './bench-plan.js';
 
 const LAMPS = 9;
 
 /** A dark shot, an even one and lamp shots side by side. */
-function plan(rows: number, columns: number, width: number, height: number) {
-  const lamps = Array.from(
+const SHOTS = [
+  '{ kind: dark }',
+  '{ kind: even }',
+  ...Array.from(
     { length: LAMPS },
     (_, n) => `{ kind: lamp, across: ${60 * n - 240} mm, up: 0 mm, distance: 3 m }`,
-  );
-  return readPlan(
-    `
-format: twolamp-plan/1
-seed: 1
-array: { name: Bench, arrangement: square, rows: ${rows}, columns: ${columns}, tube-length: 150 mm,
-         tube-bore: 2.6 mm, back-pitch: 3 mm, front-pitch: 3.6 mm, tube-wall: glossy black }
-photo: { width: ${width}, height: ${height} }
-camera: { tilt: 3 deg, distortion: 0.02, vignetting: 0.2 }
-sheet: { halo-share: 0.05 }
-lamp: { diameter: 10 mm }
-light: { room-lux: 0.01 }
-shots: [{ kind: dark }, { kind: even }, ${lamps.join(', ')}]
-`,
-    'plan.yaml',
-  );
-}
+  ),
+].join(', ');
 
 const SIZES = [
-  ['50 × 70 tubes, 12 megapixels', plan(50, 70, 4032, 3024)],
-  ['24 × 30 tubes, 1 megapixel', plan(24, 30, 1120, 896)],
+  ['50 × 70 tubes, 12 megapixels', benchPlan({ rows: 50, columns: 70, width: 4032, height: 3024 }, SHOTS)],
+  ['24 × 30 tubes, 1 megapixel', benchPlan({ rows: 24, columns: 30, width: 1120, height: 896 }, SHOTS)],
 ] as const;
 
 const OPTIONS = { iterations: 3, warmupIterations: 1, time: 0, warmupTime: 0 };

@@ -4,9 +4,9 @@ import {
   CENTRE_ACROSS,
   CENTRE_UP,
   evaluateShape,
-  HEIGHT,
-  lightOfShape,
   SHAPE_SIZE,
+  shapeOfLight,
+  typicalShape,
 } from '../pointing/tube-shape.js';
 
 const HALF_STEPS = 24;
@@ -31,16 +31,12 @@ export function dueLight(
   const { shape, error } = look;
   const fieldAcross = shape[CENTRE_ACROSS]! - error!.across;
   const fieldUp = shape[CENTRE_UP]! - error!.up;
-  const typical = new Float64Array(SHAPE_SIZE);
-  typical[HEIGHT] = 1;
-  typical[CENTRE_ACROSS] = fieldAcross;
-  typical[CENTRE_UP] = fieldUp;
-  const own = Float64Array.from(shape);
+  const typical = typicalShape(fieldAcross, fieldUp);
+  const moved = Float64Array.from(shape);
   const aside = Math.hypot(error!.across, error!.up);
-  own[CENTRE_ACROSS]! += (farther * error!.across) / aside;
-  own[CENTRE_UP]! += (farther * error!.up) / aside;
-  own[HEIGHT] = 1;
-  own[HEIGHT] = (relative * lightOfShape(acceptance, typical)) / lightOfShape(acceptance, own);
+  moved[CENTRE_ACROSS]! += (farther * error!.across) / aside;
+  moved[CENTRE_UP]! += (farther * error!.up) / aside;
+  const own = shapeOfLight(acceptance, moved, typical, relative);
   const gradient = new Float64Array(SHAPE_SIZE);
   const step = (REACH * acceptance.halfRadius) / HALF_STEPS;
   let due = 0;

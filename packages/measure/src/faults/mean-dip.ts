@@ -2,13 +2,11 @@ import { axisSlopes, frontPlace } from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 import {
   type AcceptanceProfile,
-  CENTRE_ACROSS,
-  CENTRE_UP,
   evaluateShape,
-  HEIGHT,
-  lightOfShape,
   SHAPE_SIZE,
+  shapeOfLight,
   type TubeShape,
+  typicalShape,
 } from '../pointing/tube-shape.js';
 import { type PictureCell, pictureDip, type PictureReading } from './picture-dip.js';
 
@@ -62,7 +60,7 @@ export function meanDip(
 ): MeanDip {
   const gradient = new Float64Array(SHAPE_SIZE);
   const half = pair.spacingMm / pair.distanceMm / 2;
-  const centred = typicalShape({ fieldAcross: 0, fieldUp: 0 });
+  const centred = typicalShape(0, 0);
   const oneLamp = (across: number) => evaluateShape(acceptance.profile, centred, across, 0, gradient);
   const reading: PictureReading = {
     due: tabulated((along) => oneLamp(along - half) + oneLamp(along + half), half + acceptance.halfRadius),
@@ -112,7 +110,7 @@ export function meanDip(
     const cells = tubes.flatMap((tube, n) => {
       const [across, up] = middleFrom(n, centre);
       if (Math.abs(across) > half + reach || Math.abs(up) > reach) return [];
-      const typical = lightFrom(typicalShape(tube), [across, up]);
+      const typical = lightFrom(typicalShape(tube.fieldAcross, tube.fieldUp), [across, up]);
       if (typical === 0) return [];
       // A tube lies where its axis looks: opposite to where the lamps stand off it.
       return [{ tube: n, along: tube.fieldAcross - across, aside: tube.fieldUp - up, typical }];
@@ -154,19 +152,11 @@ function tabulated(light: (along: number) => number, reach: number): (along: num
   };
 }
 
-function typicalShape({ fieldAcross, fieldUp }: Pick<ModelTube, 'fieldAcross' | 'fieldUp'>): TubeShape {
-  const shape = new Float64Array(SHAPE_SIZE);
-  shape[HEIGHT] = 1;
-  shape[CENTRE_ACROSS] = fieldAcross;
-  shape[CENTRE_UP] = fieldUp;
-  return shape;
-}
-
 /** A tube's acceptance at the height that its even light gives it. */
-function ownShape(acceptance: AcceptanceProfile, tube: ModelTube): TubeShape {
-  const typical = typicalShape(tube);
-  const shape = Float64Array.from(tube.shape ?? typical);
-  shape[HEIGHT] = 1;
-  shape[HEIGHT] = (tube.light * lightOfShape(acceptance, typical)) / lightOfShape(acceptance, shape);
-  return shape;
+function ownShape(
+  acceptance: AcceptanceProfile,
+  { fieldAcross, fieldUp, shape, light }: ModelTube,
+): TubeShape {
+  const typical = typicalShape(fieldAcross, fieldUp);
+  return shapeOfLight(acceptance, shape ?? typical, typical, light);
 }

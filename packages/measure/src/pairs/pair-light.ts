@@ -1,8 +1,14 @@
 import { Matrix, solve } from 'ml-matrix';
 import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
-import { fallAt, type RadialSpline, valueAt } from '../response/radial-spline.js';
-import { cellSigma, type ShotFit } from '../response/response-model.js';
+import { type RadialSpline, valueAt } from '../response/radial-spline.js';
+import {
+  cellSigma,
+  modelShot,
+  OPEN_SHARE,
+  type ShotFit,
+  type TubeTraits,
+} from '../response/response-model.js';
 
 /** Light of two equal lamps of slope apart along the line through them, 0 = middle. */
 export function unitLight(spline: RadialSpline, along: number, slope: number): number {
@@ -33,34 +39,31 @@ export function pairCells(
   fit: ShotFit,
   pointed: boolean,
 ): PairCell[] {
-  const [one, other] = view.lamps;
-  const { pointing, gain, scatter } = response.tubes;
+  const { scatter } = response.tubes;
+  const tubes = pointed ? response.tubes : asOne(response.tubes);
   const spline = pointed ? response.spline : response.mean;
+  const [one, other] = view.lamps.map((lamp) => modelShot({ ...view, lamps: [lamp] }, spline, tubes, fit));
+  const [here, there] = view.lamps.map(({ slopes }) => slopes);
   const cells: PairCell[] = [];
   for (let k = 0; k < view.usable.length; k++) {
     if (!view.usable[k]) continue;
-    let [light, byAcross, byUp, byStretch] = [0, 0, 0, 0];
-    const apart = [
-      one!.slopes[2 * k]! - other!.slopes[2 * k]!,
-      one!.slopes[2 * k + 1]! - other!.slopes[2 * k + 1]!,
-    ];
-    view.lamps.forEach(({ slopes, falloff }, n) => {
-      const x = slopes[2 * k]! - fit.shift[0] - (pointed ? pointing[2 * k]! : 0);
-      const y = slopes[2 * k + 1]! - fit.shift[1] - (pointed ? pointing[2 * k + 1]! : 0);
-      const radius = Math.hypot(x, y);
-      const share = falloff[k]! * (pointed ? gain[k]! : 1);
-      light += share * valueAt(spline, radius);
-      const fall = (share * fallAt(spline, radius)) / Math.max(radius, 1e-12);
-      const side = n === 0 ? 0.5 : -0.5;
-      byAcross -= fall * x;
-      byUp -= fall * y;
-      byStretch += side * fall * (x * apart[0]! + y * apart[1]!);
-    });
-    const astray = (pointed ? 0.5 : 1) * scatter * Math.hypot(byAcross, byUp);
+    const [across, up] = [2 * k, 2 * k + 1];
+    const light = one!.light[k]! + other!.light[k]!;
+    const byAcross = -one!.gradient[across]! - other!.gradient[across]!;
+    const byUp = -one!.gradient[up]! - other!.gradient[up]!;
+    const byStretch =
+      0.5 * (one!.gradient[across]! - other!.gradient[across]!) * (here![across]! - there![across]!) +
+      0.5 * (one!.gradient[up]! - other!.gradient[up]!) * (here![up]! - there![up]!);
+    const astray = (pointed ? OPEN_SHARE : 1) * scatter * Math.hypot(byAcross, byUp);
     const sigma = Math.hypot(cellSigma(view, fit.amplitude, light, k), fit.amplitude * astray);
     cells.push({ cell: k, light, byAcross, byUp, byStretch, sigma });
   }
   return cells;
+}
+
+/** The same tubes as if all looked where they are due and gave like light. */
+function asOne(tubes: TubeTraits): TubeTraits {
+  return { ...tubes, pointing: new Float64Array(tubes.pointing.length), gain: tubes.gain.map(() => 1) };
 }
 
 /** How far apart the images really lie against where geometry puts them. */

@@ -142,3 +142,25 @@ export function widthOfShape(acceptance: AcceptanceProfile, shape: TubeShape): n
   }
   return 2 * Math.sqrt(squares);
 }
+
+/** Shape of a typical tube that looks this way, of height 1. */
+export function typicalShape(across: number, up: number): TubeShape {
+  const shape = new Float64Array(SHAPE_SIZE);
+  shape[HEIGHT] = 1;
+  shape[CENTRE_ACROSS] = across;
+  shape[CENTRE_UP] = up;
+  return shape;
+}
+
+/** A shape of such height that it passes `light` times what a typical tube passes, in all directions together. */
+export function shapeOfLight(
+  acceptance: AcceptanceProfile,
+  shape: TubeShape,
+  typical: TubeShape,
+  light: number,
+): TubeShape {
+  const scaled = Float64Array.from(shape);
+  scaled[HEIGHT] = 1;
+  scaled[HEIGHT] = (light * lightOfShape(acceptance, typical)) / lightOfShape(acceptance, scaled);
+  return scaled;
+}

@@ -97,13 +97,15 @@ export function learnArrayResponse(array: ArrayGeometry, views: readonly LampVie
   if (lit.length === 0 || cells < LEAST_LIT_CELLS) return null;
   const pitchSlope = median(views.map(({ shot }) => angularPitch(array, shot.distanceMm)));
   const aim = roughAim(views, pitchSlope);
+  const learnFrom = (start: number) =>
+    learnWith(views, { aim, pitchSlope, halfWidth: start, tubes: array.rows * array.columns });
   let halfWidth = 0.65 * absorbingWidthRad(tubeOf(array));
-  let learned = learnWith(views, { aim, pitchSlope, halfWidth, tubes: array.rows * array.columns });
+  let learned = learnFrom(halfWidth);
   for (let restart = 0; restart < MAX_RESTARTS; restart++) {
     const found = halfWidthOf(learned.spline);
     if (Math.max(found / halfWidth, halfWidth / found) < RESTART_RATIO) break;
     halfWidth = found;
-    learned = learnWith(views, { aim, pitchSlope, halfWidth, tubes: array.rows * array.columns });
+    learned = learnFrom(halfWidth);
   }
   return learned;
 }

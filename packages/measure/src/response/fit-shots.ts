@@ -1,8 +1,7 @@
 import { Matrix, solve } from 'ml-matrix';
-import type { Alignment } from './align-views.js';
-import { nearFactor } from './align-views.js';
+import { type Alignment, nearFactor } from './align-views.js';
 import type { LampView } from './lamp-view.js';
-import { cellSigma, modelShot, type ResponseModel, type ShotFit } from './response-model.js';
+import { cellSigma, limited, modelShot, type ResponseModel, type ShotFit } from './response-model.js';
 
 /** How far lamps may stand off their stated place, in half widths of the response. Common practice, no source. */
 const SHIFT_HALF_WIDTHS = 0.3;
@@ -72,7 +71,7 @@ export function fitShots(
       const fit = fits[n]!;
       const found = Matrix.sub(alone, carried.mmul(common)).to1DArray();
       if (!found.every(Number.isFinite) || !(found[0]! > 0)) return fit;
-      const step = (value: number) => (moves ? limited(value, LONGEST.shift * halfWidth) : 0);
+      const step = (value: number) => (moves ? within(value, LONGEST.shift * halfWidth) : 0);
       return {
         amplitude: found[0]!,
         floor: found[3]!,
@@ -82,19 +81,17 @@ export function fitShots(
   };
 }
 
+const within = (step: number, longest: number): number => limited(step, -longest, longest);
+
 function stepped({ aim, fan, widening }: Alignment, step: readonly number[], halfWidth: number): Alignment {
   return {
     aim,
     fan: [
-      fan[0] + limited(step[0]!, LONGEST.fan * halfWidth),
-      fan[1] + limited(step[1]!, LONGEST.fan * halfWidth),
+      fan[0] + within(step[0]!, LONGEST.fan * halfWidth),
+      fan[1] + within(step[1]!, LONGEST.fan * halfWidth),
     ],
-    widening: widening + limited(step[2]!, LONGEST.widening),
+    widening: widening + within(step[2]!, LONGEST.widening),
   };
-}
-
-function limited(value: number, most: number): number {
-  return Math.min(Math.max(value, -most), most);
 }
 
 /** Normal equations of one shot: its light is linear in amplitude and floor, linearized in all else. */

@@ -1,7 +1,7 @@
 import { Matrix, solve } from 'ml-matrix';
 import { madScale } from '../statistics/robust.js';
 import type { LampView } from './lamp-view.js';
-import { cellSigma, modelShot, type ResponseModel, type TubeTraits } from './response-model.js';
+import { cellSigma, limited, modelShot, type ResponseModel, type TubeTraits } from './response-model.js';
 
 /** Tubes' light of lamps against that of the even shot: unlike width passes unlike shares of each. Common practice, no source. */
 const GAIN_SIGMA = 0.03;
@@ -67,10 +67,6 @@ export function fitTubes(views: readonly LampView[], model: ResponseModel, halfW
   const [least, most] = SCATTER_BOUNDS_HALF_WIDTHS.map((bound) => bound * halfWidth);
   const scatter = limited(Math.hypot(madScale(found, 0), Math.sqrt(variance)), least!, most!);
   return { pointing, gain, trust, scatter };
-}
-
-function limited(value: number, least: number, most: number): number {
-  return Math.min(Math.max(value, least), most);
 }
 
 function tubeEquations(views: readonly LampView[], { spline, tubes, fits }: ResponseModel): TubeEquations[] {

@@ -78,6 +78,14 @@ export function modelShot(
   return { light, gradient, byWidth };
 }
 
+/** How far a tube's pointing stays open once it is fitted, against the scatter of all. Common practice, no source. */
+export const OPEN_SHARE = 0.5;
+
+/** A step or value held between two bounds. */
+export function limited(value: number, least: number, most: number): number {
+  return Math.min(Math.max(value, least), most);
+}
+
 /** Standard uncertainty of a cell's light about the model, tubes' pointing aside. */
 export function cellSigma(view: LampView, amplitude: number, light: number, k: number): number {
   return Math.hypot(view.noise[k]!, SHARE_ERROR * amplitude * light, PEAK_ERROR * amplitude);

@@ -1,10 +1,7 @@
 import { emptySums, type SplineSums } from './fit-spline.js';
 import type { LampView } from './lamp-view.js';
 import { knotBefore } from './radial-spline.js';
-import { cellSigma, modelShot, type ResponseModel } from './response-model.js';
-
-/** How far a tube's pointing stays open once it is fitted, against the scatter of all. Common practice, no source. */
-const OPEN_SHARE = 0.5;
+import { cellSigma, modelShot, OPEN_SHARE, type ResponseModel } from './response-model.js';
 
 /**
  * The spline's normal equations, one a tube.
