@@ -16,7 +16,7 @@ import type { LitShot } from './cell-light.js';
 import { cellResults } from './cell-results.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
 import { sweepLeaks } from './crosstalk/sweep-leaks.js';
-import { bowOfTangent, bowOfWall } from './faults/bow-of-look.js';
+import { mirrorBows, tracedBows } from './faults/bows.js';
 import { type FaultEvidence, findFaults } from './faults/find-faults.js';
 import type { LampPair } from './faults/mean-dip.js';
 import { pullList } from './faults/pull-list.js';
@@ -228,7 +228,7 @@ export async function measureSession(
     sweepLeaks: pointing.common
       ? sweepLeaks(array, sweepOf(array, lamps), pointing.common, pointing.tubes)
       : [],
-    bowOf: wall ? bowOfWall(tubeOf(array), wall.wall, random) : bowOfTangent(tubeOf(array)),
+    bows: wall ? tracedBows(tubeOf(array), wall.wall, random) : mirrorBows(tubeOf(array)),
   };
   const faults = findFaults(evidence);
   const pair = pairs.resolving && pairAt(pairs.resolving);

@@ -76,6 +76,15 @@ export function bent(look: TubePointing, share: number, bowMm: number): string {
   return `${looksAside(look)}, ${signs.join(', ')}: bowed by some ${bowMm.toFixed(1)} mm.`;
 }
 
+/** @param bowMm - null where the walls aren't known */
+export function dimlyBent(share: number, bowMm: number | null): string {
+  const bowed = bowMm === null ? 'bowed' : `bowed by some ${bowMm.toFixed(1)} mm`;
+  return (
+    `It passes ${percent(share)} of what the tubes around it pass and looks where it should, but sees in another shape ` +
+    `than they do: ${bowed}, or something lies across its bore.`
+  );
+}
+
 /** @param bowMm - that would look much the same; null where nothing speaks for one */
 export function misaimed(look: TubePointing, shiftMm: number, bowMm: number | null): string {
   const found = `${looksAside(look)}, and else sees and passes light as they do: its front end sits ${shiftMm.toFixed(1)} mm off`;

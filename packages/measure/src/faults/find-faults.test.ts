@@ -3,7 +3,7 @@ import type { ArraySpec } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import type { CommonAcceptance } from '../pointing/common-acceptance.js';
 import type { PointingGap, PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
-import { bowOfTangent } from './bow-of-look.js';
+import { mirrorBows } from './bows.js';
 import { type FaultEvidence, findFaults, type TubeLeak } from './find-faults.js';
 
 const ARRAY: ArraySpec = {
@@ -54,7 +54,7 @@ const COMMON: CommonAcceptance = {
     meanRadius: 0.5,
   },
   widthShare: 0.01,
-  modelError: 0.01,
+  modelError: { share: 0.01, floor: 0.001 },
   straying: 0.03,
   usualLight: 1,
   evenLight: () => null,
@@ -98,7 +98,7 @@ function survey(made: Made) {
     pointing: survey,
     leaks: made.leaks,
     sweepLeaks: [],
-    bowOf: bowOfTangent({ boreMm: ARRAY.tubeBoreMm, lengthMm: ARRAY.tubeLengthMm }),
+    bows: mirrorBows({ boreMm: ARRAY.tubeBoreMm, lengthMm: ARRAY.tubeLengthMm }),
   };
   return findFaults(evidence);
 }
@@ -188,6 +188,42 @@ const CASES: { name: string; make: (made: Made) => void; fault: string; because:
     },
     fault: 'misaimed',
     because: /no lamp of the sweep lights it.*a wider sweep would tell/,
+  },
+  {
+    name: 'a third lost, and of another shape',
+    make: (m) => {
+      m.tubes[ODD] = pointing(0, 0, 0, 60);
+      m.relative[ODD] = 0.66;
+    },
+    fault: 'bent',
+    because: /looks where it should, but sees in another shape.*or something lies across its bore/,
+  },
+  {
+    name: 'a third lost, and of a shape that the sweep hardly tells',
+    make: (m) => {
+      m.tubes[ODD] = { ...pointing(0, 0, 0, 60), uncertaintyDeg: WIDTH_DEG / 3 };
+      m.relative[ODD] = 0.66;
+    },
+    fault: 'weak',
+    because: /looks where it should/,
+  },
+  {
+    name: 'a healthy tube whose place is where the sweep ends',
+    make: (m) => {
+      m.tubes[ODD] = null;
+      m.gaps[ODD] = 'at its rim';
+    },
+    fault: 'none',
+    because: /^$/,
+  },
+  {
+    name: 'a tube that looks past the rim of the sweep',
+    make: (m) => {
+      m.tubes[ODD] = null;
+      m.gaps[ODD] = 'beyond the sweep';
+    },
+    fault: 'misaimed',
+    because: /past the rim of the sweep.*a wider sweep would tell/,
   },
   {
     name: 'a third lost, not swept',

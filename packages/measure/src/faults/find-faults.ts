@@ -2,7 +2,7 @@ import type { ArraySpec, Fault, Note } from '@twolamp/session';
 import type { SweepLeak } from '../crosstalk/sweep-leaks.js';
 import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
 import * as because from './because.js';
-import type { BowOfLook } from './bow-of-look.js';
+import type { Bows } from './bows.js';
 import { suspectLeaks } from './leak-suspects.js';
 import { lentByLeaks } from './lent-light.js';
 import { type LightScores, scoreLight } from './light-scores.js';
@@ -28,7 +28,7 @@ export interface FaultEvidence {
   readonly leaks: readonly (TubeLeak | null)[];
   /** What the sweep alone says of leaks; empty without one. */
   readonly sweepLeaks: readonly SweepLeak[];
-  readonly bowOf: BowOfLook;
+  readonly bows: Bows;
 }
 
 interface TubeFault {
@@ -61,10 +61,14 @@ const LEAST_ASIDE = 0.05;
 const SPEAKS_FOR_BOW = 2.5;
 const LEAVES_OPEN = 1;
 const DIMNESS_COUNTS = 0.7;
+/** A tube's own shape is known where its direction is, to this share of the acceptance width. */
+const SHAPE_KNOWN = 0.1;
 /** What χ² falls by chance alone with three parameters more. */
 const SHAPE_BY_CHANCE = 3;
-/** What the direction says of the bow is good to this share: the wall's gloss is known to some only. */
+/** What direction or light says of the bow is good to this share: the wall's gloss is known to some only. */
 const BOW_SHARE = 0.08;
+/** Healthy tubes' light differs by this share, and so does what a bow takes of it. Common practice, no source. */
+const LIGHT_SHARE = 0.05;
 /** Neighbours, all with a known pointing, that make a tube without one suspect. */
 const LEAST_AROUND = 3;
 const PLENTY_OF_LIGHT = 0.3;
@@ -129,6 +133,8 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
     if (suspect) {
       return { ...HEALTHY, fault: 'weak', because: because.maybeLeaky(share, placeOf(array, n), suspect) };
     }
+    const shapeKnown = look?.ownShape && look.uncertaintyDeg < SHAPE_KNOWN * pointing.typicalWidthDeg!;
+    if (lost && shapeKnown) return dimlyBentTube(evidence, share);
     if (lost) return { ...HEALTHY, fault: 'weak', because: because.weak(share, swept, look !== null) };
     return HEALTHY;
   };
@@ -159,10 +165,10 @@ function leakNote(leastShare: number | null): Note {
   return { about: 'fault', says: `${found}${suspected}` };
 }
 
-function bentTube({ bowOf }: FaultEvidence, look: TubePointing, share: number): TubeFault {
+function bentTube({ bows }: FaultEvidence, look: TubePointing, share: number): TubeFault {
   const { across, up } = look.error!;
   const slope = Math.hypot(across, up);
-  const bowMm = bowOf(slope);
+  const bowMm = bows.ofLook(slope);
   const sigma = Math.tan((look.uncertaintyDeg * Math.PI) / 180);
   return {
     fault: 'bent',
@@ -172,13 +178,26 @@ function bentTube({ bowOf }: FaultEvidence, look: TubePointing, share: number): 
   };
 }
 
-function misaimedTube({ array, bowOf }: FaultEvidence, look: TubePointing, maybeBent: boolean): TubeFault {
+/** A bowed tube with walls that hardly mirror looks where it should, but not in the shape of the others. */
+function dimlyBentTube({ bows }: FaultEvidence, share: number): TubeFault {
+  const bowMm = bows.ofLoss(share);
+  const byLight =
+    (bows.ofLoss(share * (1 - LIGHT_SHARE)) ?? 0) - (bows.ofLoss(share * (1 + LIGHT_SHARE)) ?? 0);
+  return {
+    ...HEALTHY,
+    fault: 'bent',
+    because: because.dimlyBent(share, bowMm),
+    bend: bowMm === null ? null : { bowMm, uncertaintyMm: Math.hypot(BOW_SHARE * bowMm, byLight / 2) },
+  };
+}
+
+function misaimedTube({ array, bows }: FaultEvidence, look: TubePointing, maybeBent: boolean): TubeFault {
   const { across, up } = look.error!;
   const cureShiftMm = { across: -across * array.tubeLengthMm, up: -up * array.tubeLengthMm };
   const shiftMm = Math.hypot(cureShiftMm.across, cureShiftMm.up);
   return {
     fault: 'misaimed',
-    because: because.misaimed(look, shiftMm, maybeBent ? bowOf(Math.hypot(across, up)) : null),
+    because: because.misaimed(look, shiftMm, maybeBent ? bows.ofLook(Math.hypot(across, up)) : null),
     bend: null,
     cureShiftMm,
   };

@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
 import { acceptanceProfile } from '../pointing/tube-shape.js';
 import { normalTail } from '../statistics/normal-tail.js';
-import { bowOfTangent } from './bow-of-look.js';
+import { mirrorBows } from './bows.js';
 import { type FaultEvidence, findFaults } from './find-faults.js';
 import { gainOfFirst, pullList } from './pull-list.js';
 
@@ -58,7 +58,7 @@ function evidence(): FaultEvidence & { tubes: (TubePointing | null)[] } {
     common: {
       acceptance: GAUSSIAN,
       widthShare: 0.01,
-      modelError: 0.01,
+      modelError: { share: 0.01, floor: 0.001 },
       straying: 0.02,
       usualLight: 1,
       evenLight: () => null,
@@ -76,7 +76,7 @@ function evidence(): FaultEvidence & { tubes: (TubePointing | null)[] } {
     tubes,
     leaks: new Array(TUBES).fill(null),
     sweepLeaks: [],
-    bowOf: bowOfTangent({ boreMm: ARRAY.tubeBoreMm, lengthMm: ARRAY.tubeLengthMm }),
+    bows: mirrorBows({ boreMm: ARRAY.tubeBoreMm, lengthMm: ARRAY.tubeLengthMm }),
   };
 }
 

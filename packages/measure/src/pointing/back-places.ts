@@ -16,6 +16,11 @@ export interface BackDepartures {
  * doubt. A judgement, no source.
  */
 const DOUBTFUL_SHARE = 0.5;
+/**
+ * A bulge that grows evenly from the middle outwards can't be told from a larger scale. At the rim it is this many times
+ * what is seen to depart smoothly (RMS): so it is where the sides' middles stand out and the corners don't. A judgement.
+ */
+const UNSEEN_GROWTH = 3;
 const SMOOTH_DEGREE = 3;
 const CELLS_PER_TERM = 4;
 
@@ -50,13 +55,25 @@ export function backDepartures(
   const acrossMm = Float64Array.from(departures, ({ across }) => across);
   const upMm = Float64Array.from(departures, ({ up }) => up);
   const [smoothAcross, smoothUp] = [acrossMm, upMm].map((all) => smoothPart(stated, all));
+  const seenMm = Math.hypot(rms(smoothAcross!), rms(smoothUp!)) / Math.SQRT2;
+  const fromMiddle = stated.map(({ acrossMm, upMm }) => Math.hypot(acrossMm, upMm));
+  const growth = (UNSEEN_GROWTH * seenMm) / Math.max(...fromMiddle);
   return {
     acrossMm,
     upMm,
     sigmaMm: acrossMm.map(
-      (_, k) => (DOUBTFUL_SHARE * Math.hypot(smoothAcross![k]!, smoothUp![k]!)) / Math.SQRT2,
+      (_, k) =>
+        Math.hypot(
+          DOUBTFUL_SHARE * smoothAcross![k]!,
+          DOUBTFUL_SHARE * smoothUp![k]!,
+          growth * fromMiddle[k]!,
+        ) / Math.SQRT2,
     ),
   };
+}
+
+function rms(values: Float64Array): number {
+  return Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
 }
 
 function smoothPart(stated: readonly Place[], departures: Float64Array): Float64Array {

@@ -2,6 +2,8 @@ import { fitRobustSurface, type RobustSurface, surfaceTerms } from '../statistic
 import { madScale, median } from '../statistics/robust.js';
 import { fitTube, type TubeFit } from './fit-tube.js';
 import { learnProfile, type PooledAnswers, profileKnots } from './learn-profile.js';
+import { fitPointingField } from './pointing-field.js';
+import { firstModelError, learnModelError, type ModelError } from './model-error.js';
 import { poolAnswers } from './pool-answers.js';
 import { fitHeight, roundShape, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
@@ -9,9 +11,9 @@ import { clearAnswers, type EvenLight, isClear, LEAST_CLEAR, tubeData } from './
 import {
   type AcceptanceProfile,
   acceptanceProfile,
-  evaluateShape,
+  CENTRE_ACROSS,
+  CENTRE_UP,
   lightOfShape,
-  SHAPE_SIZE,
   SHARED_SIZE,
   type TubeShape,
   WIDTH,
@@ -22,8 +24,7 @@ export interface CommonAcceptance {
   readonly acceptance: AcceptanceProfile;
   /** Standard uncertainty of the width all tubes have in common, a share of it. */
   readonly widthShare: number;
-  /** How far the model is off, a share of the light. */
-  readonly modelError: number;
+  readonly modelError: ModelError;
   /** How far a healthy tube's log of width strays from 0. */
   readonly straying: number;
   /** Integral of a usual tube's acceptance, in the unit of the sweep's answers. */
@@ -44,11 +45,7 @@ const LEAST_LEARNERS = 12;
 const WIDTH_SHARE = 0.5;
 /** Darker tubes, against the median of the brightest answers, teach nothing. */
 const LEAST_BRIGHTNESS = 0.15;
-const FIRST_MODEL_ERROR = 0.1;
-const LEAST_MODEL_ERROR = 0.002;
-/** Halvings that find the model's error to a thousandth of itself. */
-const BISECTIONS = 12;
-const STEP_LIMIT = 12;
+const STEP_LIMIT = 24;
 const FIRST_STEPS = 4;
 /** Relative change of the half-maximum radius that counts as none. */
 const SETTLED = 0.002;
@@ -90,26 +87,31 @@ export function learnCommonAcceptance(
   if (learners.length === 0) return null;
   const reach = 1.2 * farthest(sweep, learners);
   const scale = meanDistance(sweep, learners);
+  const brightest = usualBrightest(sweep);
   let acceptance = firstAcceptance(sweep, learners, scale, reach);
   let shapes: TubeShape[] | null = null;
-  let modelError = FIRST_MODEL_ERROR;
+  let modelError = firstModelError(brightest);
   let straying = FIRST_STRAYING;
+  let aim: LearnersAim | null = null;
   let evenLight: CommonAcceptance['evenLight'] = () => null;
   let stopped: CommonAcceptance['stopped'] = 'step-limit';
   let pooled: PooledAnswers | null = null;
   let settledSteps = 0;
   for (let step = 0; step < STEP_LIMIT && stopped === 'step-limit'; step++) {
     const data = learners.map((tube) => tubeData(sweep, tube, modelError, evenLight(tube)));
+    const prior = sharedPrior(straying);
+    if (aim) prior.fill(aim.sigma, CENTRE_ACROSS, CENTRE_UP + 1);
     const fits: TubeFit[] = data.map((one, i) =>
-      fitTube(acceptance, one, shapes?.[i] ?? startShape(acceptance, one), sharedPrior(straying)),
+      fitTube(acceptance, one, shapes?.[i] ?? startShape(acceptance, one), prior, aim?.usual[i]),
     );
     shapes = fits.map((fit) => fit.shape);
-    modelError = modelErrorOf(sweep, learners, acceptance, fits);
+    modelError = learnModelError(sweep, learners, acceptance, fits, brightest, modelError);
     const middle = median(shapes.map((shape) => shape[WIDTH]!));
     const before = acceptance.halfRadius;
     pooled = poolAnswers(acceptance, data, shapes, middle);
     acceptance = acceptanceProfile(learnProfile(profileKnots(acceptance.meanRadius, reach), pooled));
     if (step >= 2) straying = strayingAmong(shapes);
+    if (step >= 1) aim = aimOf(sweep, columns, learners, fits);
     evenLight = evenLightOf(columns, learners, shapes, acceptance, relative, relativeSigma);
     settledSteps = Math.abs(acceptance.halfRadius / before - 1) < SETTLED ? settledSteps + 1 : 0;
     if (step >= FIRST_STEPS && settledSteps >= 2) stopped = 'converged';
@@ -136,10 +138,14 @@ export function learnCommonAcceptance(
 function chooseLearners(sweep: Sweep): number[] {
   const { count, brightest } = clearAnswers(sweep);
   if (count.filter((lamps) => lamps >= LEAST_CLEAR).length < LEAST_LEARNERS) return [];
-  const usual = median(brightest.filter((light) => light > 0));
+  const usual = usualBrightest(sweep);
   const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube]! > LEAST_BRIGHTNESS * usual);
   const every = Math.max(1, bright.length / MOST_LEARNERS);
   return bright.filter((_, i) => Math.floor(i / every) !== Math.floor((i - 1) / every));
+}
+
+function usualBrightest(sweep: Sweep): number {
+  return median(clearAnswers(sweep).brightest.filter((light) => light > 0));
 }
 
 function distanceAt(sweep: Sweep, at: number): number {
@@ -168,8 +174,8 @@ function firstAcceptance(
   reach: number,
 ): AcceptanceProfile {
   const knots = profileKnots(scale, reach);
-  const data = learners.map((tube) => tubeData(sweep, tube, FIRST_MODEL_ERROR, null));
-  const usual = median(data.map((one) => Math.max(...one.response)));
+  const usual = usualBrightest(sweep);
+  const data = learners.map((tube) => tubeData(sweep, tube, firstModelError(usual), null));
   let shapes = data.map(() => roundShape(usual, 0, 0));
   let acceptance: AcceptanceProfile | null = null;
   for (let step = 0; step < FIRST_STEPS || acceptance === null; step++) {
@@ -180,46 +186,44 @@ function firstAcceptance(
   return acceptance;
 }
 
-/** The share of the light by which clear answers depart from the model beyond their noise. */
-function modelErrorOf(
-  sweep: Sweep,
-  learners: readonly number[],
-  acceptance: AcceptanceProfile,
-  fits: readonly TubeFit[],
-): number {
-  const gradient = new Float64Array(SHAPE_SIZE);
-  const off: number[] = [];
-  const noise: number[] = [];
-  let determined = 0;
-  learners.forEach((tube, i) => {
-    determined += fits[i]!.determined;
-    for (let k = 0; k < sweep.lamps; k++) {
-      const at = tube * sweep.lamps + k;
-      if (!isClear(sweep, at)) continue;
-      const { shape } = fits[i]!;
-      const model = evaluateShape(acceptance.profile, shape, sweep.across[at]!, sweep.up[at]!, gradient);
-      off.push(Math.abs(sweep.response[at]! - model) / sweep.response[at]!);
-      noise.push(sweep.sigma[at]! / sweep.response[at]!);
-    }
-  });
-  // What the fits have swallowed; where hardly more is left than they need, the rest tells little.
-  const left = Math.max(0.2, 1 - determined / Math.max(1, off.length));
-  let low = LEAST_MODEL_ERROR;
-  let high = 1;
-  for (let step = 0; step < BISECTIONS; step++) {
-    const middle = Math.sqrt(low * high);
-    const scale = madScale(
-      off.map((value, i) => value / Math.sqrt((noise[i]! ** 2 + middle ** 2) * left)),
-      0,
-    );
-    if (scale > 1) low = middle;
-    else high = middle;
-  }
-  return low;
-}
-
 function strayingAmong(shapes: readonly TubeShape[]): number {
   return STRAYING_MARGIN * Math.max(LEAST_STRAYING, madScale(shapes.map((shape) => shape[WIDTH]!)));
+}
+
+interface LearnersAim {
+  /** Shapes with the learners' centres in their neighbours' field. */
+  readonly usual: readonly TubeShape[];
+  /** How far their own may be off, along one axis. */
+  readonly sigma: number;
+}
+
+/** Where the learners' neighbours look; null where too few are known for a field. */
+function aimOf(
+  sweep: Sweep,
+  columns: number,
+  learners: readonly number[],
+  fits: readonly TubeFit[],
+): LearnersAim | null {
+  const across = new Float64Array(sweep.tubes).fill(Number.NaN);
+  const up = new Float64Array(sweep.tubes).fill(Number.NaN);
+  learners.forEach((tube, i) => {
+    across[tube] = fits[i]!.shape[CENTRE_ACROSS]!;
+    up[tube] = fits[i]!.shape[CENTRE_UP]!;
+  });
+  // What each answer leaves open counts as scatter too, or the prior would pull ever tighter.
+  const open = median(
+    fits.map(({ covariance }) => {
+      const step = Math.sqrt(covariance.length) + 1;
+      return (covariance[CENTRE_ACROSS * step]! + covariance[CENTRE_UP * step]!) / 2;
+    }),
+  );
+  const field = fitPointingField(across, up, columns);
+  return (
+    field && {
+      usual: learners.map((tube) => roundShape(0, field.across[tube]!, field.up[tube]!)),
+      sigma: Math.sqrt(field.scatter ** 2 + open),
+    }
+  );
 }
 
 /** The sweep's light against the transmission in even light, as a smooth trend over the array. */

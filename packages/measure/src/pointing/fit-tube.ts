@@ -30,6 +30,7 @@ const SETTLED = 1e-5;
 const FIRST_DAMPING = 1e-3;
 const MOST_DAMPING = 1e8;
 const BLUNT_STEP = 1e-6;
+const NO_SHAPE: TubeShape = new Float64Array(SHAPE_SIZE);
 
 /**
  * A tube's acceptance by weighted least squares, damped (Levenberg and Marquardt).
@@ -38,8 +39,9 @@ const BLUNT_STEP = 1e-6;
  * clipped photos.
  *
  * @param start - where to begin; left as it is
- * @param priorSigma - for the leading parameters, how far each may be from 0, Infinity = anywhere; as many as are to
- *   be fitted, the rest stay as they are
+ * @param priorSigma - for the leading parameters, how far each may be from its usual value, Infinity = anywhere; as
+ *   many as are to be fitted, the rest stay as they are
+ * @param usual - those usual values; all 0 where left out
  * Source: Marquardt, J. SIAM 11 (1963) 431–441.
  */
 export function fitTube(
@@ -47,23 +49,24 @@ export function fitTube(
   data: TubeData,
   start: TubeShape,
   priorSigma: Float64Array,
+  usual: TubeShape = NO_SHAPE,
 ): TubeFit {
   const precision = priorSigma.map((sigma) => 1 / sigma ** 2);
   const size = precision.length;
   const room = (): Equations => ({ normal: new Float64Array(size ** 2), downhill: new Float64Array(size) });
   const priorOf = (shape: TubeShape) =>
-    precision.reduce((sum, weight, i) => sum + weight * shape[i]! * shape[i]!, 0);
+    precision.reduce((sum, weight, i) => sum + weight * (shape[i]! - usual[i]!) ** 2, 0);
 
   let shape: TubeShape = Float64Array.from(start);
   let equations = room();
   let spare = room();
-  let chi2 = setUp(acceptance, data, shape, precision, equations);
+  let chi2 = setUp(acceptance, data, shape, precision, usual, equations);
   let cost = chi2 + priorOf(shape);
   let damping = FIRST_DAMPING;
   let stopped: TubeFit['stopped'] = Number.isFinite(cost) ? 'step-limit' : 'not-finite';
   for (let step = 0; step < STEP_LIMIT && stopped === 'step-limit'; step++) {
     const next = moved(shape, equations, damping);
-    const nextChi2 = setUp(acceptance, data, next, precision, spare);
+    const nextChi2 = setUp(acceptance, data, next, precision, usual, spare);
     const nextCost = nextChi2 + priorOf(next);
     if (nextCost <= cost) {
       if (cost - nextCost < SETTLED * (1 + cost)) stopped = 'converged';
@@ -101,6 +104,7 @@ function setUp(
   data: TubeData,
   shape: TubeShape,
   precision: Float64Array,
+  usual: TubeShape,
   { normal, downhill }: Equations,
 ): number {
   const size = precision.length;
@@ -108,7 +112,7 @@ function setUp(
   normal.fill(0);
   for (let i = 0; i < size; i++) {
     normal[i * (size + 1)] = precision[i]!;
-    downhill[i] = -precision[i]! * shape[i]!;
+    downhill[i] = -precision[i]! * (shape[i]! - usual[i]!);
   }
   const add = (off: number, weight: number) => {
     chi2 += weight * off * off;

@@ -78,6 +78,9 @@ function frontOf(tube: Tube, n: number) {
   };
 }
 
+/** No two tubes answer quite alike: by this share of the light, which no stated uncertainty knows of. */
+const INDIVIDUAL = 0.02;
+
 /** Lamps on a grid that covers where all tubes look; noise of 1 % of the light and 0.2 % of the most. */
 function shoot(
   tubes: Tube[],
@@ -106,7 +109,8 @@ function shoot(
           part.share * acceptance.at(Math.hypot(slopeAcross - part.across, slopeUp - part.up) / tube.width),
         0,
       );
-      const light = 5000 * tube.gain * passed * (DISTANCE_MM / r) ** 3;
+      const own = 1 + INDIVIDUAL * random.normal();
+      const light = 5000 * tube.gain * passed * own * (DISTANCE_MM / r) ** 3;
       sigma[n] = Math.hypot(0.01 * light, 10);
       flux[n] = light + sigma[n]! * random.normal();
     });
@@ -234,6 +238,22 @@ describe('measurePointing', () => {
     expect(rms(deg)).toBeLessThan(0.15);
     expect(rms(pulls)).toBeLessThan(1.5);
     expect(survey.notes.map((note) => note.says).join()).toMatch(/^9 lamp places .* 63 over the same field/);
+  });
+
+  test('lamps far apart light a tube alike from two sides: it looks where its neighbours do', () => {
+    const random = seededRandom(18);
+    // Lamps 1.6 acceptances apart: each tube is lit by one of them, and could as well look as far beyond it.
+    const narrow = { at: (r: number) => circleOverlap(r / 0.06), widthDeg: 0 };
+    const tubes = healthyTubes(random).map((tube, n) => {
+      const due = axisSlopes(ARRAY, 1 + Math.floor(n / ARRAY.columns), 1 + (n % ARRAY.columns));
+      return { ...tube, across: due.across + 0.1 * (tube.across - due.across), up: due.up };
+    });
+    const shots = shoot(tubes, narrow, 3, 3, random);
+    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma, null);
+    const { deg } = errorsOf(survey, tubes, () => true);
+    expect(deg.length).toBeGreaterThan(TUBES);
+    expect(Math.max(...deg.map(Math.abs))).toBeLessThan(0.8);
+    expect(survey.gaps).not.toContain('beyond the sweep');
   });
 
   test('tubes without light, and tubes that look past the sweep, have no pointing', () => {

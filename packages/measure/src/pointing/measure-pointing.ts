@@ -4,8 +4,8 @@ import type { LitShot } from '../cell-light.js';
 import { median } from '../statistics/robust.js';
 import type { BackDepartures } from './back-places.js';
 import { type CommonAcceptance, learnCommonAcceptance } from './common-acceptance.js';
-import { type BackEnd, type PointingGap, pointTube } from './point-tube.js';
-import { fitPointingField } from './pointing-field.js';
+import { type BackEnd, type PointedTube, type PointingGap, pointTube } from './point-tube.js';
+import { fitPointingField, type PointingField } from './pointing-field.js';
 import { pointingNotes } from './pointing-notes.js';
 import { LEAST_LAMPS, sweepOf } from './sweep.js';
 import { clearAnswers } from './tube-data.js';
@@ -61,6 +61,9 @@ export interface PointingSurvey {
   readonly notes: readonly Note[];
 }
 
+/** Tubes this many times their scatter off the neighbours' field are tried again from there. */
+const STANDS_OUT = 2.5;
+
 /**
  * Where every tube looks and how wide, from one lamp shot at many places.
  *
@@ -93,14 +96,16 @@ export function measurePointing(
     };
   }
   const { count } = clearAnswers(sweep);
-  const found = Array.from(count, (lit, tube) =>
-    pointTube(sweep, common, tube, lit, backEnd(array, backs, tube)),
-  );
-  const slopes = (axis: 'across' | 'up') =>
-    Float64Array.from(found, (one) => (typeof one === 'string' ? Number.NaN : one[axis]));
-  const across = slopes('across');
-  const up = slopes('up');
-  const field = fitPointingField(across, up, array.columns);
+  const point = (tube: number, near: Slopes | null) =>
+    pointTube(sweep, common, tube, count[tube]!, backEnd(array, backs, tube), near);
+  const first = Array.from(count, (_, tube) => point(tube, null));
+  const firstField = fieldOf(first, array.columns);
+  const found = first.map((one, tube) => {
+    if (firstField === null) return one;
+    const near = { across: firstField.across[tube]!, up: firstField.up[tube]! };
+    return standsOut(one, near, firstField.scatter) ? point(tube, near) : one;
+  });
+  const field = fieldOf(found, array.columns);
   const result = found.map((one, tube): TubePointing | null => {
     if (typeof one === 'string') return null;
     const due = { across: sweep.dueAcross[tube]!, up: sweep.dueUp[tube]! };
@@ -128,6 +133,19 @@ export function measurePointing(
     scatterDeg: field && degrees(field.scatter),
     notes: pointingNotes(array, shots, result),
   };
+}
+
+type Pointed = PointedTube | PointingGap;
+
+function fieldOf(found: readonly Pointed[], columns: number): PointingField | null {
+  const slopes = (axis: 'across' | 'up') =>
+    Float64Array.from(found, (one) => (typeof one === 'string' ? Number.NaN : one[axis]));
+  return fitPointingField(slopes('across'), slopes('up'), columns);
+}
+
+function standsOut(one: Pointed, near: Slopes, scatter: number): boolean {
+  if (typeof one === 'string') return one === 'beyond the sweep' || one === 'at its rim';
+  return Math.hypot(one.across - near.across, one.up - near.up) > STANDS_OUT * scatter;
 }
 
 function backEnd({ tubeLengthMm }: ArraySpec, backs: BackDepartures | null, tube: number): BackEnd {

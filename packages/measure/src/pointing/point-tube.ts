@@ -1,6 +1,7 @@
+import type { Slopes } from '@twolamp/optics';
 import { type CommonAcceptance, sharedPrior } from './common-acceptance.js';
 import { fitTube, type TubeFit } from './fit-tube.js';
-import { startShape } from './start-shapes.js';
+import { fitHeight, roundShape, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
 import { LEAST_CLEAR, type TubeData, tubeData } from './tube-data.js';
 import {
@@ -25,11 +26,16 @@ const OWN_ASIDE = 2;
 const OWN_CENTRE = 0.03;
 /** A direction less sure than this share of the acceptance width is none. */
 const MOST_UNSURE = 0.5;
+/**
+ * Lamps far apart may light a tube alike from two sides: the answer nearer the neighbours' field stands unless χ² falls
+ * by more than this farther off, which chance does once in 10 000.
+ */
+const CANT_TELL = 18.5;
 /** Less than this share of a usual tube's light is what leaks in, and says nothing of where the tube looks. */
 const LEAST_LIGHT = 0.05;
 
 /** Why a tube has no pointing. */
-export type PointingGap = 'dark' | 'few lamps' | 'beyond the sweep' | 'unsure';
+export type PointingGap = 'dark' | 'few lamps' | 'beyond the sweep' | 'at its rim' | 'unsure';
 
 /** Where one tube looks and how wide. */
 export interface PointedTube {
@@ -59,6 +65,7 @@ export interface BackEnd {
  *
  * @param lit - how many lamps clearly light it
  * @param back - how far its end at the sheet sits aside
+ * @param near - where its neighbours' field has it look, slopes off the due direction; null = not known yet
  * @returns why not, where its direction can't be told
  */
 export function pointTube(
@@ -67,24 +74,25 @@ export function pointTube(
   tube: number,
   lit: number,
   back: BackEnd,
+  near: Slopes | null,
 ): PointedTube | PointingGap {
   if (lit === 0) return 'dark';
   if (lit < LEAST_CLEAR) return 'few lamps';
   const { acceptance } = common;
   const data = tubeData(sweep, tube, common.modelError, common.evenLight(tube));
-  const start = startShape(acceptance, data);
-  const shared = fitTube(acceptance, data, start, sharedPrior(common.straying));
-  const spare = data.response.length - shared.determined;
-  const own = shared.chi2 > spare ? fitOwnShape(acceptance, data, shared.shape) : shared;
-  const ownShapeGain = shared.cost - own.cost;
-  const ownShape = ownShapeGain > OWN_SHAPE_GAIN;
-  const fit = ownShape ? own : shared;
+  const free = fitShape(common, data, startShape(acceptance, data));
+  const there = near && fitShape(common, data, roundAt(acceptance, data, near));
+  const { fit, ownShape, ownShapeGain } = there && there.fit.cost < free.fit.cost + CANT_TELL ? there : free;
   if (!(lightOfShape(acceptance, fit.shape) > LEAST_LIGHT * common.usualLight)) return 'dark';
-  if (!insideSweep(data, fit.shape, acceptance.halfRadius)) return 'beyond the sweep';
+  if (!insideSweep(data, fit.shape, acceptance.halfRadius)) {
+    const aside = near ?? { across: 0, up: 0 };
+    const off = Math.hypot(fit.shape[CENTRE_ACROSS]! - aside.across, fit.shape[CENTRE_UP]! - aside.up);
+    return off > acceptance.halfRadius ? 'beyond the sweep' : 'at its rim';
+  }
 
   // Where the model fits worse than its stated error, all is less sure.
-  const free = Math.max(1, data.response.length - fit.determined);
-  const stretch = Math.sqrt(Math.max(1, fit.chi2 / free));
+  const spare = Math.max(1, data.response.length - fit.determined);
+  const stretch = Math.sqrt(Math.max(1, fit.chi2 / spare));
   const sigmaOf = (parameter: number) =>
     stretch * Math.sqrt(fit.covariance[parameter * (Math.sqrt(fit.covariance.length) + 1)]!);
   // A straight tube looks aside because its front end sits aside of the back one, whence it also sees the lamp in
@@ -109,6 +117,27 @@ export function pointTube(
     widening: Math.log(width / (2 * acceptance.halfRadius)),
     widthSigma: sigmaOf(WIDTH),
   };
+}
+
+interface ShapeFit {
+  readonly fit: TubeFit;
+  readonly ownShape: boolean;
+  readonly ownShapeGain: number;
+}
+
+/** The best fit from a start, of the shared shape, or of one of its own where that explains clearly more. */
+function fitShape(common: CommonAcceptance, data: TubeData, start: TubeShape): ShapeFit {
+  const { acceptance } = common;
+  const shared = fitTube(acceptance, data, start, sharedPrior(common.straying));
+  const spare = data.response.length - shared.determined;
+  const own = shared.chi2 > spare ? fitOwnShape(acceptance, data, shared.shape) : shared;
+  const ownShapeGain = shared.cost - own.cost;
+  const ownShape = ownShapeGain > OWN_SHAPE_GAIN;
+  return { fit: ownShape ? own : shared, ownShape, ownShapeGain };
+}
+
+function roundAt(acceptance: AcceptanceProfile, data: TubeData, { across, up }: Slopes): TubeShape {
+  return roundShape(fitHeight(acceptance, data, across, up).height, across, up);
 }
 
 /** The best fit with a shape of the tube's own, begun with its long side on each of four sides. */

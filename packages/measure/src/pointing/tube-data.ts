@@ -1,3 +1,4 @@
+import type { ModelError } from './model-error.js';
 import type { Sweep } from './sweep.js';
 
 /** One tube's answers to K lamps, and how far each may be off. */
@@ -19,8 +20,6 @@ export interface EvenLight {
   readonly share: number;
 }
 
-/** Share of the model's error at the brightest answer that every answer may be off by. */
-const FLOOR_SHARE = 0.1;
 /** Lamps that must clearly light a tube before it says where and how wide it looks. */
 export const LEAST_CLEAR = 3;
 /** An answer counts as light from so many standard deviations of its noise on. */
@@ -29,21 +28,21 @@ const CLEARLY_LIT = 5;
 /**
  * A tube's part of a sweep, weighed.
  *
- * @param modelError - how far the model may be off, a share of the answer
  */
 export function tubeData(
   sweep: Sweep,
   tube: number,
-  modelError: number,
+  modelError: ModelError,
   evenLight: EvenLight | null,
 ): TubeData {
   const from = tube * sweep.lamps;
   const to = from + sweep.lamps;
   const response = sweep.response.subarray(from, to);
-  const floor = FLOOR_SHARE * modelError * brightest(response);
   const sigma = sweep.sigma.slice(from, to);
   for (let k = 0; k < sigma.length; k++) {
-    sigma[k] = Math.sqrt(sigma[k]! ** 2 + (modelError * Math.max(0, response[k]!)) ** 2 + floor ** 2);
+    sigma[k] = Math.sqrt(
+      sigma[k]! ** 2 + (modelError.share * Math.max(0, response[k]!)) ** 2 + modelError.floor ** 2,
+    );
   }
   return {
     across: sweep.across.subarray(from, to),
@@ -55,7 +54,7 @@ export function tubeData(
   };
 }
 
-function brightest(response: Float64Array): number {
+export function brightestAnswer(response: Float64Array): number {
   return response.reduce((most, light) => Math.max(most, light), 0);
 }
 

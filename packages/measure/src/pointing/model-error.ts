@@ -1,0 +1,120 @@
+import { madScale } from '../statistics/robust.js';
+import type { TubeFit } from './fit-tube.js';
+import type { Sweep } from './sweep.js';
+import { brightestAnswer, isClear } from './tube-data.js';
+import { type AcceptanceProfile, evaluateShape, SHAPE_SIZE } from './tube-shape.js';
+
+/** How far the acceptance that tubes share is off a tube's answers, beyond noise: both add up as squares. */
+export interface ModelError {
+  /** A share of the answer: the shape differs from tube to tube. */
+  readonly share: number;
+  /** The same for every answer, in their unit: what its neighbours leak into a tube, however dim it is itself. */
+  readonly floor: number;
+}
+
+const FIRST: ModelError = { share: 0.1, floor: 0.01 };
+/** Hand-built tubes differ by some hundredths from each other, whatever the fits have swallowed of it. Judgement. */
+const LEAST: ModelError = { share: 0.02, floor: 0.0005 };
+const MOST: ModelError = { share: 1, floor: 0.3 };
+/** Answers brighter than this share of the tube's brightest tell of the share, fainter ones of the floor. */
+const BRIGHT = 0.2;
+/** An answer of which the fit has swallowed more of the error than this tells nothing. */
+const MOST_SWALLOWED = 0.8;
+/** Fewer answers than this don't tell. */
+const LEAST_ANSWERS = 30;
+/** Halvings that find an error to a thousandth of itself. */
+const BISECTIONS = 12;
+
+/** One clear answer: its residual, noise and size, and the share of the error that the fit has left in it. */
+interface Answer {
+  readonly off: number;
+  readonly noise: number;
+  readonly light: number;
+  readonly bright: boolean;
+  readonly left: number;
+}
+
+/** What to begin with. @param brightest - what a usual tube answers to its best lamp */
+export function firstModelError(brightest: number): ModelError {
+  return { share: FIRST.share, floor: FIRST.floor * brightest };
+}
+
+/**
+ * Learns from the fits of tubes how far the model is off.
+ *
+ * @param tubes - those fitted, in the order of `fits`
+ * @param brightest - what a usual tube answers to its best lamp
+ * @param before - the error that the fits were made with
+ */
+export function learnModelError(
+  sweep: Sweep,
+  tubes: readonly number[],
+  acceptance: AcceptanceProfile,
+  fits: readonly TubeFit[],
+  brightest: number,
+  before: ModelError,
+): ModelError {
+  const answers = tubes.flatMap((tube, i) => answersOf(sweep, tube, acceptance, fits[i]!, before));
+  const bright = answers.filter((one) => one.bright);
+  const faint = answers.filter((one) => !one.bright);
+  const share = scaleOf(bright, LEAST.share, MOST.share, (one, share) =>
+    Math.hypot(one.noise, share * one.light, before.floor),
+  );
+  const floor = scaleOf(faint, LEAST.floor * brightest, MOST.floor * brightest, (one, floor) =>
+    Math.hypot(one.noise, share * one.light, floor),
+  );
+  // Half way only: error and profile follow each other, and would swing.
+  return { share: Math.sqrt(share * before.share), floor: Math.sqrt(floor * before.floor) };
+}
+
+function answersOf(
+  sweep: Sweep,
+  tube: number,
+  acceptance: AcceptanceProfile,
+  { shape, covariance }: TubeFit,
+  before: ModelError,
+): Answer[] {
+  const from = tube * sweep.lamps;
+  const brightest = brightestAnswer(sweep.response.subarray(from, from + sweep.lamps));
+  const size = Math.sqrt(covariance.length);
+  const gradient = new Float64Array(SHAPE_SIZE);
+  const answers: Answer[] = [];
+  for (let at = from; at < from + sweep.lamps; at++) {
+    if (!isClear(sweep, at)) continue;
+    const light = sweep.response[at]!;
+    const noise = sweep.sigma[at]!;
+    const model = evaluateShape(acceptance.profile, shape, sweep.across[at]!, sweep.up[at]!, gradient);
+    const variance = noise ** 2 + (before.share * light) ** 2 + before.floor ** 2;
+    // The leverage of an answer: by so much of its own error does the fit follow it.
+    let leverage = 0;
+    for (let i = 0; i < size; i++)
+      for (let j = 0; j < size; j++) leverage += gradient[i]! * covariance[i * size + j]! * gradient[j]!;
+    const left = 1 - leverage / variance;
+    if (left > 1 - MOST_SWALLOWED) {
+      answers.push({ off: Math.abs(light - model), noise, light, bright: light > BRIGHT * brightest, left });
+    }
+  }
+  return answers;
+}
+
+/** The error at which the residuals scatter as they should; the least where too few answers tell. */
+function scaleOf(
+  answers: readonly Answer[],
+  least: number,
+  most: number,
+  sigmaAt: (one: Answer, error: number) => number,
+): number {
+  let low = least;
+  if (answers.length < LEAST_ANSWERS) return low;
+  let high = most;
+  for (let step = 0; step < BISECTIONS; step++) {
+    const middle = Math.sqrt(low * high);
+    const scale = madScale(
+      answers.map((one) => one.off / (sigmaAt(one, middle) * Math.sqrt(one.left))),
+      0,
+    );
+    if (scale > 1) low = middle;
+    else high = middle;
+  }
+  return low;
+}
