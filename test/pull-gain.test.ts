@@ -111,7 +111,7 @@ function inCommon(one: Bench, other: Bench): number[] {
   return sums.map((all) => all.common / Math.max(all.one, all.other));
 }
 
-/** Mean dip of two lamps as the arrays paint it, their middle laid on every third cell; one an array. */
+/** Mean dip of two lamps as the arrays paint it, their middle laid on every second cell, a chessboard's; one an array. */
 function paintedDips(benches: readonly Bench[], distanceMm: number): number[] {
   const perfect = buildBench(plan([], ''));
   const { array } = perfect.plan;
@@ -127,7 +127,7 @@ function paintedDips(benches: readonly Bench[], distanceMm: number): number[] {
     return { front: frontPlace(array, row, column), axis: axisSlopes(array, row, column) };
   });
   const totals = benches.map(() => 0);
-  const centres = places.filter((_, n) => n % 3 === 0);
+  const centres = places.filter((_, n) => n % 2 === 0);
   for (const { front, axis } of centres) {
     const across = front.acrossMm + axis.across * distanceMm;
     const up = front.upMm + axis.up * distanceMm;
