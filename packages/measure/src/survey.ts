@@ -10,7 +10,6 @@ import {
 import type { CellLight, LitShot } from './cell-light.js';
 import { bareLevels } from './transmission/absolute.js';
 import { type MeasuredShot, lightOf, measureShot } from './flux/measure-shot.js';
-import { makePatches } from './flux/patches.js';
 import { type LearnedSheet, learnSheet, type SheetModel } from './flux/sheet-model.js';
 import { findLattice, type Lattice } from './lattice/find-lattice.js';
 import { averageDarks, type DarkFrame, takeDarkOff } from './light/dark.js';
@@ -190,9 +189,8 @@ export async function surveyShots(
     hexagonal: array.arrangement === 'hexagonal',
     borePitches: array.tubeBoreMm / array.backPitchMm,
   });
-  const { cells, footprintOf } = sheet.model;
-  const patches = makePatches(cells, footprintOf, picture.width, picture.height);
-  const evenLight = lightOf(sheet.solution, evenClear, patches, sheet.weights, sheet.model);
+  const { cells } = sheet.model;
+  const evenLight = lightOf(sheet.solution, evenClear, sheet.patches, sheet.weights, sheet.model);
   const notes = judgeClipping(evenLight, array.columns, reference);
   if (frames.length === 0) notes.push(NO_DARK);
 

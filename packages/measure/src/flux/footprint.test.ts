@@ -5,6 +5,7 @@ import {
   centroid,
   type Footprint,
   FootprintBasis,
+  FootprintTable,
   HARMONICS,
   KNOTS,
   normalised,
@@ -28,9 +29,11 @@ function randomFootprint(seed: number): Footprint {
   );
 }
 
-const basis = new FootprintBasis();
-const at = (footprint: Footprint, p: number, q: number): number =>
-  basis.moveTo(p, q) ? basis.value(footprint) : 0;
+const table = new FootprintTable();
+const at = (footprint: Footprint, p: number, q: number): number => {
+  table.take(footprint);
+  return table.at(p, q);
+};
 
 const random = seededRandom(1);
 const PLACES = Array.from({ length: 200 }, () => [
@@ -40,7 +43,7 @@ const PLACES = Array.from({ length: 200 }, () => [
   .filter(([p, q]) => Math.hypot(p!, q!) < REACH - 1e-6)
   .map(([p, q]) => [p!, q!] as const);
 
-describe('FootprintBasis', () => {
+describe('FootprintTable', () => {
   test('its splines add up to 1 everywhere (partition of unity)', () => {
     const even = footprintOf((h) => (h === 0 ? 1 : 0));
     for (const [p, q] of PLACES) expect(Math.abs(at(even, p, q) - 1)).toBeLessThan(1e-12);
@@ -68,7 +71,23 @@ describe('FootprintBasis', () => {
     [0.7, 0.7],
     [5, 5],
   ])('(%d, %d) lies beyond its reach', (p, q) => {
-    expect(basis.moveTo(p, q)).toBe(false);
+    expect(new FootprintBasis().moveTo(p, q)).toBe(false);
+    expect(at(roundFootprint(0.4, 0.08), p, q)).toBe(0);
+  });
+
+  test('it is the sum of the basis’s terms', () => {
+    const any = randomFootprint(4);
+    const basis = new FootprintBasis();
+    for (const [p, q] of PLACES) {
+      basis.moveTo(p, q);
+      let sum = 0;
+      basis.harmonics.forEach((harmonic, h) => {
+        basis.weights.forEach((weight, m) => {
+          sum += harmonic * weight * any.coefficients[h * KNOTS + basis.first + m]!;
+        });
+      });
+      expect(Math.abs(at(any, p, q) - sum)).toBeLessThan(1e-12);
+    }
   });
 });
 
@@ -77,10 +96,11 @@ function integralOf(footprint: Footprint, weight = (_p: number, _q: number) => 1
   const cells = 400;
   const width = (2 * REACH) / cells;
   let sum = 0;
+  table.take(footprint);
   for (let n = 0; n < cells * cells; n++) {
     const p = ((n % cells) + 0.5) * width - REACH;
     const q = (Math.floor(n / cells) + 0.5) * width - REACH;
-    sum += weight(p, q) * at(footprint, p, q);
+    sum += weight(p, q) * table.at(p, q);
   }
   return sum * width * width;
 }

@@ -52,28 +52,58 @@ export class FootprintBasis {
     this.harmonics[4] = 2 * p * q;
     return true;
   }
+}
 
-  /** T at the place. */
-  value({ coefficients }: Footprint): number {
-    const { harmonics } = this;
+/** Coefficients of a cubic, in growing powers of the fraction between two knots. */
+const CUBIC = 4;
+const INTERVALS = KNOTS - 3;
+
+/** A footprint to be looked up at many places: its splines as cubics, knot by knot. */
+export class FootprintTable {
+  /** INTERVALS × HARMONICS × CUBIC. */
+  private readonly cubics = new Float64Array(INTERVALS * HARMONICS * CUBIC);
+  private round = true;
+
+  /** Turns to another footprint. */
+  take({ coefficients }: Footprint): void {
+    this.round = true;
+    for (let at = KNOTS; at < COEFFICIENTS && this.round; at++) this.round = coefficients[at] === 0;
+    for (let h = 0; h < (this.round ? 1 : HARMONICS); h++) {
+      for (let n = 0; n < INTERVALS; n++) {
+        const from = h * KNOTS + n;
+        const [a, b] = [coefficients[from]!, coefficients[from + 1]!];
+        const [c, d] = [coefficients[from + 2]!, coefficients[from + 3]!];
+        const to = (n * HARMONICS + h) * CUBIC;
+        this.cubics[to] = (a + 4 * b + c) / 6;
+        this.cubics[to + 1] = (c - a) / 2;
+        this.cubics[to + 2] = (a - 2 * b + c) / 2;
+        this.cubics[to + 3] = (d - a + 3 * (b - c)) / 6;
+      }
+    }
+  }
+
+  /** T at a place; 0 beyond the reach. */
+  at(p: number, q: number): number {
+    const s = p * p + q * q;
+    if (!(s < REACH * REACH)) return 0;
+    const t = s / STEP;
+    const first = Math.floor(t);
+    const f = t - first;
+    const from = first * HARMONICS * CUBIC;
+    const value = this.radial(from, f);
+    if (this.round) return value;
     return (
-      this.radial(coefficients, 0) +
-      harmonics[1]! * this.radial(coefficients, 1) +
-      harmonics[2]! * this.radial(coefficients, 2) +
-      harmonics[3]! * this.radial(coefficients, 3) +
-      harmonics[4]! * this.radial(coefficients, 4)
+      value +
+      p * this.radial(from + CUBIC, f) +
+      q * this.radial(from + 2 * CUBIC, f) +
+      (p * p - q * q) * this.radial(from + 3 * CUBIC, f) +
+      2 * p * q * this.radial(from + 4 * CUBIC, f)
     );
   }
 
-  private radial(coefficients: Float64Array, harmonic: number): number {
-    const { weights } = this;
-    const at = harmonic * KNOTS + this.first;
-    return (
-      weights[0]! * coefficients[at]! +
-      weights[1]! * coefficients[at + 1]! +
-      weights[2]! * coefficients[at + 2]! +
-      weights[3]! * coefficients[at + 3]!
-    );
+  private radial(from: number, f: number): number {
+    const { cubics } = this;
+    return cubics[from]! + f * (cubics[from + 1]! + f * (cubics[from + 2]! + f * cubics[from + 3]!));
   }
 }
 
@@ -104,13 +134,13 @@ const CENTROID_RINGS = 100;
  * is ½ ∫ s R₁ ds / ∫ R₀ ds to the right, and the same with R₂ downwards.
  */
 export function centroid(footprint: Footprint, radius: number): [number, number] {
-  const basis = new FootprintBasis();
-  const at = (p: number, q: number): number => (basis.moveTo(p, q) ? basis.value(footprint) : 0);
+  const table = new FootprintTable();
+  table.take(footprint);
   let [sum, p, q] = [0, 0, 0];
   for (let n = 0; n < CENTROID_RINGS; n++) {
     // Rings of equal area; on each, four places part the harmonics.
     const r = radius * Math.sqrt((n + 0.5) / CENTROID_RINGS);
-    const [right, left, below, above] = [at(r, 0), at(-r, 0), at(0, r), at(0, -r)];
+    const [right, left, below, above] = [table.at(r, 0), table.at(-r, 0), table.at(0, r), table.at(0, -r)];
     sum += (right + left + below + above) / 4;
     p += (r * (right - left)) / 4;
     q += (r * (below - above)) / 4;

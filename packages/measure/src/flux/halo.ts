@@ -92,3 +92,33 @@ export function lightAt({ plane, left, top, stepPx }: CoarseLight, x: number, y:
   const lower = plane.data[at + plane.width]! * (1 - fx) + plane.data[at + plane.width + 1]! * fx;
   return upper * (1 - fy) + lower * fy;
 }
+
+/** The same along a row: `count` pixels from (x, y) on. */
+export function lightAlong(
+  { plane, left, top, stepPx }: CoarseLight,
+  x: number,
+  y: number,
+  count: number,
+  into: Float64Array,
+): void {
+  const gy = (y - top) / stepPx;
+  const row = Math.floor(gy);
+  if (row < 0 || row + 1 >= plane.height) {
+    into.fill(0, 0, count);
+    return;
+  }
+  const { width, data } = plane;
+  const [below, above] = [gy - row, 1 - (gy - row)];
+  for (let n = 0; n < count; n++) {
+    const gx = (x + n - left) / stepPx;
+    const column = Math.floor(gx);
+    if (column < 0 || column + 1 >= width) {
+      into[n] = 0;
+      continue;
+    }
+    const at = row * width + column;
+    const before = data[at]! * above + data[at + width]! * below;
+    const after = data[at + 1]! * above + data[at + width + 1]! * below;
+    into[n] = before + (gx - column) * (after - before);
+  }
+}

@@ -1,6 +1,7 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
+import { type Floor, floorAt } from './floor.js';
 import {
   COEFFICIENTS,
   type Footprint,
@@ -27,7 +28,7 @@ const MAX_OVERLAP = 16;
 /** A picture of cells whose lights are known, from which shapes are learned. */
 export interface Lesson {
   readonly picture: Plane;
-  readonly floor: Float32Array;
+  readonly floor: Floor;
   /** The halo, where it is known; null where it is to be learned. */
   readonly halo: CoarseLight | null;
   /** 1/variance of each pixel. */
@@ -86,27 +87,30 @@ export function learnFootprint(
       equations.term(count + n, lightAt(part, x, y));
     });
     if (background) equations.term(count + parts.length, 1);
-    const light = picture.data[at]! - floor[at]! - (halo ? lightAt(halo, x, y) : 0);
+    const light = picture.data[at]! - floorAt(floor, picture, x, y) - (halo ? lightAt(halo, x, y) : 0);
     equations.close(light, weights[at]!);
   };
 
   for (const teacher of chosen) {
     const reach = Math.ceil(cells.pitchPx);
-    const group = [teacher, ...neighboursOf[teacher]!];
+    const group = Int32Array.of(teacher, ...neighboursOf[teacher]!);
+    const places = new LocalPlaces(group.length);
     const [middleX, middleY] = [Math.round(cells.x[teacher]!), Math.round(cells.y[teacher]!)];
+    const [firstX, lastX] = [Math.max(0, middleX - reach), Math.min(picture.width - 1, middleX + reach)];
     for (let y = Math.max(0, middleY - reach); y <= Math.min(picture.height - 1, middleY + reach); y++) {
-      for (let x = Math.max(0, middleX - reach); x <= Math.min(picture.width - 1, middleX + reach); x++) {
+      for (let x = firstX; x <= lastX; x++) {
         const at = y * picture.width + x;
-        if (!picked(at) || !isNearest(cells, group, x, y)) continue;
-        for (const k of group) {
-          if (!basis.moveTo(...localPlace(cells, k, x, y))) continue;
+        if (!picked(at) || !places.takeNearest(cells, group, x, y)) continue;
+        for (let n = 0; n < group.length; n++) {
+          const k = group[n]!;
+          if (!basis.moveTo(places.p[n]!, places.q[n]!)) continue;
           const shade =
             1 + cells.shade[2 * k]! * (x - cells.x[k]!) + cells.shade[2 * k + 1]! * (y - cells.y[k]!);
           const light = (shade * flux[k]!) / cells.area[k]!;
           for (let h = 0; h < effort.harmonics; h++) {
-            for (let m = 0; m < 4; m++) {
-              equations.term(h * KNOTS + basis.first + m, light * basis.harmonics[h]! * basis.weights[m]!);
-            }
+            const scaled = light * basis.harmonics[h]!;
+            for (let m = 0; m < 4; m++)
+              equations.term(h * KNOTS + basis.first + m, scaled * basis.weights[m]!);
           }
         }
         close(at, x, y);
@@ -125,20 +129,32 @@ export function learnFootprint(
   return { footprint, haloShares: haloShares.map((amount) => amount / integral) };
 }
 
-/** Whether a pixel lies within reach of the first of a group of cells, and nearest to it. */
-function isNearest(cells: CellsOnPicture, group: readonly number[], x: number, y: number): boolean {
-  const square = (k: number): number => {
-    const [p, q] = localPlace(cells, k, x, y);
-    return p * p + q * q;
-  };
-  const own = square(group[0]!);
-  return own < REACH * REACH && group.every((k) => square(k) >= own);
-}
+/** A pixel's places in the local co-ordinates of a group of cells. */
+class LocalPlaces {
+  readonly p: Float64Array;
+  readonly q: Float64Array;
 
-function localPlace(cells: CellsOnPicture, k: number, x: number, y: number): [number, number] {
-  const [dx, dy] = [x - cells.x[k]!, y - cells.y[k]!];
-  const t = cells.toPitch;
-  return [t[4 * k]! * dx + t[4 * k + 1]! * dy, t[4 * k + 2]! * dx + t[4 * k + 3]! * dy];
+  constructor(count: number) {
+    this.p = new Float64Array(count);
+    this.q = new Float64Array(count);
+  }
+
+  /** Works out the places; false where the pixel isn't within reach of the first cell, or nearer to another. */
+  takeNearest({ x, y, toPitch }: CellsOnPicture, group: Int32Array, atX: number, atY: number): boolean {
+    let own = REACH * REACH;
+    for (let n = 0; n < group.length; n++) {
+      const k = group[n]!;
+      const [dx, dy] = [atX - x[k]!, atY - y[k]!];
+      const p = toPitch[4 * k]! * dx + toPitch[4 * k + 1]! * dy;
+      const q = toPitch[4 * k + 2]! * dx + toPitch[4 * k + 3]! * dy;
+      const square = p * p + q * q;
+      if (n === 0 ? square >= own : square < own) return false;
+      if (n === 0) own = square;
+      this.p[n] = p;
+      this.q[n] = q;
+    }
+    return true;
+  }
 }
 
 /** Normal equations, gathered pixel by pixel. */

@@ -15,7 +15,7 @@ const region: Region = {
   width: WIDTH,
   height: HEIGHT,
   pixels: Int32Array.from({ length: SIZE }, (_, at) => at),
-  floor: [],
+  runs: new Int32Array(),
   pairs: { first: new Int32Array(), second: new Int32Array() },
 };
 const all = new Uint8Array(SIZE).fill(1);

@@ -28,18 +28,16 @@ export function noiseFromResidual(
   usable: Uint8Array,
 ): Noise {
   const stride = Math.max(1, Math.floor(region.pixels.length / MOST_PIXELS)) | 1;
-  const chosen: number[] = [];
-  for (let n = 0; n < region.pixels.length; n += stride) {
-    if (usable[region.pixels[n]!]) chosen.push(region.pixels[n]!);
-  }
-  chosen.sort((a, b) => model[a]! - model[b]!);
+  const chosen = region.pixels.filter((at, n) => n % stride === 0 && usable[at] === 1);
+  const lights = Float64Array.from(chosen, (at) => model[at]!).sort();
   const perBin = Math.max(LEAST_PER_BIN, Math.floor(chosen.length / BINS));
+  const bins = squaresByLight(chosen, residual, model, lights, perBin);
   let [s, sx, sy, sxx, sxy] = [0, 0, 0, 0, 0];
   let least = Number.POSITIVE_INFINITY;
-  for (let from = 0; from + perBin <= chosen.length; from += perBin) {
-    const bin = chosen.slice(from, from + perBin);
-    const light = bin.reduce((sum, at) => sum + Math.max(model[at]!, 0), 0) / perBin;
-    const squares = bin.map((at) => residual[at]! ** 2).sort((a, b) => a - b);
+  for (let n = 0; n < bins.length; n++) {
+    const squares = bins[n]!.sort();
+    let light = 0;
+    for (let at = n * perBin; at < (n + 1) * perBin; at++) light += Math.max(lights[at]!, 0) / perBin;
     const variance = Math.max(squares[perBin >> 1]! / MEDIAN_CHI_SQUARE, 1e-14);
     least = Math.min(least, variance);
     // Each bin's variance has the same relative error.
@@ -56,7 +54,36 @@ export function noiseFromResidual(
   return { floor, gain };
 }
 
+/** Squared residuals of pixels in bins of equally many, by their light; a last bin that isn't full is left out. */
+function squaresByLight(
+  chosen: Int32Array,
+  residual: Float32Array,
+  model: Float32Array,
+  sorted: Float64Array,
+  perBin: number,
+): Float64Array[] {
+  const bins = Array.from({ length: Math.floor(chosen.length / perBin) }, () => new Float64Array(perBin));
+  const filled = new Int32Array(bins.length);
+  for (const at of chosen) {
+    const light = model[at]!;
+    // The first bin whose brightest pixel is no darker; equal lights fill up one bin after the other.
+    let [low, high] = [0, bins.length];
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (sorted[(middle + 1) * perBin - 1]! < light) low = middle + 1;
+      else high = middle;
+    }
+    while (low < bins.length && filled[low]! === perBin) low++;
+    if (low < bins.length) bins[low]![filled[low]!++] = residual[at]! ** 2;
+  }
+  return bins;
+}
+
 /** 1/variance of each usable pixel, 0 elsewhere. */
 export function weightsOf(noise: Noise, model: Float32Array, usable: Uint8Array): Float32Array {
-  return model.map((light, at) => (usable[at] ? 1 / (noise.floor + noise.gain * Math.max(light, 0)) : 0));
+  const weights = new Float32Array(model.length);
+  for (let at = 0; at < weights.length; at++) {
+    if (usable[at]) weights[at] = 1 / (noise.floor + noise.gain * Math.max(model[at]!, 0));
+  }
+  return weights;
 }

@@ -1,4 +1,5 @@
 import type { CellsOnPicture } from './cells-on-picture.js';
+import { slopeAt } from './floor.js';
 import { REACH } from './footprint.js';
 import type { Patches } from './patches.js';
 
@@ -24,16 +25,32 @@ const SLACK = 0.3;
 /** Pairs of cells whose footprints overlap, or would if they lay a little nearer. */
 export function overlappingPairs({ x, y, toPitch, pitchPx }: CellsOnPicture): Pairs {
   const reach = 2 * REACH + SLACK;
+  // Cells stretched to twice the usual pitch still find each other within the next rows of buckets.
+  const side = 2 * reach * pitchPx;
+  const bucketOf = (at: number): number => Math.floor(at / side);
+  const buckets = new Map<number, Map<number, number[]>>();
+  for (let k = 0; k < x.length; k++) {
+    const row = buckets.get(bucketOf(y[k]!)) ?? new Map<number, number[]>();
+    buckets.set(bucketOf(y[k]!), row);
+    const bucket = row.get(bucketOf(x[k]!));
+    if (bucket) bucket.push(k);
+    else row.set(bucketOf(x[k]!), [k]);
+  }
   const [first, second]: [number[], number[]] = [[], []];
   for (let k = 0; k < x.length; k++) {
-    for (let other = k + 1; other < x.length; other++) {
-      const [dx, dy] = [x[other]! - x[k]!, y[other]! - y[k]!];
-      if (Math.abs(dy) > 2 * reach * pitchPx) continue;
-      const p = toPitch[4 * k]! * dx + toPitch[4 * k + 1]! * dy;
-      const q = toPitch[4 * k + 2]! * dx + toPitch[4 * k + 3]! * dy;
-      if (p * p + q * q >= reach * reach) continue;
-      first.push(k);
-      second.push(other);
+    for (let down = -1; down <= 1; down++) {
+      const row = buckets.get(bucketOf(y[k]!) + down);
+      for (let right = -1; right <= 1; right++) {
+        for (const other of row?.get(bucketOf(x[k]!) + right) ?? []) {
+          if (other <= k) continue;
+          const [dx, dy] = [x[other]! - x[k]!, y[other]! - y[k]!];
+          const p = toPitch[4 * k]! * dx + toPitch[4 * k + 1]! * dy;
+          const q = toPitch[4 * k + 2]! * dx + toPitch[4 * k + 3]! * dy;
+          if (p * p + q * q >= reach * reach) continue;
+          first.push(k);
+          second.push(other);
+        }
+      }
     }
   }
   return { first: Int32Array.from(first), second: Int32Array.from(second) };
@@ -122,6 +139,38 @@ export function project(
     result[k] = sum;
   }
   return result;
+}
+
+/** The same of the floor's three columns. */
+export function projectFloor(
+  patches: Patches,
+  weights: Float32Array,
+  width: number,
+  height: number,
+): Float64Array[] {
+  const count = patches.left.length;
+  const [even, right, down] = [0, 1, 2].map(() => new Float64Array(count)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  for (let k = 0; k < count; k++) {
+    let at = patches.start[k]!;
+    for (let row = 0; row < patches.height[k]!; row++) {
+      const y = patches.top[k]! + row;
+      let x = patches.left[k]!;
+      let [sum, moment] = [0, 0];
+      for (const end = at + patches.width[k]!; at < end; at++, x++) {
+        const light = weights[y * width + x]! * patches.values[at]!;
+        sum += light;
+        moment += light * x;
+      }
+      even[k]! += sum;
+      right[k]! += (2 * moment) / width - sum;
+      down[k]! += sum * slopeAt(y, height);
+    }
+  }
+  return [even, right, down];
 }
 
 /** Adds Σ f P to a picture. */

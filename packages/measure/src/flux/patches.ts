@@ -1,5 +1,5 @@
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { type Footprint, FootprintBasis, REACH } from './footprint.js';
+import { type Footprint, FootprintTable, REACH } from './footprint.js';
 
 /** Each cell's footprint laid on the picture's pixels: a rectangle of values a cell, one after the other. */
 export interface Patches {
@@ -60,10 +60,13 @@ export function makePatches(
 ): Patches {
   const layout = layOut(cells, width, height);
   const values = new Float32Array(layout.start[cells.x.length]!);
-  const basis = new FootprintBasis();
+  const table = new FootprintTable();
+  let taken: Footprint | null = null;
   const t = cells.toPitch;
   for (let k = 0; k < cells.x.length; k++) {
     const footprint = footprintOf(k);
+    if (footprint !== taken) table.take(footprint);
+    taken = footprint;
     const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
     const [right, down, area] = [cells.shade[2 * k]!, cells.shade[2 * k + 1]!, cells.area[k]!];
     let at = layout.start[k]!;
@@ -71,8 +74,8 @@ export function makePatches(
       const dy = layout.top[k]! + row - cells.y[k]!;
       let dx = layout.left[k]! - cells.x[k]!;
       for (const end = at + layout.width[k]!; at < end; at++, dx++) {
-        if (!basis.moveTo(a * dx + b * dy, c * dx + d * dy)) continue;
-        values[at] = ((1 + right * dx + down * dy) * basis.value(footprint)) / area;
+        const light = table.at(a * dx + b * dy, c * dx + d * dy);
+        values[at] = ((1 + right * dx + down * dy) * light) / area;
       }
     }
   }

@@ -1,6 +1,7 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Lattice } from '../lattice/find-lattice.js';
-import { fitRobustSurface, surfaceTerms } from '../statistics/robust-surface.js';
+import { surfaceTerms } from '../statistics/polynomial.js';
+import { fitRobustSurface } from '../statistics/robust-surface.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { makeSlopes, type Patches } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';

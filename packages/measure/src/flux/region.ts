@@ -8,8 +8,8 @@ export interface Region {
   readonly height: number;
   /** Index of each counted pixel in the picture, row by row. */
   readonly pixels: Int32Array;
-  /** Columns of the floor over the counted pixels: 1, and a slope from −1 to 1 each way. */
-  readonly floor: readonly Float32Array[];
+  /** Stretches of counted pixels within one row: index of the first one and the one after the last, two a stretch. */
+  readonly runs: Int32Array;
   /** Cells whose footprints may overlap. */
   readonly pairs: Pairs;
 }
@@ -27,18 +27,23 @@ export function regionOf(cells: CellsOnPicture, width: number, height: number): 
     const y1 = Math.min(height, Math.round(cells.y[k]!) + reach + 1);
     for (let y = y0; y < y1; y++) mask.fill(1, y * width + x0, y * width + x1);
   }
-  const counted = mask.reduce((sum, counts) => sum + counts, 0);
-  const pixels = new Int32Array(counted);
-  const floor = [0, 1, 2].map(() => new Float32Array(counted));
-  for (let at = 0, n = 0; at < mask.length; at++) {
-    if (!mask[at]) continue;
-    pixels[n] = at;
-    floor[0]![n] = 1;
-    floor[1]![n] = (2 * (at % width)) / width - 1;
-    floor[2]![n] = (2 * Math.floor(at / width)) / height - 1;
-    n++;
+  const runs: number[] = [];
+  let counted = 0;
+  for (let y = 0; y < height; y++) {
+    const end = (y + 1) * width;
+    for (let from = mask.indexOf(1, y * width); from >= 0 && from < end; ) {
+      const stop = mask.indexOf(0, from);
+      const to = stop < 0 || stop > end ? end : stop;
+      runs.push(from, to);
+      counted += to - from;
+      from = mask.indexOf(1, to);
+    }
   }
-  return { width, height, pixels, floor, pairs: overlappingPairs(cells) };
+  const pixels = new Int32Array(counted);
+  for (let run = 0, n = 0; run < runs.length; run += 2) {
+    for (let at = runs[run]!; at < runs[run + 1]!; at++) pixels[n++] = at;
+  }
+  return { width, height, pixels, runs: Int32Array.from(runs), pairs: overlappingPairs(cells) };
 }
 
 /** 1 for the counted pixels that aren't clipped, over the whole picture. */

@@ -7,6 +7,7 @@ import { type Halo, haloLight } from './halo.js';
 import { learnFootprint } from './learn-footprint.js';
 import { frameOf, learnCommon, lessonOf, solveRound } from './learning-round.js';
 import type { Noise } from './noise.js';
+import type { Patches } from './patches.js';
 import { middlesOfLight, moveCells, placeOthers } from './place-cells.js';
 import { refineView } from './refine-view.js';
 import type { Region } from './region.js';
@@ -30,6 +31,7 @@ export interface LearnedSheet {
   readonly model: SheetModel;
   /** Each cell's middle of light on the reduced picture. */
   readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
+  readonly patches: Patches;
   readonly solution: ShotSolution;
   readonly noise: Noise;
   readonly weights: Float32Array;
@@ -75,7 +77,8 @@ export function learnSheet(
     const { patches, solution, noise, bright, usual } = round;
     if (count > VIEW_ROUNDS + TILE_ROUNDS) {
       const model = { cells, footprintOf, halo, region: frame.region, width, height };
-      return { model, middles: middlesOfLight(cells, footprintOf), solution, noise, weights, stopped };
+      const middles = middlesOfLight(cells, footprintOf);
+      return { model, middles, patches, solution, noise, weights, stopped };
     }
     ({ flux } = solution);
     ({ weights } = round);

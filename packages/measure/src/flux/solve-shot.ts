@@ -1,7 +1,15 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '../light/plane.js';
-import { type CoarseLight, lightAt } from './halo.js';
-import { type NormalMatrix, normalMatrix, paint, project, solveNormal } from './normal-equations.js';
+import { FLOOR_TERMS, type Floor, floorAt, slopeAt } from './floor.js';
+import { type CoarseLight, lightAlong } from './halo.js';
+import {
+  type NormalMatrix,
+  normalMatrix,
+  paint,
+  project,
+  projectFloor,
+  solveNormal,
+} from './normal-equations.js';
 import type { Patches } from './patches.js';
 import type { Region } from './region.js';
 
@@ -10,7 +18,7 @@ export interface ShotSolution {
   readonly flux: Float64Array;
   /** Amount of each part of the halo that was fitted. */
   readonly haloShares: Float64Array;
-  readonly floor: Float32Array;
+  readonly floor: Floor;
   readonly model: Float32Array;
   readonly residual: Float32Array;
   readonly matrix: NormalMatrix;
@@ -35,78 +43,83 @@ export function solveShot(
   parts: readonly CoarseLight[],
   fixed: CoarseLight | null,
 ): ShotSolution {
-  const { width } = picture;
-  const { pixels, pairs } = region;
-  const count = pixels.length;
+  const { width, height, runs, pairs } = region;
   const size = picture.data.length;
-  const spread = (column: Float32Array): Float32Array => {
-    const image = new Float32Array(size);
-    for (let n = 0; n < count; n++) image[pixels[n]!] = column[n]!;
-    return image;
-  };
-  const known = fixed ? lightOn(fixed, region) : new Float32Array(count);
-  const target = new Float32Array(count);
-  const weight = new Float32Array(count);
-  for (let n = 0; n < count; n++) {
-    target[n] = picture.data[pixels[n]!]! - known[n]!;
-    weight[n] = weights[pixels[n]!]!;
+  const terms = FLOOR_TERMS + parts.length;
+  // Along one row of pixels: the weighted picture, and the background's columns.
+  const rows = Array.from({ length: terms }, () => new Float64Array(width).fill(1));
+  const [known, weighted] = [new Float64Array(width), new Float64Array(width)];
+  const target = new Float32Array(size);
+  const pictures = parts.map(() => new Float32Array(size));
+  const [square, side] = [Matrix.zeros(terms, terms), Matrix.zeros(terms, 1)];
+  for (let run = 0; run < runs.length; run += 2) {
+    const [from, count] = [runs[run]!, runs[run + 1]! - runs[run]!];
+    const y = Math.floor(from / width);
+    const x = from - y * width;
+    if (fixed) lightAlong(fixed, x, y, count, known);
+    for (let n = 0; n < count; n++) {
+      target[from + n] = picture.data[from + n]! - known[n]!;
+      rows[1]![n] = slopeAt(x + n, width);
+    }
+    rows[2]!.fill(slopeAt(y, height), 0, count);
+    for (let part = 0; part < parts.length; part++) {
+      const row = rows[FLOOR_TERMS + part]!;
+      lightAlong(parts[part]!, x, y, count, row);
+      for (let n = 0; n < count; n++) pictures[part]![from + n] = row[n]!;
+    }
+    for (let m = 0; m < terms; m++) {
+      let along = 0;
+      for (let n = 0; n < count; n++) {
+        weighted[n] = weights[from + n]! * rows[m]![n]!;
+        along += weighted[n]! * target[from + n]!;
+      }
+      side.set(m, 0, side.get(m, 0) + along);
+      for (let other = m; other < terms; other++) {
+        square.set(m, other, square.get(m, other) + dot(weighted, rows[other]!, count));
+      }
+    }
   }
-  const columns = [...region.floor, ...parts.map((part) => lightOn(part, region))];
 
   const matrix = normalMatrix(patches, pairs, weights, width);
-  const crossed = columns.map((column) => project(patches, weights, spread(column), width));
+  const crossed = [
+    ...projectFloor(patches, weights, width, height),
+    ...pictures.map((image) => project(patches, weights, image, width)),
+  ];
   const cleared = crossed.map((column) => solveNormal(matrix, column).values);
-  const flux = solveNormal(matrix, project(patches, weights, spread(target), width)).values;
-
-  const square = Matrix.zeros(columns.length, columns.length);
-  const side = Matrix.zeros(columns.length, 1);
-  columns.forEach((column, m) => {
-    for (let other = m; other < columns.length; other++) {
-      const value = weightedDot(weight, column, columns[other]!) - dot(crossed[m]!, cleared[other]!);
+  const flux = solveNormal(matrix, project(patches, weights, target, width)).values;
+  for (let m = 0; m < terms; m++) {
+    for (let other = m; other < terms; other++) {
+      const value = square.get(m, other) - dot(crossed[m]!, cleared[other]!, flux.length);
       square.set(m, other, value);
       square.set(other, m, value);
     }
-    side.set(m, 0, weightedDot(weight, column, target) - dot(crossed[m]!, flux));
-  });
-  const amounts = backgroundAmounts(square, side, region.floor.length);
-  for (let m = 0; m < columns.length; m++) addScaled(flux, -amounts[m]!, cleared[m]!);
-
-  const firstPart = region.floor.length;
-  const under = new Float32Array(count);
-  for (let m = 0; m < firstPart; m++) addScaled(under, amounts[m]!, columns[m]!);
-  const floor = spread(under);
-  addScaled(under, 1, known);
-  for (let m = firstPart; m < columns.length; m++) addScaled(under, amounts[m]!, columns[m]!);
-  const model = spread(under);
-  paint(patches, flux, model, width);
-  const residual = new Float32Array(size);
-  for (let n = 0; n < count; n++) residual[pixels[n]!] = picture.data[pixels[n]!]! - model[pixels[n]!]!;
-  return { flux, haloShares: amounts.slice(firstPart), floor, model, residual, matrix };
-}
-
-/** Spread light on the pixels that count. */
-function lightOn(light: CoarseLight, { pixels, width }: Region): Float32Array {
-  const column = new Float32Array(pixels.length);
-  for (let n = 0; n < pixels.length; n++) {
-    const row = Math.floor(pixels[n]! / width);
-    column[n] = lightAt(light, pixels[n]! - row * width, row);
+    side.set(m, 0, side.get(m, 0) - dot(crossed[m]!, flux, flux.length));
   }
-  return column;
+  const amounts = backgroundAmounts(square, side, FLOOR_TERMS);
+  for (let m = 0; m < terms; m++) {
+    for (let k = 0; k < flux.length; k++) flux[k]! -= amounts[m]! * cleared[m]![k]!;
+  }
+
+  const floor: Floor = [amounts[0]!, amounts[1]!, amounts[2]!];
+  const haloShares = amounts.slice(FLOOR_TERMS);
+  const residual = target;
+  const model = new Float32Array(size);
+  paint(patches, flux, model, width);
+  for (let run = 0; run < runs.length; run += 2) {
+    const y = Math.floor(runs[run]! / width);
+    for (let at = runs[run]!; at < runs[run + 1]!; at++) {
+      let under = floorAt(floor, region, at - y * width, y);
+      for (let part = 0; part < parts.length; part++) under += haloShares[part]! * pictures[part]![at]!;
+      residual[at]! -= model[at]! + under;
+      model[at] = picture.data[at]! - residual[at]!;
+    }
+  }
+  return { flux, haloShares, floor, model, residual, matrix };
 }
 
-function addScaled<T extends Float32Array | Float64Array>(to: T, factor: number, values: T): void {
-  for (let n = 0; n < to.length; n++) to[n]! += factor * values[n]!;
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
+function dot(a: Float64Array, b: Float64Array, count: number): number {
   let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
-  return sum;
-}
-
-function weightedDot(weight: Float32Array, a: Float32Array, b: Float32Array): number {
-  let sum = 0;
-  for (let n = 0; n < a.length; n++) sum += weight[n]! * a[n]! * b[n]!;
+  for (let n = 0; n < count; n++) sum += a[n]! * b[n]!;
   return sum;
 }
 

@@ -76,8 +76,10 @@ function completeLattice(
     const taken = new Set(nodes.map((node) => node.spot));
     const is = nodes.map((node) => node.i);
     const js = nodes.map((node) => node.j);
-    for (let j = Math.min(...js) - MARGIN; j <= Math.max(...js) + MARGIN; j++) {
-      for (let i = Math.min(...is) - MARGIN; i <= Math.max(...is) + MARGIN; i++) {
+    const [left, right] = [Math.min(...is) - MARGIN, Math.max(...is) + MARGIN];
+    const [top, bottom] = [Math.min(...js) - MARGIN, Math.max(...js) + MARGIN];
+    for (let j = top; j <= bottom; j++) {
+      for (let i = left; i <= right; i++) {
         if (placed.has(keyOf(i, j))) continue;
         const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
         const spot = index.nearest(x, y, REACH_PITCHES * pitchPx);

@@ -1,5 +1,6 @@
-import { Matrix, solve } from 'ml-matrix';
+import { solve } from 'ml-matrix';
 import { homography } from '../light/filters.js';
+import { fillTerms, normalOf, sumOfTerms, surfaceTerms } from '../statistics/polynomial.js';
 
 /** A smooth map from lattice co-ordinates (u to the right, v down, in pitches) to pixels. */
 export interface Warp {
@@ -23,17 +24,8 @@ const ROUNDS = 4;
 /** Residuals beyond this many robust standard deviations lose their say (Tukey's bisquare). */
 const CUT = 6;
 
-function powers(u: number, v: number, degree: number): number[] {
-  const terms: number[] = [];
-  for (let order = 0; order <= degree; order++) {
-    for (let k = 0; k <= order; k++) terms.push(u ** (order - k) * v ** k);
-  }
-  return terms;
-}
-
-function median(values: number[]): number {
-  const sorted = values.sort((a, b) => a - b);
-  return sorted[sorted.length >> 1] ?? 0;
+function median(values: Float64Array): number {
+  return values.slice().sort()[values.length >> 1] ?? 0;
 }
 
 /**
@@ -47,13 +39,10 @@ function median(values: number[]): number {
  */
 export function fitWarp(ties: readonly Tie[]): Warp | null {
   if (ties.length < 4) return null;
-  const us = ties.map((tie) => tie.u);
-  const vs = ties.map((tie) => tie.v);
-  const [middleU, middleV] = [
-    (Math.min(...us) + Math.max(...us)) / 2,
-    (Math.min(...vs) + Math.max(...vs)) / 2,
-  ];
-  const scale = Math.max(Math.max(...us) - middleU, Math.max(...vs) - middleV, 1);
+  const [leastU, mostU] = rangeOf(ties, ({ u }) => u);
+  const [leastV, mostV] = rangeOf(ties, ({ v }) => v);
+  const [middleU, middleV] = [(leastU + mostU) / 2, (leastV + mostV) / 2];
+  const scale = Math.max(mostU - middleU, mostV - middleV, 1);
   const unit = (u: number, v: number): [number, number] => [(u - middleU) / scale, (v - middleV) / scale];
   const h = homography(
     ties.flatMap(({ u, v }) => unit(u, v)),
@@ -66,39 +55,45 @@ export function fitWarp(ties: readonly Tie[]): Warp | null {
   };
 
   let degree = 1;
-  while (degree < MAX_DEGREE && ((degree + 2) * (degree + 3)) / 2 < ties.length / TIES_PER_TERM) degree++;
-  const rows = ties.map(({ u, v }) => powers(...unit(u, v), degree));
-  const targets = ties.map(({ u, v, x, y }) => {
-    const [px, py] = project(...unit(u, v));
-    return [x - px, y - py];
+  while (degree < MAX_DEGREE && surfaceTerms(degree + 1) < ties.length / TIES_PER_TERM) degree++;
+  const size = surfaceTerms(degree);
+  const rows = new Float64Array(ties.length * size);
+  const [targetX, targetY] = [new Float64Array(ties.length), new Float64Array(ties.length)];
+  ties.forEach(({ u, v, x, y }, k) => {
+    const [p, q] = unit(u, v);
+    const [px, py] = project(p, q);
+    fillTerms(p, q, degree, rows, k * size);
+    targetX[k] = x - px;
+    targetY[k] = y - py;
   });
   const weights = new Float64Array(ties.length).fill(1);
-  let terms = new Matrix(rows[0]!.length, 2);
-  for (let round = 0; round < ROUNDS; round++) {
-    const design = new Matrix(rows.map((row, k) => row.map((term) => term * weights[k]!)));
-    const values = new Matrix(targets.map((target, k) => target.map((value) => value * weights[k]!)));
-    const square = design.transpose().mmul(design);
+  const misses = new Float64Array(ties.length);
+  let terms: [number[], number[]];
+  for (let round = 0; ; round++) {
+    const { square, sides } = normalOf(rows, size, weights, [targetX, targetY]);
     // A trace of ridge keeps a lattice with all its ties on few rows solvable.
-    for (let k = 0; k < square.rows; k++) square.set(k, k, square.get(k, k) + 1e-9 * ties.length);
-    terms = solve(square, design.transpose().mmul(values));
-    const fitted = new Matrix(rows).mmul(terms);
-    const misses = targets.map(([dx, dy], k) => Math.hypot(dx! - fitted.get(k, 0), dy! - fitted.get(k, 1)));
-    const cut = CUT * Math.max(median([...misses]), 1e-6);
-    misses.forEach((miss, k) => {
-      weights[k] = miss < cut ? 1 - (miss / cut) ** 2 : 0;
-    });
+    for (let n = 0; n < size; n++) square.set(n, n, square.get(n, n) + 1e-9 * ties.length);
+    const solved = solve(square, sides);
+    terms = [solved.getColumn(0), solved.getColumn(1)];
+    if (round === ROUNDS - 1) break;
+    for (let k = 0; k < misses.length; k++) {
+      misses[k] = Math.hypot(
+        targetX[k]! - sumOfTerms(terms[0], rows, k * size),
+        targetY[k]! - sumOfTerms(terms[1], rows, k * size),
+      );
+    }
+    const cut = CUT * Math.max(median(misses), 1e-6);
+    for (let k = 0; k < misses.length; k++) {
+      weights[k] = misses[k]! < cut ? (1 - (misses[k]! / cut) ** 2) ** 2 : 0;
+    }
   }
 
+  const values = new Float64Array(size);
   const at = (u: number, v: number): [number, number] => {
     const [p, q] = unit(u, v);
     const [x, y] = project(p, q);
-    const values = powers(p, q, degree);
-    let [dx, dy] = [0, 0];
-    for (let k = 0; k < values.length; k++) {
-      dx += values[k]! * terms.get(k, 0);
-      dy += values[k]! * terms.get(k, 1);
-    }
-    return [x + dx, y + dy];
+    fillTerms(p, q, degree, values, 0);
+    return [x + sumOfTerms(terms[0], values, 0), y + sumOfTerms(terms[1], values, 0)];
   };
   const slope = (u: number, v: number): [number, number, number, number] => {
     const [east, west, south, north] = [
@@ -110,4 +105,13 @@ export function fitWarp(ties: readonly Tie[]): Warp | null {
     return [east[0] - west[0], south[0] - north[0], east[1] - west[1], south[1] - north[1]];
   };
   return { at, slope };
+}
+
+function rangeOf(ties: readonly Tie[], of: (tie: Tie) => number): [number, number] {
+  let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const tie of ties) {
+    least = Math.min(least, of(tie));
+    most = Math.max(most, of(tie));
+  }
+  return [least, most];
 }

@@ -1,7 +1,8 @@
 import { backPlace, type Place } from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 import { homography } from '../light/filters.js';
-import { fitRobustSurface, surfaceTerms } from '../statistics/robust-surface.js';
+import { surfaceTerms } from '../statistics/polynomial.js';
+import { fitRobustSurface } from '../statistics/robust-surface.js';
 
 /** How far each tube's end at the sheet sits from its stated place; N values, mm. */
 export interface BackDepartures {

@@ -1,4 +1,5 @@
-import { fitRobustSurface, type RobustSurface, surfaceTerms } from '../statistics/robust-surface.js';
+import { surfaceTerms } from '../statistics/polynomial.js';
+import { fitRobustSurface, type RobustSurface } from '../statistics/robust-surface.js';
 import { madScale, median } from '../statistics/robust.js';
 import { fitTube, type TubeFit } from './fit-tube.js';
 import { learnProfile, type PooledAnswers, profileKnots } from './learn-profile.js';

@@ -1,4 +1,5 @@
-import { fitRobustSurface, surfaceTerms } from '../statistics/robust-surface.js';
+import { surfaceTerms } from '../statistics/polynomial.js';
+import { fitRobustSurface } from '../statistics/robust-surface.js';
 
 /** Direction of every tube's smooth neighbourhood: slopes, N values each. */
 export interface PointingField {

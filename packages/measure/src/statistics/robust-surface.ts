@@ -1,4 +1,5 @@
-import { Matrix, solve } from 'ml-matrix';
+import { solve } from 'ml-matrix';
+import { fillTerms, normalOf, sumOfTerms, surfaceTerms } from './polynomial.js';
 import { bisquare, madScale } from './robust.js';
 
 /** Tuning of the bisquare weights for 95 % efficiency at the normal distribution. */
@@ -20,11 +21,6 @@ export interface RobustSurface {
   readonly stopped: 'converged' | 'step-limit' | 'exact';
 }
 
-/** Terms of a full polynomial of this degree in two variables. */
-export function surfaceTerms(degree: number): number {
-  return ((degree + 1) * (degree + 2)) / 2;
-}
-
 function scaling(values: ArrayLike<number>): (value: number) => number {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
@@ -37,33 +33,15 @@ function scaling(values: ArrayLike<number>): (value: number) => number {
   return (value) => (value - middle) / half;
 }
 
-function basis(x: number, y: number, degree: number): number[] {
-  const terms: number[] = [];
-  for (let total = 0; total <= degree; total++) {
-    for (let power = 0; power <= total; power++) terms.push(x ** (total - power) * y ** power);
-  }
-  return terms;
-}
-
 function solveWeighted(
-  rows: readonly number[][],
-  values: ArrayLike<number>,
+  rows: Float64Array,
+  size: number,
+  values: Float64Array,
   weights: Float64Array,
-): number[] {
-  const size = rows[0]!.length;
-  const normal = Matrix.zeros(size, size);
-  const right = Matrix.zeros(size, 1);
-  rows.forEach((row, index) => {
-    const weight = weights[index]!;
-    if (weight === 0) return;
-    for (let i = 0; i < size; i++) {
-      const scaled = weight * row[i]!;
-      right.set(i, 0, right.get(i, 0) + scaled * values[index]!);
-      for (let j = 0; j < size; j++) normal.set(i, j, normal.get(i, j) + scaled * row[j]!);
-    }
-  });
+): Float64Array {
+  const { square, sides } = normalOf(rows, size, weights, [values]);
   // By singular values: points in one line, or fewer places than terms, give the least-norm surface.
-  return solve(normal, right, true).to1DArray();
+  return Float64Array.from(solve(square, sides, true).getColumn(0));
 }
 
 /**
@@ -99,22 +77,27 @@ export function fitRobustSurface(
   }
   const scaleX = scaling(x);
   const scaleY = scaling(y);
-  const rows = known.map((index) => basis(scaleX(x[index]!), scaleY(y[index]!), degree));
+  const size = surfaceTerms(degree);
+  const rows = new Float64Array(known.length * size);
+  known.forEach((index, n) => {
+    fillTerms(scaleX(x[index]!), scaleY(y[index]!), degree, rows, n * size);
+  });
   const targets = Float64Array.from(known, (index) => values[index]!);
-
-  const evaluate = (coefficients: readonly number[], row: readonly number[]) =>
-    row.reduce((sum, term, index) => sum + term * coefficients[index]!, 0);
-  const residualsOf = (coefficients: readonly number[]) =>
-    targets.map((value, index) => value - evaluate(coefficients, rows[index]!));
+  const residualsOf = (coefficients: Float64Array) => {
+    const residuals = new Float64Array(targets.length);
+    for (let n = 0; n < targets.length; n++)
+      residuals[n] = targets[n]! - sumOfTerms(coefficients, rows, n * size);
+    return residuals;
+  };
 
   let weights = new Float64Array(known.length).fill(1);
-  let coefficients = solveWeighted(rows, targets, weights);
+  let coefficients = solveWeighted(rows, size, targets, weights);
   let residuals = residualsOf(coefficients);
   let scale = madScale(residuals, 0);
   for (let step = 0; step < MEDIAN_STEPS && scale > 0; step++) {
     const least = 0.01 * scale;
     weights = residuals.map((residual) => scale / Math.max(Math.abs(residual), least));
-    coefficients = solveWeighted(rows, targets, weights);
+    coefficients = solveWeighted(rows, size, targets, weights);
     residuals = residualsOf(coefficients);
     scale = madScale(residuals, 0);
   }
@@ -127,7 +110,7 @@ export function fitRobustSurface(
     }
     const cutoff = BISQUARE_SCALES * scale;
     weights = residuals.map((residual) => bisquare(residual / cutoff));
-    const next = solveWeighted(rows, targets, weights);
+    const next = solveWeighted(rows, size, targets, weights);
     const change = Math.max(...next.map((value, index) => Math.abs(value - coefficients[index]!)));
     coefficients = next;
     residuals = residualsOf(coefficients);
@@ -138,8 +121,11 @@ export function fitRobustSurface(
     }
   }
 
-  const at = (placeX: number, placeY: number) =>
-    evaluate(coefficients, basis(scaleX(placeX), scaleY(placeY), degree));
+  const terms = new Float64Array(size);
+  const at = (placeX: number, placeY: number) => {
+    fillTerms(scaleX(placeX), scaleY(placeY), degree, terms, 0);
+    return sumOfTerms(coefficients, terms, 0);
+  };
   const allWeights = new Float64Array(x.length);
   known.forEach((index, place) => {
     allWeights[index] = weights[place]!;

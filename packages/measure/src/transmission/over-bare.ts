@@ -1,7 +1,8 @@
 import type { CellLight } from '../cell-light.js';
 import type { CellsOnPicture } from '../flux/cells-on-picture.js';
 import { biweightScale, median } from '../statistics/robust.js';
-import { fitRobustSurface, surfaceTerms } from '../statistics/robust-surface.js';
+import { surfaceTerms } from '../statistics/polynomial.js';
+import { fitRobustSurface } from '../statistics/robust-surface.js';
 
 const MOST_DEGREE = 4;
 const CELLS_PER_TERM = 5;

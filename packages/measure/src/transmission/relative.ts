@@ -1,7 +1,8 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { CellLight } from '../cell-light.js';
 import { biweightScale, median } from '../statistics/robust.js';
-import { fitRobustSurface, type RobustSurface, surfaceTerms } from '../statistics/robust-surface.js';
+import { fillTerms, normalOf, surfaceTerms } from '../statistics/polynomial.js';
+import { fitRobustSurface, type RobustSurface } from '../statistics/robust-surface.js';
 
 /** Each tube's transmission against what the tubes around it give; N cells, reading order. */
 export interface RelativeTransmission {
@@ -70,28 +71,18 @@ function trendSigma(
     return values.map((value) => (high > low ? (2 * value - low - high) / (high - low) : 0));
   };
   const [u, v] = [unit(x), unit(y)];
-  const rowOf = (k: number): number[] => {
-    const terms: number[] = [];
-    for (let order = 0; order <= degree; order++) {
-      for (let power = 0; power <= order; power++) terms.push(u[k]! ** (order - power) * v[k]! ** power);
-    }
-    return terms;
-  };
   const size = surfaceTerms(degree);
-  const square = Matrix.zeros(size, size);
-  for (let k = 0; k < x.length; k++) {
-    const weight = weights[k]!;
-    if (weight === 0) continue;
-    const row = rowOf(k);
-    for (let r = 0; r < size; r++) {
-      for (let c = 0; c < size; c++) square.set(r, c, square.get(r, c) + weight * (row[r]! * row[c]!));
-    }
-  }
-  for (let r = 0; r < size; r++) square.set(r, r, square.get(r, r) + 1e-9 * x.length);
-  const decomposed = new CholeskyDecomposition(square);
+  const rows = new Float64Array(x.length * size);
+  for (let k = 0; k < x.length; k++) fillTerms(u[k]!, v[k]!, degree, rows, k * size);
+  const { square } = normalOf(rows, size, weights, []);
+  for (let n = 0; n < size; n++) square.set(n, n, square.get(n, n) + 1e-9 * x.length);
+  const inverted = Float64Array.from(new CholeskyDecomposition(square).solve(Matrix.eye(size)).to1DArray());
   return x.map((_, k) => {
-    const row = Matrix.columnVector(rowOf(k));
-    const leverage = row.transpose().mmul(decomposed.solve(row)).get(0, 0);
+    let leverage = 0;
+    for (let a = 0; a < size; a++) {
+      const own = rows[k * size + a]!;
+      for (let b = 0; b < size; b++) leverage += own * inverted[a * size + b]! * rows[k * size + b]!;
+    }
     return scatter * Math.sqrt(leverage / EFFICIENCY);
   });
 }
