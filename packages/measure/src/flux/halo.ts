@@ -68,15 +68,20 @@ export function haloParts(cells: CellsOnPicture, flux: Float64Array): CoarseLigh
   return HALO_SIGMAS.map((sigma) => ({ ...points, plane: blur(points.plane, sigma * STEPS) }));
 }
 
-/** All Gaussians together. */
-export function haloLight(cells: CellsOnPicture, flux: Float64Array, halo: Halo): CoarseLight {
-  const parts = haloParts(cells, flux);
+/** The parts together, so much of each. */
+export function haloOf(parts: readonly CoarseLight[], amounts: ArrayLike<number>): CoarseLight {
   const data = new Float32Array(parts[0]!.plane.data.length);
   parts.forEach(({ plane }, n) => {
-    const share = halo.shares[n]!;
-    for (let i = 0; i < data.length; i++) data[i]! += share * plane.data[i]!;
+    const amount = amounts[n]!;
+    if (amount === 0) return;
+    for (let i = 0; i < data.length; i++) data[i]! += amount * plane.data[i]!;
   });
   return { ...parts[0]!, plane: { ...parts[0]!.plane, data } };
+}
+
+/** All Gaussians together. */
+export function haloLight(cells: CellsOnPicture, flux: Float64Array, halo: Halo): CoarseLight {
+  return haloOf(haloParts(cells, flux), halo.shares);
 }
 
 /** Light per pixel at a place of the picture, bilinear; 0 beyond the grid. */

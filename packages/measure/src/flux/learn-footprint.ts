@@ -49,8 +49,10 @@ export interface UnknownBackground {
 
 export interface LearnedFootprint {
   readonly footprint: Footprint;
-  /** Light in each part of the halo, per unit of light in the footprint. */
-  readonly haloShares: Float64Array;
+  /** Light that the footprint holds for a light of 1 in the lesson. */
+  readonly integral: number;
+  /** How much of each part of the halo the picture holds. */
+  readonly haloAmounts: Float64Array;
 }
 
 /**
@@ -124,9 +126,7 @@ export function learnFootprint(
   const solved = equations.solveSoftly(parts.length);
   const coefficients = new Float64Array(COEFFICIENTS);
   coefficients.set(solved.subarray(0, count));
-  const { footprint, integral } = normalised({ coefficients });
-  const haloShares = solved.slice(count, count + parts.length);
-  return { footprint, haloShares: haloShares.map((amount) => amount / integral) };
+  return { ...normalised({ coefficients }), haloAmounts: solved.slice(count, count + parts.length) };
 }
 
 /** A pixel's places in the local co-ordinates of a group of cells. */

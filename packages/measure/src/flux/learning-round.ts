@@ -2,7 +2,7 @@ import type { ReducedPhoto } from '../light/plane.js';
 import { median } from '../statistics/robust.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { type Footprint, roundFootprint } from './footprint.js';
-import { type Halo, haloLight, haloParts } from './halo.js';
+import { type CoarseLight, type Halo, haloOf, haloParts } from './halo.js';
 import { type Lesson, learnFootprint } from './learn-footprint.js';
 import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
 import { paint } from './normal-equations.js';
@@ -25,9 +25,8 @@ export interface Frame {
 export interface Draft {
   readonly cells: CellsOnPicture;
   readonly footprintOf: (cell: number) => Footprint;
-  readonly halo: Halo;
-  /** Lights whose halo is taken off; null where none are known yet. */
-  readonly flux: Float64Array | null;
+  /** Null where it isn't known yet. */
+  readonly halo: CoarseLight | null;
   /** 1/variance of each pixel, as far as it is known. */
   readonly weights: Float32Array;
 }
@@ -43,9 +42,17 @@ export interface Round {
   readonly bright: (cell: number) => boolean;
   /** Cells neither so dim nor so bright that something is wrong with them. */
   readonly usual: (cell: number) => boolean;
-  /** Those of some cells that may be learned from. */
-  readonly teachersOf: (cells: Iterable<number>) => number[];
 }
+
+/** Lights of the cells and what else is known of the picture they are in. */
+export type Lights = Pick<Lesson, 'flux' | 'floor' | 'weights'>;
+
+/** What a round found of them. */
+export const lightsOf = ({ solution, weights }: Round): Lights => ({
+  flux: solution.flux,
+  floor: solution.floor,
+  weights,
+});
 
 /** Shares of the typical light. */
 const BRIGHT_SHARE = 0.05;
@@ -75,13 +82,12 @@ export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture): Frame {
 
 /** Lights of the cells by the draft, and the noise by what they leave over. */
 export function solveRound({ picture, region, usable }: Frame, draft: Draft): Round {
-  const { cells, footprintOf, halo, flux: before } = draft;
+  const { cells, footprintOf } = draft;
   const patches = makePatches(cells, footprintOf, picture.width, picture.height);
-  const known = before && haloLight(cells, before, halo);
-  const solution = solveShot(picture, region, patches, draft.weights, [], known);
+  const solution = solveShot(picture, region, patches, draft.weights, [], draft.halo);
   const { flux, residual, model } = solution;
   const noise = noiseFromResidual(region, residual, model, usable);
-  const typical = median(flux.filter((value) => value > 0));
+  const typical = typicalOf(flux);
   const most = USUAL_SHARES.most * typical;
   return {
     patches,
@@ -90,17 +96,38 @@ export function solveRound({ picture, region, usable }: Frame, draft: Draft): Ro
     weights: weightsOf(noise, model, usable),
     bright: (k) => flux[k]! > BRIGHT_SHARE * typical,
     usual: (k) => flux[k]! > USUAL_SHARES.least * typical && flux[k]! < most,
-    teachersOf: (group) => Array.from(group).filter((k) => flux[k]! < most),
   };
 }
 
-/** What a round's lights teach, with the cells in their newest places. */
+function typicalOf(flux: Float64Array): number {
+  return median(flux.filter((value) => value > 0));
+}
+
+/** Those of some cells that may be learned from: none so bright that something is wrong with it. */
+export function teachersOf(flux: Float64Array, cells: Iterable<number>): number[] {
+  const most = USUAL_SHARES.most * typicalOf(flux);
+  return Array.from(cells).filter((k) => flux[k]! < most);
+}
+
+/** What lights teach, with the cells in their newest places. */
 export function lessonOf(
   { picture, neighboursOf }: Frame,
-  { solution, weights }: Round,
+  { flux, floor, weights }: Lights,
   cells: CellsOnPicture,
-): Omit<Lesson, 'halo'> {
-  return { picture, floor: solution.floor, weights, cells, flux: solution.flux, neighboursOf };
+  halo: CoarseLight | null,
+): Lesson {
+  return { picture, floor, halo, weights, cells, flux, neighboursOf };
+}
+
+/** A round footprint, and the halo along with it. */
+export interface CommonSheet {
+  readonly footprint: Footprint;
+  readonly halo: Halo;
+  /**
+   * The halo as the picture shows it: where the round's lights are too large, as a wrong footprint makes them, its shares of
+   * them are too small by as much.
+   */
+  readonly light: CoarseLight;
 }
 
 /**
@@ -110,16 +137,17 @@ export function lessonOf(
  */
 export function learnCommon(
   frame: Frame,
-  round: Round,
+  lights: Lights,
   cells: CellsOnPicture,
   pixels: number,
-): { footprint: Footprint; halo: Halo } {
-  const { flux } = round.solution;
-  const { footprint, haloShares } = learnFootprint(
-    { ...lessonOf(frame, round, cells), halo: null },
-    round.teachersOf(flux.keys()),
-    { parts: haloParts(cells, flux), bare: frame.bare },
+): CommonSheet {
+  const parts = haloParts(cells, lights.flux);
+  const { footprint, integral, haloAmounts } = learnFootprint(
+    lessonOf(frame, lights, cells, null),
+    teachersOf(lights.flux, lights.flux.keys()),
+    { parts, bare: frame.bare },
     { pixels, harmonics: 1 },
   );
-  return { footprint, halo: { shares: haloShares } };
+  const shares = haloAmounts.map((amount) => amount / integral);
+  return { footprint, halo: { shares }, light: haloOf(parts, haloAmounts) };
 }

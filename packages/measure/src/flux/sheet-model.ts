@@ -1,12 +1,21 @@
 import type { Lattice } from '../lattice/find-lattice.js';
 import type { ReducedPhoto } from '../light/plane.js';
+import { median } from '../statistics/robust.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { type Footprint, HARMONICS } from './footprint.js';
 import { blend, tileGrid, tileMembers } from './footprint-tiles.js';
 import { type Halo, haloLight } from './halo.js';
 import { learnFootprint } from './learn-footprint.js';
-import { frameOf, learnCommon, lessonOf, solveRound } from './learning-round.js';
-import type { Noise } from './noise.js';
+import {
+  frameOf,
+  learnCommon,
+  lessonOf,
+  lightsOf,
+  type Round,
+  solveRound,
+  teachersOf,
+} from './learning-round.js';
+import { type Noise, weightsOf } from './noise.js';
 import type { Patches } from './patches.js';
 import { middlesOfLight, moveCells, placeOthers } from './place-cells.js';
 import { refineView } from './refine-view.js';
@@ -39,9 +48,10 @@ export interface LearnedSheet {
   readonly stopped: 'settled' | 'round-limit';
 }
 
-/** Rounds in which the spots tell how the camera sees them, and last ones for the footprint of each tile. */
-const VIEW_ROUNDS = 4;
-const TILE_ROUNDS = 1;
+/** Most rounds in which the spots tell how the camera sees them, and the change at which they end, see below. */
+const LEAST_ROUNDS = 2;
+const MOST_ROUNDS = 4;
+const SETTLED = 0.3;
 /** Pixels for a round footprint, which is enough to part it from the halo; then for all its harmonics, tile by tile. */
 const ROUND_PIXELS = 16_000;
 const WHOLE = { pixels: 8_000, harmonics: HARMONICS };
@@ -67,35 +77,46 @@ export function learnSheet(
   const rough = roughSheet(picture, lattice, array.hexagonal, array.borePitches);
   const { stopped } = rough;
   const frame = frameOf(picture, rough.cells);
-  const grid = tileGrid(array.rows, array.columns);
-  const tiles = tileMembers(grid, array.rows, array.columns);
-  let { cells, footprintOf, halo, flux } = rough;
-  let common = footprintOf(0);
-  let weights: Float32Array = Float32Array.from(frame.usable);
+  let { cells, flux } = rough;
+  let weights = weightsOf(rough.noise, picture.data, frame.usable);
+  let common = learnCommon(frame, { ...rough, weights }, cells, ROUND_PIXELS);
+  let round: Round;
   for (let count = 1; ; count++) {
-    const round = solveRound(frame, { cells, footprintOf, halo, flux, weights });
-    const { patches, solution, noise, bright, usual } = round;
-    if (count > VIEW_ROUNDS + TILE_ROUNDS) {
-      const model = { cells, footprintOf, halo, region: frame.region, width, height };
-      const middles = middlesOfLight(cells, footprintOf);
-      return { model, middles, patches, solution, noise, weights, stopped };
-    }
+    const { footprint, light } = common;
+    round = solveRound(frame, { cells, footprintOf: () => footprint, halo: light, weights });
+    const { patches, solution, bright, usual } = round;
+    const settled = count >= LEAST_ROUNDS && unevenChange(flux, solution) < SETTLED;
     ({ flux } = solution);
     ({ weights } = round);
     const fitting = moveCells(cells, patches, solution, weights, width, bright);
     const viewed = refineView(fitting, patches, solution, weights, width, usual, lattice);
     cells = placeOthers(viewed, lattice, bright);
-    if (count <= VIEW_ROUNDS) {
-      ({ footprint: common, halo } = learnCommon(frame, round, cells, ROUND_PIXELS));
-      footprintOf = () => common;
-    } else {
-      const lesson = { ...lessonOf(frame, round, cells), halo: haloLight(cells, flux, halo) };
-      const effort = tiles.length > 1 ? TILE : WHOLE;
-      const footprints = tiles.map((group) => {
-        if (group.filter(usual).length < LEAST_TEACHERS) return common;
-        return learnFootprint(lesson, round.teachersOf(group), null, effort).footprint;
-      });
-      footprintOf = blend({ ...grid, tiles: footprints }, array.rows, array.columns);
-    }
+    if (settled || count === MOST_ROUNDS) break;
+    common = learnCommon(frame, lightsOf(round), cells, ROUND_PIXELS);
   }
+
+  const { footprint, halo } = common;
+  const light = haloLight(cells, flux, halo);
+  const lesson = lessonOf(frame, lightsOf(round), cells, light);
+  const grid = tileGrid(array.rows, array.columns);
+  const groups = tileMembers(grid, array.rows, array.columns);
+  const effort = groups.length > 1 ? TILE : WHOLE;
+  const tiles = groups.map((group) => {
+    if (group.filter(round.usual).length < LEAST_TEACHERS) return footprint;
+    return learnFootprint(lesson, teachersOf(flux, group), null, effort).footprint;
+  });
+  const footprintOf = blend({ ...grid, tiles }, array.rows, array.columns);
+  const { patches, solution, noise } = solveRound(frame, { cells, footprintOf, halo: light, weights });
+  const model = { cells, footprintOf, halo, region: frame.region, width, height };
+  const middles = middlesOfLight(cells, footprintOf);
+  return { model, middles, patches, solution, noise, weights, stopped };
+}
+
+/**
+ * Median change of the lights in their standard uncertainties, but for one that all have in common: which a wrong
+ * footprint makes, and the next one takes away.
+ */
+function unevenChange(before: Float64Array, { flux, matrix }: ShotSolution): number {
+  const all = median(flux.map((light, k) => light / before[k]!));
+  return median(flux.map((light, k) => Math.abs(light - all * before[k]!) * Math.sqrt(matrix.diagonal[k]!)));
 }
