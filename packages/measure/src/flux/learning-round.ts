@@ -1,12 +1,11 @@
 import type { ReducedPhoto } from '../light/plane.js';
 import { median } from '../statistics/robust.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { type Footprint, roundFootprint } from './footprint.js';
+import type { Footprint } from './footprint.js';
 import { type CoarseLight, type Halo, haloOf, haloParts } from './halo.js';
 import { type Lesson, learnFootprint } from './learn-footprint.js';
 import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
-import { paint } from './normal-equations.js';
-import { makePatches, type Patches } from './patches.js';
+import { makePatches, type Patches, reachedPixels } from './patches.js';
 import { type Region, regionOf, usablePixels } from './region.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 
@@ -67,16 +66,11 @@ export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture): Frame {
     neighboursOf[k]!.push(region.pairs.second[n]!);
     neighboursOf[region.pairs.second[n]!]!.push(k);
   });
-  // A round footprint is nowhere 0 within its reach.
-  const spot = roundFootprint(0.5, 0.1);
-  const reached = new Float32Array(width * height);
-  paint(
-    makePatches(cells, () => spot, width, height),
-    new Float64Array(cells.x.length).fill(1),
-    reached,
-    width,
-  );
-  const bare = Array.from(region.pixels.filter((at) => reached[at] === 0));
+  const reached = reachedPixels(cells, width, height);
+  const bare: number[] = [];
+  for (let n = 0; n < region.pixels.length; n++) {
+    if (reached[region.pixels[n]!] === 0) bare.push(region.pixels[n]!);
+  }
   return { picture, region, usable: usablePixels(region, picture.clipped), bare, neighboursOf };
 }
 

@@ -28,8 +28,13 @@ export function noiseFromResidual(
   usable: Uint8Array,
 ): Noise {
   const stride = Math.max(1, Math.floor(region.pixels.length / MOST_PIXELS)) | 1;
-  const chosen = region.pixels.filter((at, n) => n % stride === 0 && usable[at] === 1);
-  const lights = Float64Array.from(chosen, (at) => model[at]!).sort();
+  const chosen: number[] = [];
+  for (let n = 0; n < region.pixels.length; n += stride) {
+    if (usable[region.pixels[n]!]) chosen.push(region.pixels[n]!);
+  }
+  const lights = new Float64Array(chosen.length);
+  for (let n = 0; n < lights.length; n++) lights[n] = model[chosen[n]!]!;
+  lights.sort();
   const perBin = Math.max(LEAST_PER_BIN, Math.floor(chosen.length / BINS));
   const bins = squaresByLight(chosen, residual, model, lights, perBin);
   let [s, sx, sy, sxx, sxy] = [0, 0, 0, 0, 0];
@@ -56,7 +61,7 @@ export function noiseFromResidual(
 
 /** Squared residuals of pixels in bins of equally many, by their light; a last bin that isn't full is left out. */
 function squaresByLight(
-  chosen: Int32Array,
+  chosen: readonly number[],
   residual: Float32Array,
   model: Float32Array,
   sorted: Float64Array,
@@ -64,7 +69,8 @@ function squaresByLight(
 ): Float64Array[] {
   const bins = Array.from({ length: Math.floor(chosen.length / perBin) }, () => new Float64Array(perBin));
   const filled = new Int32Array(bins.length);
-  for (const at of chosen) {
+  for (let n = 0; n < chosen.length; n++) {
+    const at = chosen[n]!;
     const light = model[at]!;
     // The first bin whose brightest pixel is no darker; equal lights fill up one bin after the other.
     let [low, high] = [0, bins.length];

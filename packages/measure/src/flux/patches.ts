@@ -62,24 +62,63 @@ export function makePatches(
   const values = new Float32Array(layout.start[cells.x.length]!);
   const table = new FootprintTable();
   let taken: Footprint | null = null;
-  const t = cells.toPitch;
   for (let k = 0; k < cells.x.length; k++) {
     const footprint = footprintOf(k);
     if (footprint !== taken) table.take(footprint);
     taken = footprint;
-    const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
-    const [right, down, area] = [cells.shade[2 * k]!, cells.shade[2 * k + 1]!, cells.area[k]!];
-    let at = layout.start[k]!;
-    for (let row = 0; row < layout.height[k]!; row++) {
-      const dy = layout.top[k]! + row - cells.y[k]!;
-      let dx = layout.left[k]! - cells.x[k]!;
-      for (const end = at + layout.width[k]!; at < end; at++, dx++) {
-        const light = table.at(a * dx + b * dy, c * dx + d * dy);
-        values[at] = ((1 + right * dx + down * dy) * light) / area;
-      }
-    }
+    fillPatch(cells, k, table, layout, values);
   }
   return { ...layout, values };
+}
+
+function fillPatch(
+  cells: CellsOnPicture,
+  k: number,
+  table: FootprintTable,
+  layout: Omit<Patches, 'values'>,
+  values: Float32Array,
+): void {
+  const t = cells.toPitch;
+  const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
+  const [right, down, area] = [cells.shade[2 * k]!, cells.shade[2 * k + 1]!, cells.area[k]!];
+  const across = layout.width[k]!;
+  for (let row = 0; row < layout.height[k]!; row++) {
+    const at = layout.start[k]! + row * across;
+    const dy = layout.top[k]! + row - cells.y[k]!;
+    const from = layout.left[k]! - cells.x[k]!;
+    for (let n = 0; n < across; n++) {
+      const dx = from + n;
+      const light = table.at(a * dx + b * dy, c * dx + d * dy);
+      values[at + n] = ((1 + right * dx + down * dy) * light) / area;
+    }
+  }
+}
+
+/** 1 for the pixels that any cell's footprint reaches, over the whole picture. */
+export function reachedPixels(cells: CellsOnPicture, width: number, height: number): Uint8Array {
+  const reached = new Uint8Array(width * height);
+  const layout = layOut(cells, width, height);
+  for (let k = 0; k < cells.x.length; k++) markReached(cells, k, layout, width, reached);
+  return reached;
+}
+
+function markReached(
+  { x, y, toPitch: t }: CellsOnPicture,
+  k: number,
+  layout: Omit<Patches, 'values'>,
+  width: number,
+  reached: Uint8Array,
+): void {
+  for (let row = 0; row < layout.height[k]!; row++) {
+    const pixel = (layout.top[k]! + row) * width + layout.left[k]!;
+    const dy = layout.top[k]! + row - y[k]!;
+    for (let n = 0; n < layout.width[k]!; n++) {
+      const dx = layout.left[k]! + n - x[k]!;
+      const p = t[4 * k]! * dx + t[4 * k + 1]! * dy;
+      const q = t[4 * k + 2]! * dx + t[4 * k + 3]! * dy;
+      if (p * p + q * q < REACH * REACH) reached[pixel + n] = 1;
+    }
+  }
 }
 
 /** Derivatives of one cell's patch with respect to the cell's place, per pixel of shift; its rectangle's pixels row by row. */
@@ -98,19 +137,37 @@ export interface Slopes {
 export function makeSlopes({ width, height, start, values }: Patches): (cell: number) => Slopes {
   const largest = width.reduce((most, across, k) => Math.max(most, across * height[k]!), 0);
   const [byX, byY] = [new Float32Array(largest), new Float32Array(largest)];
-  /** A cell that moves towards higher indices has at each pixel what lay before it. */
-  const slope = (at: number, step: number): number =>
-    (8 * (values[at - step]! - values[at + step]!) - (values[at - 2 * step]! - values[at + 2 * step]!)) / 12;
   return (k) => {
-    const [across, down, from] = [width[k]!, height[k]!, start[k]!];
-    for (let row = 0, at = 0; row < down; row++) {
-      for (let column = 0; column < across; column++, at++) {
-        // At the rectangle's rim hardly any light is left.
-        const rim = column < 2 || row < 2 || column >= across - 2 || row >= down - 2;
-        byX[at] = rim ? 0 : slope(from + at, 1);
-        byY[at] = rim ? 0 : slope(from + at, across);
-      }
-    }
+    fillSlope(values, start[k]!, width[k]!, height[k]!, 1, byX);
+    fillSlope(values, start[k]!, width[k]!, height[k]!, width[k]!, byY);
     return { byX, byY };
   };
+}
+
+/** A cell that moves towards higher indices has at each pixel what lay a step before it. */
+function fillSlope(
+  values: Float32Array,
+  from: number,
+  across: number,
+  down: number,
+  step: number,
+  into: Float32Array,
+): void {
+  for (let row = 0; row < down; row++) {
+    const start = row * across;
+    if (row < 2 || row >= down - 2) {
+      // At the rectangle's rim hardly any light is left.
+      into.fill(0, start, start + across);
+      continue;
+    }
+    for (let column = 0; column < across; column++) {
+      const at = from + start + column;
+      into[start + column] =
+        column < 2 || column >= across - 2
+          ? 0
+          : (8 * (values[at - step]! - values[at + step]!) -
+              (values[at - 2 * step]! - values[at + 2 * step]!)) /
+            12;
+    }
+  }
 }

@@ -2,7 +2,7 @@ import type { Lattice } from '../lattice/find-lattice.js';
 import { fitWarp, type Warp } from '../lattice/warp.js';
 import { type CellsOnPicture, cellsOnPicture } from './cells-on-picture.js';
 import { centroid, type Footprint } from './footprint.js';
-import { makeSlopes, type Patches } from './patches.js';
+import { makeSlopes, type Patches, type Slopes } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';
 
 /** Cells moved to where their footprint fits best: one Gauss–Newton step for each movable one, with the others held. */
@@ -19,34 +19,52 @@ export function moveCells(
   const [placeX, placeY] = [cells.x.slice(), cells.y.slice()];
   for (let k = 0; k < flux.length; k++) {
     if (!movable(k)) continue;
-    const slopes = slopesOf(k);
-    let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
-    let at = 0;
-    for (let row = 0; row < patches.height[k]!; row++) {
-      let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
-      for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
-        const weight = weights[pixel]!;
-        const byX = flux[k]! * slopes.byX[at]!;
-        const byY = flux[k]! * slopes.byY[at]!;
-        xx += weight * byX * byX;
-        xy += weight * byX * byY;
-        yy += weight * byY * byY;
-        x += weight * byX * residual[pixel]!;
-        y += weight * byY * residual[pixel]!;
-      }
-    }
-    const determinant = xx * yy - xy * xy;
-    if (determinant <= 1e-9 * xx * yy) continue;
-    const clamp = (step: number): number => Math.min(Math.max(step, -furthest), furthest);
-    placeX[k]! += clamp((yy * x - xy * y) / determinant);
-    placeY[k]! += clamp((xx * y - xy * x) / determinant);
+    const [dx, dy] = stepOf(patches, k, slopesOf(k), flux[k]!, residual, weights, width);
+    placeX[k]! += Math.min(Math.max(dx, -furthest), furthest);
+    placeY[k]! += Math.min(Math.max(dy, -furthest), furthest);
   }
   return { ...cells, x: placeX, y: placeY };
 }
 
+/** One cell's Gauss–Newton step in pixels; none where its place can't be told. */
+function stepOf(
+  patches: Patches,
+  k: number,
+  { byX: slopeX, byY: slopeY }: Slopes,
+  light: number,
+  residual: Float32Array,
+  weights: Float32Array,
+  width: number,
+): [number, number] {
+  const across = patches.width[k]!;
+  let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
+  for (let row = 0; row < patches.height[k]!; row++) {
+    const pixel = (patches.top[k]! + row) * width + patches.left[k]!;
+    for (let n = 0; n < across; n++) {
+      const weight = weights[pixel + n]!;
+      const byX = light * slopeX[row * across + n]!;
+      const byY = light * slopeY[row * across + n]!;
+      const miss = weight * residual[pixel + n]!;
+      xx += weight * byX * byX;
+      xy += weight * byX * byY;
+      yy += weight * byY * byY;
+      x += byX * miss;
+      y += byY * miss;
+    }
+  }
+  const determinant = xx * yy - xy * xy;
+  if (determinant <= 1e-9 * xx * yy) return [0, 0];
+  return [(yy * x - xy * y) / determinant, (xx * y - xy * x) / determinant];
+}
+
+/** Most cells that tie the smooth map, spread evenly. */
+const MOST_TIES = 800;
+
 function fittedWarp(cells: CellsOnPicture, { u, v }: Lattice, known: (cell: number) => boolean): Warp | null {
-  const ties = Array.from(u.keys())
-    .filter(known)
+  const all = Array.from(u.keys()).filter(known);
+  const every = Math.max(1, Math.floor(all.length / MOST_TIES));
+  const ties = all
+    .filter((_, n) => n % every === 0)
     .map((k) => ({ u: u[k]!, v: v[k]!, x: cells.x[k]!, y: cells.y[k]! }));
   return fitWarp(ties);
 }
@@ -55,18 +73,19 @@ function fittedWarp(cells: CellsOnPicture, { u, v }: Lattice, known: (cell: numb
  * Cells whose own place isn't known, placed by the smooth map through the others.
  *
  * @param known - whether a cell's own place is known
+ * @param through - that map, where it is at hand
  */
 export function placeOthers(
   cells: CellsOnPicture,
   lattice: Lattice,
   known: (cell: number) => boolean,
-  warp: Warp | null = fittedWarp(cells, lattice, known),
+  through: Warp | null = null,
 ): CellsOnPicture {
+  const others = Array.from(cells.x.keys()).filter((k) => !known(k));
+  const warp = through ?? (others.length > 0 ? fittedWarp(cells, lattice, known) : null);
   if (!warp) return cells;
   const [x, y] = [cells.x.slice(), cells.y.slice()];
-  for (let k = 0; k < x.length; k++) {
-    if (!known(k)) [x[k], y[k]] = warp.at(lattice.u[k]!, lattice.v[k]!);
-  }
+  for (const k of others) [x[k], y[k]] = warp.at(lattice.u[k]!, lattice.v[k]!);
   return { ...cells, x, y };
 }
 

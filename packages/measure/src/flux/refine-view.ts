@@ -3,7 +3,7 @@ import type { Lattice } from '../lattice/find-lattice.js';
 import { surfaceTerms } from '../statistics/polynomial.js';
 import { fitRobustSurface } from '../statistics/robust-surface.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { makeSlopes, type Patches } from './patches.js';
+import { makeSlopes, type Patches, type Slopes } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';
 
 /** Degree of the smooth fields: exact for the stretch that a lens's radial distortion k₁ makes. */
@@ -46,34 +46,10 @@ export function refineView(
 
   const slopesOf = makeSlopes(patches);
   const steps = Array.from({ length: MODES - OWN }, () => new Float64Array(flux.length).fill(Number.NaN));
-  const modes = new Float64Array(MODES);
   for (const k of asked) {
     const square = new Float64Array(MODES * MODES);
     const side = new Float64Array(MODES);
-    const slopes = slopesOf(k);
-    let at = 0;
-    for (let row = 0; row < patches.height[k]!; row++) {
-      let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
-      const dy = patches.top[k]! + row - cells.y[k]!;
-      let dx = patches.left[k]! - cells.x[k]!;
-      for (const end = at + patches.width[k]!; at < end; at++, pixel++, dx++) {
-        const weight = weights[pixel]!;
-        const [light, byX, byY] = [patches.values[patches.start[k]! + at]!, slopes.byX[at]!, slopes.byY[at]!];
-        modes[0] = light;
-        modes[1] = byX;
-        modes[2] = byY;
-        modes[3] = dx * byX + dy * byY - 2 * light;
-        modes[4] = dx * byX - dy * byY;
-        modes[5] = dy * byX + dx * byY;
-        modes[6] = dx * light;
-        modes[7] = dy * light;
-        for (let a = 0; a < MODES; a++) {
-          const scaled = weight * modes[a]!;
-          side[a]! += scaled * residual[pixel]!;
-          for (let b = 0; b <= a; b++) square[a * MODES + b]! += scaled * modes[b]!;
-        }
-      }
-    }
+    gather(cells, patches, k, slopesOf(k), residual, weights, width, square, side);
     // A Gaussian spot with a slope of brightness is the same spot moved: the slope is held to what lenses do.
     const hold = (cells.pitchPx / (SHADE * flux[k]!)) ** 2;
     for (const n of [0, 1]) {
@@ -99,6 +75,47 @@ export function refineView(
     ...stretched(cells, wider, against, aslant),
     shade: cells.shade.map((value, n) => value + (n % 2 === 0 ? right : down)[n >> 1]!),
   };
+}
+
+/** Normal equations of one cell's modes; the lower triangle. */
+function gather(
+  cells: CellsOnPicture,
+  patches: Patches,
+  k: number,
+  slopes: Slopes,
+  residual: Float32Array,
+  weights: Float32Array,
+  width: number,
+  square: Float64Array,
+  side: Float64Array,
+): void {
+  const modes = new Float64Array(MODES);
+  const across = patches.width[k]!;
+  for (let row = 0; row < patches.height[k]!; row++) {
+    const pixel = (patches.top[k]! + row) * width + patches.left[k]!;
+    const dy = patches.top[k]! + row - cells.y[k]!;
+    for (let n = 0; n < across; n++) {
+      const at = row * across + n;
+      const weight = weights[pixel + n]!;
+      const light = patches.values[patches.start[k]! + at]!;
+      if (weight === 0 || light === 0) continue;
+      const dx = patches.left[k]! + n - cells.x[k]!;
+      const [byX, byY] = [slopes.byX[at]!, slopes.byY[at]!];
+      modes[0] = light;
+      modes[1] = byX;
+      modes[2] = byY;
+      modes[3] = dx * byX + dy * byY - 2 * light;
+      modes[4] = dx * byX - dy * byY;
+      modes[5] = dy * byX + dx * byY;
+      modes[6] = dx * light;
+      modes[7] = dy * light;
+      for (let a = 0; a < MODES; a++) {
+        const scaled = weight * modes[a]!;
+        side[a]! += scaled * residual[pixel + n]!;
+        for (let b = 0; b <= a; b++) square[a * MODES + b]! += scaled * modes[b]!;
+      }
+    }
+  }
 }
 
 /** Pixels to pitches M becomes M (1 + E)⁻¹, to first order in E = [[wider + against, aslant], [aslant, wider − against]]. */

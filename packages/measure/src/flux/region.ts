@@ -49,6 +49,7 @@ export function regionOf(cells: CellsOnPicture, width: number, height: number): 
 /** 1 for the counted pixels that aren't clipped, over the whole picture. */
 export function usablePixels(region: Region, clipped: Float32Array): Uint8Array {
   const usable = new Uint8Array(clipped.length);
-  for (const at of region.pixels) usable[at] = clipped[at] === 0 ? 1 : 0;
+  const { pixels } = region;
+  for (let n = 0; n < pixels.length; n++) usable[pixels[n]!] = clipped[pixels[n]!] === 0 ? 1 : 0;
   return usable;
 }

@@ -1,7 +1,8 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '../light/plane.js';
-import { FLOOR_TERMS, type Floor, floorAt, slopeAt } from './floor.js';
-import { type CoarseLight, lightAlong } from './halo.js';
+import { gatherBackground, restOver } from './background.js';
+import { FLOOR_TERMS, type Floor } from './floor.js';
+import type { CoarseLight } from './halo.js';
 import {
   type NormalMatrix,
   normalMatrix,
@@ -43,83 +44,39 @@ export function solveShot(
   parts: readonly CoarseLight[],
   fixed: CoarseLight | null,
 ): ShotSolution {
-  const { width, height, runs, pairs } = region;
-  const size = picture.data.length;
-  const terms = FLOOR_TERMS + parts.length;
-  // Along one row of pixels: the weighted picture, and the background's columns.
-  const rows = Array.from({ length: terms }, () => new Float64Array(width).fill(1));
-  const [known, weighted] = [new Float64Array(width), new Float64Array(width)];
-  const target = new Float32Array(size);
-  const pictures = parts.map(() => new Float32Array(size));
-  const [square, side] = [Matrix.zeros(terms, terms), Matrix.zeros(terms, 1)];
-  for (let run = 0; run < runs.length; run += 2) {
-    const [from, count] = [runs[run]!, runs[run + 1]! - runs[run]!];
-    const y = Math.floor(from / width);
-    const x = from - y * width;
-    if (fixed) lightAlong(fixed, x, y, count, known);
-    for (let n = 0; n < count; n++) {
-      target[from + n] = picture.data[from + n]! - known[n]!;
-      rows[1]![n] = slopeAt(x + n, width);
-    }
-    rows[2]!.fill(slopeAt(y, height), 0, count);
-    for (let part = 0; part < parts.length; part++) {
-      const row = rows[FLOOR_TERMS + part]!;
-      lightAlong(parts[part]!, x, y, count, row);
-      for (let n = 0; n < count; n++) pictures[part]![from + n] = row[n]!;
-    }
-    for (let m = 0; m < terms; m++) {
-      let along = 0;
-      for (let n = 0; n < count; n++) {
-        weighted[n] = weights[from + n]! * rows[m]![n]!;
-        along += weighted[n]! * target[from + n]!;
-      }
-      side.set(m, 0, side.get(m, 0) + along);
-      for (let other = m; other < terms; other++) {
-        square.set(m, other, square.get(m, other) + dot(weighted, rows[other]!, count));
-      }
-    }
-  }
-
+  const { width, height, pairs } = region;
+  const background = gatherBackground(picture, region, weights, parts, fixed);
+  const { square, side } = background;
   const matrix = normalMatrix(patches, pairs, weights, width);
   const crossed = [
     ...projectFloor(patches, weights, width, height),
-    ...pictures.map((image) => project(patches, weights, image, width)),
+    ...background.parts.map((image) => project(patches, weights, image, width)),
   ];
   const cleared = crossed.map((column) => solveNormal(matrix, column).values);
-  const flux = solveNormal(matrix, project(patches, weights, target, width)).values;
-  for (let m = 0; m < terms; m++) {
-    for (let other = m; other < terms; other++) {
-      const value = square.get(m, other) - dot(crossed[m]!, cleared[other]!, flux.length);
+  const flux = solveNormal(matrix, project(patches, weights, background.target, width)).values;
+  crossed.forEach((column, m) => {
+    for (let other = m; other < crossed.length; other++) {
+      const value = square.get(m, other) - dot(column, cleared[other]!);
       square.set(m, other, value);
       square.set(other, m, value);
     }
-    side.set(m, 0, side.get(m, 0) - dot(crossed[m]!, flux, flux.length));
-  }
+    side.set(m, 0, side.get(m, 0) - dot(column, flux));
+  });
   const amounts = backgroundAmounts(square, side, FLOOR_TERMS);
-  for (let m = 0; m < terms; m++) {
-    for (let k = 0; k < flux.length; k++) flux[k]! -= amounts[m]! * cleared[m]![k]!;
-  }
+  cleared.forEach((column, m) => {
+    for (let k = 0; k < flux.length; k++) flux[k]! -= amounts[m]! * column[k]!;
+  });
 
-  const floor: Floor = [amounts[0]!, amounts[1]!, amounts[2]!];
-  const haloShares = amounts.slice(FLOOR_TERMS);
-  const residual = target;
-  const model = new Float32Array(size);
+  const model = new Float32Array(picture.data.length);
   paint(patches, flux, model, width);
-  for (let run = 0; run < runs.length; run += 2) {
-    const y = Math.floor(runs[run]! / width);
-    for (let at = runs[run]!; at < runs[run + 1]!; at++) {
-      let under = floorAt(floor, region, at - y * width, y);
-      for (let part = 0; part < parts.length; part++) under += haloShares[part]! * pictures[part]![at]!;
-      residual[at]! -= model[at]! + under;
-      model[at] = picture.data[at]! - residual[at]!;
-    }
-  }
-  return { flux, haloShares, floor, model, residual, matrix };
+  const residual = restOver(picture, region, background, amounts, model);
+  const floor: Floor = [amounts[0]!, amounts[1]!, amounts[2]!];
+  return { flux, haloShares: amounts.slice(FLOOR_TERMS), floor, model, residual, matrix };
 }
 
-function dot(a: Float64Array, b: Float64Array, count: number): number {
+function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
-  for (let n = 0; n < count; n++) sum += a[n]! * b[n]!;
+  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
   return sum;
 }
 

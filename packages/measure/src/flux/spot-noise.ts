@@ -4,6 +4,8 @@ import type { Patches } from './patches.js';
 
 /** Least number of probes for an honest factor. */
 const LEAST_PROBES = 60;
+/** Most cells probed, spread evenly: more bring little. */
+const MOST_PROBED = 1000;
 
 /**
  * By how much the noise at the size of a spot departs from what the pixels' noise, taken as white, gives. A compressed
@@ -21,33 +23,46 @@ export function spotNoiseFactor(
   weights: Float32Array,
   width: number,
 ): number {
+  const every = Math.max(1, Math.floor(cells.x.length / MOST_PROBED));
   const probes: number[] = [];
-  const t = cells.toPitch;
-  for (let k = 0; k < cells.x.length; k++) {
-    let [cosine, cosineSquare, sine, sineSquare] = [0, 0, 0, 0];
-    const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
-    let at = patches.start[k]!;
-    for (let row = 0; row < patches.height[k]!; row++) {
-      let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
-      const dy = patches.top[k]! + row - cells.y[k]!;
-      let dx = patches.left[k]! - cells.x[k]!;
-      for (const end = at + patches.width[k]!; at < end; at++, pixel++, dx++) {
-        const [p, q] = [a * dx + b * dy, c * dx + d * dy];
-        const square = p * p + q * q;
-        if (patches.values[at] === 0 || square === 0) continue;
-        // cos 3θ = (p³ − 3pq²)/r³, sin 3θ = (3p²q − q³)/r³.
-        const turned = patches.values[at]! / (square * Math.sqrt(square));
-        const along = turned * p * (p * p - 3 * q * q);
-        const across = turned * q * (3 * p * p - q * q);
-        const weight = weights[pixel]!;
-        cosine += weight * residual[pixel]! * along;
-        cosineSquare += weight * along * along;
-        sine += weight * residual[pixel]! * across;
-        sineSquare += weight * across * across;
-      }
-    }
-    if (cosineSquare > 0) probes.push(cosine / Math.sqrt(cosineSquare));
-    if (sineSquare > 0) probes.push(sine / Math.sqrt(sineSquare));
-  }
+  for (let k = 0; k < cells.x.length; k += every)
+    probeCell(cells, patches, k, residual, weights, width, probes);
   return probes.length < LEAST_PROBES ? 1 : madScale(probes, 0);
+}
+
+function probeCell(
+  cells: CellsOnPicture,
+  patches: Patches,
+  k: number,
+  residual: Float32Array,
+  weights: Float32Array,
+  width: number,
+  probes: number[],
+): void {
+  const t = cells.toPitch;
+  const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
+  const across = patches.width[k]!;
+  let [cosine, cosineSquare, sine, sineSquare] = [0, 0, 0, 0];
+  for (let row = 0; row < patches.height[k]!; row++) {
+    const at = patches.start[k]! + row * across;
+    const pixel = (patches.top[k]! + row) * width + patches.left[k]!;
+    const dy = patches.top[k]! + row - cells.y[k]!;
+    for (let n = 0; n < across; n++) {
+      const dx = patches.left[k]! + n - cells.x[k]!;
+      const [p, q] = [a * dx + b * dy, c * dx + d * dy];
+      const square = p * p + q * q;
+      if (patches.values[at + n] === 0 || square === 0) continue;
+      // cos 3θ = (p³ − 3pq²)/r³, sin 3θ = (3p²q − q³)/r³.
+      const turned = patches.values[at + n]! / (square * Math.sqrt(square));
+      const along = turned * p * (p * p - 3 * q * q);
+      const aslant = turned * q * (3 * p * p - q * q);
+      const weight = weights[pixel + n]!;
+      cosine += weight * residual[pixel + n]! * along;
+      cosineSquare += weight * along * along;
+      sine += weight * residual[pixel + n]! * aslant;
+      sineSquare += weight * aslant * aslant;
+    }
+  }
+  if (cosineSquare > 0) probes.push(cosine / Math.sqrt(cosineSquare));
+  if (sineSquare > 0) probes.push(sine / Math.sqrt(sineSquare));
 }

@@ -7,8 +7,10 @@ export function surfaceTerms(degree: number): number {
 
 /** Writes the polynomial's terms at a place, by growing order, into an array from an index on. */
 export function fillTerms(x: number, y: number, degree: number, into: Float64Array, from: number): void {
-  for (let order = 0, at = from; order <= degree; order++) {
-    for (let power = 0; power <= order; power++) into[at++] = x ** (order - power) * y ** power;
+  into[from] = 1;
+  for (let order = 1, before = from, at = from + 1; order <= degree; before = at, at += order + 1, order++) {
+    for (let power = 0; power < order; power++) into[at + power] = x * into[before + power]!;
+    into[at + order] = y * into[at - 1]!;
   }
 }
 
@@ -39,10 +41,10 @@ export function normalOf(
   for (let point = 0, row = 0; point < weights.length; point++, row += size) {
     const weight = weights[point]!;
     if (weight === 0) continue;
-    for (let a = 0; a < size; a++) {
-      const scaled = weight * rows[row + a]!;
-      for (let b = 0; b <= a; b++) sums[a * size + b]! += scaled * rows[row + b]!;
-      for (let n = 0; n < sides.length; n++) sides[n]![a]! += scaled * targets[n]![point]!;
+    addProducts(rows, row, size, weight, sums);
+    for (let n = 0; n < sides.length; n++) {
+      const value = weight * targets[n]![point]!;
+      for (let a = 0; a < size; a++) sides[n]![a]! += value * rows[row + a]!;
     }
   }
   const square = new Matrix(size, size);
@@ -53,4 +55,18 @@ export function normalOf(
     }
   }
   return { square, sides: new Matrix(sides.map((side) => Array.from(side))).transpose() };
+}
+
+/** Adds the products of one row's terms to the lower triangle. */
+function addProducts(
+  rows: Float64Array,
+  row: number,
+  size: number,
+  weight: number,
+  sums: Float64Array,
+): void {
+  for (let a = 0; a < size; a++) {
+    const scaled = weight * rows[row + a]!;
+    for (let b = 0; b <= a; b++) sums[a * size + b]! += scaled * rows[row + b]!;
+  }
 }

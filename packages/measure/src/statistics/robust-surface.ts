@@ -1,4 +1,4 @@
-import { solve } from 'ml-matrix';
+import { CholeskyDecomposition, solve } from 'ml-matrix';
 import { fillTerms, normalOf, sumOfTerms, surfaceTerms } from './polynomial.js';
 import { bisquare, madScale } from './robust.js';
 
@@ -7,6 +7,8 @@ const BISQUARE_SCALES = 4.685065;
 const MEDIAN_STEPS = 12;
 const BISQUARE_STEPS = 40;
 const SETTLED = 1e-8;
+/** Least pivot of a Cholesky decomposition against the largest from which it is exact enough. */
+const LEAST_PIVOT = 1e-4;
 
 export interface RobustSurface {
   /** The surface at every point given, those with an unknown value included. */
@@ -40,8 +42,12 @@ function solveWeighted(
   weights: Float64Array,
 ): Float64Array {
   const { square, sides } = normalOf(rows, size, weights, [values]);
+  const factor = new CholeskyDecomposition(square);
+  const pivots = factor.lowerTriangularMatrix.diagonal();
+  const determined = factor.isPositiveDefinite() && Math.min(...pivots) > LEAST_PIVOT * Math.max(...pivots);
   // By singular values: points in one line, or fewer places than terms, give the least-norm surface.
-  return Float64Array.from(solve(square, sides, true).getColumn(0));
+  const solved = determined ? factor.solve(sides) : solve(square, sides, true);
+  return Float64Array.from(solved.getColumn(0));
 }
 
 /**
