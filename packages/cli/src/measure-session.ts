@@ -45,11 +45,14 @@ export async function measureInto(
   const progress = showProgress(terminal);
   try {
     const { load, notes } = await sessionPhotos(open, loadingOrder(open.session));
+    // Made beside the measurement, by other threads; what is wrong with a photo is the measurement's to say.
+    const small = picture(open);
+    small.catch(() => {});
     const measured = await measureSession(open.session, load, {
       onProgress: (done, of, what) => progress.step(done + 1, of, what),
     });
     const result = { ...measured.result, notes: [...notes, ...measured.result.notes] };
-    const evidence = { ...measured.evidence, picture: await picture(open) };
+    const evidence = { ...measured.evidence, picture: await small };
     const folder = out ?? join(dirname(open.file), 'measured');
     await writeFolder(folder, {
       'result.json': `${JSON.stringify(result, null, 2)}\n`,

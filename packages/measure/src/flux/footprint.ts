@@ -71,8 +71,10 @@ export class FootprintTable {
     for (let h = 0; h < (this.round ? 1 : HARMONICS); h++) {
       for (let n = 0; n < INTERVALS; n++) {
         const from = h * KNOTS + n;
-        const [a, b] = [coefficients[from]!, coefficients[from + 1]!];
-        const [c, d] = [coefficients[from + 2]!, coefficients[from + 3]!];
+        const a = coefficients[from]!;
+        const b = coefficients[from + 1]!;
+        const c = coefficients[from + 2]!;
+        const d = coefficients[from + 3]!;
         const to = (n * HARMONICS + h) * CUBIC;
         this.cubics[to] = (a + 4 * b + c) / 6;
         this.cubics[to + 1] = (c - a) / 2;
@@ -136,11 +138,16 @@ const CENTROID_RINGS = 100;
 export function centroid(footprint: Footprint, radius: number): [number, number] {
   const table = new FootprintTable();
   table.take(footprint);
-  let [sum, p, q] = [0, 0, 0];
+  let sum = 0;
+  let p = 0;
+  let q = 0;
   for (let n = 0; n < CENTROID_RINGS; n++) {
     // Rings of equal area; on each, four places part the harmonics.
     const r = radius * Math.sqrt((n + 0.5) / CENTROID_RINGS);
-    const [right, left, below, above] = [table.at(r, 0), table.at(-r, 0), table.at(0, r), table.at(0, -r)];
+    const right = table.at(r, 0);
+    const left = table.at(-r, 0);
+    const below = table.at(0, r);
+    const above = table.at(0, -r);
     sum += (right + left + below + above) / 4;
     p += (r * (right - left)) / 4;
     q += (r * (below - above)) / 4;

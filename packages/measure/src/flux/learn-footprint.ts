@@ -82,7 +82,6 @@ export function learnFootprint(
   // A golden-ratio sequence picks pixels evenly without falling into step with the lattice.
   let counter = 0;
   const picked = (at: number): boolean => weights[at]! > 0 && (counter++ * GOLDEN) % 1 < share;
-  const basis = new FootprintBasis();
   /** Ends a pixel's terms, the spots' before, with those of the background. */
   const close = (at: number, x: number, y: number): void => {
     parts.forEach((part, n) => {
@@ -103,23 +102,14 @@ export function learnFootprint(
       for (let x = firstX; x <= lastX; x++) {
         const at = y * picture.width + x;
         if (!picked(at) || !places.takeNearest(cells, group, x, y)) continue;
-        for (let n = 0; n < group.length; n++) {
-          const k = group[n]!;
-          if (!basis.moveTo(places.p[n]!, places.q[n]!)) continue;
-          const shade =
-            1 + cells.shade[2 * k]! * (x - cells.x[k]!) + cells.shade[2 * k + 1]! * (y - cells.y[k]!);
-          const light = (shade * flux[k]!) / cells.area[k]!;
-          for (let h = 0; h < effort.harmonics; h++) {
-            const scaled = light * basis.harmonics[h]!;
-            for (let m = 0; m < 4; m++)
-              equations.term(h * KNOTS + basis.first + m, scaled * basis.weights[m]!);
-          }
-        }
+        places.addTerms(cells, group, flux, x, y, effort.harmonics, equations);
         close(at, x, y);
       }
     }
   }
-  for (const at of background?.bare ?? []) {
+  const bare = background?.bare ?? [];
+  for (let n = 0; n < bare.length; n++) {
+    const at = bare[n]!;
     if (picked(at)) close(at, at % picture.width, Math.floor(at / picture.width));
   }
 
@@ -131,8 +121,9 @@ export function learnFootprint(
 
 /** A pixel's places in the local co-ordinates of a group of cells. */
 class LocalPlaces {
-  readonly p: Float64Array;
-  readonly q: Float64Array;
+  private readonly p: Float64Array;
+  private readonly q: Float64Array;
+  private readonly basis = new FootprintBasis();
 
   constructor(count: number) {
     this.p = new Float64Array(count);
@@ -144,7 +135,8 @@ class LocalPlaces {
     let own = REACH * REACH;
     for (let n = 0; n < group.length; n++) {
       const k = group[n]!;
-      const [dx, dy] = [atX - x[k]!, atY - y[k]!];
+      const dx = atX - x[k]!;
+      const dy = atY - y[k]!;
       const p = toPitch[4 * k]! * dx + toPitch[4 * k + 1]! * dy;
       const q = toPitch[4 * k + 2]! * dx + toPitch[4 * k + 3]! * dy;
       const square = p * p + q * q;
@@ -154,6 +146,30 @@ class LocalPlaces {
       this.q[n] = q;
     }
     return true;
+  }
+
+  /** Terms of the cells' footprints at the pixel whose places were worked out. */
+  addTerms(
+    cells: CellsOnPicture,
+    group: Int32Array,
+    flux: Float64Array,
+    atX: number,
+    atY: number,
+    harmonics: number,
+    equations: Equations,
+  ): void {
+    const { basis } = this;
+    for (let n = 0; n < group.length; n++) {
+      const k = group[n]!;
+      if (!basis.moveTo(this.p[n]!, this.q[n]!)) continue;
+      const shade =
+        1 + cells.shade[2 * k]! * (atX - cells.x[k]!) + cells.shade[2 * k + 1]! * (atY - cells.y[k]!);
+      const light = (shade * flux[k]!) / cells.area[k]!;
+      for (let h = 0; h < harmonics; h++) {
+        const scaled = light * basis.harmonics[h]!;
+        for (let m = 0; m < 4; m++) equations.term(h * KNOTS + basis.first + m, scaled * basis.weights[m]!);
+      }
+    }
   }
 }
 

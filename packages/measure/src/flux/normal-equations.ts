@@ -43,7 +43,8 @@ export function overlappingPairs({ x, y, toPitch, pitchPx }: CellsOnPicture): Pa
       for (let right = -1; right <= 1; right++) {
         for (const other of row?.get(bucketOf(x[k]!) + right) ?? []) {
           if (other <= k) continue;
-          const [dx, dy] = [x[other]! - x[k]!, y[other]! - y[k]!];
+          const dx = x[other]! - x[k]!;
+          const dy = y[other]! - y[k]!;
           const p = toPitch[4 * k]! * dx + toPitch[4 * k + 1]! * dy;
           const q = toPitch[4 * k + 2]! * dx + toPitch[4 * k + 3]! * dy;
           if (p * p + q * q >= reach * reach) continue;
@@ -214,7 +215,9 @@ function paintCell(patches: Patches, k: number, light: number, into: Float32Arra
 function multiply(matrix: NormalMatrix, vector: Float64Array, into: Float64Array): void {
   for (let k = 0; k < vector.length; k++) into[k] = matrix.diagonal[k]! * vector[k]!;
   for (let n = 0; n < matrix.product.length; n++) {
-    const [k, other, value] = [matrix.first[n]!, matrix.second[n]!, matrix.product[n]!];
+    const k = matrix.first[n]!;
+    const other = matrix.second[n]!;
+    const value = matrix.product[n]!;
     into[k]! += value * vector[other]!;
     into[other]! += value * vector[k]!;
   }
@@ -235,33 +238,49 @@ const RELATIVE_RESIDUAL = 1e-9;
  */
 export function solveNormal(matrix: NormalMatrix, right: Float64Array): Solution {
   const count = right.length;
-  const inverse = matrix.diagonal.map((value) => (value > 0 ? 1 / value : 0));
+  const inverse = new Float64Array(count);
+  const residual = new Float64Array(count);
+  for (let k = 0; k < count; k++) {
+    if (!(matrix.diagonal[k]! > 0)) continue;
+    inverse[k] = 1 / matrix.diagonal[k]!;
+    residual[k] = right[k]!;
+  }
   const values = new Float64Array(count);
-  const residual = right.map((value, k) => (inverse[k]! > 0 ? value : 0));
-  const scaled = residual.map((value, k) => value * inverse[k]!);
+  const scaled = residual.slice();
+  scale(scaled, inverse);
   const direction = scaled.slice();
   const image = new Float64Array(count);
-  const dot = (p: Float64Array, q: Float64Array): number => {
-    let sum = 0;
-    for (let k = 0; k < count; k++) sum += p[k]! * q[k]!;
-    return sum;
-  };
   let norm = dot(residual, scaled);
   const goal = norm * RELATIVE_RESIDUAL ** 2;
   for (let step = 0; step < MAX_STEPS; step++) {
     if (norm <= goal) return { values, stopped: 'converged' };
     multiply(matrix, direction, image);
     const length = norm / dot(direction, image);
-    for (let k = 0; k < count; k++) {
-      values[k]! += length * direction[k]!;
-      residual[k]! -= length * image[k]!;
-      scaled[k] = residual[k]! * inverse[k]!;
-    }
+    addScaled(values, length, direction);
+    addScaled(residual, -length, image);
+    scaled.set(residual);
+    scale(scaled, inverse);
     const next = dot(residual, scaled);
     for (let k = 0; k < count; k++) direction[k] = scaled[k]! + (next / norm) * direction[k]!;
     norm = next;
   }
   return { values, stopped: 'step-limit' };
+}
+
+/** Σ a b. */
+export function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
+  return sum;
+}
+
+/** Adds so much of the other values. */
+export function addScaled(to: Float64Array, factor: number, values: Float64Array): void {
+  for (let k = 0; k < to.length; k++) to[k]! += factor * values[k]!;
+}
+
+function scale(values: Float64Array, by: Float64Array): void {
+  for (let k = 0; k < values.length; k++) values[k]! *= by[k]!;
 }
 
 /**

@@ -4,6 +4,8 @@ import { gatherBackground, restOver } from './background.js';
 import { FLOOR_TERMS, type Floor } from './floor.js';
 import type { CoarseLight } from './halo.js';
 import {
+  addScaled,
+  dot,
   type NormalMatrix,
   normalMatrix,
   paint,
@@ -64,7 +66,7 @@ export function solveShot(
   });
   const amounts = backgroundAmounts(square, side, FLOOR_TERMS);
   cleared.forEach((column, m) => {
-    for (let k = 0; k < flux.length; k++) flux[k]! -= amounts[m]! * column[k]!;
+    addScaled(flux, -amounts[m]!, column);
   });
 
   const model = new Float32Array(picture.data.length);
@@ -72,12 +74,6 @@ export function solveShot(
   const residual = restOver(picture, region, background, amounts, model);
   const floor: Floor = [amounts[0]!, amounts[1]!, amounts[2]!];
   return { flux, haloShares: amounts.slice(FLOOR_TERMS), floor, model, residual, matrix };
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
-  return sum;
 }
 
 /** Least squares amounts; those from `firstHalo` on may not be negative and are dropped one by one where they would be. */

@@ -49,7 +49,8 @@ function probeCell(
     const dy = patches.top[k]! + row - cells.y[k]!;
     for (let n = 0; n < across; n++) {
       const dx = patches.left[k]! + n - cells.x[k]!;
-      const [p, q] = [a * dx + b * dy, c * dx + d * dy];
+      const p = a * dx + b * dy;
+      const q = c * dx + d * dy;
       const square = p * p + q * q;
       if (patches.values[at + n] === 0 || square === 0) continue;
       // cos 3θ = (p³ − 3pq²)/r³, sin 3θ = (3p²q − q³)/r³.

@@ -20,6 +20,11 @@ interface Peak {
   height: number;
 }
 
+/** Vertex of the parabola through three neighbours, from the middle one. */
+function vertex(before: number, top: number, after: number): number {
+  return (before - after) / (2 * (before - 2 * top + after) || -Infinity);
+}
+
 function localMaxima({ width, height, data }: Plane): Peak[] {
   const peaks: Peak[] = [];
   for (let y = 1; y < height - 1; y++) {
@@ -27,13 +32,14 @@ function localMaxima({ width, height, data }: Plane): Peak[] {
       const i = y * width + x;
       const top = data[i]!;
       if (top <= 0) continue;
-      const [west, east, north, south] = [data[i - 1]!, data[i + 1]!, data[i - width]!, data[i + width]!];
+      const west = data[i - 1]!;
+      const east = data[i + 1]!;
+      const north = data[i - width]!;
+      const south = data[i + width]!;
       if (west > top || east >= top || north > top || south >= top) continue;
       if (data[i - width - 1]! > top || data[i - width + 1]! > top) continue;
       if (data[i + width - 1]! > top || data[i + width + 1]! > top) continue;
-      const vertex = (before: number, after: number): number =>
-        (before - after) / (2 * (before - 2 * top + after) || -Infinity);
-      peaks.push({ x: x + vertex(west, east), y: y + vertex(north, south), height: top });
+      peaks.push({ x: x + vertex(west, top, east), y: y + vertex(north, top, south), height: top });
     }
   }
   return peaks;

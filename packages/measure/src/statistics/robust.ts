@@ -5,15 +5,23 @@ const BIWEIGHT_LOCATION_MADS = 6;
 const BIWEIGHT_SCALE_MADS = 9;
 
 function finite(values: ArrayLike<number>): Float64Array {
-  return Float64Array.from(values).filter(Number.isFinite);
+  const known = new Float64Array(values.length);
+  let count = 0;
+  for (let n = 0; n < values.length; n++) if (Number.isFinite(values[n])) known[count++] = values[n]!;
+  return known.subarray(0, count);
+}
+
+/** Sorts the values. */
+function medianOf(known: Float64Array): number {
+  known.sort();
+  const middle = known.length >> 1;
+  if (known.length === 0) return Number.NaN;
+  return known.length % 2 === 1 ? known[middle]! : (known[middle - 1]! + known[middle]!) / 2;
 }
 
 /** Median of the finite values; NaN where there is none. */
 export function median(values: ArrayLike<number>): number {
-  const known = finite(values).sort();
-  const middle = known.length >> 1;
-  if (known.length === 0) return Number.NaN;
-  return known.length % 2 === 1 ? known[middle]! : (known[middle - 1]! + known[middle]!) / 2;
+  return medianOf(finite(values));
 }
 
 /**
@@ -23,7 +31,9 @@ export function median(values: ArrayLike<number>): number {
  * @returns the scale in the values' unit; NaN where no value is finite
  */
 export function madScale(values: ArrayLike<number>, centre: number = median(values)): number {
-  return MAD_TO_SIGMA * median(Float64Array.from(values, (value) => Math.abs(value - centre)));
+  const deviations = finite(values);
+  for (let n = 0; n < deviations.length; n++) deviations[n] = Math.abs(deviations[n]! - centre);
+  return MAD_TO_SIGMA * medianOf(deviations);
 }
 
 /**
