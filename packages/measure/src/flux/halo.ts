@@ -16,8 +16,6 @@ export const HALO_SIGMAS = [0.8, 1.6, 3.2] as const;
 const STEPS = 3;
 const MARGIN_PITCHES = 8;
 
-export const NO_HALO: Halo = { shares: new Float64Array(HALO_SIGMAS.length) };
-
 /** Light outside the footprint, per unit of light in it. */
 export function haloShare(halo: Halo): number {
   return halo.shares.reduce((sum, share) => sum + share, 0);
