@@ -33,6 +33,26 @@ describe('steadyShares', () => {
     expect(rms(steady.map((tube) => sum(far(tube)))) / NOISE).toBeLessThan(2);
   });
 
+  test('far cells that all tubes clearly send light to keep it, but for the noise', () => {
+    const sent = tubes.map((tube) => [
+      ...near(tube),
+      ...far(tube).map((one) => ({ ...one, share: one.share + 3e-4 })),
+    ]);
+    for (const tube of steadyShares(sent)) {
+      // 192 shares tell their mean to a 14th of the noise of one.
+      expect(Math.abs(sum(far(tube)) / 16 - 3e-4) / NOISE).toBeLessThan(0.3);
+    }
+  });
+
+  test('a dim tube, whose shares are noise, leaves those of the others as they are', () => {
+    const dim = tubes[0]!.map((one) => ({ ...one, share: one.share - 20 * NOISE, sigma: 20 * NOISE }));
+    const others = steadyShares([...tubes, dim]).slice(0, -1);
+    others.forEach((tube, n) => {
+      // As one of thirteen alike it would take 16 · 20/13, some 25; a ring that is just clear, or not, is 8 · 2/√96 = 1.6.
+      expect(Math.abs(sum(tube) - sum(steady[n]!)) / NOISE).toBeLessThan(4);
+    });
+  });
+
   test('what the nearest cells get together stays the tube’s own', () => {
     for (const [n, tube] of tubes.entries()) {
       expect(Math.abs(sum(near(steady[n]!)) - sum(near(tube)))).toBeLessThan(1e-12);

@@ -10,6 +10,8 @@ export interface ShareAway {
 
 /** Shares so far from the usual one are the tube's own. */
 const OWN_SIGMAS = 4;
+/** What all tubes send to far cells counts from so many standard uncertainties on: walls leak to near ones first. */
+const CLEAR_SIGMAS = 2;
 
 /** What is sent to a cell at one distance. */
 interface Usual {
@@ -24,8 +26,8 @@ interface Usual {
  * Shares drawn to what is usual at their distance, by the part of their variance that is noise; those that stand out
  * by far are left as they are. (James and Stein's estimator, for each distance by itself.)
  *
- * Beyond the nearest cells the usual is that of all tubes tested: each share there is mostly noise, and dozens of them
- * would drown a tube's total. For the nearest cells it is the tube's own, which leaves their sum as it is, and the
+ * Beyond the nearest cells the usual is that of all tubes tested, or nothing where they don't clearly send any: each
+ * share there is mostly noise, and dozens of them would drown a tube's total. For the nearest cells it is the tube's own, which leaves their sum as it is, and the
  * worst neighbour isn't merely the noisiest.
  *
  * @param tubes - for each tube tested, the shares of all cells around it
@@ -67,7 +69,8 @@ function isUsual({ share, sigma }: ShareAway, usual: Usual): boolean {
 function usualOfAll(rings: readonly (readonly ShareAway[])[]): Usual[] {
   const shares = rings.flat();
   const usual = usualOf(shares, scatterOf(shares, median(shares.map((one) => one.share))));
-  return rings.map(() => usual);
+  const clear = usual.share > CLEAR_SIGMAS * usual.sigma ? usual : { ...usual, share: 0 };
+  return rings.map(() => clear);
 }
 
 function usualOfEach(rings: readonly (readonly ShareAway[])[]): Usual[] {
@@ -87,14 +90,15 @@ function scatterOf(shares: readonly ShareAway[], middle: number): number {
   return Math.sqrt(Math.max(0, scale ** 2 - median(shares.map((one) => one.sigma)) ** 2));
 }
 
-/** Mean of the shares that aren't far from their median. */
+/** Mean of the shares that aren't far from their median, each by its certainty. */
 function usualOf(shares: readonly ShareAway[], scatter: number): Usual {
   const middle = { share: median(shares.map((one) => one.share)), sigma: 0, scatter };
-  const kept = shares.filter((one) => isUsual(one, middle));
-  const variance = kept.reduce((sum, one) => sum + one.sigma ** 2 + scatter ** 2, 0);
-  return {
-    share: kept.reduce((sum, one) => sum + one.share, 0) / kept.length,
-    sigma: Math.sqrt(variance) / kept.length,
-    scatter,
-  };
+  let [sum, weights] = [0, 0];
+  for (const one of shares) {
+    if (!isUsual(one, middle)) continue;
+    const weight = 1 / (one.sigma ** 2 + scatter ** 2);
+    sum += weight * one.share;
+    weights += weight;
+  }
+  return { share: sum / weights, sigma: 1 / Math.sqrt(weights), scatter };
 }
