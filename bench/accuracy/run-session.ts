@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { measureSession } from '@twolamp/measure';
 import { readPhoto } from '@twolamp/photos';
 import { type Result, readSession, type Session, type Shot } from '@twolamp/session';
-import { type Plan, simulateSession, type Truth } from '@twolamp/simulate';
+import { type Pictures, type Plan, simulateSession, type Truth } from '@twolamp/simulate';
 import type { Drawn } from './draw-plan.js';
 import { photonLimits } from './photon-limit.js';
 
@@ -18,13 +18,17 @@ export interface Run {
 /**
  * Makes a session's photos in a folder and measures them; the measurement sees the photos and session.yaml only.
  *
+ * @param pictures - of the plan's scenes
  * @param folder - made where it isn't there; holds session.yaml, truth.json and the photos afterwards
  * @throws InputError where the measurement refuses the photos
  */
-export async function makeAndMeasure(plan: Plan, folder: string) {
+export async function makeAndMeasure(plan: Plan, folder: string, pictures: Pictures = new Map()) {
   await mkdir(folder, { recursive: true });
-  const { session: text, truth } = await simulateSession(plan, (name, file) =>
-    writeFile(join(folder, name), file),
+  const { session: text, truth } = await simulateSession(
+    plan,
+    (name, file) => writeFile(join(folder, name), file),
+    1,
+    pictures,
   );
   await writeFile(join(folder, 'session.yaml'), text);
   await writeFile(join(folder, 'truth.json'), JSON.stringify(truth));

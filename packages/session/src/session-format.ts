@@ -24,16 +24,18 @@ export const criterionInput = z
       : { name: value as string, requiredDip: NAMED_CRITERIA[value] as number },
   );
 
-const photoPath = z
-  .string()
-  .min(1, 'the name of a photo')
-  .refine(
-    (path) => !/^([/\\]|[A-Za-z]:)/.test(path) && !path.split(/[/\\]/).includes('..'),
-    'a path inside the folder of session.yaml, relative to it',
-  );
+/** A picture's path as a file names it: inside that file's own folder. */
+export const pathBeside = (file: string) =>
+  z
+    .string()
+    .min(1, 'the name of a photo')
+    .refine(
+      (path) => !/^([/\\]|[A-Za-z]:)/.test(path) && !path.split(/[/\\]/).includes('..'),
+      `a path inside the folder of ${file}, relative to it`,
+    );
 
 const common = {
-  photo: photoPath,
+  photo: pathBeside('session.yaml'),
   exposure: exposureS.optional(),
   iso: z.number().positive().optional(),
   aperture: z.number().positive().optional(),

@@ -2,12 +2,14 @@ import { on } from 'node:events';
 import { existsSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
+import type { Pictures } from './array/bench.js';
 import type { TakenPhoto } from './photo-taker.js';
 import type { Plan } from './plan/plan-format.js';
 
 /** What one thread does: photos `first`, `first` + `step` … below `count`. */
 export interface PhotoTask {
   readonly plan: Plan;
+  readonly pictures: Pictures;
   readonly first: number;
   readonly step: number;
   readonly count: number;
@@ -30,9 +32,14 @@ export function usefulThreads(photos: number): number {
  *
  * @returns the photos in the plan's order
  */
-export async function* takeOnThreads(plan: Plan, count: number, threads: number): AsyncGenerator<TakenPhoto> {
+export async function* takeOnThreads(
+  plan: Plan,
+  pictures: Pictures,
+  count: number,
+  threads: number,
+): AsyncGenerator<TakenPhoto> {
   const workers = Array.from({ length: threads }, (_, first) => {
-    const task: PhotoTask = { plan, first, step: threads, count };
+    const task: PhotoTask = { plan, pictures, first, step: threads, count };
     // Without the caller's flags: one of them may point imports at sources.
     return new Worker(WORKER, { workerData: task, execArgv: [] });
   });

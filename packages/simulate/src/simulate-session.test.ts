@@ -1,15 +1,21 @@
 import { createHash } from 'node:crypto';
-import { readSession } from '@twolamp/session';
+import { type LinearPhoto, readSession } from '@twolamp/session';
 import sharp from 'sharp';
 import { beforeAll, describe, expect, test } from 'vitest';
+import type { Pictures } from './array/bench.js';
 import { smallPlan } from './fixtures/small-plan.js';
 import { simulateSession } from './simulate-session.js';
 
-async function simulate(changes: Record<string, string>) {
+async function simulate(changes: Record<string, string>, pictures: Pictures = new Map()) {
   const files = new Map<string, Uint8Array>();
-  const simulation = await simulateSession(smallPlan(changes), (name, file) => {
-    files.set(name, file);
-  });
+  const simulation = await simulateSession(
+    smallPlan(changes),
+    (name, file) => {
+      files.set(name, file);
+    },
+    1,
+    pictures,
+  );
   return { ...simulation, files };
 }
 
@@ -64,6 +70,42 @@ describe('simulateSession', () => {
     const second = await simulate({ ...FULL, shots });
     for (const [name, file] of second.files) expect(hash(file)).toBe(hash(full.files.get(name)!));
     expect(second.files.size).toBe(6);
+  });
+
+  describe('scenes', () => {
+    const scenes = '[{ picture: street.png, width: 0.3 m, distance: 1.5 m }]';
+    const grey = (light: number): LinearPhoto => ({
+      width: 3,
+      height: 2,
+      light: Float32Array.from([light, 1, 0, 0, light, light]),
+      clipped: new Uint8Array(6),
+      exposureS: null,
+      iso: null,
+      aperture: null,
+    });
+    const withScene = (light: number) =>
+      simulate({ ...FULL, scenes }, new Map([['street.png', grey(light)]]));
+
+    test('are photographed last, listed in the truth alone, and leave all else as it was', async () => {
+      const { session, files, truth } = await withScene(0.5);
+      expect([...files.keys()]).toEqual([...full.files.keys(), 'scene.jpg']);
+      for (const [name, file] of full.files) expect(hash(files.get(name)!)).toBe(hash(file));
+      expect(session).toBe(full.session);
+      expect(truth.cells).toEqual(full.truth.cells);
+      expect(truth.photos.at(-1)).toMatchObject({ photo: 'scene.jpg', kind: 'scene' });
+    });
+
+    test('the same picture, the same bytes; another picture, others', async () => {
+      const [one, again, other] = [await withScene(0.5), await withScene(0.5), await withScene(0.3)].map(
+        ({ files }) => hash(files.get('scene.jpg')!),
+      );
+      expect(again).toBe(one);
+      expect(other).not.toBe(one);
+    });
+
+    test('without their picture are refused', async () => {
+      await expect(simulate({ scenes })).rejects.toThrow('pictures must hold street.png');
+    });
   });
 
   test('session.yaml reads back and names every photo, in order, with its place', async () => {

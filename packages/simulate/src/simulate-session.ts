@@ -1,9 +1,10 @@
 import { type Shot, writeSession } from '@twolamp/session';
-import { type Bench, buildBench } from './array/bench.js';
+import { type Bench, buildBench, type Pictures } from './array/bench.js';
 import { projection } from './camera/projection.js';
 import { photoTaker, type TakenPhoto } from './photo-taker.js';
 import { takeOnThreads } from './photo-threads.js';
 import type { Plan } from './plan/plan-format.js';
+import type { PlannedShot } from './plan/shots-format.js';
 import { listPhotos, type PlannedPhoto } from './shots/photo-names.js';
 import type { TruePhoto, Truth } from './truth/truth-format.js';
 import { truthOf } from './truth/truth.js';
@@ -24,19 +25,24 @@ async function* takeHere(bench: Bench, count: number): AsyncGenerator<TakenPhoto
  * Takes every photo of a plan.
  *
  * The same plan gives the same bytes, on any number of threads; a changed shot leaves the photos before it as they were.
+ * Photos of scenes come last, and are not in session.yaml.
  *
  * @param onPhoto - gets each photo as an encoded file, in the plan's order; awaited before the next one is handed over
  * @param threads - more than 1 from compiled code only
+ * @param pictures - of the plan's scenes
+ * @throws RangeError where a picture is missing
  */
 export async function simulateSession(
   plan: Plan,
   onPhoto: (name: string, file: Uint8Array, done: number, total: number) => void | Promise<void>,
   threads = 1,
+  pictures: Pictures = new Map(),
 ): Promise<Simulation> {
   const photos = listPhotos(plan);
-  const bench = buildBench(plan);
+  const bench = buildBench(plan, pictures);
   const taken: TruePhoto[] = [];
-  const source = threads > 1 ? takeOnThreads(plan, photos.length, threads) : takeHere(bench, photos.length);
+  const source =
+    threads > 1 ? takeOnThreads(plan, pictures, photos.length, threads) : takeHere(bench, photos.length);
   for await (const { name, file, truth } of source) {
     taken.push(truth);
     await onPhoto(name, file, taken.length, photos.length);
@@ -51,11 +57,11 @@ function sessionText(plan: Plan, photos: readonly PlannedPhoto[]): string {
     array: plan.array,
     criterion: plan.criterion,
     tone: plan.photo.tone,
-    shots: photos.map(({ name, shot }) => toSessionShot(name, shot)),
+    shots: photos.flatMap(({ name, shot }) => (shot.kind === 'scene' ? [] : toSessionShot(name, shot))),
   });
 }
 
-function toSessionShot(photo: string, shot: PlannedPhoto['shot']): Shot {
+function toSessionShot(photo: string, shot: PlannedShot): Shot {
   const common = { photo, stated: {} };
   switch (shot.kind) {
     case 'lamp':

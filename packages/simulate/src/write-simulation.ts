@@ -1,5 +1,6 @@
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import type { Pictures } from './array/bench.js';
 import { usefulThreads } from './photo-threads.js';
 import type { Plan } from './plan/plan-format.js';
 import { listPhotos } from './shots/photo-names.js';
@@ -10,11 +11,13 @@ import { simulateSession, type Simulation } from './simulate-session.js';
  *
  * @param folder - made where it isn't there
  * @param onProgress - told after each photo
+ * @param pictures - of the plan's scenes
  */
 export async function writeSimulation(
   plan: Plan,
   folder: string,
   onProgress: (photo: string, done: number, total: number) => void,
+  pictures: Pictures = new Map(),
 ): Promise<Simulation> {
   await mkdir(folder, { recursive: true });
   const simulation = await simulateSession(
@@ -24,6 +27,7 @@ export async function writeSimulation(
       onProgress(name, done, total);
     },
     usefulThreads(listPhotos(plan).length),
+    pictures,
   );
   await writeFile(join(folder, 'session.yaml'), simulation.session);
   await writeFile(join(folder, 'truth.json'), `${truthText(simulation)}\n`);

@@ -18,8 +18,14 @@ async function isFolder(path: string): Promise<boolean> {
   );
 }
 
-/** Photos may be links, but not to somewhere outside the folder. */
-async function requirePhotoInside(file: string, folder: string, photo: string): Promise<void> {
+/**
+ * Photos may be links, but not to somewhere outside the folder.
+ *
+ * @param file - that names the photo
+ * @param folder - that it lies in
+ * @throws InputError where the photo is not there, or elsewhere
+ */
+export async function requirePhotoInside(file: string, folder: string, photo: string): Promise<void> {
   let place: string;
   try {
     place = await realpath(join(folder, photo));

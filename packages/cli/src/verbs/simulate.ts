@@ -1,7 +1,10 @@
 import { dirname, join, resolve } from 'node:path';
-import { readPlan, type Truth, writeSimulation } from '@twolamp/simulate';
+import { readPhoto } from '@twolamp/photos';
+import { type Pictures, type Plan, readPlan, type Truth, writeSimulation } from '@twolamp/simulate';
+import type { LinearPhoto } from '@twolamp/session';
 import type { Command } from 'commander';
 import { exists, refuseToReplace } from '../files/existing.js';
+import { requirePhotoInside } from '../files/open-session.js';
 import { fillFolder } from '../files/output-folder.js';
 import { readTextFile } from '../files/text-file.js';
 import { showProgress, type Terminal } from '../terminal.js';
@@ -9,6 +12,17 @@ import { showProgress, type Terminal } from '../terminal.js';
 interface Options {
   readonly out?: string;
   readonly json?: true;
+}
+
+/** The pictures that a plan's scenes show, from beside the plan. */
+async function scenePictures(plan: Plan, file: string): Promise<Pictures> {
+  const folder = dirname(file);
+  const pictures = new Map<string, LinearPhoto>();
+  for (const { picture } of plan.scenes) {
+    await requirePhotoInside(file, folder, picture);
+    pictures.set(picture, await readPhoto(join(folder, picture), { tone: 'srgb', channel: 'luminance' }));
+  }
+  return pictures;
 }
 
 export function addSimulate(program: Command, terminal: Terminal): void {
@@ -21,14 +35,18 @@ export function addSimulate(program: Command, terminal: Terminal): void {
     .addHelpText('after', '\nExample:\n  twolamp simulate my-plan.yaml --out my-simulation\n')
     .action(async (file: string, options: Options) => {
       const plan = readPlan(await readTextFile(file, 'a plan.yaml'), file);
+      const pictures = await scenePictures(plan, file);
       const folder = options.out ?? join(dirname(file), 'simulated');
       // A session without a truth is no simulation: its photos were taken by somebody.
       if (!(await exists(join(folder, 'truth.json')))) await refuseToReplace(join(folder, 'session.yaml'));
       const progress = showProgress(terminal);
       let truth: Truth | undefined;
       await fillFolder(folder, async (draft) => {
-        const simulation = await writeSimulation(plan, draft, (photo, done, total) =>
-          progress.step(done, total, photo),
+        const simulation = await writeSimulation(
+          plan,
+          draft,
+          (photo, done, total) => progress.step(done, total, photo),
+          pictures,
         );
         truth = simulation.truth;
       }).finally(progress.end);

@@ -7,8 +7,8 @@ import { previewScene } from './preview-scene.js';
 import type { Scene } from './scene.js';
 
 const { rows, columns } = SMALL_ARRAY;
-/** As black tubes see from here; nothing comes from farther aside. */
-const WIDTH_DEG = 1;
+/** Of black tubes, which see some 1.12 times as wide from here; nothing comes from farther aside. */
+const WIDTH_DEG = 0.89;
 /** The array looks at 231 mm × 198 mm at this distance, a tube each 16.5 mm; the scene is larger. */
 const SIZE = { width: 300, height: 260, widthMm: 300, distanceMm: 1500 };
 const scene = (light: (x: number, y: number) => number) => flatScene(SIZE, light);

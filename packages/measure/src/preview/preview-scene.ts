@@ -48,7 +48,7 @@ export function previewScene(
   requirePositive('scene.distanceMm', scene.distanceMm);
   const { array } = result;
   const acceptance = typicalAcceptance(result, scene.distanceMm, random, options.wall);
-  const sights = sightsOf(result, acceptance.widthRad);
+  const sights = sightsOf(result, acceptance);
   const values = tubeValues(result, scene, sights, sightProfile(acceptance.near));
   const { light, looksInside } = values;
   const white = whiteOf(light.perfect, looksInside);

@@ -4,6 +4,8 @@ import { SMALL_ARRAY, typicalResult } from '../fixtures/results.js';
 import { sightsOf } from './sights.js';
 
 const WIDTH_RAD = 0.017;
+/** The scene is near enough for tubes to see a tenth wider than from afar. */
+const NEAR = { widthRad: WIDTH_RAD, widening: 1.1 };
 const HEXAGONAL = { ...SMALL_ARRAY, arrangement: 'hexagonal' as const, shiftedRows: 'odd' as const };
 
 describe('sightsOf', () => {
@@ -13,13 +15,13 @@ describe('sightsOf', () => {
         ? { pointing: { ...pointing!, acrossDeg: 3, upDeg: -1, acceptanceWidthDeg: 2 } }
         : {},
     );
-    const { asMeasured, typical, notes } = sightsOf(result, WIDTH_RAD);
+    const { asMeasured, typical, notes } = sightsOf(result, NEAR);
     const own = asMeasured[3 * 14 + 4]!;
     const { acrossMm, upMm } = frontPlace(SMALL_ARRAY, 4, 5);
     expect(own).toMatchObject({ frontAcrossMm: acrossMm, frontUpMm: upMm });
     expect(own.slopeAcross).toBeCloseTo(Math.tan((3 * Math.PI) / 180), 12);
     expect(own.slopeUp).toBeCloseTo(Math.tan((-1 * Math.PI) / 180), 12);
-    expect(own.halfWidth).toBeCloseTo(Math.tan(Math.PI / 180), 12);
+    expect(own.halfWidth).toBeCloseTo(Math.tan((1.1 * Math.PI) / 180), 12);
     // A typical tube in its place looks where those around it do.
     const stated = axisSlopes(SMALL_ARRAY, 4, 5);
     expect(typical[3 * 14 + 4]!.slopeAcross).toBeCloseTo(stated.across, 9);
@@ -37,7 +39,7 @@ describe('sightsOf', () => {
       const acrossDeg = (Math.atan(across + aside(row, column)) * 180) / Math.PI;
       return { pointing: (row * column) % 7 === 3 ? null : { ...pointing!, acrossDeg } };
     });
-    const { asMeasured, typical, notes } = sightsOf(result, WIDTH_RAD);
+    const { asMeasured, typical, notes } = sightsOf(result, NEAR);
     result.cells.forEach(({ row, column, pointing }, i) => {
       const expected = axisSlopes(array, row, column).across + aside(row, column);
       expect(typical[i]!.slopeAcross).toBeCloseTo(expected, 9);
@@ -52,7 +54,7 @@ describe('sightsOf', () => {
   test('without a sweep all look along their stated axes, and it says so', () => {
     const { asMeasured, typical, notes } = sightsOf(
       typicalResult(SMALL_ARRAY, 1, () => ({ pointing: null })),
-      WIDTH_RAD,
+      NEAR,
     );
     expect(asMeasured).toEqual(typical);
     expect(typical[0]!.slopeUp).toBeCloseTo(axisSlopes(SMALL_ARRAY, 1, 1).up, 12);
@@ -67,7 +69,7 @@ describe('sightsOf', () => {
       ...result,
       cells: result.cells.map((cell, i) => (i < 5 ? cell : { ...cell, pointing: null })),
     };
-    const { asMeasured, typical, notes } = sightsOf(some, WIDTH_RAD);
+    const { asMeasured, typical, notes } = sightsOf(some, NEAR);
     expect(asMeasured[0]!.slopeUp).toBeCloseTo(Math.tan((8 * Math.PI) / 180), 12);
     expect(typical[0]!.slopeUp).toBeCloseTo(axisSlopes(SMALL_ARRAY, 1, 1).up, 12);
     expect(notes[0]!.says).toContain('measured for 5 of 168 tubes, too few');

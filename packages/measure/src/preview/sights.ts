@@ -2,6 +2,7 @@ import { axisSlopes, frontPlace } from '@twolamp/optics';
 import type { Note, Result } from '@twolamp/session';
 import { fitPointingField } from '../pointing/pointing-field.js';
 import type { Sight } from './sight.js';
+import type { TypicalAcceptance } from './typical-acceptance.js';
 
 /** Where every tube looks; one entry a cell, reading order. */
 export interface Sights {
@@ -18,9 +19,12 @@ const slope = (deg: number) => Math.tan(deg * RAD_PER_DEG);
  * Where each tube looks as measured, and where a typical one in its place would: along the smooth field of all measured
  * tubes, or along the stated axes where too few were measured for a field.
  *
- * @param widthRad - full width at half maximum of a typical tube, for those without a measured one
+ * @param acceptance - of a typical tube: the width of those without a measured one, and what a near scene adds to widths
  */
-export function sightsOf({ array, cells }: Result, widthRad: number): Sights {
+export function sightsOf(
+  { array, cells }: Result,
+  { widthRad, widening }: Pick<TypicalAcceptance, 'widthRad' | 'widening'>,
+): Sights {
   const stated = cells.map(({ row, column }) => axisSlopes(array, row, column));
   // Departures from the stated axes: what is left is smooth in row and column in hexagonal arrays too.
   const departures = (axis: 'across' | 'up') =>
@@ -47,7 +51,7 @@ export function sightsOf({ array, cells }: Result, widthRad: number): Sights {
       ...typical[i]!,
       slopeAcross: slope(pointing.acrossDeg),
       slopeUp: slope(pointing.upDeg),
-      halfWidth: width !== null && width > 0 ? slope(width / 2) : typicalHalf,
+      halfWidth: width !== null && width > 0 ? slope((widening * width) / 2) : typicalHalf,
     };
   });
   const known = cells.filter(({ pointing }) => pointing !== null).length;

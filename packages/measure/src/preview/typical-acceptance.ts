@@ -1,9 +1,7 @@
 import {
-  absorbingWidthRad,
   type Acceptance,
   glossFromThroughput,
   glossFromWidth,
-  NAMED_WALLS,
   type Random,
   resolveWall,
   traceAcceptance,
@@ -18,8 +16,10 @@ import { median } from '../statistics/robust.js';
 export interface TypicalAcceptance {
   /** Of light from the scene's distance. */
   readonly near: Acceptance;
-  /** Full width at half maximum that a tube without a width of its own has. */
+  /** Full width at half maximum that a tube without a width of its own has, of light from there. */
   readonly widthRad: number;
+  /** Width of light from there ÷ width of light from afar, which results state. */
+  readonly widening: number;
   /** Share of even light into the bore that comes out, by theory for this wall. */
   readonly evenThroughput: number;
   readonly notes: readonly Note[];
@@ -30,8 +30,6 @@ const RAD_PER_DEG = Math.PI / 180;
 /**
  * The acceptance of the array's typical tube, from the best that is known of it: its measured width, the wall the
  * builder states, its absolute transmission; else a black wall.
- *
- * Measured widths are taken to hold at the scene's distance (a near lamp is seen a little wider than a far one).
  *
  * @param wall - what the tubes are like inside, as stated; with a measured width only its material counts
  */
@@ -47,18 +45,20 @@ export function typicalAcceptance(
   const withGloss = (gloss: number): Wall => ({ ...stated, gloss, diffuse: 0 });
   const derived = (of: Wall, widthRad: number | null, says: string | null): TypicalAcceptance => {
     const acceptance = near(of);
+    const far = traceAcceptance(tube, of, random);
+    const widening = acceptance.widthRad / far.widthRad;
     return {
       near: acceptance,
-      widthRad: widthRad ?? acceptance.widthRad,
-      evenThroughput: traceAcceptance(tube, of, random).evenThroughput,
+      widthRad: widening * (widthRad ?? far.widthRad),
+      widening,
+      evenThroughput: far.evenThroughput,
       notes: says === null ? [] : [{ about: 'acceptance', says }],
     };
   };
 
   const widthRad = typicalWidthRad(result);
   if (widthRad !== null) {
-    const nearWidening = near(NAMED_WALLS['matte black']).widthRad / absorbingWidthRad(tube);
-    return derived(withGloss(glossFromWidth(tube, widthRad / nearWidening, stated).gloss), widthRad, null);
+    return derived(withGloss(glossFromWidth(tube, widthRad, stated).gloss), widthRad, null);
   }
   const noSweep = 'how wide the tubes see was not measured (no sweep of lamp shots)';
   if (wall !== undefined) return derived(stated, null, `${noSweep}: taken from the stated wall`);

@@ -1,10 +1,14 @@
 import { resolveWall, seededRandom, type TubeSize, type Wall } from '@twolamp/optics';
 import type { Plan } from '../plan/plan-format.js';
+import type { LinearPhoto } from '@twolamp/session';
 import { bentResponse, straightResponse, type TubeResponse } from '../response/tube-response.js';
 import { type EvenLight, evenLight } from '../shots/even-light.js';
 import { STREAM } from '../streams.js';
 import { buildCrosstalk, type Leak } from './crosstalk.js';
 import { buildTubes, openHoleMm, type Tube } from './tubes.js';
+
+/** The pictures of a plan's scenes, by their paths in the plan. */
+export type Pictures = ReadonlyMap<string, LinearPhoto>;
 
 /** The array on the bench: all that the photos and the truth are made from. */
 export interface Bench {
@@ -18,6 +22,7 @@ export interface Bench {
   readonly boresMm: Float64Array;
   readonly leaks: readonly (readonly Leak[])[];
   readonly even: EvenLight;
+  readonly pictures: Pictures;
 }
 
 /** Where a plan has no lamp. */
@@ -26,13 +31,14 @@ const FARTHEST_NEAREST_MM = 10_000;
 /** Lamps of the shots may come so much nearer than the nearest, where the truth looks for the resolving distance. */
 export const NEAREST_SHARE = 0.5;
 
-export function buildBench(plan: Plan): Bench {
+export function buildBench(plan: Plan, pictures: Pictures = new Map()): Bench {
   const tubes = buildTubes(plan);
   const size: TubeSize = { boreMm: plan.array.tubeBoreMm, lengthMm: plan.array.tubeLengthMm };
   const wall = trueWall(plan);
   const random = (index: number) => seededRandom(plan.seed, STREAM.firstTracing + index);
   const distances = plan.shots.flatMap((shot) => ('distance' in shot ? [shot.distance] : []));
-  const nearestMm = NEAREST_SHARE * Math.min(...distances, FARTHEST_NEAREST_MM);
+  const scenes = plan.scenes.map(({ distance }) => distance);
+  const nearestMm = Math.min(NEAREST_SHARE * Math.min(...distances, FARTHEST_NEAREST_MM), ...scenes);
   const healthy = straightResponse(size, wall, random(0), nearestMm);
   const holeMm = openHoleMm(plan);
   /** Traced when the first empty hole asks for it. */
@@ -49,11 +55,12 @@ export function buildBench(plan: Plan): Bench {
       if (tube.isOpen) return holeResponse();
       return tube.bowMm === 0
         ? healthy
-        : bentResponse(size, wall, random(2 + index), tube.bowMm, tube.bowRad);
+        : bentResponse(size, wall, () => random(2 + index), tube.bowMm, tube.bowRad);
     }),
     boresMm: Float64Array.from(tubes, (tube) => (tube.isOpen ? holeMm : size.boreMm)),
     leaks: buildCrosstalk(plan, tubes),
     even: evenLight(plan),
+    pictures,
   };
 }
 

@@ -8,7 +8,7 @@ import {
 } from '@twolamp/session';
 import { z } from 'zod';
 import { faultsInput } from './faults-format.js';
-import { plannedShot } from './shots-format.js';
+import { plannedScene, plannedShot } from './shots-format.js';
 
 export const PLAN_FORMAT = 'twolamp-plan/1';
 
@@ -131,6 +131,7 @@ export const planSchema = z
     build,
     faults: faultsInput,
     shots: z.array(plannedShot).min(1),
+    scenes: z.array(plannedScene).default([]),
   })
   .superRefine((plan, context) => {
     const refuse = (path: (string | number)[], message: string) =>
@@ -138,11 +139,14 @@ export const planSchema = z
     const { rows, columns } = plan.array;
     const outside = (row: number, column: number) => row > rows || column > columns;
     const names = new Set<string>();
+    const requireNewName = (photo: string | undefined, list: string, index: number) => {
+      if (photo === undefined) return;
+      if (names.has(photo)) refuse([list, index, 'photo'], 'each photo name once');
+      names.add(photo);
+    };
+    plan.scenes.forEach(({ photo }, index) => requireNewName(photo, 'scenes', index));
     plan.shots.forEach((shot, index) => {
-      if (shot.photo !== undefined && names.has(shot.photo)) {
-        refuse(['shots', index, 'photo'], 'each photo name once');
-      }
-      if (shot.photo !== undefined) names.add(shot.photo);
+      requireNewName(shot.photo, 'shots', index);
       if (shot.kind === 'single' && outside(shot.row, shot.column)) {
         refuse(['shots', index], `a row up to ${rows} and a column up to ${columns}`);
       }

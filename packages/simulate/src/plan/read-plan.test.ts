@@ -17,6 +17,7 @@ describe('readPlan', () => {
     expect(smallPlan({ camera: '' }).faults.list).toEqual([]);
   });
 
+  const scenes = (scene: string) => ({ scenes: `[{ ${scene} }]` });
   const list = (fault: string) => ({ faults: `{ list: [${fault}] }` });
   test.each<[string, Record<string, string>, RegExp]>([
     ['an unknown field', { lamps: '{}' }, /line 7: lamps is not a known field; expected one of format, seed/],
@@ -52,6 +53,34 @@ describe('readPlan', () => {
     [
       'one name for two photos',
       { shots: '[{ kind: even, photo: a.png }, { kind: dark, photo: a.png }]' },
+      /each photo name once/,
+    ],
+    [
+      'a scene of a bare width',
+      scenes('picture: a.png, width: 0.6, distance: 1.5 m'),
+      /scenes\[1\]\.width: found 0\.6; expected a number and a unit/,
+    ],
+    [
+      'a scene without a picture',
+      scenes('width: 0.6 m, distance: 1.5 m'),
+      /scenes\[1\]\.picture: nothing is there/,
+    ],
+    [
+      'a scene at no distance',
+      scenes('picture: a.png, width: 0.6 m, distance: 0 m'),
+      /scenes\[1\]\.distance/,
+    ],
+    [
+      'a picture outside the folder',
+      scenes('picture: ../a.png, width: 0.6 m, distance: 1.5 m'),
+      /a path inside the folder of plan\.yaml/,
+    ],
+    [
+      'a scene photographed over a shot',
+      {
+        ...scenes('photo: a.png, picture: b.png, width: 1 m, distance: 1 m'),
+        shots: '[{ kind: even, photo: a.png }]',
+      },
       /each photo name once/,
     ],
     ['a range upside down', { faults: '{ bow: [2 mm, 1 mm] }' }, /the least first/],

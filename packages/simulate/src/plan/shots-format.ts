@@ -1,15 +1,20 @@
-import { angleDeg, exposureS, lengthMm, positiveLengthMm } from '@twolamp/session';
+import { angleDeg, exposureS, lengthMm, pathBeside, positiveLengthMm } from '@twolamp/session';
 import { z } from 'zod';
 
-const common = {
+const onePhoto = {
   photo: z
     .string()
     .regex(/^\w[\w.-]*$/, 'a plain file name')
     .optional(),
-  repeats: z.int().min(1).max(99).default(1),
   exposure: exposureS.optional().describe('set by hand; else the camera chooses'),
   iso: z.number().positive().optional(),
 };
+const common = { ...onePhoto, repeats: z.int().min(1).max(99).default(1) };
+
+function isFullySet({ exposure, iso }: { exposure?: number | undefined; iso?: number | undefined }): boolean {
+  return (exposure === undefined) === (iso === undefined);
+}
+const FULLY_SET = 'exposure and iso together, or neither';
 
 /** A shot as in session.yaml; photos without a name are named after their kind. */
 export const plannedShot = z
@@ -39,12 +44,25 @@ export const plannedShot = z
     ],
     { error: 'dark, even, bare, lamp, pair or single' },
   )
-  .refine((shot) => (shot.exposure === undefined) === (shot.iso === undefined), {
-    error: 'exposure and iso together, or neither',
-  })
+  .refine(isFullySet, FULLY_SET)
   .refine((shot) => shot.photo === undefined || shot.repeats === 1, {
     path: ['repeats'],
     error: 'one photo where its name is stated',
   });
 
 export type PlannedShot = z.infer<typeof plannedShot>;
+
+/** A picture hung up before the array and photographed through it; no shot of a session, but a photo beside it. */
+export const plannedScene = z
+  .strictObject({
+    ...onePhoto,
+    picture: pathBeside('plan.yaml').describe(
+      'what hangs there: sRGB, its white as bright as the even light',
+    ),
+    width: positiveLengthMm.describe('of the picture; its middle lies on the normal of the array'),
+    distance: positiveLengthMm.describe('from the front face'),
+  })
+  .refine(isFullySet, FULLY_SET)
+  .transform((scene) => ({ ...scene, kind: 'scene' as const }));
+
+export type PlannedScene = z.infer<typeof plannedScene>;

@@ -18,6 +18,8 @@ export interface TubeResponse {
    * @param distanceMm - of the lamp from the front face
    */
   at(across: number, up: number, distanceMm: number): number;
+  /** Acceptance of light from a distance, to be asked in many directions. */
+  table(distanceMm: number): Acceptance;
   /** Acceptance of parallel light: width, centre of gravity, even throughput. */
   readonly far: Acceptance;
 }
@@ -40,6 +42,7 @@ export function straightResponse(
       if (latest.distanceMm !== distanceMm) latest = { distanceMm, acceptance: byDistance(distanceMm) };
       return latest.acceptance.at(across, up);
     },
+    table: byDistance,
     far: byDistance(Infinity),
   };
 }
@@ -47,27 +50,31 @@ export function straightResponse(
 /**
  * Response of a bent tube; each lamp's rays are traced when asked for.
  *
+ * @param random - a generator from its beginning, each time
  * @param bowMm - how far the middle stands out
  * @param bowRad - in which direction, 0 = right, anticlockwise as seen from the back
  */
 export function bentResponse(
   tube: TubeSize,
   wall: Wall,
-  random: Random,
+  random: () => Random,
   bowMm: number,
   bowRad: number,
 ): TubeResponse {
   const bent = { ...tube, bowMm };
   const cos = Math.cos(bowRad);
   const sin = Math.sin(bowRad);
+  const turns = random();
   const byDistance = new Map<number, ReturnType<typeof tracedTransmission>>();
   return {
     at(across, up, distanceMm) {
       const known = byDistance.get(distanceMm);
-      const transmission = known ?? tracedTransmission(bent, wall, random, { lampDistanceMm: distanceMm });
+      const transmission = known ?? tracedTransmission(bent, wall, turns, { lampDistanceMm: distanceMm });
       if (!known) byDistance.set(distanceMm, transmission);
       return transmission(cos * across + sin * up, cos * up - sin * across);
     },
-    far: turnAcceptance(traceAcceptance(bent, wall, random), bowRad),
+    table: (distanceMm) =>
+      turnAcceptance(traceAcceptance(bent, wall, random(), { lampDistanceMm: distanceMm }), bowRad),
+    far: turnAcceptance(traceAcceptance(bent, wall, turns), bowRad),
   };
 }

@@ -1,10 +1,11 @@
-import { circleOverlap } from '@twolamp/optics';
+import { circleOverlap, type Place } from '@twolamp/optics';
 import type { Bench } from '../array/bench.js';
 import { mixCrosstalk } from '../array/crosstalk.js';
-import type { PlannedShot } from '../plan/shots-format.js';
+import type { PlannedScene, PlannedShot } from '../plan/shots-format.js';
 import type { Crescent } from '../sheet/crescent.js';
 import { slantLoss } from './even-light.js';
 import { type Lamp, lampLight } from './lamp-light.js';
+import { type SceneGlimpse, sceneLight } from './scene-light.js';
 
 /** Light that leaves the tubes at the sheet in one shot; one entry a tube in reading order. */
 export interface TubeLight {
@@ -12,10 +13,15 @@ export interface TubeLight {
   readonly out: Float64Array;
   /** Which part of it came straight through, and so does not fill the bore. */
   readonly crescents: readonly (readonly Crescent[])[];
+  /** How brightness changes across the bores, relative per mm, as {@link Spot.gradient}; null where it doesn't. */
+  readonly leans: readonly Place[] | null;
 }
 
 /** No light at all for a dark shot; a bare shot has no tubes and must not be asked for. */
-export function tubeLight(bench: Bench, shot: Exclude<PlannedShot, { kind: 'bare' }>): TubeLight {
+export function tubeLight(
+  bench: Bench,
+  shot: Exclude<PlannedShot, { kind: 'bare' }> | PlannedScene,
+): TubeLight {
   const { plan } = bench;
   switch (shot.kind) {
     case 'dark':
@@ -31,6 +37,8 @@ export function tubeLight(bench: Bench, shot: Exclude<PlannedShot, { kind: 'bare
       return lampsLight(bench, [shot]);
     case 'pair':
       return lampsLight(bench, pairPlaces(shot));
+    case 'scene':
+      return pictureLight(bench, shot);
   }
 }
 
@@ -42,7 +50,52 @@ function filledBores(bench: Bench, passed: (index: number) => number): TubeLight
       leaks,
     ),
     crescents: tubes.map(() => []),
+    leans: null,
   };
+}
+
+/** @throws RangeError where the scene's picture is not among the bench's */
+function pictureLight(bench: Bench, scene: PlannedScene): TubeLight {
+  const { plan, tubes, leaks } = bench;
+  const picture = bench.pictures.get(scene.picture);
+  if (picture === undefined) throw new RangeError(`pictures must hold ${scene.picture}`);
+  const glimpse = sceneLight(
+    {
+      picture,
+      widthMm: scene.width,
+      distanceMm: scene.distance,
+      // A white wall in the even light: illuminance = π · luminance.
+      whiteNits: plan.light['even-lux'] / Math.PI,
+    },
+    plan.array.tubeLengthMm,
+  );
+  const tables = new Map(bench.responses.map((response) => [response, response.table(scene.distance)]));
+  const glimpses = tubes.map((tube, i) => glimpse(tube, tables.get(bench.responses[i])!, bench.boresMm[i]));
+  const out = mixCrosstalk(
+    Float64Array.from(glimpses, ({ light }, i) => tubes[i].clarity * light),
+    leaks,
+  );
+  return {
+    out,
+    crescents: tubes.map(() => []),
+    leans: plan.sheet.spots === 'filled' ? null : tubes.map((_, i) => leanOf(bench, i, glimpses[i], out[i])),
+  };
+}
+
+/** Gradient of a spot whose light, or the part that came straight through its own tube, has a moment about its middle. */
+function leanOf(bench: Bench, index: number, { moment }: SceneGlimpse, out: number): Place {
+  const radiusMm = bench.boresMm[index] / 2;
+  const own = bench.tubes[index].clarity * (1 - strayShare(bench, index));
+  // A disc of brightness 1 + g·x has its centre of gravity at g·radius²/4.
+  const perMoment = out > 0 ? (4 * own) / (out * radiusMm ** 2) : 0;
+  const steepness = perMoment * radiusMm * Math.hypot(moment.acrossMm, moment.upMm);
+  // No place of it is darker than black.
+  const scale = perMoment / Math.max(1, steepness);
+  return { acrossMm: scale * moment.acrossMm, upMm: scale * moment.upMm };
+}
+
+function strayShare(bench: Bench, index: number): number {
+  return bench.leaks[index].reduce((sum, leak) => sum + leak.share, 0);
 }
 
 /** Even light that passes a tube, lx·mm². */
@@ -104,6 +157,7 @@ function lampsLight(bench: Bench, places: readonly LampPlace[]): TubeLight {
     crescents: parts.map((ofTube, index) =>
       ofTube.flatMap(({ lamp, light }) => crescentOf(bench, index, lamp, light) ?? []),
     ),
+    leans: null,
   };
 }
 
@@ -123,9 +177,8 @@ function crescentOf(bench: Bench, index: number, lamp: Lamp, light: number): Cre
   const isFilled = bench.plan.sheet.spots === 'filled' || tube.bowMm > 0 || shiftBores < LEAST_SHIFT;
   if (isFilled || direct === 0) return null;
   const share = Math.min(1, direct / bench.responses[index].at(across, up, lamp.distanceMm));
-  const strays = bench.leaks[index].reduce((sum, leak) => sum + leak.share, 0);
   return {
-    light: light * share * (1 - strays),
+    light: light * share * (1 - strayShare(bench, index)),
     // The beam goes on towards the back: a lamp to the right lights the left of the bore.
     shift: { acrossMm: -perSlopeMm * across, upMm: -perSlopeMm * up },
   };

@@ -3,8 +3,8 @@ import { expect, test } from 'vitest';
 import { smallPlan } from '../fixtures/small-plan.js';
 import { listPhotos } from './photo-names.js';
 
-const names = (shots: string, photo = '{ width: 280, height: 200 }') =>
-  listPhotos(smallPlan({ shots, photo })).map(({ name }) => name);
+const names = (shots: string, photo = '{ width: 280, height: 200 }', scenes = '[]') =>
+  listPhotos(smallPlan({ shots, photo, scenes })).map(({ name }) => name);
 
 test('photos are called after their kind, numbered where there are more, repeats included', () => {
   const lamps = Array.from({ length: 9 }, () => '{ kind: lamp, across: 0 mm, up: 0 mm, distance: 2 m }').join(
@@ -26,3 +26,25 @@ test('two photos of one name are refused', () => {
   expect(() => names(shots)).toThrow(InputError);
   expect(() => names(shots)).toThrow('two photos would be called even.jpg');
 });
+
+const shown = (scenes: string) => names('[{ kind: even }]', undefined, scenes);
+
+test('photos of scenes come last', () => {
+  const scene = 'picture: street.png, width: 0.6 m, distance: 1.5 m';
+  expect(shown(`[{ ${scene} }]`)).toEqual(['even.jpg', 'scene.jpg']);
+  expect(shown(`[{ ${scene} }, { ${scene}, photo: near.jpg }, { ${scene} }]`)).toEqual([
+    'even.jpg',
+    'scene-1.jpg',
+    'near.jpg',
+    'scene-2.jpg',
+  ]);
+});
+
+test.each(['scene.jpg', './even.jpg'])(
+  'a photo never takes the place of a scene’s picture: %s',
+  (picture) => {
+    const scenes = `[{ picture: ${picture}, width: 0.6 m, distance: 1.5 m }]`;
+    expect(() => shown(scenes)).toThrow(InputError);
+    expect(() => shown(scenes)).toThrow(`a photo would be called ${picture}, as a scene's picture is`);
+  },
+);

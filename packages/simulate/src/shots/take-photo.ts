@@ -1,8 +1,9 @@
+import type { Place } from '@twolamp/optics';
 import type { Bench } from '../array/bench.js';
 import { cellsExtentMm } from '../array/extent.js';
 import { type Exposure, fullScaleLuxSeconds } from '../camera/exposure.js';
 import { type PhotoPlace, projection } from '../camera/projection.js';
-import type { PlannedShot } from '../plan/shots-format.js';
+import type { PlannedScene, PlannedShot } from '../plan/shots-format.js';
 import { crescentFactor } from '../sheet/crescent.js';
 import { drawSheet, type SheetEdge } from '../sheet/draw-sheet.js';
 import { drawSpots, type Spot } from '../sheet/draw-spots.js';
@@ -17,7 +18,7 @@ const FRAME_ALBEDO = 0.25;
 const BOW_GRADIENT = 0.25;
 
 /** Light on the sensor in one shot, before noise, lx at the sheet. */
-export type Photographer = (shot: PlannedShot, driftPx: PhotoPlace) => Plane;
+export type Photographer = (shot: PlannedShot | PlannedScene, driftPx: PhotoPlace) => Plane;
 
 /** Sets the camera up before the bench, once for all shots. */
 export function photographer(bench: Bench): Photographer {
@@ -47,7 +48,7 @@ export function photographer(bench: Bench): Photographer {
       drawSheet(plane, view, (place) => bench.even(place) + roomLux, edge);
       return plane;
     }
-    const { out, crescents } = tubeLight(bench, shot);
+    const { out, crescents, leans } = tubeLight(bench, shot);
     const haloShare = sheet['halo-share'];
     const halo = haloLight(
       bench.tubes.map((tube, i) => ({ middle: tube.back, light: out[i], radiusMm: bench.boresMm[i] / 2 })),
@@ -55,17 +56,26 @@ export function photographer(bench: Bench): Photographer {
       sheet['halo-scale'],
     );
     drawSheet(plane, view, (place) => halo(place) + roomLux, edge);
-    const litSpots = spots.map((spot, i) => ({ ...spot, light: out[i], crescents: crescents[i] }));
+    const litSpots = spots.map((spot, i) => ({
+      ...spot,
+      light: out[i],
+      crescents: crescents[i],
+      gradient: leans ? steeper(spot.gradient, leans[i]) : spot.gradient,
+    }));
     drawSpots(plane, view, litSpots, 1 - haloShare);
     return plane;
   };
 }
 
 /** Exposure of a shot: as the plan states it, or null where the camera chooses. */
-export function statedExposure(shot: PlannedShot): Exposure | null {
+export function statedExposure(shot: PlannedShot | PlannedScene): Exposure | null {
   return shot.exposure !== undefined && shot.iso !== undefined
     ? { seconds: shot.exposure, iso: shot.iso }
     : null;
+}
+
+function steeper(one: Place, other: Place): Place {
+  return { acrossMm: one.acrossMm + other.acrossMm, upMm: one.upMm + other.upMm };
 }
 
 /** Share of full scale that 1 lx of sheet light gives. */

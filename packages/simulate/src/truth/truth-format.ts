@@ -60,7 +60,7 @@ export interface TrueResolving {
 
 export interface TruePhoto {
   readonly photo: string;
-  readonly kind: ShotKind;
+  readonly kind: ShotKind | 'scene';
   readonly exposureS: number;
   readonly iso: number;
   /** By how much the picture has moved against the first even photo. */

@@ -1,0 +1,78 @@
+import { mkdir, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { previewScene, surveyShots } from '@twolamp/measure';
+import { seededRandom } from '@twolamp/optics';
+import { readPhoto } from '@twolamp/photos';
+import type { LampShot, Preview, Result } from '@twolamp/session';
+import type { Plan } from '@twolamp/simulate';
+import { sampleCorrelation } from 'simple-statistics';
+import { makeAndMeasure } from '../accuracy/run-session.js';
+import { scenePicture } from './scene-picture.js';
+
+/** A preview held against the photo of the same scene through the same tubes. */
+export interface Agreement {
+  readonly preview: Preview;
+  readonly result: Result;
+  /** Light of each cell in the scene's photo over the trend of the even shots there; reading order. */
+  readonly photographed: readonly number[];
+  /** Correlation of the two over all cells. */
+  readonly correlation: number;
+  /** Likewise with the photo's light as it is, falling off towards the corners of the lens included. */
+  readonly rawCorrelation: number;
+}
+
+/**
+ * Makes a session with a scene, measures it, previews its first scene and measures the light of each cell in the scene's
+ * photo as that of every shot is measured.
+ *
+ * @param folder - made where it isn't there; holds all files afterwards
+ */
+export async function previewAgainstPhoto(plan: Plan, folder: string): Promise<Agreement> {
+  const scene = plan.scenes[0];
+  await mkdir(folder, { recursive: true });
+  const path = join(folder, scene.picture);
+  await writeFile(path, await scenePicture());
+  const picture = await readPhoto(path, { tone: 'srgb', channel: 'luminance' });
+  const { session, load, result } = await makeAndMeasure(plan, folder, new Map([[scene.picture, picture]]));
+
+  // A kind that the survey measures and draws no conclusion from.
+  const photo: LampShot = {
+    photo: scene.photo!,
+    stated: {},
+    kind: 'lamp',
+    acrossMm: 0,
+    upMm: 0,
+    distanceMm: 1,
+  };
+  const still = session.shots.filter(({ kind }) => kind === 'dark' || kind === 'even');
+  const { lit } = await surveyShots({ ...session, shots: [...still, photo] }, load, () => {});
+  const [even, shown] = ['even', 'lamp'].map(
+    (kind) => lit.find(({ shot }) => shot.kind === kind)!.light.flux,
+  );
+  const { preview } = previewScene(
+    result,
+    { name: scene.picture, photo: picture, widthMm: scene.width, distanceMm: scene.distance },
+    seededRandom(1),
+  );
+  const previewed = preview.tubes.map(({ asMeasured }) => asMeasured);
+  const trend = trendOf(result, even);
+  const photographed = Array.from(shown, (light, i) => light / trend[i]);
+  return {
+    preview,
+    result,
+    photographed,
+    correlation: sampleCorrelation(previewed, photographed),
+    rawCorrelation: sampleCorrelation(previewed, Array.from(shown)),
+  };
+}
+
+/** Light that a typical tube in each place gives in the even shot: where a tube gives none, as the nearest one that does. */
+function trendOf({ cells }: Result, even: Float64Array): number[] {
+  const known = cells.flatMap(({ row, column, seen, transmission: { relative } }, i) =>
+    seen && relative ? [{ row, column, typical: even[i] / relative }] : [],
+  );
+  return cells.map(({ row, column }) => {
+    const away = (of: (typeof known)[number]) => Math.hypot(of.row - row, of.column - column);
+    return known.reduce((nearest, one) => (away(one) < away(nearest) ? one : nearest)).typical;
+  });
+}
