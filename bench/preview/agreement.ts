@@ -9,16 +9,19 @@ import { sampleCorrelation } from 'simple-statistics';
 import { makeAndMeasure } from '../accuracy/run-session.js';
 import { scenePicture } from './scene-picture.js';
 
-/** A preview held against the photo of the same scene through the same tubes. */
+/** Pearson's. */
+export const correlation: (one: number[], other: number[]) => number = sampleCorrelation;
+
+/** A preview beside the photo of the same scene through the same tubes; cells in reading order. */
 export interface Agreement {
   readonly preview: Preview;
-  readonly result: Result;
-  /** Light of each cell in the scene's photo over the trend of the even shots there; reading order. */
-  readonly photographed: readonly number[];
-  /** Correlation of the two over all cells. */
-  readonly correlation: number;
-  /** Likewise with the photo's light as it is, falling off towards the corners of the lens included. */
-  readonly rawCorrelation: number;
+  /** Light of each cell in the scene's photo. */
+  readonly photographed: {
+    /** Falling off towards the corners of the lens as it does. */
+    readonly asItIs: number[];
+    /** Over the smooth trend of the even shots, which takes the lens out and brings in how uneven their light was. */
+    readonly overTrend: number[];
+  };
 }
 
 /**
@@ -54,16 +57,9 @@ export async function previewAgainstPhoto(plan: Plan, folder: string): Promise<A
     { name: scene.picture, photo: picture, widthMm: scene.width, distanceMm: scene.distance },
     seededRandom(1),
   );
-  const previewed = preview.tubes.map(({ asMeasured }) => asMeasured);
   const trend = trendOf(result, even);
-  const photographed = Array.from(shown, (light, i) => light / trend[i]);
-  return {
-    preview,
-    result,
-    photographed,
-    correlation: sampleCorrelation(previewed, photographed),
-    rawCorrelation: sampleCorrelation(previewed, Array.from(shown)),
-  };
+  const asItIs = Array.from(shown);
+  return { preview, photographed: { asItIs, overTrend: asItIs.map((light, i) => light / trend[i]) } };
 }
 
 /** Light that a typical tube in each place gives in the even shot: where a tube gives none, as the nearest one that does. */

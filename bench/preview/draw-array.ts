@@ -8,33 +8,46 @@ export interface Variant {
   readonly sweep: boolean;
 }
 
-export const SCENE = { picture: 'picture.png', photo: 'scene.jpg', widthMm: 300, distanceMm: 1500 };
+interface Size {
+  readonly rows: number;
+  readonly columns: number;
+}
 
-const ROWS = 16;
-const COLUMNS = 20;
 const LAMPS_MM = 2000;
-/** Black tubes see narrowly: their axes lie closer together, so that no tube lies between the lamps of the sweep. */
-const FRONT_PITCH_MM = { black: 3.3, glossy: 3.6 };
+const SCENE_MM = 1500;
+/** The scene is so much wider than the field of the tubes. */
+const SCENE_PER_FIELD = 1.25;
 const LENGTH_MM = 150;
 const BACK_PITCH_MM = 3;
+/** Black tubes see narrowly: their axes, and the lamps of the sweep, lie closer together, so that none sees no lamp. */
+const BLACK = { frontMm: 3.3, cellsPerLamp: 1.6 };
+const GLOSSY = { frontMm: 3.6, cellsPerLamp: 2.5 };
+const PITCH_PX = 27;
+const FRAMING = 0.85;
 
-/** A session of a variant with one scene beside it; the same number draws the same array. */
-export function sceneSession({ arrangement, gloss, faults, sweep }: Variant, seed: number): Plan {
-  const frontMm = gloss < 0.1 ? FRONT_PITCH_MM.black : FRONT_PITCH_MM.glossy;
-  const axesMm = frontMm + (LAMPS_MM * (frontMm - BACK_PITCH_MM)) / LENGTH_MM;
-  const [across, up] = gloss < 0.1 ? [13, 11] : [9, 7];
+/** A session of a variant with one scene beside it; the same seed gives the same array. */
+export function sceneSession(variant: Variant, { rows, columns }: Size, seed: number): Plan {
+  const { arrangement, gloss, faults, sweep } = variant;
+  const { frontMm, cellsPerLamp } = gloss === 0 ? BLACK : GLOSSY;
+  const axesMm = (distanceMm: number) => frontMm + (distanceMm * (frontMm - BACK_PITCH_MM)) / LENGTH_MM;
+  const [across, up] = [columns, rows].map((cells) => Math.round(cells / cellsPerLamp) + 1);
   const lamps = Array.from({ length: across * up }, (_, n) => ({
     kind: 'lamp',
-    across: `${((n % across) / (across - 1) - 0.5) * COLUMNS * axesMm} mm`,
-    up: `${(0.5 - Math.floor(n / across) / (up - 1)) * ROWS * axesMm} mm`,
+    across: `${((n % across) / (across - 1) - 0.5) * columns * axesMm(LAMPS_MM)} mm`,
+    up: `${(0.5 - Math.floor(n / across) / (up - 1)) * rows * axesMm(LAMPS_MM)} mm`,
     distance: `${LAMPS_MM} mm`,
   }));
   const singles = [
-    [4, 5],
-    [8, 15],
-    [12, 9],
-    [6, 11],
-  ].map(([row, column]) => ({ kind: 'single', row, column }));
+    [0.3, 0.3],
+    [0.5, 0.7],
+    [0.7, 0.4],
+    [0.4, 0.5],
+  ].map(([down, right]) => ({
+    kind: 'single',
+    row: Math.round(down * rows),
+    column: Math.round(right * columns),
+  }));
+  const cells = rows * columns;
   return planSchema.parse({
     format: PLAN_FORMAT,
     seed,
@@ -42,15 +55,19 @@ export function sceneSession({ arrangement, gloss, faults, sweep }: Variant, see
       name: 'Preview bench',
       arrangement,
       ...(arrangement === 'hexagonal' ? { 'shifted-rows': 'even' } : {}),
-      rows: ROWS,
-      columns: COLUMNS,
+      rows,
+      columns,
       'tube-length': `${LENGTH_MM} mm`,
       'tube-bore': '2.6 mm',
       'back-pitch': `${BACK_PITCH_MM} mm`,
       'front-pitch': `${frontMm} mm`,
     },
-    photo: { width: 640, height: 520 },
+    photo: {
+      width: Math.round((columns * PITCH_PX) / FRAMING),
+      height: Math.round((rows * PITCH_PX) / FRAMING),
+    },
     camera: {
+      framing: FRAMING,
       tilt: '3 deg',
       turn: '-2 deg',
       distortion: 0.02,
@@ -71,7 +88,15 @@ export function sceneSession({ arrangement, gloss, faults, sweep }: Variant, see
       'crosstalk-scatter': 0.2,
     },
     faults: faults
-      ? { blocked: 8, weak: 6, open: 1, bent: 4, misaimed: 4, shift: ['1 mm', '2 mm'], leaky: 2 }
+      ? {
+          blocked: Math.round(0.025 * cells),
+          weak: Math.round(0.02 * cells),
+          open: 1,
+          bent: Math.round(0.0125 * cells),
+          misaimed: Math.round(0.0125 * cells),
+          shift: ['1 mm', '2 mm'],
+          leaky: 2,
+        }
       : {},
     shots: [
       { kind: 'dark' },
@@ -81,10 +106,10 @@ export function sceneSession({ arrangement, gloss, faults, sweep }: Variant, see
     ],
     scenes: [
       {
-        picture: SCENE.picture,
-        photo: SCENE.photo,
-        width: `${SCENE.widthMm} mm`,
-        distance: `${SCENE.distanceMm} mm`,
+        picture: 'picture.png',
+        photo: 'scene.jpg',
+        width: `${SCENE_PER_FIELD * columns * axesMm(SCENE_MM)} mm`,
+        distance: `${SCENE_MM} mm`,
       },
     ],
   });

@@ -1,9 +1,16 @@
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { previewAgainstPhoto } from './agreement.js';
+import { parseArgs } from 'node:util';
+import { correlation, previewAgainstPhoto } from './agreement.js';
 import { sceneSession, type Variant } from './draw-array.js';
 
+const HELP = `Previews against photos of the same scene through the same tubes, cell by cell; the table goes to stdout.
+
+node bench/dist/preview/main.js [--keep FOLDER]
+`;
+
+const SIZE = { rows: 16, columns: 20 };
 const SEEDS = { square: 31, hexagonal: 32 } as const;
 const VARIANTS: Variant[] = [true, false].flatMap((sweep) =>
   (['square', 'hexagonal'] as const).flatMap((arrangement) =>
@@ -11,22 +18,39 @@ const VARIANTS: Variant[] = [true, false].flatMap((sweep) =>
   ),
 );
 
-/** Sessions of 16 × 20 tubes with a scene, from seeds: preview against the photo of the scene. `KEEP`, a folder, keeps them. */
-const keep = process.argv[2];
-console.log('| array | gloss of walls | faults | sweep | correlation | photo as it is |');
-console.log('|---|---|---|---|---|---|');
-for (const variant of VARIANTS) {
+async function lineOf(variant: Variant, folder: string): Promise<string> {
   const { arrangement, gloss, faults, sweep } = variant;
-  const name = [arrangement, gloss, faults ? 'faults' : 'sound', sweep ? 'sweep' : 'even'].join('-');
-  const folder =
-    keep === undefined ? await mkdtemp(join(tmpdir(), 'twolamp-preview-bench-')) : join(keep, name);
-  const { correlation, rawCorrelation } = await previewAgainstPhoto(
-    sceneSession(variant, SEEDS[arrangement]),
-    folder,
-  );
-  const figures = [correlation, rawCorrelation].map((value) => value.toFixed(4)).join(' | ');
-  console.log(
-    `| ${arrangement} | ${gloss} | ${faults ? 'all kinds' : 'none'} | ${sweep ? 'yes' : 'no'} | ${figures} |`,
-  );
-  if (keep === undefined) await rm(folder, { recursive: true });
+  const plan = sceneSession(variant, SIZE, SEEDS[arrangement]);
+  const { preview, photographed } = await previewAgainstPhoto(plan, folder);
+  const previewed = preview.tubes.map(({ asMeasured }) => asMeasured);
+  const cells = [
+    sweep ? 'sweep' : 'even light alone',
+    arrangement,
+    gloss,
+    faults ? 'all kinds' : 'none',
+    correlation(previewed, photographed.asItIs).toFixed(4),
+    correlation(previewed, photographed.overTrend).toFixed(4),
+  ];
+  return `| ${cells.join(' | ')} |`;
 }
+
+async function printTable(keep: string | undefined): Promise<void> {
+  console.log(
+    '| measured | array | gloss of walls | faults | correlation | over the trend of the even shots |',
+  );
+  console.log('|---|---|---|---|---|---|');
+  for (const [number, variant] of VARIANTS.entries()) {
+    const folder =
+      keep === undefined
+        ? await mkdtemp(join(tmpdir(), 'twolamp-preview-bench-'))
+        : join(keep, String(number));
+    console.log(await lineOf(variant, folder));
+    if (keep === undefined) await rm(folder, { recursive: true });
+  }
+}
+
+const { values } = parseArgs({
+  options: { keep: { type: 'string' }, help: { type: 'boolean', default: false } },
+});
+if (values.help) console.log(HELP);
+else await printTable(values.keep);

@@ -2,6 +2,7 @@ import {
   type Acceptance,
   acceptanceByDistance,
   type Random,
+  resolveWall,
   traceAcceptance,
   tracedTransmission,
   type TubeSize,
@@ -48,7 +49,7 @@ export function straightResponse(
 }
 
 /**
- * Response of a bent tube; each lamp's rays are traced when asked for.
+ * Response of a bent tube; each lamp's rays are traced when asked for, into a map where the wall scatters.
  *
  * @param random - a generator from its beginning, each time
  * @param bowMm - how far the middle stands out
@@ -64,17 +65,21 @@ export function bentResponse(
   const bent = { ...tube, bowMm };
   const cos = Math.cos(bowRad);
   const sin = Math.sin(bowRad);
-  const turns = random();
-  const byDistance = new Map<number, ReturnType<typeof tracedTransmission>>();
+  // Each distance begins chance anew: what one photo shows must not depend on which were taken before it.
+  const mapAt = (lampDistanceMm: number) => traceAcceptance(bent, wall, random(), { lampDistanceMm });
+  const responseAt = (lampDistanceMm: number) =>
+    resolveWall(wall).diffuse > 0
+      ? mapAt(lampDistanceMm).at
+      : tracedTransmission(bent, wall, random(), { lampDistanceMm });
+  const byDistance = new Map<number, ReturnType<typeof responseAt>>();
   return {
     at(across, up, distanceMm) {
       const known = byDistance.get(distanceMm);
-      const transmission = known ?? tracedTransmission(bent, wall, turns, { lampDistanceMm: distanceMm });
+      const transmission = known ?? responseAt(distanceMm);
       if (!known) byDistance.set(distanceMm, transmission);
       return transmission(cos * across + sin * up, cos * up - sin * across);
     },
-    table: (distanceMm) =>
-      turnAcceptance(traceAcceptance(bent, wall, random(), { lampDistanceMm: distanceMm }), bowRad),
-    far: turnAcceptance(traceAcceptance(bent, wall, turns), bowRad),
+    table: (distanceMm) => turnAcceptance(mapAt(distanceMm), bowRad),
+    far: turnAcceptance(mapAt(Infinity), bowRad),
   };
 }
