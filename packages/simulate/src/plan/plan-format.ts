@@ -144,7 +144,9 @@ export const planSchema = z
       if (names.has(photo)) refuse([list, index, 'photo'], 'each photo name once');
       names.add(photo);
     };
-    plan.scenes.forEach(({ photo }, index) => requireNewName(photo, 'scenes', index));
+    plan.scenes.forEach(({ photo }, index) => {
+      requireNewName(photo, 'scenes', index);
+    });
     plan.shots.forEach((shot, index) => {
       requireNewName(shot.photo, 'shots', index);
       if (shot.kind === 'single' && outside(shot.row, shot.column)) {
