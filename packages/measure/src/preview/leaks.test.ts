@@ -72,6 +72,29 @@ describe('crosstalkLeaks', () => {
     expect(replaced[index(4, 6)]).toBeCloseTo(0.004, 12);
   });
 
+  test.each([
+    ['others were tested too', 3, 0.0045],
+    ['it alone was tested: as on the other side', 1, 0.003],
+  ])('a leaky tube’s leak is no other tube’s: %s', (_, tubesTested, upwards) => {
+    // Upwards the mean is (0.1 + 0.0045 + 0.0045) / 3.
+    const mean = KERNEL.map((line) => [...line]);
+    mean[0]![1] = tubesTested === 1 ? 0.1 : 0.109 / 3;
+    const tests = [index(5, 6), index(8, 3), index(9, 9)].slice(0, tubesTested);
+    const result: Result = {
+      ...measured(SMALL_ARRAY, ({ row, column }) => {
+        if (!tests.includes(index(row, column))) return {};
+        return row === 5
+          ? { fault: 'leaky', crosstalk: { total: 0.126, worst: { row: 4, column: 6, share: 0.1 } } }
+          : { crosstalk: { total: 0.0305, worst: { row, column: column + 1, share: 0.012 } } };
+      }),
+      crosstalk: { tubesTested, meanTotal: 0.06, kernel: mean },
+    };
+    const leaks = crosstalkLeaks(result, nobody);
+    expect(mixLeaks(lit(7, 7), leaks)[index(6, 7)]).toBeCloseTo(upwards, 12);
+    expect(mixLeaks(lit(7, 7), leaks)[index(7, 8)]).toBeCloseTo(0.012, 12);
+    expect(mixLeaks(lit(5, 6), leaks)[index(4, 6)]).toBeCloseTo(0.1, 12);
+  });
+
   test('without a measured kernel there are none, and light stays where it is', () => {
     const leaks = crosstalkLeaks(typicalResult(SMALL_ARRAY, 1), nobody);
     expect(leaks).toBeNull();

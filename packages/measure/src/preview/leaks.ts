@@ -11,16 +11,16 @@ interface Leak {
 export type Leaks = readonly (readonly Leak[])[];
 
 /**
- * Where each tube's light goes astray: by the mean kernel of the tubes tested, and where a tube was tested itself, by
- * its own total and worst neighbour.
+ * Where each tube's light goes astray: by the kernel of typical tubes, and where a tube was tested itself, by its own total
+ * and worst neighbour.
  *
  * @param isTypical - whether a tube, by its index, is taken for a typical one whatever was measured
  * @returns null where no crosstalk was measured
  */
 export function crosstalkLeaks(result: Result, isTypical: (cell: number) => boolean): Leaks | null {
   if (result.crosstalk === null) return null;
-  const { kernel } = result.crosstalk;
   const places = result.cells.map(({ row, column }) => latticePlace(result.array, row, column));
+  const kernel = typicalKernel(result, result.crosstalk.kernel, places);
   const { rows, columns } = result.array;
   const downReach = (kernel.length - 1) / 2;
   const acrossReach = ((kernel[0]?.length ?? 1) - 1) / 2;
@@ -40,6 +40,42 @@ export function crosstalkLeaks(result: Result, isTypical: (cell: number) => bool
     }
     return cell.crosstalk === null || isTypical(from) ? leaks : asTested(leaks, cell.crosstalk, columns);
   });
+}
+
+/**
+ * The mean kernel of the tubes tested without the leaks of the leaky ones among them: the other tubes are taken to have none.
+ * Where leaky tubes alone were tested towards a side, it is as on the opposite one.
+ */
+function typicalKernel(
+  { array, cells }: Result,
+  mean: readonly (readonly number[])[],
+  places: readonly { readonly across: number }[],
+): readonly (readonly number[])[] {
+  const downReach = (mean.length - 1) / 2;
+  const acrossReach = ((mean[0]?.length ?? 1) - 1) / 2;
+  const offset = (from: number, to: number) => ({
+    down: Math.floor(to / array.columns) - Math.floor(from / array.columns) + downReach,
+    across: Math.round(places[to]!.across - places[from]!.across) + acrossReach,
+  });
+  const tested = cells.flatMap(({ crosstalk }, i) => (crosstalk === null ? [] : [i]));
+  const leaks = tested.flatMap((from) => {
+    const { fault, crosstalk } = cells[from]!;
+    const worst = crosstalk?.worst;
+    if (fault !== 'leaky' || !worst) return [];
+    return [{ ...offset(from, (worst.row - 1) * array.columns + worst.column - 1), share: worst.share }];
+  });
+  return mean.map((line, down) =>
+    line.map((share, across) => {
+      const astray = leaks.filter((leak) => leak.down === down && leak.across === across);
+      if (astray.length === 0) return share;
+      const testedThere = tested.filter((from) =>
+        cells.some((_, to) => offset(from, to).down === down && offset(from, to).across === across),
+      ).length;
+      const typical = testedThere - astray.length;
+      if (typical <= 0) return mean[2 * downReach - down]![2 * acrossReach - across]!;
+      return (testedThere * share - astray.reduce((sum, leak) => sum + leak.share, 0)) / typical;
+    }),
+  );
 }
 
 function asTested(

@@ -36,7 +36,7 @@ export function buildBench(plan: Plan, pictures: Pictures = new Map()): Bench {
   const size: TubeSize = { boreMm: plan.array.tubeBoreMm, lengthMm: plan.array.tubeLengthMm };
   const wall = trueWall(plan);
   const random = (index: number) => seededRandom(plan.seed, STREAM.firstTracing + index);
-  const distances = plan.shots.flatMap((shot) => ('distance' in shot ? [shot.distance] : []));
+  const distances = [...new Set(plan.shots.flatMap((shot) => ('distance' in shot ? [shot.distance] : [])))];
   const scenes = plan.scenes.map(({ distance }) => distance);
   const nearestMm = Math.min(NEAREST_SHARE * Math.min(...distances, FARTHEST_NEAREST_MM), ...scenes);
   const healthy = straightResponse(size, wall, random(0), nearestMm);
@@ -55,7 +55,7 @@ export function buildBench(plan: Plan, pictures: Pictures = new Map()): Bench {
       if (tube.isOpen) return holeResponse();
       return tube.bowMm === 0
         ? healthy
-        : bentResponse(size, wall, () => random(2 + index), tube.bowMm, tube.bowRad);
+        : bentResponse(size, wall, () => random(2 + index), distances, tube.bowMm, tube.bowRad);
     }),
     boresMm: Float64Array.from(tubes, (tube) => (tube.isOpen ? holeMm : size.boreMm)),
     leaks: buildCrosstalk(plan, tubes),

@@ -52,6 +52,7 @@ export function straightResponse(
  * Response of a bent tube; each lamp's rays are traced when asked for, into a map where the wall scatters.
  *
  * @param random - a generator from its beginning, each time
+ * @param distancesMm - of the lamps, each once: each has rays of its own
  * @param bowMm - how far the middle stands out
  * @param bowRad - in which direction, 0 = right, anticlockwise as seen from the back
  */
@@ -59,18 +60,25 @@ export function bentResponse(
   tube: TubeSize,
   wall: Wall,
   random: () => Random,
+  distancesMm: readonly number[],
   bowMm: number,
   bowRad: number,
 ): TubeResponse {
   const bent = { ...tube, bowMm };
   const cos = Math.cos(bowRad);
   const sin = Math.sin(bowRad);
-  // Each distance begins chance anew: what one photo shows must not depend on which were taken before it.
-  const mapAt = (lampDistanceMm: number) => traceAcceptance(bent, wall, random(), { lampDistanceMm });
+  /** The generator of one distance: what a photo shows must not depend on which were taken before it. */
+  const randomAt = (distanceMm: number): Random => {
+    const own = random();
+    for (let turns = distancesMm.indexOf(distanceMm) + 1; turns > 0; turns--) own.uniform();
+    return own;
+  };
+  const mapAt = (lampDistanceMm: number) =>
+    traceAcceptance(bent, wall, randomAt(lampDistanceMm), { lampDistanceMm });
   const responseAt = (lampDistanceMm: number) =>
     resolveWall(wall).diffuse > 0
       ? mapAt(lampDistanceMm).at
-      : tracedTransmission(bent, wall, random(), { lampDistanceMm });
+      : tracedTransmission(bent, wall, randomAt(lampDistanceMm), { lampDistanceMm });
   const byDistance = new Map<number, ReturnType<typeof responseAt>>();
   return {
     at(across, up, distanceMm) {
