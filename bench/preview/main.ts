@@ -36,7 +36,7 @@ async function lineOf(variant: Variant, folder: string): Promise<string> {
 
 async function printTable(keep: string | undefined): Promise<void> {
   console.log(
-    '| measured | array | gloss of walls | faults | correlation | over the trend of the even shots |',
+    '| measured | array | gloss of walls | faults | photo as it is | over the trend of the even shots |',
   );
   console.log('|---|---|---|---|---|---|');
   for (const [number, variant] of VARIANTS.entries()) {
