@@ -18,6 +18,7 @@ import {
 import { type Noise, weightsOf } from './noise.js';
 import type { Patches } from './patches.js';
 import { middlesOfLight, moveCells, placeOthers } from './place-cells.js';
+import { withHoles } from './open-holes.js';
 import { refineView } from './refine-view.js';
 import type { Region } from './region.js';
 import { roughSheet } from './rough-sheet.js';
@@ -105,10 +106,17 @@ export function learnSheet(
     if (group.filter(round.usual).length < LEAST_TEACHERS) return footprint;
     return learnFootprint(lesson, teachersOf(flux, group), null, effort).footprint;
   });
-  const footprintOf = blend({ ...grid, tiles }, array.rows, array.columns);
-  const { patches, solution, noise } = solveRound(frame, { cells, footprintOf, halo: light, weights });
-  const model = { cells, footprintOf, halo, region: frame.region, width, height };
-  const middles = middlesOfLight(cells, footprintOf);
+  const tubesOnly = {
+    cells,
+    footprintOf: blend({ ...grid, tiles }, array.rows, array.columns),
+    halo: light,
+    weights,
+  };
+  const { draft, round: last } = withHoles(frame, tubesOnly, solveRound(frame, tubesOnly));
+  const { patches, solution, noise } = last;
+  const { footprintOf } = draft;
+  const model = { cells: draft.cells, footprintOf, halo, region: frame.region, width, height };
+  const middles = middlesOfLight(draft.cells, footprintOf);
   return { model, middles, patches, solution, noise, weights, stopped };
 }
 
