@@ -174,7 +174,7 @@ def _exits(tubes: Tubes, places: np.ndarray, leak_shares: np.ndarray,
     for source in np.flatnonzero(tubes.leaks_to >= 0):
         leak[tubes.leaks_to[source], source] += leak_shares[source]
     leak = leak.tocsr()
-    own = sparse.diags_array(1 - leak.sum(axis=0))
+    own = sparse.diags(1 - leak.sum(axis=0))
     # Half of the blocked tubes are blocked behind the leak: nothing gets out.
     shut = (tubes.fault == "blocked") & (rng.random(count) < 0.5)
-    return (own + sparse.diags_array(1.0 - shut) @ leak).tocsr()
+    return (own + sparse.diags(1.0 - shut) @ leak).tocsr()

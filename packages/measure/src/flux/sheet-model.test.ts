@@ -116,6 +116,29 @@ describe('learnSheet, on a picture with dark, weak and bright tubes', () => {
   });
 });
 
+test.each([
+  ['square', SQUARE, [5 * 15 + 5]],
+  ['hexagonal, two at once', HEXAGONAL, [5 * 15 + 5, 8 * 15 + 10]],
+])('%s: the wide spot of an empty hole takes and gives its neighbours no light', (_, array, holes) => {
+  const isHole = (row: number, column: number) => holes.includes((row - 1) * 15 + column - 1);
+  const drawn = draw(array, {
+    pitchPx: 16,
+    light: (row, column) => (isHole(row, column) ? 0.5 : 0.4),
+    otherSpot: (row, column) => (isHole(row, column) ? softDisc(0.46, 0.06) : null),
+  });
+  const { flux, x, y } = learn(drawn, array);
+  const limit = photonLimit(drawn, CAMERA);
+  const scale = median(flux.map((value, k) => value / drawn.flux[k]!));
+  for (const hole of holes) {
+    // Its own shape is learned from it alone, and where the rim ends is least sure.
+    expect(Math.abs(flux[hole]! / scale / drawn.flux[hole]! - 1)).toBeLessThan(0.02);
+    const around = [hole - 1, hole + 1, hole - 15, hole + 15, hole - 16, hole + 14];
+    for (const k of around) expect(Math.abs(flux[k]! / scale - drawn.flux[k]!) / limit[k]!).toBeLessThan(4);
+    const off = [hole, ...around].map((k) => Math.hypot(x[k]! - drawn.x[k]!, y[k]! - drawn.y[k]!));
+    expect(rootMeanSquare(off)).toBeLessThan(0.05);
+  }
+});
+
 test('uncertainties are true: the pulls’ standard deviation over many photos', () => {
   const array = testArray(9, 11);
   const pulls: number[] = [];
