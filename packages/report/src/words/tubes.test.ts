@@ -38,6 +38,22 @@ describe('broughtBack', () => {
     expect(broughtBack(result, 3)!.share).toBeCloseTo(1, 12);
   });
 
+  test('a new tube may differ as healthy ones do', () => {
+    const even = tenTubes([
+      ['blocked', 0],
+      ['weak', 0.5],
+    ]);
+    // Eight healthy tubes 0.03 to either side of 1: a robust standard deviation of 1.4826 · 0.03.
+    const cells = even.cells.map((cell, i) =>
+      i < 2 ? cell : { ...cell, transmission: { ...cell.transmission, relative: i % 2 ? 1.03 : 0.97 } },
+    );
+    const uncertainty = Math.hypot(0.02, 1.4826 * 0.03);
+    const uneven = { ...even, cells };
+    expect(missingShare(uneven).uncertainty).toBeCloseTo((uncertainty * Math.SQRT2) / 10, 6);
+    // dS/dt: first −(1 − 2/3)/1.5, the other +2/3/1.5.
+    expect(broughtBack(uneven, 1)!.uncertainty).toBeCloseTo(uncertainty * Math.hypot(2 / 9, 4 / 9), 6);
+  });
+
   test('is null where no light is missing', () => {
     expect(broughtBack(tenTubes([['misaimed', 1.01]]), 1)).toBeNull();
   });

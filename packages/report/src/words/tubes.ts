@@ -1,5 +1,6 @@
 import type { CellResult, Result } from '@twolamp/session';
 import { countByFault } from './faults.js';
+import { relativeSpread } from './light.js';
 import { counted, listed, percentPlusMinus } from './quantity.js';
 import type { Answer } from './sentence.js';
 
@@ -17,6 +18,12 @@ function lacking(cell: CellResult): number {
   return Math.max(0, 1 - relative);
 }
 
+/** Standard uncertainty of what a new tube in its place brings: its own, and what healthy tubes differ by. */
+function lackingUncertainty(cells: readonly CellResult[]): (cell: CellResult) => number {
+  const spread = relativeSpread(cells)?.spread ?? 0;
+  return (cell) => Math.hypot(cell.transmission.relativeUncertainty ?? 0, spread);
+}
+
 function key(place: { row: number; column: number }): string {
   return `${place.row}/${place.column}`;
 }
@@ -24,8 +31,8 @@ function key(place: { row: number; column: number }): string {
 /**
  * Share of the light missing from all faulty tubes that the first of the pull list would bring back.
  *
- * S = Σ first (1 − t) ÷ Σ faulty (1 − t), t = relative transmission; its standard uncertainty by propagation of the tubes'
- * own, taken as independent. Null where no faulty tube lacks light.
+ * S = Σ first (1 − t) ÷ Σ faulty (1 − t), t = relative transmission; its standard uncertainty by propagation of those
+ * of the tubes and of the new ones in their places, taken as independent. Null where no faulty tube lacks light.
  */
 export function broughtBack(result: Result, first: number): Share | null {
   const chosen = new Set(result.pull.slice(0, first).map(key));
@@ -33,10 +40,11 @@ export function broughtBack(result: Result, first: number): Share | null {
   const missing = faulty.reduce((sum, cell) => sum + lacking(cell), 0);
   if (!(missing > 0)) return null;
   const share = faulty.reduce((sum, cell) => sum + (chosen.has(key(cell)) ? lacking(cell) : 0), 0) / missing;
+  const uncertaintyOf = lackingUncertainty(result.cells);
   const variance = faulty.reduce((sum, cell) => {
     if (lacking(cell) === 0) return sum;
     const weight = ((chosen.has(key(cell)) ? 1 : 0) - share) / missing;
-    return sum + (weight * (cell.transmission.relativeUncertainty ?? 0)) ** 2;
+    return sum + (weight * uncertaintyOf(cell)) ** 2;
   }, 0);
   return { share, uncertainty: Math.sqrt(variance) };
 }
@@ -47,7 +55,7 @@ export function missingShare(result: Result): Share {
   const count = result.cells.length;
   return {
     share: faulty.reduce((sum, cell) => sum + lacking(cell), 0) / count,
-    uncertainty: Math.hypot(...faulty.map((cell) => cell.transmission.relativeUncertainty ?? 0)) / count,
+    uncertainty: Math.hypot(...faulty.map(lackingUncertainty(result.cells))) / count,
   };
 }
 
