@@ -3,10 +3,10 @@ import type { ReducedPhoto } from '../light/plane.js';
 import { coarseShift, moved, type Shift, shiftStep } from './drift.js';
 import { type CoarseLight, haloLight, haloParts, haloShare } from './halo.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
-import { inverseDiagonal } from './normal-equations.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
-import type { SheetModel } from './sheet-model.js';
 import { usablePixels } from './region.js';
+import type { SheetModel } from './sheet-model.js';
+import { inverseDiagonal } from './solve-normal.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 import { spotNoiseFactor } from './spot-noise.js';
 

@@ -3,9 +3,11 @@ import { describe, expect, test } from 'vitest';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { roundFootprint } from './footprint.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
-import { normalMatrix, overlappingPairs, project, solveNormal } from './normal-equations.js';
+import { normalMatrix, project } from './normal-equations.js';
+import { overlappingPairs } from './overlapping-pairs.js';
 import { makePatches } from './patches.js';
 import type { Region } from './region.js';
+import { solveNormal } from './solve-normal.js';
 import { spotNoiseFactor } from './spot-noise.js';
 import { blur } from '../light/filters.js';
 

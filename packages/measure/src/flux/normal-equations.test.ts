@@ -3,15 +3,10 @@ import { inverse, Matrix, solve } from 'ml-matrix';
 import { describe, expect, test } from 'vitest';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { roundFootprint } from './footprint.js';
-import {
-  inverseDiagonal,
-  normalMatrix,
-  overlappingPairs,
-  paint,
-  project,
-  solveNormal,
-} from './normal-equations.js';
+import { normalMatrix, paint, project } from './normal-equations.js';
+import { overlappingPairs } from './overlapping-pairs.js';
 import { makePatches } from './patches.js';
+import { inverseDiagonal, solveNormal } from './solve-normal.js';
 
 const PITCH = 9;
 const [ROWS, COLUMNS, WIDTH, HEIGHT] = [5, 6, 70, 58];

@@ -1,5 +1,5 @@
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { overlappingPairs, type Pairs } from './normal-equations.js';
+import { overlappingPairs, type Pairs } from './overlapping-pairs.js';
 
 /** Where a picture is solved: its pixels that count, the array and a rim around it, M of them; and which cells meet. */
 export interface Region {

@@ -3,18 +3,10 @@ import type { Plane } from '../light/plane.js';
 import { gatherBackground, restOver } from './background.js';
 import { FLOOR_TERMS, type Floor } from './floor.js';
 import type { CoarseLight } from './halo.js';
-import {
-  addScaled,
-  dot,
-  type NormalMatrix,
-  normalMatrix,
-  paint,
-  project,
-  projectFloor,
-  solveNormal,
-} from './normal-equations.js';
+import { type NormalMatrix, normalMatrix, paint, project, projectFloor } from './normal-equations.js';
 import type { Patches } from './patches.js';
 import type { Region } from './region.js';
+import { addScaled, dot, solveNormal } from './solve-normal.js';
 
 /** Lights of all cells and the background under them. Pictures are as large as the photo, 0 outside the region. */
 export interface ShotSolution {
