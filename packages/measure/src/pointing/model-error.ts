@@ -25,7 +25,7 @@ const LEAST_ANSWERS = 30;
 /** Halvings that find an error to a thousandth of itself. */
 const BISECTIONS = 12;
 
-/** One clear answer: its residual, noise and size, and the share of the error that the fit has left in it. */
+/** One clear answer that isn't clipped: its residual, noise and size, and the share of the error that the fit has left in it. */
 interface Answer {
   readonly off: number;
   readonly noise: number;
@@ -80,7 +80,8 @@ function answersOf(
   const gradient = new Float64Array(SHAPE_SIZE);
   const answers: Answer[] = [];
   for (let at = from; at < from + sweep.lamps; at++) {
-    if (!isClear(sweep, at)) continue;
+    // What is clipped is a lower bound: how far the model is off it says nothing.
+    if (sweep.clipped[at] === 1 || !isClear(sweep, at)) continue;
     const light = sweep.response[at]!;
     const noise = sweep.sigma[at]!;
     const model = evaluateShape(acceptance.profile, shape, sweep.across[at]!, sweep.up[at]!, gradient);
