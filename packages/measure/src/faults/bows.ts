@@ -1,4 +1,5 @@
 import { type Random, type TubeShape, traceAcceptance, type Wall } from '@twolamp/optics';
+import { readBetween } from '../statistics/straight-lines.js';
 
 /** Bow in mm of a tube of an array. */
 export interface Bows {
@@ -58,7 +59,7 @@ export function tracedBows(tube: TubeShape, wall: Wall, random: Random): Bows {
     ofLook: (slope) => {
       traced ??= trace();
       const bowed = traced.slice(1);
-      const guided = interpolate(
+      const guided = readBetween(
         bowed.map((one) => one.slope),
         bowed.map((one) => one.guided),
         slope,
@@ -68,20 +69,11 @@ export function tracedBows(tube: TubeShape, wall: Wall, random: Random): Bows {
     ofLoss: (share) => {
       traced ??= trace();
       const darkFirst = traced.toReversed();
-      return interpolate(
+      return readBetween(
         darkFirst.map((one) => one.light),
         darkFirst.map((one) => one.bowMm),
         share,
       );
     },
   };
-}
-
-/** Straight lines between places that rise, level outside. */
-function interpolate(places: readonly number[], values: readonly number[], at: number): number {
-  const next = places.findIndex((place) => place >= at);
-  if (next < 0) return values.at(-1)!;
-  if (next === 0) return values[0]!;
-  const part = (at - places[next - 1]!) / (places[next]! - places[next - 1]!);
-  return values[next - 1]! + part * (values[next]! - values[next - 1]!);
 }

@@ -8,6 +8,7 @@ import {
   type TubeShape,
   typicalShape,
 } from '../pointing/tube-shape.js';
+import { readTable } from '../statistics/straight-lines.js';
 import { type PictureCell, pictureDip, type PictureReading } from './picture-dip.js';
 
 /** One tube of the measured model. */
@@ -145,11 +146,7 @@ const TABLE_NODES = 600;
 /** A function even in its argument, read from a table: the dip asks for it many times. */
 function tabulated(light: (along: number) => number, reach: number): (along: number) => number {
   const table = Float64Array.from({ length: TABLE_NODES + 2 }, (_, n) => light((n * reach) / TABLE_NODES));
-  return (along) => {
-    const place = Math.min(TABLE_NODES, (Math.abs(along) * TABLE_NODES) / reach);
-    const before = Math.floor(place);
-    return table[before]! + (place - before) * (table[before + 1]! - table[before]!);
-  };
+  return (along) => readTable(table, (Math.abs(along) * TABLE_NODES) / reach);
 }
 
 /** A tube's acceptance at the height that its even light gives it. */

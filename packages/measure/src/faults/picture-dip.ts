@@ -1,5 +1,6 @@
 import { KERNEL_HALF_WIDTHS } from '../pairs/departure.js';
 import { dipOfProfile } from '../pairs/profile-dip.js';
+import { readTable } from '../statistics/straight-lines.js';
 
 /** One cell beside the line of two lamps' images; slopes. */
 export interface PictureCell {
@@ -51,11 +52,7 @@ export function pictureDip(
       weight[at]! += share * typical;
     }
   });
-  const ratio = (along: number): number => {
-    const place = Math.min(2 * side, Math.max(0, along / step + side));
-    const before = Math.min(2 * side - 1, Math.floor(place));
-    const at = (n: number) => (weight[n]! > 0 ? pull[n]! / weight[n]! : 1);
-    return at(before) + (place - before) * (at(before + 1) - at(before));
-  };
-  return dipOfProfile((along) => due(along) * ratio(along), half, halfWidth).dip;
+  const ratio = pull.map((sum, n) => (weight[n]! > 0 ? sum / weight[n]! : 1));
+  const profile = (along: number) => due(along) * readTable(ratio, along / step + side);
+  return dipOfProfile(profile, half, halfWidth).dip;
 }

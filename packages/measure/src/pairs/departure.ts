@@ -2,6 +2,7 @@ import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';
 import type { ShotFit } from '../response/response-model.js';
+import { readTable } from '../statistics/straight-lines.js';
 import { pairCells } from './pair-light.js';
 
 /** By how much the light along the lamps' line departs from the fitted model. */
@@ -63,11 +64,7 @@ export function departureAlong(view: LampView, response: ArrayResponse, fit: Sho
     return 1 + pull / information;
   });
   return {
-    ratio: (along) => {
-      const place = Math.min(2 * half, Math.max(0, along / step + half));
-      const before = Math.min(2 * half - 1, Math.floor(place));
-      return table[before]! + (place - before) * (table[before + 1]! - table[before]!);
-    },
+    ratio: (along) => readTable(table, along / step + half),
     sigma: 1 / Math.sqrt(sums(0).information),
   };
 }

@@ -5,6 +5,7 @@ import type { ArrayResponse } from '../response/array-response.js';
 import { fitSpline } from '../response/fit-spline.js';
 import { blurred, halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
 import { addUp } from '../response/spline-sums.js';
+import { readTable } from '../statistics/straight-lines.js';
 import { splineDip } from './spline-dip.js';
 
 /** A dip with where it was seen. */
@@ -52,11 +53,7 @@ function dipTable(spline: RadialSpline): {
 } {
   const farthest = 8 * halfWidthOf(spline);
   const dips = Float64Array.from({ length: NODES + 1 }, (_, n) => splineDip(spline, (farthest * n) / NODES));
-  const at = (slope: number): number => {
-    const place = Math.min(NODES, Math.max(0, (slope * NODES) / farthest));
-    const before = Math.min(NODES - 1, Math.floor(place));
-    return dips[before]! + (place - before) * (dips[before + 1]! - dips[before]!);
-  };
+  const at = (slope: number): number => readTable(dips, (slope * NODES) / farthest);
   const slopeFor = (dip: number): number | null => {
     // From the far end inwards: two lamps far enough apart never merge again.
     let node = NODES;
