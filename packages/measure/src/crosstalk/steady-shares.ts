@@ -27,8 +27,8 @@ interface Usual {
  * by far are left as they are. (James and Stein's estimator, for each distance by itself.)
  *
  * Beyond the nearest cells the usual is that of all tubes tested, or nothing where they don't clearly send any: each
- * share there is mostly noise, and dozens of them would drown a tube's total. For the nearest cells it is the tube's own, which leaves their sum as it is, and the
- * worst neighbour isn't merely the noisiest.
+ * share there is mostly noise, and dozens of them would drown a tube's total. For the nearest cells it is the tube's
+ * own, which leaves their sum as it is, and the worst neighbour isn't merely the noisiest.
  *
  * @param tubes - for each tube tested, the shares of all cells around it
  */

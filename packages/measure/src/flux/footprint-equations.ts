@@ -1,6 +1,7 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import { KNOTS, knotSquare, REACH } from './footprint.js';
 
+/** How strongly a spline is held back from bending, against the data's own say; its second difference is that bend. */
 const SMOOTHING = 2e-4;
 const BEND = [1, -2, 1];
 /** Beyond this radius the spline is drawn towards 0: what is left there belongs to the halo. */
@@ -17,10 +18,12 @@ export class FootprintEquations {
   private readonly index: Int32Array;
   private readonly value: Float64Array;
   private filled = 0;
-
   private readonly size: number;
 
-  /** @param others - unknowns after the footprint's coefficients */
+  /**
+   * @param harmonics - of the footprint: 1 for a round one
+   * @param others - unknowns after the footprint's coefficients
+   */
   constructor(
     private readonly harmonics: number,
     others: number,
@@ -55,10 +58,12 @@ export class FootprintEquations {
 
   /**
    * Solves with the splines lightly smoothed along s; the outer coefficients are drawn to 0 the more, the farther out
-   * they lie, and the last three, which reach beyond, are 0. Halo parts, `parts` of them after the coefficients, that
-   * would come out negative are left out.
+   * they lie, and the last three, which reach beyond, are 0.
+   *
+   * @param lights - how many unknowns after the coefficients are lights, or parts of the halo: those that would come
+   *   out negative are left out, as 0
    */
-  solveSoftly(parts: number): Float64Array {
+  solveSoftly(lights: number): Float64Array {
     const { square, side, size } = this;
     const count = this.harmonics * KNOTS;
     const block = new Matrix(size, size);
@@ -77,8 +82,8 @@ export class FootprintEquations {
         solved[r] = values.get(n, 0);
       });
       let worst = count;
-      for (let r = worst; r < count + parts; r++) if (solved[r]! < solved[worst]!) worst = r;
-      if (parts === 0 || solved[worst]! >= 0) return solved;
+      for (let r = worst; r < count + lights; r++) if (solved[r]! < solved[worst]!) worst = r;
+      if (lights === 0 || solved[worst]! >= 0) return solved;
       dropped.add(worst);
     }
   }

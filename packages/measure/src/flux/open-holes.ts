@@ -63,7 +63,11 @@ interface LearnedHole {
   readonly moved: readonly { readonly cell: number; readonly dx: number; readonly dy: number }[];
 }
 
-/** A round footprint, by the pixels of the cell's patch. */
+/**
+ * A round footprint and steps of the places, by the pixels of the cell's patch.
+ *
+ * @param k - the hole
+ */
 function learnHole(
   { picture: { width }, neighboursOf }: Frame,
   { cells }: Draft,

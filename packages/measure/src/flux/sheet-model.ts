@@ -16,9 +16,9 @@ import {
   teachersOf,
 } from './learning-round.js';
 import { type Noise, weightsOf } from './noise.js';
+import { withHoles } from './open-holes.js';
 import type { Patches } from './patches.js';
 import { middlesOfLight, moveCells, placeOthers } from './place-cells.js';
-import { withHoles } from './open-holes.js';
 import { refineView } from './refine-view.js';
 import type { Region } from './region.js';
 import { roughSheet } from './rough-sheet.js';
@@ -62,8 +62,8 @@ const LEAST_TEACHERS = 15;
 
 /**
  * Learns cells' places, their footprint and the halo from the even shot, all in turn: first roughly, with a round
- * footprint, then with what the camera does to it, at last its departures from roundness, in a large array for each part
- * of it.
+ * footprint, then with what the camera does to it, then its departures from roundness, in a large array for each part
+ * of it; at last those of empty holes.
  *
  * @param picture - even shot, reduced, dark frame off
  * @param lattice - first places of the cells

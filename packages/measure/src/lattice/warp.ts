@@ -1,6 +1,7 @@
 import { solve } from 'ml-matrix';
 import { homography } from '../light/filters.js';
 import { fillTerms, normalOf, sumOfTerms, surfaceTerms } from '../statistics/polynomial.js';
+import { bisquare } from '../statistics/robust.js';
 
 /** A smooth map from lattice co-ordinates (u to the right, v down, in pitches) to pixels. */
 export interface Warp {
@@ -84,7 +85,7 @@ export function fitWarp(ties: readonly Tie[]): Warp | null {
     }
     const cut = CUT * Math.max(median(misses), 1e-6);
     for (let k = 0; k < misses.length; k++) {
-      weights[k] = misses[k]! < cut ? (1 - (misses[k]! / cut) ** 2) ** 2 : 0;
+      weights[k] = bisquare(misses[k]! / cut);
     }
   }
 

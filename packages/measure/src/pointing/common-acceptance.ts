@@ -1,10 +1,10 @@
 import { surfaceTerms } from '../statistics/polynomial.js';
-import { fitRobustSurface, type RobustSurface } from '../statistics/robust-surface.js';
+import { fitRobustSurface } from '../statistics/robust-surface.js';
 import { madScale, median } from '../statistics/robust.js';
 import { fitTube, type TubeFit } from './fit-tube.js';
 import { learnProfile, type PooledAnswers, profileKnots } from './learn-profile.js';
-import { fitPointingField } from './pointing-field.js';
 import { firstModelError, learnModelError, type ModelError } from './model-error.js';
+import { fitPointingField } from './pointing-field.js';
 import { poolAnswers } from './pool-answers.js';
 import { fitHeight, roundShape, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
@@ -53,6 +53,9 @@ const SETTLED = 0.002;
 /** Even light and the sweep's light agree to this share at best: the cells' light is gathered from different shots. */
 const LEAST_EVEN_SHARE = 0.02;
 const EVEN_TREND_DEGREE = 2;
+const LEARNERS_PER_TERM = 3;
+/** A tube that passes less, against those around it, is told by what leaks in. */
+const LEAST_EVEN_LIGHT = 0.05;
 
 /** Straying of the log of width to begin with, and the least that is ever assumed. */
 const FIRST_STRAYING = 0.1;
@@ -241,13 +244,13 @@ function evenLightOf(
   const y = learners.map((tube) => Math.floor(tube / columns));
   const logs = learners.map((tube, i) => Math.log(lightOfShape(acceptance, shapes[i]!) / relative[tube]!));
   const known = logs.filter(Number.isFinite).length;
-  const degree = [EVEN_TREND_DEGREE, 1, 0].find((one) => known >= 3 * surfaceTerms(one));
+  const degree = [EVEN_TREND_DEGREE, 1, 0].find((one) => known >= LEARNERS_PER_TERM * surfaceTerms(one));
   if (degree === undefined) return () => null;
-  const trend: RobustSurface = fitRobustSurface(x, y, logs, degree);
+  const trend = fitRobustSurface(x, y, logs, degree);
   const share = Math.max(LEAST_EVEN_SHARE, trend.scale);
   return (tube) => {
     const own = relative[tube]!;
-    if (!(own > LEAST_BRIGHTNESS / 3)) return null;
+    if (!(own > LEAST_EVEN_LIGHT)) return null;
     const light = own * Math.exp(trend.at(tube % columns, Math.floor(tube / columns)));
     return { light, share: Math.hypot(share, (relativeSigma?.[tube] ?? 0) / own) };
   };

@@ -26,8 +26,10 @@ export const LEAST_CLEAR = 3;
 const CLEARLY_LIT = 5;
 
 /**
- * A tube's part of a sweep, weighed.
+ * A tube's part of a sweep, weighed by noise and model error together.
  *
+ * @param evenLight - of its acceptance; null = not known
+ * @returns views on the sweep's answers, and deviations of its own
  */
 export function tubeData(
   sweep: Sweep,

@@ -1,7 +1,7 @@
 import type { CellLight } from '../cell-light.js';
 import type { CellsOnPicture } from '../flux/cells-on-picture.js';
-import { biweightScale, median } from '../statistics/robust.js';
 import { surfaceTerms } from '../statistics/polynomial.js';
+import { biweightScale, median } from '../statistics/robust.js';
 import { fitRobustSurface } from '../statistics/robust-surface.js';
 
 const MOST_DEGREE = 4;

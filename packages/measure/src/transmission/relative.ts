@@ -1,7 +1,7 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { CellLight } from '../cell-light.js';
-import { biweightScale, median } from '../statistics/robust.js';
 import { fillTerms, normalOf, surfaceTerms } from '../statistics/polynomial.js';
+import { biweightScale, median } from '../statistics/robust.js';
 import { fitRobustSurface, type RobustSurface } from '../statistics/robust-surface.js';
 
 /** Each tube's transmission against what the tubes around it give; N cells, reading order. */

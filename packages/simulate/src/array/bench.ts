@@ -1,6 +1,6 @@
 import { resolveWall, seededRandom, type TubeSize, type Wall } from '@twolamp/optics';
-import type { Plan } from '../plan/plan-format.js';
 import type { LinearPhoto } from '@twolamp/session';
+import type { Plan } from '../plan/plan-format.js';
 import { bentResponse, straightResponse, type TubeResponse } from '../response/tube-response.js';
 import { type EvenLight, evenLight } from '../shots/even-light.js';
 import { STREAM } from '../streams.js';

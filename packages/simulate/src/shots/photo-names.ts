@@ -10,8 +10,8 @@ export interface PlannedPhoto {
 }
 
 /**
- * Every photo of a plan, those of the scenes last, repeats written out. Photos without a stated name are called after their kind, with a number
- * where there is more than one: even.jpg; lamp-01.jpg, lamp-02.jpg.
+ * Every photo of a plan, those of the scenes last, repeats written out. Photos without a stated name are called after
+ * their kind, with a number where there is more than one: even.jpg; lamp-01.jpg, lamp-02.jpg.
  *
  * @throws InputError where a stated name is one that another photo gets, or a photo has the name of a scene's picture
  */
