@@ -25,7 +25,7 @@ const LEAST_ANSWERS = 30;
 /** Halvings that find an error to a thousandth of itself. */
 const BISECTIONS = 12;
 
-/** One clear answer that isn't clipped: its residual, noise and size, and the share of the error that the fit has left in it. */
+/** One clear answer that isn't clipped: residual, noise, size, and the share of the error that the fit has left in it. */
 interface Answer {
   readonly off: number;
   readonly noise: number;

@@ -45,6 +45,6 @@ test.each(['scene.jpg', './even.jpg'])(
   (picture) => {
     const scenes = `[{ picture: ${picture}, width: 0.6 m, distance: 1.5 m }]`;
     expect(() => shown(scenes)).toThrow(InputError);
-    expect(() => shown(scenes)).toThrow(`a photo would be called ${picture}, as a scene's picture is`);
+    expect(() => shown(scenes)).toThrow(`a photo would be called ${picture}, as a scene’s picture is`);
   },
 );

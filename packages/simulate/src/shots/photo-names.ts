@@ -45,7 +45,7 @@ export function listPhotos(plan: Plan): PlannedPhoto[] {
   if (over !== undefined) {
     throw new InputError(
       'scenes',
-      `a photo would be called ${over.picture}, as a scene's picture is`,
+      `a photo would be called ${over.picture}, as a scene’s picture is`,
       'another name',
     );
   }
