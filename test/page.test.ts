@@ -96,6 +96,16 @@ describe.skipIf(!hasBrowser)('the report in a browser', () => {
     await page.close();
   });
 
+  test('a tube named on the first screen brings its story into sight', async () => {
+    const { page } = await open(1400);
+    await page.locator('.answer button.tube').first().click();
+    const place = await page.locator('#panel h2').boundingBox();
+    const { height } = page.viewportSize()!;
+    expect(place!.y).toBeGreaterThanOrEqual(0);
+    expect(place!.y + place!.height).toBeLessThanOrEqual(height);
+    await page.close();
+  });
+
   test('the photo, the lists, the keyboard and the numbers lead to a tube as well', async () => {
     const { page, complaints } = await open(1400);
     const title = page.locator('#panel h2');

@@ -23,6 +23,8 @@ export function connectPanel(
     panel.replaceChildren(button, ...story.content);
     aside?.classList.add('open');
     story.draw?.();
+    // From the first screen the panel lies below; beside the maps it is in sight already.
+    aside?.scrollIntoView({ block: 'nearest' });
     return true;
   };
 }
