@@ -63,12 +63,7 @@ export function pairCells(
 
 /** The same tubes as if all looked where they are due and gave like light. */
 function asOne(tubes: TubeTraits): TubeTraits {
-  return {
-    ...tubes,
-    pointing: tubes.pointing.map(() => 0),
-    spread: tubes.spread.map(() => 0),
-    gain: tubes.gain.map(() => 1),
-  };
+  return { ...tubes, pointing: new Float64Array(tubes.pointing.length), gain: tubes.gain.map(() => 1) };
 }
 
 /** How far apart the images really lie against where geometry puts them. */

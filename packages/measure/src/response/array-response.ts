@@ -45,7 +45,6 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
     spline: gaussianSpline(halfWidth),
     tubes: {
       pointing: new Float64Array(2 * tubes),
-      spread: new Float64Array(4 * tubes),
       gain: new Float64Array(tubes).fill(1),
       trust: new Float64Array(tubes).fill(1),
       scatter: START_SCATTER_HALF_WIDTHS * halfWidth,

@@ -38,14 +38,12 @@ export function fitTubes(views: readonly LampView[], model: ResponseModel, halfW
   const holds = [1 / tubes.scatter ** 2, 1 / tubes.scatter ** 2, 1 / GAIN_SIGMA ** 2];
   const longest = LONGEST_STEP_HALF_WIDTHS * halfWidth;
   const pointing = Float64Array.from(tubes.pointing);
-  const spread = new Float64Array(tubes.spread.length);
   const gain = Float64Array.from(tubes.gain);
   const trust = Float64Array.from(tubes.trust);
   const found: number[] = [];
   const variances: number[] = [];
   equations.forEach(({ square, side, misfit, readings }, k) => {
     const told = square.get(0, 0) + square.get(1, 1);
-    spread.set([Math.SQRT2 * tubes.scatter, 0, 0, Math.SQRT2 * tubes.scatter], 4 * k);
     if (told === 0) return;
     const now = [pointing[2 * k]!, pointing[2 * k + 1]!, gain[k]! - 1];
     const lack = misfit + holds.reduce((sum, hold, n) => sum + hold * now[n]! ** 2, 0);
@@ -59,26 +57,16 @@ export function fitTubes(views: readonly LampView[], model: ResponseModel, halfW
     pointing[2 * k]! += limited(step[0]!, -longest, longest);
     pointing[2 * k + 1]! += limited(step[1]!, -longest, longest);
     gain[k] = limited(gain[k]! + step[2]!, ...GAIN_BOUNDS);
-    spread.set(spreadOf(covariance), 4 * k);
     if (told > TELLING_GAIN * holds[0]!) {
       found.push(pointing[2 * k]!, pointing[2 * k + 1]!);
       variances.push(covariance.get(0, 0), covariance.get(1, 1));
     }
   });
-  if (found.length < 2 * LEAST_TELLING) return { pointing, spread, gain, trust, scatter: tubes.scatter };
+  if (found.length < 2 * LEAST_TELLING) return { pointing, gain, trust, scatter: tubes.scatter };
   const variance = variances.reduce((sum, value) => sum + value, 0) / variances.length;
   const [least, most] = SCATTER_BOUNDS_HALF_WIDTHS.map((bound) => bound * halfWidth);
   const scatter = limited(Math.hypot(madScale(found, 0), Math.sqrt(variance)), least!, most!);
-  return { pointing, spread, gain, trust, scatter };
-}
-
-/** √2 times the columns of the covariance's Cholesky factor. */
-function spreadOf(covariance: Matrix): [number, number, number, number] {
-  const [across, both, up] = [covariance.get(0, 0), covariance.get(0, 1), covariance.get(1, 1)];
-  const first = Math.sqrt(Math.max(0, across));
-  const shared = first > 0 ? both / first : 0;
-  const second = Math.sqrt(Math.max(0, up - shared * shared));
-  return [Math.SQRT2 * first, Math.SQRT2 * shared, 0, Math.SQRT2 * second];
+  return { pointing, gain, trust, scatter };
 }
 
 function tubeEquations(views: readonly LampView[], { spline, tubes, fits }: ResponseModel): TubeEquations[] {

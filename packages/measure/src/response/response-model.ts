@@ -23,8 +23,6 @@ export interface ResponseModel {
 export interface TubeTraits {
   /** Pointing error as slopes (2N: across, up); 0 where the shots don't tell. */
   readonly pointing: Float64Array;
-  /** How far the shots leave it open: two vectors of slopes a tube (4N), see {@link lookOf}. */
-  readonly spread: Float64Array;
   /** Light of lamps against that of the even shot, 1 = as typical. */
   readonly gain: Float64Array;
   /** Weight of a tube: 1, less where no pointing and gain explain its light. */
@@ -36,22 +34,6 @@ export interface TubeTraits {
 /** Departure of real tubes from one common response: of the light at hand, and of the peak. Common practice, no source. */
 const SHARE_ERROR = 0.03;
 const PEAK_ERROR = 0.01;
-
-/** A tube looks along its pointing, or where it may look as well. */
-export const LOOKS = 4;
-
-/**
- * Points that stand for all directions in which a tube may look, each as likely: mean and covariance are those of its
- * pointing (sigma points; Julier & Uhlmann, Proc. IEEE 92 (2004) 401–422).
- *
- * @param look - which of the {@link LOOKS}
- * @returns slopes across and up
- */
-export function lookOf({ pointing, spread }: TubeTraits, k: number, look: number): readonly [number, number] {
-  const sign = look % 2 === 0 ? 1 : -1;
-  const at = 4 * k + (look < 2 ? 0 : 2);
-  return [pointing[2 * k]! + sign * spread[at]!, pointing[2 * k + 1]! + sign * spread[at + 1]!];
-}
 
 interface ModelledShot {
   /** Light of amplitude 1. */
@@ -70,7 +52,7 @@ interface ModelledShot {
 export function modelShot(
   view: LampView,
   spline: RadialSpline,
-  tubes: TubeTraits,
+  { pointing, gain }: TubeTraits,
   { shift }: ShotFit,
 ): ModelledShot {
   const count = view.usable.length;
@@ -80,20 +62,17 @@ export function modelShot(
   for (const { slopes, falloff } of view.lamps) {
     for (let k = 0; k < count; k++) {
       if (!view.usable[k]) continue;
-      const share = (tubes.gain[k]! * falloff[k]!) / LOOKS;
-      for (let look = 0; look < LOOKS; look++) {
-        const [across, up] = lookOf(tubes, k, look);
-        const x = slopes[2 * k]! - shift[0] - across;
-        const y = slopes[2 * k + 1]! - shift[1] - up;
-        const radius = Math.hypot(x, y);
-        const value = valueAt(spline, radius);
-        if (value === 0) continue;
-        const fall = share * fallAt(spline, radius);
-        light[k]! += share * value;
-        gradient[2 * k]! += (fall * x) / Math.max(radius, 1e-12);
-        gradient[2 * k + 1]! += (fall * y) / Math.max(radius, 1e-12);
-        byWidth[k]! -= fall * radius;
-      }
+      const x = slopes[2 * k]! - shift[0] - pointing[2 * k]!;
+      const y = slopes[2 * k + 1]! - shift[1] - pointing[2 * k + 1]!;
+      const radius = Math.hypot(x, y);
+      const value = valueAt(spline, radius);
+      if (value === 0) continue;
+      const share = gain[k]! * falloff[k]!;
+      const fall = share * fallAt(spline, radius);
+      light[k]! += share * value;
+      gradient[2 * k]! += (fall * x) / Math.max(radius, 1e-12);
+      gradient[2 * k + 1]! += (fall * y) / Math.max(radius, 1e-12);
+      byWidth[k]! -= fall * radius;
     }
   }
   return { light, gradient, byWidth };
