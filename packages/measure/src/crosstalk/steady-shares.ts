@@ -10,8 +10,6 @@ export interface ShareAway {
 
 /** Shares so far from the usual one are the tube's own. */
 const OWN_SIGMAS = 4;
-/** What all tubes send to far cells counts from so many standard uncertainties on: walls leak to near ones first. */
-const CLEAR_SIGMAS = 2;
 
 /** What is sent to a cell at one distance. */
 interface Usual {
@@ -26,8 +24,8 @@ interface Usual {
  * Shares drawn to what is usual at their distance, by the part of their variance that is noise; those that stand out
  * by far are left as they are. (James and Stein's estimator, for each distance by itself.)
  *
- * Beyond the nearest cells the usual is that of all tubes tested, or nothing where they don't clearly send any: each
- * share there is mostly noise, and dozens of them would drown a tube's total. For the nearest cells it is the tube's
+ * Beyond the nearest cells the usual is that of all tubes tested: each share there is mostly noise, and dozens of them
+ * would drown a tube's total. For the nearest cells it is the tube's
  * own, which leaves their sum as it is, and the worst neighbour isn't merely the noisiest.
  *
  * @param tubes - for each tube tested, the shares of all cells around it
@@ -69,8 +67,7 @@ function isUsual({ share, sigma }: ShareAway, usual: Usual): boolean {
 function usualOfAll(rings: readonly (readonly ShareAway[])[]): Usual[] {
   const shares = rings.flat();
   const usual = usualOf(shares, scatterOf(shares, median(shares.map((one) => one.share))));
-  const clear = usual.share > CLEAR_SIGMAS * usual.sigma ? usual : { ...usual, share: 0 };
-  return rings.map(() => clear);
+  return rings.map(() => usual);
 }
 
 function usualOfEach(rings: readonly (readonly ShareAway[])[]): Usual[] {

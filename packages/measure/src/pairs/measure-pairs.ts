@@ -34,6 +34,8 @@ export interface PairsMeasured {
 
 /** Fewer lamp shots than this show too little of the response by themselves. */
 const ENOUGH_LAMPS = 3;
+/** From so many on they are a sweep: every tube is seen by several. */
+const SWEEP_LAMPS = 30;
 const ENOUGH_DISTANCES = 4;
 /** How far the learned width may be off where one lamp covers about a cell. Common practice, no source. */
 const OPEN_WIDTH = 1.25;
@@ -101,7 +103,7 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       response,
       criterion.requiredDip,
       array.tubeLengthMm / MM_PER_M,
-      first < ENOUGH_LAMPS ? 'pairs' : 'lamps',
+      first < SWEEP_LAMPS ? 'fewLamps' : 'sweep',
       random,
     );
   if (!fit) {

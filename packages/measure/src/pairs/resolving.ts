@@ -36,10 +36,11 @@ const BOOTSTRAPS = 200;
 const CURVE_POINTS = 60;
 const CONFIDENCE = 0.95;
 /**
- * What the model itself leaves open in any distance, with shots of single lamps and without: the response's shape, how
- * the array stands. Held against synthetic sessions of two renderers.
+ * What the model itself leaves open in any distance: the response's shape, how the array stands. With lamps at many
+ * places, and with few or none, where the few tubes about the pairs' images tell most. Held against synthetic sessions
+ * of two renderers.
  */
-const MODEL_ERROR = { lamps: 0.019, pairs: 0.024 };
+const MODEL_ERROR = { sweep: 0.018, fewLamps: 0.026 };
 const NODES = 200;
 /** Least dip looked for where the criterion asks for any (Sparrow). */
 export const ANY_DIP = 1e-3;
@@ -98,7 +99,7 @@ function commonest(values: readonly number[]): number {
  *
  * @param required - least dip that counts as separate; 0 stands for any dip
  * @param tubeLengthM - near lamps are such as stand few tube lengths off
- * @param learnedFrom - what showed the response: enough shots of single lamps, or the pairs alone
+ * @param learnedFrom - what showed the response beside the pairs: lamps at many places, or at few or none
  * @returns null where no dip is known, or no angle reaches the criterion
  */
 export function fitResolving(
@@ -106,7 +107,7 @@ export function fitResolving(
   response: ArrayResponse,
   required: number,
   tubeLengthM: number,
-  learnedFrom: 'lamps' | 'pairs',
+  learnedFrom: 'sweep' | 'fewLamps',
   random: Random,
 ): ResolvingFit | null {
   if (dips.length === 0) return null;

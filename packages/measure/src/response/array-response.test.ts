@@ -5,7 +5,6 @@ import {
   LAMP_ARRAY,
   lampLight,
   lampShot,
-  nearFactor,
   pairLight,
   pairShot,
   type RealArray,
@@ -71,11 +70,7 @@ describe('learnArrayResponse', () => {
     { name: 'a Gaussian with a tail', response: tailed, scatterDeg: 0.1 },
   ])('$name, tubes scattered by $scatterDeg°', ({ response, scatterDeg }) => {
     const { learned, off } = learn(response, scatterDeg);
-    // As lamps at their distance see it: a narrower response that near lamps widen more is the same there.
-    const near = 1 + (learned.alignment.widening * LAMP_ARRAY.tubeLengthMm) / DISTANCE_MM;
-    const width =
-      (halfWidthOf(learned.mean) * near) /
-      (halfOf(scattered(response, degrees(scatterDeg))) * nearFactor(LAMP_ARRAY, DISTANCE_MM));
+    const width = halfWidthOf(learned.mean) / halfOf(scattered(response, degrees(scatterDeg)));
     const scatter = learned.tubes.scatter / degrees(scatterDeg);
     // Seen from the array, a lamp stands off by its displacement over the distance.
     const errors = off.flatMap((stray, n) =>

@@ -12,7 +12,7 @@ const FAN_SHARE = 0.04;
  * lamp's slope. Walls that reflect see the whole slope at the entry and so up to twice as much.
  */
 export const WIDENING = 0.5;
-const WIDENING_SIGMA = 0.15;
+const WIDENING_SIGMA = 0.3;
 /** Longest steps: of a shift and the whole fan in half widths, of the widening. */
 const LONGEST = { shift: 0.2, fan: 0.05, widening: 0.1 };
 
