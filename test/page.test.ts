@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { comparisonPage, reportPage } from '@twolamp/report';
 import type { Result } from '@twolamp/session';
-import { type Browser, chromium, type Page } from 'playwright-core';
+import { type Browser, chromium, type Locator, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { exampleComparison } from '../packages/report/src/example/example-comparison.js';
 import { exampleEvidence, exampleResult } from '../packages/report/src/example/example-result.js';
@@ -96,13 +96,18 @@ describe.skipIf(!hasBrowser)('the report in a browser', () => {
     await page.close();
   });
 
+  async function isInSight(what: Locator): Promise<boolean> {
+    const place = (await what.boundingBox())!;
+    return place.y >= 0 && place.y + place.height <= what.page().viewportSize()!.height;
+  }
+
   test('a tube named on the first screen brings its story into sight', async () => {
     const { page } = await open(1400);
+    // Charts that are still being drawn move what lies below them.
+    await page.locator('#dip-chart .main-svg').first().waitFor();
     await page.locator('.answer button.tube').first().click();
-    const place = await page.locator('#panel h2').boundingBox();
-    const { height } = page.viewportSize()!;
-    expect(place!.y).toBeGreaterThanOrEqual(0);
-    expect(place!.y + place!.height).toBeLessThanOrEqual(height);
+    // The page may glide there.
+    await expect.poll(() => isInSight(page.locator('#panel h2')), { timeout: 10_000 }).toBe(true);
     await page.close();
   });
 
