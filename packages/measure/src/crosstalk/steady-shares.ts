@@ -25,8 +25,8 @@ interface Usual {
  * by far are left as they are. (James and Stein's estimator, for each distance by itself.)
  *
  * Beyond the nearest cells the usual is that of all tubes tested: each share there is mostly noise, and dozens of them
- * would drown a tube's total. For the nearest cells it is the tube's
- * own, which leaves their sum as it is, and the worst neighbour isn't merely the noisiest.
+ * would drown a tube's total. For the nearest cells it is the tube's own, which leaves their sum as it is, and the
+ * worst neighbour isn't merely the noisiest.
  *
  * @param tubes - for each tube tested, the shares of all cells around it
  */

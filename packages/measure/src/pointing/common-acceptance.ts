@@ -87,12 +87,13 @@ export function learnCommonAcceptance(
   relative: ArrayLike<number> | null,
   relativeSigma: ArrayLike<number> | null,
 ): CommonAcceptance | null {
-  const learners = chooseLearners(sweep);
+  const answers = clearAnswers(sweep);
+  const brightest = median(answers.brightest.filter((light) => light > 0));
+  const learners = chooseLearners(answers, brightest);
   if (learners.length === 0) return null;
   const reach = 1.2 * farthest(sweep, learners);
   const scale = meanDistance(sweep, learners);
-  const brightest = usualBrightest(sweep);
-  let acceptance = firstAcceptance(sweep, learners, scale, reach);
+  let acceptance = firstAcceptance(sweep, learners, brightest, scale, reach);
   let shapes: TubeShape[] | null = null;
   let modelError = firstModelError(brightest);
   let straying = FIRST_STRAYING;
@@ -138,18 +139,14 @@ export function learnCommonAcceptance(
 /**
  * Bright tubes, evenly picked from the whole array: those that one lamp alone lights too, for they know the top of the
  * profile best. None where hardly any is lit by several lamps.
+ *
+ * @param usual - what a usual tube answers to its best lamp
  */
-function chooseLearners(sweep: Sweep): number[] {
-  const { count, brightest } = clearAnswers(sweep);
+function chooseLearners({ count, brightest }: ReturnType<typeof clearAnswers>, usual: number): number[] {
   if (count.filter((lamps) => lamps >= LEAST_CLEAR).length < LEAST_LEARNERS) return [];
-  const usual = usualBrightest(sweep);
   const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube]! > LEAST_BRIGHTNESS * usual);
   const every = Math.max(1, bright.length / MOST_LEARNERS);
   return bright.filter((_, i) => Math.floor(i / every) !== Math.floor((i - 1) / every));
-}
-
-function usualBrightest(sweep: Sweep): number {
-  return median(clearAnswers(sweep).brightest.filter((light) => light > 0));
 }
 
 function distanceAt(sweep: Sweep, at: number): number {
@@ -170,15 +167,15 @@ function meanDistance(sweep: Sweep, tubes: readonly number[]): number {
   return clear.reduce((sum, at) => sum + sweep.response[at]! * distanceAt(sweep, at), 0) / light;
 }
 
-/** A first profile with all tubes taken to look where they should. */
+/** A first profile with all tubes taken to look where they should. @param usual - see {@link chooseLearners} */
 function firstAcceptance(
   sweep: Sweep,
   learners: readonly number[],
+  usual: number,
   scale: number,
   reach: number,
 ): AcceptanceProfile {
   const knots = profileKnots(scale, reach);
-  const usual = usualBrightest(sweep);
   const data = learners.map((tube) => tubeData(sweep, tube, firstModelError(usual), null));
   let shapes = data.map(() => roundShape(usual, 0, 0));
   let acceptance: AcceptanceProfile | null = null;
