@@ -9,10 +9,11 @@ import {
 } from '@twolamp/session';
 import type { CellLight, LitShot } from './cell-light.js';
 import { bareLevels } from './transmission/absolute.js';
-import { type MeasuredShot, lightOf, measureShot } from './flux/measure-shot.js';
+import { type Lit, type MeasuredShot, lightOf, measureShot } from './flux/measure-shot.js';
+import { nearCells } from './flux/region.js';
 import { type LearnedSheet, learnSheet, type SheetModel } from './flux/sheet-model.js';
 import { findLattice, type Lattice } from './lattice/find-lattice.js';
-import { averageDarks, type DarkFrame, takeDarkOff } from './light/dark.js';
+import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from './light/dark.js';
 import { comparable, type Exposure, exposureFactor, exposureOf } from './light/exposure.js';
 import { type ReducedPhoto, reducePhoto } from './light/plane.js';
 
@@ -118,6 +119,11 @@ function scaled(light: CellLight, factor: number): CellLight {
   };
 }
 
+function litBy({ kind }: Shot): Lit {
+  if (kind === 'single') return 'alone';
+  return kind === 'lamp' || kind === 'pair' ? 'by lamps' : 'evenly';
+}
+
 function driftOf(
   measured: MeasuredShot,
   sheet: SheetModel,
@@ -178,7 +184,9 @@ export async function surveyShots(
     const { photo, exposure } = await read(shot);
     frames.push({ plane: photo, exposure });
   }
-  const darks = averageDarks(frames);
+  const { width, height } = picture;
+  const sheetPixels = nearCells(lattice, width, height);
+  const darks = averageDarks(frames).map((dark) => smoothDark(dark, sheetPixels, lattice.pitchPx));
   const clear = (photo: ReducedPhoto, exposure: Exposure): ReducedPhoto =>
     takeDarkOff(photo, exposure, darks);
 
@@ -212,7 +220,7 @@ export async function surveyShots(
         bare.push({ level: level.map((value) => value / scale), sigma: sigma.map((value) => value / scale) });
       continue;
     }
-    const measured = measureShot(picture, sheet.model, shot.kind === 'single');
+    const measured = measureShot(picture, sheet.model, litBy(shot));
     records.set(shot, recordOf(shot, whole, exposure, driftOf(measured, sheet.model, factor, shot)));
     if (shot.kind === 'even') notes.push(...judgeClipping(measured.light, array.columns, shot));
     lit.push({ shot, light: scaled(measured.light, scale) });

@@ -5,7 +5,7 @@ import { learnDrawn } from '../fixtures/learn-drawn.js';
 import { photonLimit, rootMeanSquare } from '../fixtures/photon-limit.js';
 import { reducePhoto } from '../light/plane.js';
 import { median } from '../statistics/robust.js';
-import { measureShot } from './measure-shot.js';
+import { type Lit, measureShot } from './measure-shot.js';
 
 const CAMERA = { electrons: 6000, read: 0.002 };
 const array = testArray(10, 13);
@@ -34,7 +34,8 @@ const lampAt =
   (row: number, column: number) =>
     peak * tube(row, column) * Math.exp(-((row - row0) ** 2 + (column - column0) ** 2) / 4);
 
-const measure = (drawn: Drawn, alone = false) => measureShot(reducePhoto(drawn.photo, 1), sheet.model, alone);
+const measure = (drawn: Drawn, lit: Lit = 'evenly') =>
+  measureShot(reducePhoto(drawn.photo, 1), sheet.model, lit);
 
 describe('a lamp’s light', () => {
   test.each([
@@ -93,7 +94,7 @@ test('one tube alone: no more light beside it than there is', () => {
   const drawn = draw(50, {
     light: (row, column) => (row === 6 && column === 5 ? 0.8 : row === 6 && column === 6 ? 0.004 : 0),
   });
-  const { light } = measure(drawn, true);
+  const { light } = measure(drawn, 'alone');
   const lit = 5 * 13 + 4;
   expect(Math.abs(light.flux[lit]! / SCALE / drawn.flux[lit]! - 1)).toBeLessThan(0.01);
   const around = [-14, -13, -12, -1, 1, 12, 13, 14].map((step) => light.flux[lit + step]!);

@@ -2,6 +2,7 @@ import type { CellLight } from '../cell-light.js';
 import type { ReducedPhoto } from '../light/plane.js';
 import { coarseShift, moved, type Shift, shiftStep } from './drift.js';
 import { type CoarseLight, haloLight, haloParts, haloShare } from './halo.js';
+import { lampPatches, type Pixels, wholeLights } from './lamp-spots.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
 import { usablePixels } from './region.js';
@@ -9,6 +10,12 @@ import type { SheetModel } from './sheet-model.js';
 import { inverseDiagonal } from './solve-normal.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 import { spotNoiseFactor } from './spot-noise.js';
+
+/**
+ * What lights the tubes: even light fills their bores; of one lit alone the halo lies bare; a lamp may be seen aslant and
+ * light a part of the bore only.
+ */
+export type Lit = 'evenly' | 'alone' | 'by lamps';
 
 /** A shot's light with where its picture lies against the even shot. */
 export interface MeasuredShot {
@@ -39,10 +46,10 @@ const CLIPPED_SHARE = 0.01;
  *
  * @param picture - reduced photo, dark frame off
  * @param sheet - from learnSheet
- * @param alone - one tube alone is lit
+ * @param lit - what lights the tubes
  * @returns flux in full scale × pixels of the reduced picture, halo included
  */
-export function measureShot(picture: ReducedPhoto, sheet: SheetModel, alone = false): MeasuredShot {
+export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit): MeasuredShot {
   const { width, height } = picture;
   const { region } = sheet;
   const { pitchPx } = sheet.cells;
@@ -57,7 +64,7 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, alone = fa
     const patches = makePatches(cells, sheet.footprintOf, width, height);
     const solution = solveShot(picture, region, patches, weights, parts, halo);
     const { flux } = solution;
-    if (alone) parts = haloParts(cells, flux);
+    if (lit === 'alone') parts = haloParts(cells, flux);
     else halo = haloLight(cells, flux, sheet.halo);
     const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
     const used = weights;
@@ -77,7 +84,11 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, alone = fa
         shift = [0, 0];
         continue;
       }
-      const light = lightOf(solution, picture, patches, used, { ...sheet, cells });
+      const found = { ...sheet, cells };
+      const light =
+        lit === 'by lamps'
+          ? lampLight(solution, picture, patches, { usable, weights, width }, found, halo)
+          : lightOf(solution, picture, patches, used, found);
       if (held) return { light, shift: null, stopped: 'odd-spots' };
       if (!certain) return { light, shift: null, stopped: 'too-little-light' };
       const final: Shift = [shift[0] + step.shift[0], shift[1] + step.shift[1]];
@@ -85,6 +96,21 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, alone = fa
     }
     if (!held) shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : [0, 0];
   }
+}
+
+/** Light of cells that lamps light, solved once more with footprints of their own. */
+function lampLight(
+  first: ShotSolution,
+  picture: ReducedPhoto,
+  patches: Patches,
+  pixels: Pixels,
+  sheet: SheetModel,
+  halo: CoarseLight | null,
+): CellLight {
+  const own = lampPatches(sheet.cells, patches, first, pixels);
+  const solution = solveShot(picture, sheet.region, own, pixels.weights, [], halo);
+  const flux = wholeLights(sheet.cells, own, solution, pixels);
+  return lightOf({ ...solution, flux }, picture, own, pixels.weights, sheet);
 }
 
 /** Share of the bright cells' light (root of squares) that their footprints don't explain: large where spots have another shape. */

@@ -16,17 +16,27 @@ export interface Region {
 
 const RIM_PITCHES = 2;
 
+/** 1 for pixels within two pitches of any cell. */
+export function nearCells(
+  { x, y, pitchPx }: Pick<CellsOnPicture, 'x' | 'y' | 'pitchPx'>,
+  width: number,
+  height: number,
+): Uint8Array {
+  const mask = new Uint8Array(width * height);
+  const reach = Math.ceil(RIM_PITCHES * pitchPx);
+  for (let k = 0; k < x.length; k++) {
+    const x0 = Math.max(0, Math.round(x[k]!) - reach);
+    const x1 = Math.min(width, Math.round(x[k]!) + reach + 1);
+    const y0 = Math.max(0, Math.round(y[k]!) - reach);
+    const y1 = Math.min(height, Math.round(y[k]!) + reach + 1);
+    for (let row = y0; row < y1; row++) mask.fill(1, row * width + x0, row * width + x1);
+  }
+  return mask;
+}
+
 /** The part of the picture within two pitches of any cell. */
 export function regionOf(cells: CellsOnPicture, width: number, height: number): Region {
-  const mask = new Uint8Array(width * height);
-  const reach = Math.ceil(RIM_PITCHES * cells.pitchPx);
-  for (let k = 0; k < cells.x.length; k++) {
-    const x0 = Math.max(0, Math.round(cells.x[k]!) - reach);
-    const x1 = Math.min(width, Math.round(cells.x[k]!) + reach + 1);
-    const y0 = Math.max(0, Math.round(cells.y[k]!) - reach);
-    const y1 = Math.min(height, Math.round(cells.y[k]!) + reach + 1);
-    for (let y = y0; y < y1; y++) mask.fill(1, y * width + x0, y * width + x1);
-  }
+  const mask = nearCells(cells, width, height);
   const runs: number[] = [];
   let counted = 0;
   for (let y = 0; y < height; y++) {

@@ -1,6 +1,6 @@
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
-import { averageDarks, type DarkFrame, takeDarkOff } from './dark.js';
+import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from './dark.js';
 import type { Exposure } from './exposure.js';
 import type { ReducedPhoto } from './plane.js';
 
@@ -86,5 +86,43 @@ describe('averageDarks', () => {
 
   test('none in, none out', () => {
     expect(averageDarks([])).toEqual([]);
+  });
+});
+
+describe('smoothDark', () => {
+  const [width, height] = [80, 60];
+  const inside = (x: number, y: number) => x >= 10 && x < 70 && y >= 10 && y < 50;
+  /** Stray light that changes slowly on the sheet, next to none beyond it. */
+  const strayAt = (x: number, y: number) => (inside(x, y) ? 0.05 + 0.00004 * x - 0.00002 * y : 0.01);
+  const counted = Uint8Array.from({ length: width * height }, (_, at) =>
+    inside(at % width, Math.floor(at / width)) ? 1 : 0,
+  );
+  const noisy = (sigma: number, hot: number): DarkFrame => {
+    const random = seededRandom(3);
+    const data = Float32Array.from({ length: width * height }, (_, at) => {
+      const light = strayAt(at % width, Math.floor(at / width)) + sigma * random.normal();
+      return at === hot ? light + 0.3 : light;
+    });
+    return { plane: { width, height, data }, exposure: seconds(1) };
+  };
+  const hot = 30 * width + 40;
+  const smooth = smoothDark(noisy(0.002, hot), counted, 5).plane.data;
+  const off = (at: number) => smooth[at]! - strayAt(at % width, Math.floor(at / width));
+
+  test('keeps a tenth of the noise and no more, up to the sheet’s edge', () => {
+    const misses = Array.from(counted.keys()).filter((at) => counted[at] && at !== hot);
+    const scatter = Math.sqrt(misses.reduce((sum, at) => sum + off(at) ** 2, 0) / misses.length);
+    // A Gaussian window of 5 px averages over 4π·5² = 314 pixels, over half of them at the edge.
+    expect(scatter).toBeLessThan(0.0002);
+    expect(scatter).toBeGreaterThan(0.002 / Math.sqrt(314) / 2);
+  });
+
+  test('leaves hot pixels as they are', () => {
+    expect(Math.abs(off(hot) - 0.3)).toBeLessThan(0.01);
+  });
+
+  test('leaves what lies beyond the sheet as it is', () => {
+    const before = noisy(0.002, hot).plane.data;
+    for (const [at, own] of counted.entries()) if (!own) expect(smooth[at]).toBe(before[at]);
   });
 });

@@ -1,0 +1,158 @@
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import type { CellsOnPicture } from './cells-on-picture.js';
+import type { Patches } from './patches.js';
+import type { ShotSolution } from './solve-shot.js';
+
+/** Pixels nearer than this to a cell's middle, in pitches, are its own: no two cells' discs overlap. */
+const OWN_PITCHES = 0.5;
+/** Cells less clear of noise than this keep the sheet's footprint: how their light lies can't be seen. */
+const CLEAR_SIGMAS = 10;
+/** Terms of a polynomial of the second degree in the place. */
+const TERMS = 6;
+/** Usual size of its terms, in the spot's own brightness: as large as a half-lit bore makes them. */
+const TERM_SIGMA = 0.5;
+/** Distance in pitches at which its terms come to 1: the rim of a usual bore. */
+const RIM = 0.43;
+
+/** The pixels of a cell's own disc: where each lies in the cell's patch and in the picture. */
+interface OwnPixels {
+  readonly inPatch: readonly number[];
+  readonly inPicture: readonly number[];
+}
+
+/** What a picture of spots holds besides: pixels that count, 1/variance of each, and its width. */
+export interface Pixels {
+  readonly usable: Uint8Array;
+  readonly weights: Float32Array;
+  readonly width: number;
+}
+
+/**
+ * Footprints of spots as a lamp lights them. Seen aslant, it lights but a part of a dark bore, a lens or a crescent: each
+ * clear cell gets a footprint of its own, the sheet's times a polynomial of the place, by least squares over its own
+ * pixels. (Our own method.)
+ *
+ * @param patches - the sheet's footprints
+ * @param solution - found with them and with weights that are 1/variance
+ */
+export function lampPatches(
+  cells: CellsOnPicture,
+  patches: Patches,
+  solution: ShotSolution,
+  pixels: Pixels,
+): Patches {
+  const values = patches.values.slice();
+  for (const k of clearCells(solution)) {
+    const amounts = polynomialOf(cells, patches, solution, k, pixels);
+    if (amounts) shape(cells, patches, k, amounts, values);
+  }
+  return { ...patches, values };
+}
+
+/**
+ * Lights of the cells with what their footprints leave over on their own pixels: however the light lies within a spot,
+ * its sum is right.
+ *
+ * @param patches - those that `solution` was found with
+ */
+export function wholeLights(
+  cells: CellsOnPicture,
+  patches: Patches,
+  solution: ShotSolution,
+  pixels: Pixels,
+): Float64Array {
+  const flux = solution.flux.slice();
+  for (const k of clearCells(solution)) {
+    const { inPatch, inPicture } = ownPixels(cells, patches, k, pixels);
+    const share = inPatch.reduce((sum, at) => sum + patches.values[at]!, 0);
+    const over = inPicture.reduce((sum, pixel) => sum + solution.residual[pixel]!, 0);
+    if (share > 0) flux[k]! += over / share;
+  }
+  return flux;
+}
+
+function clearCells({ flux, matrix }: ShotSolution): number[] {
+  return Array.from(flux.keys()).filter((k) => flux[k]! * Math.sqrt(matrix.diagonal[k]!) > CLEAR_SIGMAS);
+}
+
+const terms = new Float64Array(TERMS);
+
+/** Sets the terms for a pixel of a cell's patch; returns its distance from the cell's middle, pitches. */
+function takeTerms({ x, y, toPitch: t }: CellsOnPicture, patches: Patches, k: number, at: number): number {
+  const n = at - patches.start[k]!;
+  const dx = patches.left[k]! + (n % patches.width[k]!) - x[k]!;
+  const dy = patches.top[k]! + Math.floor(n / patches.width[k]!) - y[k]!;
+  const p = (t[4 * k]! * dx + t[4 * k + 1]! * dy) / RIM;
+  const q = (t[4 * k + 2]! * dx + t[4 * k + 3]! * dy) / RIM;
+  terms[0] = 1;
+  terms[1] = p;
+  terms[2] = q;
+  terms[3] = p * p - q * q;
+  terms[4] = 2 * p * q;
+  terms[5] = p * p + q * q - 0.5;
+  return RIM * Math.hypot(p, q);
+}
+
+function ownPixels(cells: CellsOnPicture, patches: Patches, k: number, { usable, width }: Pixels): OwnPixels {
+  const [inPatch, inPicture]: [number[], number[]] = [[], []];
+  let at = patches.start[k]!;
+  for (let row = 0; row < patches.height[k]!; row++) {
+    let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
+    for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
+      if (!usable[pixel] || takeTerms(cells, patches, k, at) >= OWN_PITCHES) continue;
+      inPatch.push(at);
+      inPicture.push(pixel);
+    }
+  }
+  return { inPatch, inPicture };
+}
+
+/** Amounts of the polynomial's terms that explain a cell's own pixels best; null where they don't tell. */
+function polynomialOf(
+  cells: CellsOnPicture,
+  patches: Patches,
+  { flux, residual }: ShotSolution,
+  k: number,
+  pixels: Pixels,
+): readonly number[] | null {
+  const { inPatch, inPicture } = ownPixels(cells, patches, k, pixels);
+  const normal = Matrix.zeros(TERMS, TERMS);
+  const side = Matrix.zeros(TERMS, 1);
+  let variance = 0;
+  inPatch.forEach((at, i) => {
+    const pixel = inPicture[i]!;
+    takeTerms(cells, patches, k, at);
+    const light = flux[k]! * patches.values[at]!;
+    variance += 1 / pixels.weights[pixel]! / inPatch.length;
+    for (let m = 0; m < TERMS; m++) {
+      side.set(m, 0, side.get(m, 0) + light * terms[m]! * (residual[pixel]! + light));
+      for (let other = 0; other < TERMS; other++) {
+        normal.set(m, other, normal.get(m, other) + light * light * (terms[m]! * terms[other]!));
+      }
+    }
+  });
+  for (let m = 1; m < TERMS; m++) normal.set(m, m, normal.get(m, m) + variance / TERM_SIGMA ** 2);
+  const decomposition = new CholeskyDecomposition(normal);
+  return decomposition.isPositiveDefinite() ? decomposition.solve(side).to1DArray() : null;
+}
+
+/** Writes a cell's patch times a polynomial, its sum left as it is; where none would be left, the patch. */
+function shape(
+  cells: CellsOnPicture,
+  patches: Patches,
+  k: number,
+  amounts: readonly number[],
+  values: Float32Array,
+): void {
+  const [from, to] = [patches.start[k]!, patches.start[k + 1]!];
+  let [before, after] = [0, 0];
+  for (let at = from; at < to; at++) {
+    takeTerms(cells, patches, k, at);
+    const factor = amounts.reduce((sum, amount, m) => sum + amount * terms[m]!, 0);
+    values[at] = factor * patches.values[at]!;
+    before += patches.values[at]!;
+    after += values[at]!;
+  }
+  for (let at = from; at < to; at++)
+    values[at] = after > 0 ? values[at]! * (before / after) : patches.values[at]!;
+}
