@@ -1,18 +1,25 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { CellsOnPicture } from './cells-on-picture.js';
+import type { NormalMatrix } from './normal-equations.js';
 import type { Patches } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';
 
 /** Pixels nearer than this to a cell's middle, in pitches, are its own: no two cells' discs overlap. */
 const OWN_PITCHES = 0.5;
-/** Cells less clear of noise than this keep the sheet's footprint: how their light lies can't be seen. */
+/**
+ * Cells less clear of noise, or dimmer against the brightest one, keep the sheet's footprint: how their own light lies
+ * can't be seen.
+ */
 const CLEAR_SIGMAS = 10;
+const CLEAR_SHARE = 0.02;
 /** Terms of a polynomial of the second degree in the place. */
 const TERMS = 6;
 /** Usual size of its terms, in the spot's own brightness: as large as a half-lit bore makes them. */
 const TERM_SIGMA = 0.5;
 /** Distance in pitches at which its terms come to 1: the rim of a usual bore. */
 const RIM = 0.43;
+/** A polynomial that takes away more of the light than this is none that a spot could have. */
+const MOST_TAKEN = 0.5;
 
 /** The pixels of a cell's own disc: where each lies in the cell's patch and in the picture. */
 interface OwnPixels {
@@ -28,21 +35,35 @@ export interface Pixels {
 }
 
 /**
+ * Cells whose light is clear enough to tell how it lies.
+ *
+ * @param matrix - of weights that are 1/variance
+ */
+export function clearCells(flux: Float64Array, matrix: NormalMatrix): number[] {
+  const most = flux.reduce((one, other) => Math.max(one, other), 0);
+  return Array.from(flux.keys()).filter(
+    (k) => flux[k]! > CLEAR_SHARE * most && flux[k]! * Math.sqrt(matrix.diagonal[k]!) > CLEAR_SIGMAS,
+  );
+}
+
+/**
  * Footprints of spots as a lamp lights them. Seen aslant, it lights but a part of a dark bore, a lens or a crescent: each
  * clear cell gets a footprint of its own, the sheet's times a polynomial of the place, by least squares over its own
  * pixels. (Our own method.)
  *
  * @param patches - the sheet's footprints
- * @param solution - found with them and with weights that are 1/variance
+ * @param solution - found with them
+ * @param clear - those cells
  */
 export function lampPatches(
   cells: CellsOnPicture,
   patches: Patches,
   solution: ShotSolution,
+  clear: readonly number[],
   pixels: Pixels,
 ): Patches {
   const values = patches.values.slice();
-  for (const k of clearCells(solution)) {
+  for (const k of clear) {
     const amounts = polynomialOf(cells, patches, solution, k, pixels);
     if (amounts) shape(cells, patches, k, amounts, values);
   }
@@ -54,25 +75,23 @@ export function lampPatches(
  * its sum is right.
  *
  * @param patches - those that `solution` was found with
+ * @param clear - cells for which that is done
  */
 export function wholeLights(
   cells: CellsOnPicture,
   patches: Patches,
   solution: ShotSolution,
+  clear: readonly number[],
   pixels: Pixels,
 ): Float64Array {
   const flux = solution.flux.slice();
-  for (const k of clearCells(solution)) {
+  for (const k of clear) {
     const { inPatch, inPicture } = ownPixels(cells, patches, k, pixels);
     const share = inPatch.reduce((sum, at) => sum + patches.values[at]!, 0);
     const over = inPicture.reduce((sum, pixel) => sum + solution.residual[pixel]!, 0);
     if (share > 0) flux[k]! += over / share;
   }
   return flux;
-}
-
-function clearCells({ flux, matrix }: ShotSolution): number[] {
-  return Array.from(flux.keys()).filter((k) => flux[k]! * Math.sqrt(matrix.diagonal[k]!) > CLEAR_SIGMAS);
 }
 
 const terms = new Float64Array(TERMS);
@@ -136,7 +155,7 @@ function polynomialOf(
   return decomposition.isPositiveDefinite() ? decomposition.solve(side).to1DArray() : null;
 }
 
-/** Writes a cell's patch times a polynomial, its sum left as it is; where none would be left, the patch. */
+/** Writes a cell's patch times a polynomial, its sum left as it is; where that can't be, the patch stays. */
 function shape(
   cells: CellsOnPicture,
   patches: Patches,
@@ -145,14 +164,17 @@ function shape(
   values: Float32Array,
 ): void {
   const [from, to] = [patches.start[k]!, patches.start[k + 1]!];
+  const own = patches.values.slice(from, to);
   let [before, after] = [0, 0];
-  for (let at = from; at < to; at++) {
-    takeTerms(cells, patches, k, at);
-    const factor = amounts.reduce((sum, amount, m) => sum + amount * terms[m]!, 0);
-    values[at] = factor * patches.values[at]!;
-    before += patches.values[at]!;
-    after += values[at]!;
+  for (let n = 0; n < own.length; n++) {
+    takeTerms(cells, patches, k, from + n);
+    before += own[n]!;
+    own[n]! *= amounts.reduce((sum, amount, m) => sum + amount * terms[m]!, 0);
+    after += own[n]!;
   }
-  for (let at = from; at < to; at++)
-    values[at] = after > 0 ? values[at]! * (before / after) : patches.values[at]!;
+  if (after > (1 - MOST_TAKEN) * before)
+    values.set(
+      own.map((value) => value * (before / after)),
+      from,
+    );
 }

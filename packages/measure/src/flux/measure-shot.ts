@@ -2,7 +2,7 @@ import type { CellLight } from '../cell-light.js';
 import type { ReducedPhoto } from '../light/plane.js';
 import { coarseShift, moved, type Shift, shiftStep } from './drift.js';
 import { type CoarseLight, haloLight, haloParts, haloShare } from './halo.js';
-import { lampPatches, type Pixels, wholeLights } from './lamp-spots.js';
+import { clearCells, lampPatches, type Pixels, wholeLights } from './lamp-spots.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
 import { usablePixels } from './region.js';
@@ -98,7 +98,12 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit):
   }
 }
 
-/** Light of cells that lamps light, solved once more with footprints of their own. */
+/**
+ * Light of cells that lamps light, with footprints of their own. Each pixel counts alike: what is left over is mostly how
+ * the light lies, which isn't less in the dark.
+ *
+ * @param first - with the sheet's footprints, by weights that are 1/variance
+ */
 function lampLight(
   first: ShotSolution,
   picture: ReducedPhoto,
@@ -107,10 +112,14 @@ function lampLight(
   sheet: SheetModel,
   halo: CoarseLight | null,
 ): CellLight {
-  const own = lampPatches(sheet.cells, patches, first, pixels);
-  const solution = solveShot(picture, sheet.region, own, pixels.weights, [], halo);
-  const flux = wholeLights(sheet.cells, own, solution, pixels);
-  return lightOf({ ...solution, flux }, picture, own, pixels.weights, sheet);
+  const { cells, region } = sheet;
+  const alike = Float32Array.from(pixels.usable);
+  const filled = solveShot(picture, region, patches, alike, [], halo);
+  const clear = clearCells(filled.flux, first.matrix);
+  const own = lampPatches(cells, patches, filled, clear, pixels);
+  const solution = solveShot(picture, region, own, alike, [], halo);
+  const flux = wholeLights(cells, own, solution, clear, pixels);
+  return lightOf({ ...solution, flux, matrix: first.matrix }, picture, own, pixels.weights, sheet);
 }
 
 /** Share of the bright cells' light (root of squares) that their footprints don't explain: large where spots have another shape. */

@@ -18,10 +18,11 @@ export interface BackDepartures {
  */
 const DOUBTFUL_SHARE = 0.5;
 /**
- * A bulge that grows evenly from the middle outwards can't be told from a larger scale. At the rim it is this many times
- * what is seen to depart smoothly (RMS): so it is where the sides' middles stand out and the corners don't. A judgement.
+ * A bulge that grows evenly from the middle outwards can't be told from a larger scale. Where the corners have stayed in
+ * place and the sides' middles stand out, it is 5.5 times as large at the corners as what is seen to depart smoothly
+ * (RMS); where the pitch was measured across the bulged array, it is none. Half of that is taken, give or take as much.
  */
-const UNSEEN_GROWTH = 3;
+const UNSEEN_GROWTH = 5.5 / 2;
 const SMOOTH_DEGREE = 3;
 const CELLS_PER_TERM = 4;
 
@@ -60,8 +61,8 @@ export function backDepartures(
   const fromMiddle = stated.map(({ acrossMm, upMm }) => Math.hypot(acrossMm, upMm));
   const growth = (UNSEEN_GROWTH * seenMm) / Math.max(...fromMiddle);
   return {
-    acrossMm,
-    upMm,
+    acrossMm: acrossMm.map((own, k) => own + growth * stated[k]!.acrossMm),
+    upMm: upMm.map((own, k) => own + growth * stated[k]!.upMm),
     sigmaMm: acrossMm.map(
       (_, k) =>
         Math.hypot(
