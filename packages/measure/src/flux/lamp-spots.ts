@@ -1,6 +1,5 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import type { NormalMatrix } from './normal-equations.js';
 import type { Patches } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';
 
@@ -37,9 +36,9 @@ export interface Pixels {
 /**
  * Cells whose light is clear enough to tell how it lies.
  *
- * @param matrix - of weights that are 1/variance
+ * @param solution - found with weights that are 1/variance
  */
-export function clearCells(flux: Float64Array, matrix: NormalMatrix): number[] {
+export function clearCells({ flux, matrix }: ShotSolution): number[] {
   const most = flux.reduce((one, other) => Math.max(one, other), 0);
   return Array.from(flux.keys()).filter(
     (k) => flux[k]! > CLEAR_SHARE * most && flux[k]! * Math.sqrt(matrix.diagonal[k]!) > CLEAR_SIGMAS,

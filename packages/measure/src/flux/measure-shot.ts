@@ -99,10 +99,9 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit):
 }
 
 /**
- * Light of cells that lamps light, with footprints of their own. Each pixel counts alike: what is left over is mostly how
- * the light lies, which isn't less in the dark.
+ * Light of cells that lamps light, with footprints of their own.
  *
- * @param first - with the sheet's footprints, by weights that are 1/variance
+ * @param first - solution with the sheet's footprints
  */
 function lampLight(
   first: ShotSolution,
@@ -113,13 +112,11 @@ function lampLight(
   halo: CoarseLight | null,
 ): CellLight {
   const { cells, region } = sheet;
-  const alike = Float32Array.from(pixels.usable);
-  const filled = solveShot(picture, region, patches, alike, [], halo);
-  const clear = clearCells(filled.flux, first.matrix);
-  const own = lampPatches(cells, patches, filled, clear, pixels);
-  const solution = solveShot(picture, region, own, alike, [], halo);
+  const clear = clearCells(first);
+  const own = lampPatches(cells, patches, first, clear, pixels);
+  const solution = solveShot(picture, region, own, pixels.weights, [], halo);
   const flux = wholeLights(cells, own, solution, clear, pixels);
-  return lightOf({ ...solution, flux, matrix: first.matrix }, picture, own, pixels.weights, sheet);
+  return lightOf({ ...solution, flux }, picture, own, pixels.weights, sheet);
 }
 
 /** Share of the bright cells' light (root of squares) that their footprints don't explain: large where spots have another shape. */

@@ -9,6 +9,11 @@ export interface Noise {
 const BINS = 24;
 const LEAST_PER_BIN = 60;
 const MOST_PIXELS = 30_000;
+/**
+ * No pixel's standard deviation is less than 0.0001 of full scale: rounding to 8 bits in sRGB (IEC 61966-2-1) has 0.00009
+ * at black. Where rounding and compression have left a dark place all of one value, its residuals show no noise at all.
+ */
+const LEAST_VARIANCE = 1e-8;
 /** Median of the square of a standard normal value, i.e. of χ² with one degree of freedom (tables of χ²). */
 const MEDIAN_CHI_SQUARE = 0.45493642;
 
@@ -43,7 +48,7 @@ export function noiseFromResidual(
     const squares = bins[n]!.sort();
     let light = 0;
     for (let at = n * perBin; at < (n + 1) * perBin; at++) light += Math.max(lights[at]!, 0) / perBin;
-    const variance = Math.max(squares[perBin >> 1]! / MEDIAN_CHI_SQUARE, 1e-14);
+    const variance = Math.max(squares[perBin >> 1]! / MEDIAN_CHI_SQUARE, LEAST_VARIANCE);
     least = Math.min(least, variance);
     // Each bin's variance has the same relative error.
     const weight = 1 / variance ** 2;
@@ -55,7 +60,7 @@ export function noiseFromResidual(
   }
   const spread = s * sxx - sx * sx;
   const gain = spread > 1e-12 * s * sxx ? Math.max(0, (s * sxy - sx * sy) / spread) : 0;
-  const floor = Math.max((sy - gain * sx) / s, 0.05 * least);
+  const floor = Math.max((sy - gain * sx) / s, 0.05 * least, LEAST_VARIANCE);
   return { floor, gain };
 }
 
