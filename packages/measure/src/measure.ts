@@ -201,7 +201,7 @@ export async function measureSession(
   const transmission = relativeTransmission(shaded, u, v, clouds);
   const absolute = absoluteOf(survey, bare, even, session, notes);
 
-  const crosstalk = measureCrosstalk(array, ofKind(survey.lit, 'single'));
+  const crosstalk = measureCrosstalk(array, survey.sheet.model.cells, ofKind(survey.lit, 'single'));
   const lamps = survey.comparable ? lampPlaces(ofKind(survey.lit, 'lamp')) : [];
   const pointing = measurePointing(
     array,

@@ -2,7 +2,7 @@ import { type Random, seededRandom } from '@twolamp/optics';
 import type { ArraySpec, SingleShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import type { LitShot } from '../cell-light.js';
-import { measureCrosstalk } from './measure-crosstalk.js';
+import { measureCrosstalk, type View } from './measure-crosstalk.js';
 
 const SQUARE: ArraySpec = {
   name: 'square',
@@ -16,6 +16,20 @@ const SQUARE: ArraySpec = {
 };
 const HEXAGONAL: ArraySpec = { ...SQUARE, name: 'hexagonal', arrangement: 'hexagonal', shiftedRows: 'even' };
 const LIGHT = 10_000;
+
+const PITCH_PX = 15;
+
+/** Cells on a photo taken square on, the brightness of spots changing by so much a pixel to the right. */
+function view(array: ArraySpec, slope: number): View {
+  const cells = array.rows * array.columns;
+  return {
+    x: Float64Array.from({ length: cells }, (_, k) => PITCH_PX * (k % array.columns)),
+    y: Float64Array.from({ length: cells }, (_, k) => PITCH_PX * Math.floor(k / array.columns)),
+    shade: Float64Array.from({ length: 2 * cells }, (_, at) => (at % 2 === 0 ? slope : 0)),
+  };
+}
+
+const squareOn = (array: ArraySpec): View => view(array, 0);
 
 /** One tube lit alone: given shares of its light come out of given cells, the rest of its own. */
 function single(
@@ -57,7 +71,7 @@ describe('measureCrosstalk', () => {
   test.each([0, 0.005, 0.02])('four neighbours that get %f each', (each) => {
     const random = seededRandom(4);
     const shots = PLACES.map(([row, column]) => single(SQUARE, row, column, even(row, column, each), random));
-    const { tubes, summary, notes } = measureCrosstalk(SQUARE, shots);
+    const { tubes, summary, notes } = measureCrosstalk(SQUARE, squareOn(SQUARE), shots);
     expect(notes).toEqual([]);
     expect(tubes.length).toBe(PLACES.length);
     const errors = tubes.map((tube) => tube.total - 4 * each);
@@ -79,7 +93,7 @@ describe('measureCrosstalk', () => {
       if (row === 5 && column === 7) shares[1] = [5, 8, 0.06];
       return single(SQUARE, row, column, shares, random);
     });
-    const { tubes, leaks } = measureCrosstalk(SQUARE, shots);
+    const { tubes, leaks } = measureCrosstalk(SQUARE, squareOn(SQUARE), shots);
     const lit = 4 * SQUARE.columns + 6;
     expect(tubes.filter((tube) => tube.leaky).map((tube) => tube.cell)).toEqual([lit]);
     expect(leaks[lit]).toMatchObject({ leaky: true, worst: { row: 5, column: 8 } });
@@ -112,7 +126,7 @@ describe('measureCrosstalk', () => {
   ])('kernel of $name: offset $offset', ({ array, row, offset, neighbour }) => {
     const random = seededRandom(6);
     const shot = single(array, row, 5, [[neighbour[0]!, neighbour[1]!, 0.04]], random);
-    const kernel = measureCrosstalk(array, [shot]).summary!.kernel;
+    const kernel = measureCrosstalk(array, squareOn(array), [shot]).summary!.kernel;
     kernel.forEach((line, r) => {
       line.forEach((share, c) => {
         const due = r - 2 === offset[0] && c - 2 === offset[1] ? 0.04 : 0;
@@ -121,10 +135,31 @@ describe('measureCrosstalk', () => {
     });
   });
 
+  test('a lens that falls off to one side changes no share', () => {
+    const random = seededRandom(9);
+    // A tenth less a pitch to the right: neighbours on the right look as much dimmer.
+    const slope = Math.log(0.9) / PITCH_PX;
+    const seen = ([row, column, share]: [number, number, number]): [number, number, number] => [
+      row,
+      column,
+      share * 0.9 ** (column - 5),
+    ];
+    const sent: [number, number, number][] = [
+      [5, 6, 0.15],
+      [5, 4, 0.05],
+    ];
+    const shot = single(SQUARE, 5, 5, sent.map(seen), random, 0);
+    // What the lit tube itself sends is left as it is.
+    shot.light.flux[4 * SQUARE.columns + 4] = LIGHT * 0.8;
+    const { tubes } = measureCrosstalk(SQUARE, view(SQUARE, slope), [shot]);
+    expect(Math.abs(tubes[0]!.total - 0.2)).toBeLessThan(0.004);
+    expect(Math.abs(tubes[0]!.worst!.share - 0.15)).toBeLessThan(0.004);
+  });
+
   test('repeats of one tube count as one', () => {
     const random = seededRandom(7);
     const shots = [1, 2, 3].map(() => single(SQUARE, 4, 4, even(4, 4, 0.01), random));
-    const { tubes, summary } = measureCrosstalk(SQUARE, shots);
+    const { tubes, summary } = measureCrosstalk(SQUARE, squareOn(SQUARE), shots);
     expect(tubes.length).toBe(1);
     expect(summary!.tubesTested).toBe(1);
     expect(Math.abs(tubes[0]!.total - 0.04)).toBeLessThan(0.01);
@@ -137,7 +172,7 @@ describe('measureCrosstalk', () => {
       ...single(SQUARE, 6, 6, even(6, 6, 0.01), random),
       shot: { ...right.shot, photo: 'wrong.png', row: 6, column: 7 },
     };
-    const { tubes, leaks, notes } = measureCrosstalk(SQUARE, [right, wrong]);
+    const { tubes, leaks, notes } = measureCrosstalk(SQUARE, squareOn(SQUARE), [right, wrong]);
     expect(tubes.map((tube) => tube.cell)).toEqual([3 * SQUARE.columns + 3]);
     expect(leaks[5 * SQUARE.columns + 6]).toBeNull();
     expect(notes).toEqual([
@@ -146,13 +181,13 @@ describe('measureCrosstalk', () => {
         says: expect.stringMatching(/^wrong\.png: the tube at row 6 column 7 is not the one/),
       },
     ]);
-    const none = measureCrosstalk(SQUARE, [wrong]);
+    const none = measureCrosstalk(SQUARE, squareOn(SQUARE), [wrong]);
     expect(none.summary).toBeNull();
     expect(none.notes.length).toBe(1);
   });
 
   test('no single shots: a note', () => {
-    const { tubes, summary, notes } = measureCrosstalk(SQUARE, []);
+    const { tubes, summary, notes } = measureCrosstalk(SQUARE, squareOn(SQUARE), []);
     expect(tubes).toEqual([]);
     expect(summary).toBeNull();
     expect(notes.map((note) => note.about)).toEqual(['crosstalk']);

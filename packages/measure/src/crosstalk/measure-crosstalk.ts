@@ -3,6 +3,7 @@ import type { ArraySpec, CrosstalkSummary, Note, SingleShot } from '@twolamp/ses
 import type { LitShot } from '../cell-light.js';
 import type { TubeLeak } from '../faults/find-faults.js';
 import { FALSE_DISCOVERY_RATE } from '../faults/light-scores.js';
+import type { CellsOnPicture } from '../flux/cells-on-picture.js';
 import { averageLights } from '../light/repeats.js';
 import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
 import { normalTail } from '../statistics/normal-tail.js';
@@ -59,24 +60,37 @@ interface LitTube {
   })[];
 }
 
-function litTube(array: ArraySpec, shots: readonly LitShot<SingleShot>[]): LitTube | null {
+/** How the camera sees the cells, see CellsOnPicture. */
+export type View = Pick<CellsOnPicture, 'x' | 'y' | 'shade'>;
+
+/** How much brighter than one cell the camera sees another one nearby, by the slopes of brightness over their spots. */
+function gainAgainst({ x, y, shade }: View, from: number, to: number): number {
+  const right = (shade[2 * from]! + shade[2 * to]!) / 2;
+  const down = (shade[2 * from + 1]! + shade[2 * to + 1]!) / 2;
+  return Math.exp(right * (x[to]! - x[from]!) + down * (y[to]! - y[from]!));
+}
+
+function litTube(array: ArraySpec, view: View, shots: readonly LitShot<SingleShot>[]): LitTube | null {
   const { row, column } = shots[0]!.shot;
   const cell = (row - 1) * array.columns + column - 1;
-  const { flux, sigma } = averageLights(shots.map((one) => one.light));
+  const light = averageLights(shots.map((one) => one.light));
   const here = latticePlace(array, row, column);
-  const near: { k: number; pitches: number; across: number }[] = [];
-  for (let k = 0; k < flux.length; k++) {
+  const near: { k: number; pitches: number; across: number; flux: number; sigma: number }[] = [];
+  for (let k = 0; k < light.flux.length; k++) {
     const there = latticePlace(array, Math.floor(k / array.columns) + 1, (k % array.columns) + 1);
     const across = there.across - here.across;
     const pitches = Math.hypot(across, there.up - here.up);
-    if (k !== cell && pitches < REACH_PITCHES) near.push({ k, pitches, across });
+    if (k === cell || pitches >= REACH_PITCHES) continue;
+    const gain = gainAgainst(view, cell, k);
+    near.push({ k, pitches, across, flux: light.flux[k]! / gain, sigma: light.sigma[k]! / gain });
   }
-  const all = near.reduce((sum, { k }) => sum + flux[k]!, flux[cell]!);
-  if (!(flux[cell]! > 0.5 * all && flux[cell]! > 20 * sigma[cell]!)) return null;
-  const shares = near.map(({ k, pitches, across }) => ({
+  const own = light.flux[cell]!;
+  const all = near.reduce((sum, { flux }) => sum + flux, own);
+  if (!(own > 0.5 * all && own > 20 * light.sigma[cell]!)) return null;
+  const shares = near.map(({ k, pitches, across, flux, sigma }) => ({
     cell: k,
-    share: flux[k]! / all,
-    sigma: sigma[k]! / all,
+    share: flux / all,
+    sigma: sigma / all,
     dRow: Math.floor(k / array.columns) + 1 - row,
     // Half a pitch rounds to the right, so that hexagonal offsets don't depend on which rows are shifted.
     dColumn: Math.round(across),
@@ -136,9 +150,14 @@ function leakyTubes(
  * Crosstalk from shots with one tube lit alone: shares of its light that come out of others.
  *
  * @param array - rows, columns, pitches
+ * @param view - how the camera sees the cells: a lens that falls off makes neighbours look dimmer than they are
  * @param shots - lights of `single` shots; repeats of one tube are averaged
  */
-export function measureCrosstalk(array: ArraySpec, shots: readonly LitShot<SingleShot>[]): CrosstalkSurvey {
+export function measureCrosstalk(
+  array: ArraySpec,
+  view: View,
+  shots: readonly LitShot<SingleShot>[],
+): CrosstalkSurvey {
   const leaks = new Array<TubeLeak | null>(array.rows * array.columns).fill(null);
   if (shots.length === 0) {
     return {
@@ -161,7 +180,7 @@ export function measureCrosstalk(array: ArraySpec, shots: readonly LitShot<Singl
   const notes: Note[] = [];
   const lit: LitTube[] = [];
   for (const [name, group] of groups) {
-    const tube = litTube(array, group);
+    const tube = litTube(array, view, group);
     if (tube) lit.push(tube);
     else
       notes.push({

@@ -1,7 +1,8 @@
 import type { CellLight } from '../cell-light.js';
 import type { ReducedPhoto } from '../light/plane.js';
 import { coarseShift, moved, type Shift, shiftStep } from './drift.js';
-import { type CoarseLight, haloLight, haloParts, haloShare } from './halo.js';
+import { type CoarseLight, haloLight, haloShare } from './halo.js';
+import { loneHalo } from './lone-halo.js';
 import { clearCells, lampPatches, type Pixels, wholeLights } from './lamp-spots.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
@@ -64,7 +65,7 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit):
     const patches = makePatches(cells, sheet.footprintOf, width, height);
     const solution = solveShot(picture, region, patches, weights, parts, halo);
     const { flux } = solution;
-    if (lit === 'alone') parts = haloParts(cells, flux);
+    if (lit === 'alone') parts = loneHalo(cells, brightestOf(flux));
     else halo = haloLight(cells, flux, sheet.halo);
     const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
     const used = weights;
@@ -137,6 +138,10 @@ function unlikeSpots(
     }
   }
   return all > 0 ? Math.sqrt(missed / all) : 0;
+}
+
+function brightestOf(flux: Float64Array): number {
+  return flux.reduce((best, value, k) => (value > flux[best]! ? k : best), 0);
 }
 
 /** Cells with light enough to tell a shift by. */

@@ -50,8 +50,9 @@ export function refineView(
     const square = new Float64Array(MODES * MODES);
     const side = new Float64Array(MODES);
     gather(cells, patches, k, slopesOf(k), residual, weights, width, square, side);
-    // A Gaussian spot with a slope of brightness is the same spot moved: the slope is held to what lenses do.
-    const hold = (cells.pitchPx / (SHADE * flux[k]!)) ** 2;
+    // A Gaussian spot with a slope of brightness is the same spot moved: the smooth field of slopes is held to what lenses
+    // do, of which each cell bears its share.
+    const hold = ((cells.pitchPx / (SHADE * flux[k]!)) ** 2 * surfaceTerms(degree)) / asked.length;
     for (const n of [0, 1]) {
       const mode = MODES - 2 + n;
       square[mode * MODES + mode]! += hold;

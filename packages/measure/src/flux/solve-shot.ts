@@ -1,7 +1,7 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '../light/plane.js';
 import { gatherBackground, restOver } from './background.js';
-import { FLOOR_TERMS, type Floor } from './floor.js';
+import type { Floor } from './floor.js';
 import type { CoarseLight } from './halo.js';
 import { type NormalMatrix, normalMatrix, paint, project, projectFloor } from './normal-equations.js';
 import type { Patches } from './patches.js';
@@ -11,8 +11,6 @@ import { addScaled, dot, solveNormal } from './solve-normal.js';
 /** Lights of all cells and the background under them. Pictures are as large as the photo, 0 outside the region. */
 export interface ShotSolution {
   readonly flux: Float64Array;
-  /** Amount of each part of the halo that was fitted. */
-  readonly haloShares: Float64Array;
   readonly floor: Floor;
   readonly model: Float32Array;
   readonly residual: Float32Array;
@@ -56,7 +54,7 @@ export function solveShot(
     }
     side.set(m, 0, side.get(m, 0) - dot(column, flux));
   });
-  const amounts = backgroundAmounts(square, side, FLOOR_TERMS);
+  const amounts = backgroundAmounts(square, side);
   cleared.forEach((column, m) => {
     addScaled(flux, -amounts[m]!, column);
   });
@@ -65,32 +63,23 @@ export function solveShot(
   paint(patches, flux, model, width);
   const residual = restOver(picture, region, background, amounts, model);
   const floor: Floor = [amounts[0]!, amounts[1]!, amounts[2]!];
-  return { flux, haloShares: amounts.slice(FLOOR_TERMS), floor, model, residual, matrix };
+  return { flux, floor, model, residual, matrix };
 }
 
-/** Least squares amounts; those from `firstHalo` on may not be negative and are dropped one by one where they would be. */
-function backgroundAmounts(square: Matrix, side: Matrix, firstHalo: number): Float64Array {
+/** Least squares amounts; 0 of a column without any weight. */
+function backgroundAmounts(square: Matrix, side: Matrix): Float64Array {
   const kept = Array.from({ length: square.rows }, (_, m) => m).filter((m) => square.get(m, m) > 0);
-  for (;;) {
-    const scale = kept.map((m) => 1 / Math.sqrt(square.get(m, m)));
-    const block = new Matrix(
-      kept.map((m, r) => kept.map((other, c) => square.get(m, other) * (scale[r]! * scale[c]!))),
-    );
-    for (let r = 0; r < kept.length; r++) block.set(r, r, block.get(r, r) + 1e-9);
-    const solved = new CholeskyDecomposition(block).solve(
-      Matrix.columnVector(kept.map((m, r) => side.get(m, 0) * scale[r]!)),
-    );
-    const worst = kept
-      .map((m, r) => ({ m, value: solved.get(r, 0) }))
-      .filter(({ m, value }) => m >= firstHalo && value < 0)
-      .sort((a, b) => a.value - b.value)[0];
-    if (!worst) {
-      const result = new Float64Array(square.rows);
-      kept.forEach((m, r) => {
-        result[m] = solved.get(r, 0) * scale[r]!;
-      });
-      return result;
-    }
-    kept.splice(kept.indexOf(worst.m), 1);
-  }
+  const scale = kept.map((m) => 1 / Math.sqrt(square.get(m, m)));
+  const block = new Matrix(
+    kept.map((m, r) => kept.map((other, c) => square.get(m, other) * (scale[r]! * scale[c]!))),
+  );
+  for (let r = 0; r < kept.length; r++) block.set(r, r, block.get(r, r) + 1e-9);
+  const solved = new CholeskyDecomposition(block).solve(
+    Matrix.columnVector(kept.map((m, r) => side.get(m, 0) * scale[r]!)),
+  );
+  const result = new Float64Array(square.rows);
+  kept.forEach((m, r) => {
+    result[m] = solved.get(r, 0) * scale[r]!;
+  });
+  return result;
 }

@@ -41,7 +41,7 @@ const LEAST_LIT = 4;
 const LIT_SHARE = 0.1;
 const PROFILE_POINTS = 161;
 /** What the response's shape leaves open in any dip. Held against synthetic sessions of two renderers. */
-const SHAPE_ERROR = 0.012;
+const SHAPE_ERROR = 0.005;
 
 /**
  * Reads one pair shot with the array's response: where its two images lie and how deep the dip between them is.

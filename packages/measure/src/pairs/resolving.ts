@@ -40,7 +40,7 @@ const CONFIDENCE = 0.95;
  * places, and with few or none, where the few tubes about the pairs' images tell most. Held against synthetic sessions
  * of two renderers.
  */
-const MODEL_ERROR = { sweep: 0.018, fewLamps: 0.026 };
+const MODEL_ERROR = { sweep: 0.01, fewLamps: 0.012 };
 const NODES = 200;
 /** Least dip looked for where the criterion asks for any (Sparrow). */
 export const ANY_DIP = 1e-3;
