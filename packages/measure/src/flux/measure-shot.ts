@@ -36,6 +36,11 @@ const ODD_SHIFT_PITCHES = 0.1;
 const UNLIKE_SPOTS = 0.3;
 /** Cells with at least this share of the brightest one's light guide the shift. */
 const GUIDING_SHARE = 0.05;
+/**
+ * How far the light of any cell may be off where lamps light the tubes, a share of the brightest one's: what spots lit in
+ * part, and scatter, leave over. As found on synthetic sessions.
+ */
+const SPILT_SHARE = 0.0008;
 /** Share of a footprint's weight that clipped pixels may have before the cell counts as clipped. */
 const CLIPPED_SHARE = 0.01;
 
@@ -117,7 +122,9 @@ function lampLight(
   const own = lampPatches(cells, patches, first, clear, pixels);
   const solution = solveShot(picture, region, own, pixels.weights, [], halo);
   const flux = wholeLights(cells, own, solution, clear, pixels);
-  return lightOf({ ...solution, flux }, picture, own, pixels.weights, sheet);
+  const light = lightOf({ ...solution, flux }, picture, own, pixels.weights, sheet);
+  const spilt = SPILT_SHARE * light.flux[brightestOf(light.flux)]!;
+  return { ...light, sigma: light.sigma.map((sigma) => Math.hypot(sigma, spilt)) };
 }
 
 /** Share of the bright cells' light (root of squares) that their footprints don't explain: large where spots have another shape. */

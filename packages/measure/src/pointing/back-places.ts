@@ -18,9 +18,9 @@ export interface BackDepartures {
  */
 const DOUBTFUL_SHARE = 0.5;
 /**
- * A bulge that grows evenly from the middle outwards can't be told from a larger scale. Where the corners have stayed in
- * place and the sides' middles stand out, it is 5.5 times as large at the corners as what is seen to depart smoothly
- * (RMS); where the pitch was measured across the bulged array, it is none. Half of that is taken, give or take as much.
+ * A bulge that grows evenly from the middle outwards can't be told from a larger scale. Where the corners stayed in place
+ * and the sides' middles stand out, it is 5.5 times as large at the corners as what is seen to depart smoothly (RMS);
+ * where the pitch was measured across the bulged array, it is none. Half of that is taken, give or take as much.
  */
 const UNSEEN_GROWTH = 5.5 / 2;
 const SMOOTH_DEGREE = 3;
@@ -28,7 +28,8 @@ const CELLS_PER_TERM = 4;
 
 /**
  * Where the tubes end at the sheet against where the stated array has them: places in the photo, seen straight on by
- * the homography that fits them best. Position, turn and scale of the whole array stay as stated.
+ * the homography that fits them best. Position and turn of the whole array stay as stated, and its scale but for what may
+ * have grown unseen.
  *
  * @param cells - places of the N cells in the photo, px
  * @returns null where the places determine no homography
