@@ -14,8 +14,8 @@ const MAX_ASKED = 200;
 /** Light and place of the cell itself, which change with what is sought. */
 const OWN = 3;
 const MODES = OWN + 5;
-/** Slope of brightness that a lens makes, relative, a pitch: cos⁴ at 35° from the axis, the array 60° across 70 tubes. */
-const SHADE = 0.03;
+/** Slope of brightness that a lens makes, relative, a pitch: cos⁴ at 20° from the axis, the array 60° across 70 tubes. */
+const SHADE = 0.02;
 
 /**
  * How the camera sees a spot, corrected from the spots themselves: its stretch (all ways; across against down; aslant)
