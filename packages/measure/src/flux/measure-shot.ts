@@ -40,7 +40,7 @@ const GUIDING_SHARE = 0.05;
  * How far the light of any cell may be off where lamps light the tubes, a share of the brightest one's: what spots lit in
  * part, and scatter, leave over. As found on synthetic sessions.
  */
-const SPILT_SHARE = 0.0002;
+const SPILT_SHARE = 0.0008;
 /** Share of a footprint's weight that clipped pixels may have before the cell counts as clipped. */
 const CLIPPED_SHARE = 0.01;
 

@@ -1,9 +1,10 @@
 import type { Slopes } from '@twolamp/optics';
 import { type CommonAcceptance, sharedPrior } from './common-acceptance.js';
 import { fitTube, type TubeFit } from './fit-tube.js';
+import type { ModelError } from './model-error.js';
 import { fitHeight, roundShape, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
-import { LEAST_CLEAR, type TubeData, tubeData } from './tube-data.js';
+import { brightestAnswer, LEAST_CLEAR, type TubeData, tubeData } from './tube-data.js';
 import {
   type AcceptanceProfile,
   BLUNT,
@@ -22,6 +23,11 @@ const OWN_SHAPE_GAIN = 18.5;
 /** Straying of a tube of its own shape: of the log of its width, and of blunt and smear in radii at half maximum. */
 const OWN_WIDTH = 0.5;
 const OWN_ASIDE = 2;
+/**
+ * How far the shapes that are tried are off those of bent tubes, as {@link ModelError}: a share of each answer, and a share
+ * of the tube's brightest one. As found on synthetic sweeps; the shared acceptance is far nearer to healthy tubes.
+ */
+const OWN_ERROR = { share: 0.06, ofBrightest: 0.01 };
 /** How well the centre of gravity of a shape of its own is known, a share of its width: real shapes differ. Judgement. */
 const OWN_CENTRE = 0.03;
 /** A direction less sure than this share of the acceptance width is none. */
@@ -80,9 +86,10 @@ export function pointTube(
   if (lit < LEAST_CLEAR) return 'few lamps';
   const { acceptance } = common;
   const data = tubeData(sweep, tube, common.modelError, common.evenLight(tube));
-  const free = fitShape(common, data, startShape(acceptance, data));
-  const there = near && fitShape(common, data, roundAt(acceptance, data, near));
-  const { fit, ownShape, ownShapeGain } = there && there.fit.cost < free.fit.cost + CANT_TELL ? there : free;
+  const roughly = tubeData(sweep, tube, ownError(data), common.evenLight(tube));
+  const free = fitShape(common, data, roughly, startShape(acceptance, data));
+  const there = near && fitShape(common, data, roughly, roundAt(acceptance, data, near));
+  const { fit, ownShape, ownShapeGain } = there && there.cost < free.cost + CANT_TELL ? there : free;
   if (!(lightOfShape(acceptance, fit.shape) > LEAST_LIGHT * common.usualLight)) return 'dark';
   if (!insideSweep(data, fit.shape, acceptance.halfRadius)) {
     const aside = near ?? { across: 0, up: 0 };
@@ -121,30 +128,53 @@ export function pointTube(
 
 interface ShapeFit {
   readonly fit: TubeFit;
+  /** What the answers' own uncertainties make of it. */
+  readonly cost: number;
   readonly ownShape: boolean;
   readonly ownShapeGain: number;
 }
 
-/** The best fit from a start, of the shared shape, or of one of its own where that explains clearly more. */
-function fitShape(common: CommonAcceptance, data: TubeData, start: TubeShape): ShapeFit {
+/** The error of shapes of a tube's own. */
+function ownError({ response }: TubeData): ModelError {
+  return { share: OWN_ERROR.share, floor: OWN_ERROR.ofBrightest * brightestAnswer(response) };
+}
+
+/**
+ * The best fit from a start, of the shared shape, or of one of its own where that explains clearly more.
+ *
+ * @param roughly - the same answers with the error of shapes of its own, by which those are fitted
+ */
+function fitShape(common: CommonAcceptance, data: TubeData, roughly: TubeData, start: TubeShape): ShapeFit {
   const { acceptance } = common;
   const shared = fitTube(acceptance, data, start, sharedPrior(common.straying));
-  const spare = data.response.length - shared.determined;
-  const own = shared.chi2 > spare ? fitOwnShape(acceptance, data, shared.shape) : shared;
-  const ownShapeGain = shared.cost - own.cost;
-  const ownShape = ownShapeGain > OWN_SHAPE_GAIN;
-  return { fit: ownShape ? own : shared, ownShape, ownShapeGain };
+  const usual = { fit: shared, cost: shared.cost, ownShape: false, ownShapeGain: 0 };
+  if (!(shared.chi2 > data.response.length - shared.determined)) return usual;
+  const prior = ownPrior(acceptance);
+  const own = fitOwnShape(acceptance, roughly, shared.shape, prior);
+  const { cost } = fitTube(acceptance, data, own.shape, prior);
+  const ownShapeGain = shared.cost - cost;
+  return ownShapeGain > OWN_SHAPE_GAIN
+    ? { fit: own, cost, ownShape: true, ownShapeGain }
+    : { ...usual, ownShapeGain };
 }
 
 function roundAt(acceptance: AcceptanceProfile, data: TubeData, { across, up }: Slopes): TubeShape {
   return roundShape(fitHeight(acceptance, data, across, up).height, across, up);
 }
 
-/** The best fit with a shape of the tube's own, begun with its long side on each of four sides. */
-function fitOwnShape(acceptance: AcceptanceProfile, data: TubeData, start: TubeShape): TubeFit {
-  const aside = OWN_ASIDE * acceptance.halfRadius;
+function ownPrior({ halfRadius }: AcceptanceProfile): Float64Array {
+  const aside = OWN_ASIDE * halfRadius;
   const anywhere = Number.POSITIVE_INFINITY;
-  const prior = Float64Array.of(anywhere, anywhere, anywhere, OWN_WIDTH, aside, aside, aside);
+  return Float64Array.of(anywhere, anywhere, anywhere, OWN_WIDTH, aside, aside, aside);
+}
+
+/** The best fit with a shape of the tube's own, begun with its long side on each of four sides. */
+function fitOwnShape(
+  acceptance: AcceptanceProfile,
+  data: TubeData,
+  start: TubeShape,
+  prior: Float64Array,
+): TubeFit {
   return [0, 1, 2, 3]
     .map((quarter) => {
       const from = Float64Array.from(start);
