@@ -20,77 +20,75 @@ const RIM = 0.43;
 /** A polynomial that takes away more of the light than this is none that a spot could have. */
 const MOST_TAKEN = 0.5;
 
-/** The pixels of a cell's own disc: where each lies in the cell's patch and in the picture. */
-interface OwnPixels {
+/** A clear spot with the pixels of its own disc: where each lies in the cell's patch and in the picture. */
+export interface ClearSpot {
+  readonly cell: number;
   readonly inPatch: readonly number[];
   readonly inPicture: readonly number[];
 }
 
-/** What a picture of spots holds besides: pixels that count, 1/variance of each, and its width. */
-export interface Pixels {
-  readonly usable: Uint8Array;
-  readonly weights: Float32Array;
-  readonly width: number;
-}
-
 /**
- * Cells whose light is clear enough to tell how it lies.
+ * Spots whose light is clear enough to tell how it lies.
  *
- * @param solution - found with weights that are 1/variance
+ * @param solution - found with these patches and with weights that are 1/variance
+ * @param usable - 1 for pixels that count
+ * @param width - picture width
  */
-export function clearCells({ flux, matrix }: ShotSolution): number[] {
+export function clearSpots(
+  cells: CellsOnPicture,
+  patches: Patches,
+  { flux, matrix }: ShotSolution,
+  usable: Uint8Array,
+  width: number,
+): ClearSpot[] {
   const most = flux.reduce((one, other) => Math.max(one, other), 0);
-  return Array.from(flux.keys()).filter(
-    (k) => flux[k]! > CLEAR_SHARE * most && flux[k]! * Math.sqrt(matrix.diagonal[k]!) > CLEAR_SIGMAS,
-  );
+  return Array.from(flux.keys())
+    .filter((k) => flux[k]! > CLEAR_SHARE * most && flux[k]! * Math.sqrt(matrix.diagonal[k]!) > CLEAR_SIGMAS)
+    .map((k) => spotOf(cells, patches, k, usable, width));
 }
 
 /**
  * Footprints of spots as a lamp lights them. Seen aslant, it lights but a part of a dark bore, a lens or a crescent: each
- * clear cell gets a footprint of its own, the sheet's times a polynomial of the place, by least squares over its own
+ * clear spot gets a footprint of its own, the sheet's times a polynomial of the place, by least squares over its own
  * pixels. (Our own method.)
  *
  * @param patches - the sheet's footprints
  * @param solution - found with them
- * @param clear - those cells
+ * @param weights - 1/variance of each pixel of the picture
  */
 export function lampPatches(
   cells: CellsOnPicture,
   patches: Patches,
   solution: ShotSolution,
-  clear: readonly number[],
-  pixels: Pixels,
+  spots: readonly ClearSpot[],
+  weights: Float32Array,
 ): Patches {
   const values = patches.values.slice();
-  for (const k of clear) {
-    const amounts = polynomialOf(cells, patches, solution, k, pixels);
-    if (amounts) shape(cells, patches, k, amounts, values);
+  for (const spot of spots) {
+    const amounts = polynomialOf(cells, patches, solution, spot, weights);
+    if (amounts) shape(cells, patches, spot.cell, amounts, values);
   }
   return { ...patches, values };
 }
 
 /**
- * Lights of the cells with what their footprints leave over on their own pixels: however the light lies within a spot,
- * its sum is right.
+ * Lights of the cells with what their footprints leave over on their own pixels added where spots are clear: however the
+ * light lies within a spot, its sum is right.
  *
  * @param patches - those that `solution` was found with
- * @param clear - cells for which that is done
  */
 export function wholeLights(
-  cells: CellsOnPicture,
   patches: Patches,
-  solution: ShotSolution,
-  clear: readonly number[],
-  pixels: Pixels,
+  { flux, residual }: ShotSolution,
+  spots: readonly ClearSpot[],
 ): Float64Array {
-  const flux = solution.flux.slice();
-  for (const k of clear) {
-    const { inPatch, inPicture } = ownPixels(cells, patches, k, pixels);
+  const whole = flux.slice();
+  for (const { cell, inPatch, inPicture } of spots) {
     const share = inPatch.reduce((sum, at) => sum + patches.values[at]!, 0);
-    const over = inPicture.reduce((sum, pixel) => sum + solution.residual[pixel]!, 0);
-    if (share > 0) flux[k]! += over / share;
+    const over = inPicture.reduce((sum, pixel) => sum + residual[pixel]!, 0);
+    if (share > 0) whole[cell]! += over / share;
   }
-  return flux;
+  return whole;
 }
 
 const terms = new Float64Array(TERMS);
@@ -111,7 +109,13 @@ function takeTerms({ x, y, toPitch: t }: CellsOnPicture, patches: Patches, k: nu
   return RIM * Math.hypot(p, q);
 }
 
-function ownPixels(cells: CellsOnPicture, patches: Patches, k: number, { usable, width }: Pixels): OwnPixels {
+function spotOf(
+  cells: CellsOnPicture,
+  patches: Patches,
+  k: number,
+  usable: Uint8Array,
+  width: number,
+): ClearSpot {
   const [inPatch, inPicture]: [number[], number[]] = [[], []];
   let at = patches.start[k]!;
   for (let row = 0; row < patches.height[k]!; row++) {
@@ -122,18 +126,17 @@ function ownPixels(cells: CellsOnPicture, patches: Patches, k: number, { usable,
       inPicture.push(pixel);
     }
   }
-  return { inPatch, inPicture };
+  return { cell: k, inPatch, inPicture };
 }
 
-/** Amounts of the polynomial's terms that explain a cell's own pixels best; null where they don't tell. */
+/** Amounts of the polynomial's terms that explain a spot's own pixels best; null where they don't tell. */
 function polynomialOf(
   cells: CellsOnPicture,
   patches: Patches,
   { flux, residual }: ShotSolution,
-  k: number,
-  pixels: Pixels,
+  { cell: k, inPatch, inPicture }: ClearSpot,
+  weights: Float32Array,
 ): readonly number[] | null {
-  const { inPatch, inPicture } = ownPixels(cells, patches, k, pixels);
   const normal = Matrix.zeros(TERMS, TERMS);
   const side = Matrix.zeros(TERMS, 1);
   let variance = 0;
@@ -141,7 +144,7 @@ function polynomialOf(
     const pixel = inPicture[i]!;
     takeTerms(cells, patches, k, at);
     const light = flux[k]! * patches.values[at]!;
-    variance += 1 / pixels.weights[pixel]! / inPatch.length;
+    variance += 1 / weights[pixel]! / inPatch.length;
     for (let m = 0; m < TERMS; m++) {
       side.set(m, 0, side.get(m, 0) + light * terms[m]! * (residual[pixel]! + light));
       for (let other = 0; other < TERMS; other++) {

@@ -3,7 +3,7 @@ import type { ReducedPhoto } from '../light/plane.js';
 import { coarseShift, moved, type Shift, shiftStep } from './drift.js';
 import { type CoarseLight, haloLight, haloShare } from './halo.js';
 import { loneHalo } from './lone-halo.js';
-import { clearCells, lampPatches, type Pixels, wholeLights } from './lamp-spots.js';
+import { clearSpots, lampPatches, wholeLights } from './lamp-spots.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
 import { usablePixels } from './region.js';
@@ -93,7 +93,7 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit):
       const found = { ...sheet, cells };
       const light =
         lit === 'by lamps'
-          ? lampLight(solution, picture, patches, { usable, weights, width }, found, halo)
+          ? lampLight(solution, picture, patches, usable, weights, found, halo)
           : lightOf(solution, picture, patches, used, found);
       if (held) return { light, shift: null, stopped: 'odd-spots' };
       if (!certain) return { light, shift: null, stopped: 'too-little-light' };
@@ -113,16 +113,17 @@ function lampLight(
   first: ShotSolution,
   picture: ReducedPhoto,
   patches: Patches,
-  pixels: Pixels,
+  usable: Uint8Array,
+  weights: Float32Array,
   sheet: SheetModel,
   halo: CoarseLight | null,
 ): CellLight {
   const { cells, region } = sheet;
-  const clear = clearCells(first);
-  const own = lampPatches(cells, patches, first, clear, pixels);
-  const solution = solveShot(picture, region, own, pixels.weights, [], halo);
-  const flux = wholeLights(cells, own, solution, clear, pixels);
-  const light = lightOf({ ...solution, flux }, picture, own, pixels.weights, sheet);
+  const spots = clearSpots(cells, patches, first, usable, picture.width);
+  const own = lampPatches(cells, patches, first, spots, weights);
+  const solution = solveShot(picture, region, own, weights, [], halo);
+  const flux = wholeLights(own, solution, spots);
+  const light = lightOf({ ...solution, flux }, picture, own, weights, sheet);
   const spilt = SPILT_SHARE * light.flux[brightestOf(light.flux)]!;
   return { ...light, sigma: light.sigma.map((sigma) => Math.hypot(sigma, spilt)) };
 }
