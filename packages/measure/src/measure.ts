@@ -22,6 +22,7 @@ import type { LampPair } from './faults/mean-dip.js';
 import { pullList } from './faults/pull-list.js';
 import { pullEvidence, pullNotes } from './faults/pull-notes.js';
 import { haloShare } from './flux/halo.js';
+import { type LampSize, lampSizeOf } from './lamp-size.js';
 import { averageLights } from './light/repeats.js';
 import { type MeasuredResolving, measurePairs } from './pairs/measure-pairs.js';
 import { ANY_DIP } from './pairs/resolving.js';
@@ -116,6 +117,7 @@ function wallOf(
   session: Session,
   pointing: PointingSurvey,
   lamps: readonly LitShot<LampShot>[],
+  lamp: LampSize,
   absolute: AbsoluteTransmission | null,
   relative: Float64Array,
   random: Random,
@@ -131,7 +133,7 @@ function wallOf(
           : {
               widthDeg: pointing.typicalWidthDeg,
               uncertaintyDeg: median(widths),
-              lampDistanceMm: median(lamps.map(({ shot }) => shot.distanceMm)),
+              lamp: { ...lamp, distanceMm: median(lamps.map(({ shot }) => shot.distanceMm)) },
             },
       transmission:
         absolute && typical ? { absolute: median(typical), uncertainty: median(absolute.sigma) } : null,
@@ -203,14 +205,16 @@ export async function measureSession(
 
   const crosstalk = measureCrosstalk(array, survey.sheet.model.cells, ofKind(survey.lit, 'single'));
   const lamps = survey.comparable ? lampPlaces(ofKind(survey.lit, 'lamp')) : [];
+  const lamp = lampSizeOf(session);
   const pointing = measurePointing(
     array,
     lamps,
+    lamp.diameterMm,
     transmission.relative,
     transmission.sigma,
     backDepartures(array, survey.sheet.middles),
   );
-  const wall = wallOf(session, pointing, lamps, absolute, transmission.relative, random);
+  const wall = wallOf(session, pointing, lamps, lamp, absolute, transmission.relative, random);
   const pairs = measurePairs({
     array,
     lamps: ofKind(survey.lit, 'lamp'),
@@ -226,7 +230,7 @@ export async function measureSession(
     pointing,
     leaks: crosstalk.leaks,
     sweepLeaks: pointing.common
-      ? sweepLeaks(array, sweepOf(array, lamps), pointing.common, pointing.tubes)
+      ? sweepLeaks(array, sweepOf(array, lamps, lamp.diameterMm), pointing.common, pointing.tubes)
       : [],
     bows: wall ? tracedBows(tubeOf(array), wall.wall, random) : mirrorBows(tubeOf(array)),
   };

@@ -32,6 +32,8 @@ export { type AcceptanceOptions, traceAcceptance, tracedTransmission } from './t
 export { type Light, type TraceResult, traceTube } from './trace/trace-tube.js';
 export { absorbingAcceptance } from './tube/absorbing-acceptance.js';
 export { type Acceptance, turnAcceptance } from './tube/acceptance.js';
+export { litWidthRad } from './tube/lit-width.js';
+export { discPoints } from './disc-points.js';
 export { mirrorTransmission } from './tube/mirror-tube.js';
 export { bowFromEntranceSlopeMm, entranceSlope } from './tube/bow.js';
 export { fresnelReflectance, type Reflectance } from './tube/fresnel.js';

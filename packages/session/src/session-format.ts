@@ -154,6 +154,7 @@ export const sessionSchema = z
     format: z.literal(SESSION_FORMAT),
     array: arrayInput,
     criterion: criterionInput.optional(),
+    'lamp-diameter': positiveLengthMm.optional(),
     camera: z.strictObject({ tone: z.enum(['srgb', 'linear', 'bracketed']) }).optional(),
     shots: z.array(shot).min(1, 'at least one shot'),
   })
@@ -193,6 +194,8 @@ export const sessionSchema = z
   .transform((session) => ({
     array: session.array,
     criterion: session.criterion ?? { name: 'rayleigh', requiredDip: NAMED_CRITERIA.rayleigh as number },
+    /** Across the part that shines; null = not stated. */
+    lampDiameterMm: session['lamp-diameter'] ?? null,
     tone: session.camera?.tone ?? ('srgb' as const),
     shots: session.shots.map(toShot),
   }));

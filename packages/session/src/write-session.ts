@@ -20,6 +20,8 @@ export interface SessionDraft {
   readonly heading?: readonly string[];
   readonly array: Pick<ArraySpec, 'name'> & Draft<Omit<ArraySpec, 'name'>>;
   readonly criterion?: { readonly name: string };
+  /** Null and left out: not stated. */
+  readonly lampDiameterMm?: number | null;
   readonly tone?: Tone;
   readonly shots: readonly ShotDraft[];
 }
@@ -112,6 +114,7 @@ export function writeSession(draft: SessionDraft): string {
     format: SESSION_FORMAT,
     array,
     ...(draft.criterion === undefined ? {} : { criterion: criterionField(draft.criterion.name) }),
+    ...(draft.lampDiameterMm == null ? {} : { 'lamp-diameter': lengthText(draft.lampDiameterMm) }),
     ...(draft.tone === undefined ? {} : { camera: { tone: draft.tone } }),
     shots: [],
   });

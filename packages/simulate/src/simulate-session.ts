@@ -56,6 +56,7 @@ function sessionText(plan: Plan, photos: readonly PlannedPhoto[]): string {
     heading: ['Photos made by calculation from a plan, not taken with a camera.'],
     array: plan.array,
     criterion: plan.criterion,
+    lampDiameterMm: plan.lamp.diameter || null,
     tone: plan.photo.tone,
     shots: photos.flatMap(({ name, shot }) => (shot.kind === 'scene' ? [] : toSessionShot(name, shot))),
   });

@@ -42,8 +42,8 @@ function swept(
 }
 
 function leaksIn({ array, shots }: ReturnType<typeof swept>) {
-  const { common, tubes } = measurePointing(array, shots, null, null, null);
-  return sweepLeaks(array, sweepOf(array, shots), common!, tubes);
+  const { common, tubes } = measurePointing(array, shots, 0, null, null, null);
+  return sweepLeaks(array, sweepOf(array, shots, 0), common!, tubes);
 }
 const at = (leaks: ReturnType<typeof leaksIn>) =>
   leaks.find(({ from, to }) => from === LEAK.from && to === LEAK.to)!;

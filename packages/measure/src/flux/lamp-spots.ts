@@ -15,7 +15,7 @@ const CLEAR_SHARE = 0.02;
 const TERMS = 6;
 /** Usual size of its terms, in the spot's own brightness: as large as a half-lit bore makes them. */
 const TERM_SIGMA = 0.5;
-/** Distance in pitches at which its terms come to 1: the rim of a usual bore. */
+/** Distance in pitches at which its terms come to 1, and stay so farther out: the rim of a usual bore. */
 const RIM = 0.43;
 /** A polynomial that takes away more of the light than this is none that a spot could have. */
 const MOST_TAKEN = 0.5;
@@ -98,15 +98,19 @@ function takeTerms({ x, y, toPitch: t }: CellsOnPicture, patches: Patches, k: nu
   const n = at - patches.start[k]!;
   const dx = patches.left[k]! + (n % patches.width[k]!) - x[k]!;
   const dy = patches.top[k]! + Math.floor(n / patches.width[k]!) - y[k]!;
-  const p = (t[4 * k]! * dx + t[4 * k + 1]! * dy) / RIM;
-  const q = (t[4 * k + 2]! * dx + t[4 * k + 3]! * dy) / RIM;
+  const ahead = (t[4 * k]! * dx + t[4 * k + 1]! * dy) / RIM;
+  const aside = (t[4 * k + 2]! * dx + t[4 * k + 3]! * dy) / RIM;
+  const distance = Math.hypot(ahead, aside);
+  // What lies beyond the rim has spread from it.
+  const p = ahead / Math.max(1, distance);
+  const q = aside / Math.max(1, distance);
   terms[0] = 1;
   terms[1] = p;
   terms[2] = q;
   terms[3] = p * p - q * q;
   terms[4] = 2 * p * q;
   terms[5] = p * p + q * q - 0.5;
-  return RIM * Math.hypot(p, q);
+  return RIM * distance;
 }
 
 function spotOf(

@@ -114,7 +114,7 @@ export function learnCommonAcceptance(
     const middle = median(shapes.map((shape) => shape[WIDTH]!));
     const before = acceptance.halfRadius;
     pooled = poolAnswers(acceptance, data, shapes, middle);
-    acceptance = acceptanceProfile(learnProfile(profileKnots(acceptance.meanRadius, reach), pooled));
+    acceptance = learnt(sweep, acceptance.meanRadius, reach, pooled);
     if (step >= 2) straying = strayingAmong(shapes);
     if (step >= 1) aim = aimOf(sweep, columns, learners, fits);
     evenLight = evenLightOf(columns, learners, shapes, acceptance, relative, relativeSigma);
@@ -175,16 +175,20 @@ function firstAcceptance(
   scale: number,
   reach: number,
 ): AcceptanceProfile {
-  const knots = profileKnots(scale, reach);
   const data = learners.map((tube) => tubeData(sweep, tube, firstModelError(usual), null));
   let shapes = data.map(() => roundShape(usual, 0, 0));
   let acceptance: AcceptanceProfile | null = null;
   for (let step = 0; step < FIRST_STEPS || acceptance === null; step++) {
-    const learnt = acceptanceProfile(learnProfile(knots, poolAnswers(null, data, shapes, 0)));
-    shapes = data.map((one) => roundShape(fitHeight(learnt, one, 0, 0).height, 0, 0));
-    acceptance = learnt;
+    const found = learnt(sweep, scale, reach, poolAnswers(null, data, shapes, 0));
+    shapes = data.map((one) => roundShape(fitHeight(found, one, 0, 0).height, 0, 0));
+    acceptance = found;
   }
   return acceptance;
+}
+
+/** @param scale - mean radius of the acceptance, roughly */
+function learnt({ rounded }: Sweep, scale: number, reach: number, pooled: PooledAnswers): AcceptanceProfile {
+  return acceptanceProfile(learnProfile(profileKnots(scale, rounded, reach), scale, pooled));
 }
 
 function strayingAmong(shapes: readonly TubeShape[]): number {

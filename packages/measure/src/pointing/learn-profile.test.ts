@@ -19,7 +19,7 @@ function answers(at: (r: number) => number, count: number, noise: number) {
 
 describe('learnProfile', () => {
   test.each(SHAPES)('$name: half maximum and values from noisy answers, falling outwards', ({ at, half }) => {
-    const profile = learnProfile(profileKnots(0.4, 3.5), answers(at, 40000, 0.02));
+    const profile = learnProfile(profileKnots(0.4, 0, 3.5), 0.4, answers(at, 40000, 0.02));
     // Some ten answers within a tenth of the half maximum, off by 0.4 % each, leave 0.1 % at the top, and twice that
     // at the half maximum of the steepest; ten times as much is allowed for the stiffness of the splines.
     expect(Math.abs(halfRadius(profile) / half - 1)).toBeLessThan(0.02);
@@ -38,7 +38,7 @@ describe('learnProfile', () => {
       light: Float64Array.of(...clean.light, 50, Number.NaN),
       weight: Float64Array.of(...clean.weight, 0, 0),
     };
-    const knots = profileKnots(0.4, 3.5);
-    expect(learnProfile(knots, spoiled)).toEqual(learnProfile(knots, clean));
+    const knots = profileKnots(0.4, 0, 3.5);
+    expect(learnProfile(knots, 0.4, spoiled)).toEqual(learnProfile(knots, 0.4, clean));
   });
 });

@@ -10,9 +10,12 @@ export interface PooledAnswers {
   readonly weight: Float64Array;
 }
 
-/** Width of the first interval between knots, in mean radii of the acceptance, and by how much each is wider than the last. */
-const FIRST_KNOT = 0.15;
-const KNOT_GROWTH = 1.1;
+/** By how much each interval between knots is wider than the last. */
+const KNOT_GROWTH = 1.15;
+/** Least and greatest width of the first one, in mean radii of the acceptance. */
+const FIRST_KNOT = { least: 0.01, most: 0.15 };
+/** Its width in radii over which the top is rounded. */
+const ROUNDED_KNOT = 0.7;
 /** Roughly how much the steepness changes between neighbouring splines, in heights a mean radius. */
 const STEEPNESS_CHANGE = 0.3;
 /** Keeps falls that no answer depends on at 0. */
@@ -22,26 +25,28 @@ const RIDGE = 1e-9;
  * Knots from 0 outwards, close together where an acceptance is sharp, ever wider apart outside.
  *
  * @param scale - mean radius of the acceptance, roughly
+ * @param rounded - radius over which its top is rounded, see {@link Sweep.rounded}
  * @param reach - where the last knot shall be, at least
  */
-export function profileKnots(scale: number, reach: number): Float64Array {
+export function profileKnots(scale: number, rounded: number, reach: number): Float64Array {
   const knots = [0];
-  for (let width = FIRST_KNOT * scale; knots.at(-1)! < reach; width *= KNOT_GROWTH)
-    knots.push(knots.at(-1)! + width);
+  const first = Math.min(Math.max(ROUNDED_KNOT * rounded, FIRST_KNOT.least * scale), FIRST_KNOT.most * scale);
+  for (let width = first; knots.at(-1)! < reach; width *= KNOT_GROWTH) knots.push(knots.at(-1)! + width);
   return Float64Array.from(knots);
 }
 
 /**
- * The profile that fits the pooled answers best, among all that fall outwards and end at 0: least squares over
- * B-splines whose coefficients never rise, so that neither does their sum.
+ * The profile that fits the pooled answers best, among all that are level in the middle, fall outwards and end at 0:
+ * least squares over B-splines whose coefficients never rise, so that neither does their sum.
  *
+ * @param scale - mean radius of the acceptance, roughly
  * @returns the profile, scaled to 1 in the middle
  * Source: never-rising coefficients: de Boor, A Practical Guide to Splines, 1978, ch. XI (variation diminishing);
  * non-negative least squares: Van Benthem & Keenan, J. Chemometrics 18 (2004) 441–450.
  */
-export function learnProfile(knots: Float64Array, answers: PooledAnswers): Profile {
-  // Coefficient j is the sum of the falls from j on; the last one is 0.
-  const falls = splineCount(knots) - 1;
+export function learnProfile(knots: Float64Array, scale: number, answers: PooledAnswers): Profile {
+  // Coefficient j + 1 is the sum of the falls from j on; coefficient 0 is that of 1, the last one is 0.
+  const falls = splineCount(knots) - 2;
   const sums = new Float64Array(falls * falls);
   const right = new Float64Array(falls);
   const local = splineValues();
@@ -50,30 +55,32 @@ export function learnProfile(knots: Float64Array, answers: PooledAnswers): Profi
     const weight = answers.weight[index]!;
     if (!(weight > 0 && answers.radius[index]! < knots[knots.length - 1]!)) continue;
     evaluateSplines(knots, answers.radius[index]!, local);
-    // A fall at j lifts all splines up to j.
+    // A fall at j lifts all splines up to j + 1.
+    const begin = Math.max(0, local.first - 1);
+    row.fill(1, begin);
     let lifted = 0;
-    const end = Math.min(local.first + local.values.length, falls);
-    row.fill(1, end);
-    for (let j = local.first; j < end; j++) {
-      lifted += local.values[j - local.first]!;
-      row[j] = lifted;
-    }
-    for (let i = local.first; i < falls; i++) {
+    local.values.forEach((value, i) => {
+      lifted += value;
+      const j = local.first + i - 1;
+      if (j >= 0 && j < falls) row[j] = lifted;
+    });
+    for (let i = begin; i < falls; i++) {
       const scaled = weight * row[i]!;
       right[i]! += scaled * answers.light[index]!;
-      for (let j = local.first; j <= i; j++) sums[i * falls + j]! += scaled * row[j]!;
+      for (let j = begin; j <= i; j++) sums[i * falls + j]! += scaled * row[j]!;
     }
   }
   for (let i = 0; i < falls; i++) for (let j = 0; j < i; j++) sums[j * falls + i] = sums[i * falls + j]!;
   const normal = Matrix.from1DArray(falls, falls, sums);
-  smoothen(normal, knots);
+  smoothen(normal, knots, scale);
   // With normal = L·Lᵀ the problem is that of the square system Lᵀ·falls = L⁻¹·right.
   const lower = new CholeskyDecomposition(normal).lowerTriangularMatrix;
   const target = solve(lower, Matrix.columnVector(right)).to1DArray();
   const found = fcnnlsVector(lower.transpose(), target).K.to1DArray();
 
-  const coefficients = new Float64Array(falls + 1);
-  for (let j = falls - 1; j >= 0; j--) coefficients[j] = coefficients[j + 1]! + found[j]!;
+  const coefficients = new Float64Array(falls + 2);
+  for (let j = falls; j > 0; j--) coefficients[j] = coefficients[j + 1]! + found[j - 1]!;
+  coefficients[0] = coefficients[1]!;
   const height = coefficients[0]!;
   const values = new Float64Array(knots.length);
   const derivatives = new Float64Array(knots.length);
@@ -88,12 +95,12 @@ export function learnProfile(knots: Float64Array, answers: PooledAnswers): Profi
 }
 
 /** Adds the pull between the steepness of neighbouring falls, and the ridge. */
-function smoothen(normal: Matrix, knots: Float64Array): void {
+function smoothen(normal: Matrix, knots: Float64Array, scale: number): void {
   const add = (i: number, j: number, value: number) => normal.set(i, j, normal.get(i, j) + value);
   const falls = normal.rows;
   const ridge = RIDGE * Math.max(...normal.diagonal());
-  const pull = (knots[1]! / FIRST_KNOT / STEEPNESS_CHANGE) ** 2;
-  const perFall = (i: number) => 1 / (splineMiddle(knots, i + 1) - splineMiddle(knots, i));
+  const pull = (scale / STEEPNESS_CHANGE) ** 2;
+  const perFall = (i: number) => 1 / (splineMiddle(knots, i + 2) - splineMiddle(knots, i + 1));
   for (let i = 0; i < falls; i++) add(i, i, ridge);
   for (let i = 1; i < falls; i++) {
     const before = perFall(i - 1);

@@ -163,7 +163,7 @@ describe('measurePointing', () => {
     const random = seededRandom(11);
     const tubes = healthyTubes(random);
     const shots = shoot(tubes, acceptance, 9, 7, random);
-    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma, null);
+    const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null);
     const { deg, pulls } = errorsOf(survey, tubes, () => true);
     expect(deg).toHaveLength(2 * TUBES);
     expect(rms(deg)).toBeLessThan(0.05);
@@ -196,7 +196,7 @@ describe('measurePointing', () => {
       tubes[n]!.up += 0.02 * Math.sin(i);
     });
     const shots = shoot(tubes, ACCEPTANCES.glossy, 9, 7, random);
-    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma, null);
+    const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null);
     const own = [...survey.tubes.keys()].filter((n) => survey.tubes[n]!.ownShape);
     expect(own).toEqual(expect.arrayContaining(bent));
     expect(own.length).toBeLessThanOrEqual(bent.length + 1);
@@ -218,11 +218,19 @@ describe('measurePointing', () => {
       upMm: Float64Array.from(tubes, ({ back }) => back.up),
       sigmaMm: new Float64Array(TUBES),
     };
-    const told = errorsOf(measurePointing(ARRAY, shots, relative, relativeSigma, backs), tubes, () => true);
+    const told = errorsOf(
+      measurePointing(ARRAY, shots, 0, relative, relativeSigma, backs),
+      tubes,
+      () => true,
+    );
     expect(rms(told.pulls)).toBeGreaterThan(0.8);
     expect(rms(told.pulls)).toBeLessThan(1.25);
     // Untold, 2 mm aside at 1.8 m are 0.064°.
-    const untold = errorsOf(measurePointing(ARRAY, shots, relative, relativeSigma, null), tubes, () => true);
+    const untold = errorsOf(
+      measurePointing(ARRAY, shots, 0, relative, relativeSigma, null),
+      tubes,
+      () => true,
+    );
     expect(rms(untold.deg)).toBeGreaterThan(0.05);
     expect(rms(told.deg)).toBeLessThan(rms(untold.deg) / 2);
   });
@@ -232,7 +240,7 @@ describe('measurePointing', () => {
     const wide = { at: (r: number) => Math.exp(-((r / 0.08) ** 2)), widthDeg: 0 };
     const tubes = healthyTubes(random);
     const shots = shoot(tubes, wide, 3, 3, random);
-    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma, null);
+    const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null);
     const { deg, pulls } = errorsOf(survey, tubes, () => true);
     expect(deg.length).toBeGreaterThan(1.9 * TUBES);
     expect(rms(deg)).toBeLessThan(0.15);
@@ -249,7 +257,7 @@ describe('measurePointing', () => {
       return { ...tube, across: due.across + 0.1 * (tube.across - due.across), up: due.up };
     });
     const shots = shoot(tubes, narrow, 3, 3, random);
-    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma, null);
+    const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null);
     const { deg } = errorsOf(survey, tubes, () => true);
     expect(deg.length).toBeGreaterThan(TUBES);
     expect(Math.max(...deg.map(Math.abs))).toBeLessThan(0.8);
@@ -262,7 +270,7 @@ describe('measurePointing', () => {
     tubes[33]!.gain = 0;
     tubes[0]!.across -= 0.06;
     const shots = shoot(tubes, ACCEPTANCES.round, 9, 7, random);
-    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma, null);
+    const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null);
     expect([survey.tubes[33], survey.gaps[33]]).toEqual([null, 'dark']);
     expect(survey.tubes[0]).toBeNull();
     expect(['few lamps', 'beyond the sweep', 'unsure']).toContain(survey.gaps[0]);
@@ -280,7 +288,7 @@ describe('measurePointing', () => {
         light.clipped[n] = 1;
       });
     }
-    const survey = measurePointing(ARRAY, shots, relativeOf(tubes, random), relativeSigma, null);
+    const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null);
     expect(rms(errorsOf(survey, tubes, () => true).deg)).toBeLessThan(0.05);
   });
 
@@ -290,7 +298,7 @@ describe('measurePointing', () => {
   ])('$lamps lamp places give a note and no pointing', ({ lamps, says }) => {
     const random = seededRandom(16);
     const shots = shoot(healthyTubes(random), ACCEPTANCES.round, 3, 3, random).slice(0, lamps);
-    const survey = measurePointing(ARRAY, shots, null, null, null);
+    const survey = measurePointing(ARRAY, shots, 0, null, null, null);
     expect(survey.tubes.every((tube) => tube === null)).toBe(true);
     expect(survey.notes[0]!.says).toMatch(says);
   });
@@ -298,7 +306,7 @@ describe('measurePointing', () => {
   test('a sweep in the dark gives a note and no pointing', () => {
     const random = seededRandom(17);
     const tubes = healthyTubes(random).map((tube) => ({ ...tube, gain: 0 }));
-    const survey = measurePointing(ARRAY, shoot(tubes, ACCEPTANCES.round, 3, 3, random), null, null, null);
+    const survey = measurePointing(ARRAY, shoot(tubes, ACCEPTANCES.round, 3, 3, random), 0, null, null, null);
     expect(survey.common).toBeNull();
     expect(survey.notes[0]!.says).toMatch(/hardly any tube is clearly lit by three of the 9 lamps/);
   });

@@ -71,6 +71,7 @@ const STANDS_OUT = 2.5;
  * share; see {@link learnCommonAcceptance}. A tube whose answers that shape can't explain gets one of its own.
  *
  * @param shots - one for each lamp place, N = rows × columns cells; fewer than 9 give a note and no pointing
+ * @param lampDiameterMm - across the part that shines
  * @param relative - N relative transmissions in even light (NaN = unknown) or null; with them fewer lamps do
  * @param relativeSigma - their standard uncertainty; null with `relative`
  * @param backs - how far the tubes' ends at the sheet sit from their stated places; null = not known, taken as none
@@ -78,12 +79,13 @@ const STANDS_OUT = 2.5;
 export function measurePointing(
   array: ArraySpec,
   shots: readonly LitShot<LampShot>[],
+  lampDiameterMm: number,
   relative: ArrayLike<number> | null,
   relativeSigma: ArrayLike<number> | null,
   backs: BackDepartures | null,
 ): PointingSurvey {
   const tubes = array.rows * array.columns;
-  const sweep = shots.length >= LEAST_LAMPS ? sweepOf(array, shots) : null;
+  const sweep = shots.length >= LEAST_LAMPS ? sweepOf(array, shots, lampDiameterMm) : null;
   const common = sweep && learnCommonAcceptance(sweep, array.columns, relative, relativeSigma);
   if (sweep === null || common === null) {
     return {

@@ -36,6 +36,7 @@ function sweepOf(tubes: number, { share, floor }: ModelError, full: number): Swe
     sigma: new Float64Array(size).fill(NOISE),
     clipped: Uint8Array.from(light, (value) => (value > full ? 1 : 0)),
     lengthShare: 0.1,
+    rounded: 0.1,
     dueAcross: new Float64Array(tubes),
     dueUp: new Float64Array(tubes),
   };

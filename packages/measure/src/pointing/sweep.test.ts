@@ -28,11 +28,11 @@ function openHoles(acrossMm: number, upMm: number, distanceMm: number): LitShot<
 
 describe('sweepOf', () => {
   test('open holes answer every lamp alike, near or far, straight on or aslant', () => {
-    const sweep = sweepOf(ARRAY, [
-      openHoles(0, 0, 1000),
-      openHoles(300, -200, 1000),
-      openHoles(-100, 500, 2500),
-    ]);
+    const sweep = sweepOf(
+      ARRAY,
+      [openHoles(0, 0, 1000), openHoles(300, -200, 1000), openHoles(-100, 500, 2500)],
+      6,
+    );
     const first = sweep.response[0]!;
     for (const value of sweep.response) expect(Math.abs(value / first - 1)).toBeLessThan(1e-12);
     sweep.sigma.forEach((sigma, at) => {
@@ -45,9 +45,11 @@ describe('sweepOf', () => {
     const distanceMm = 2000;
     const acrossMm = 1.5 * (4.2 + (1.2 / 150) * distanceMm);
     const upMm = 4.2 + (1.2 / 150) * distanceMm;
-    const sweep = sweepOf(ARRAY, [openHoles(acrossMm, upMm, distanceMm)]);
+    const sweep = sweepOf(ARRAY, [openHoles(acrossMm, upMm, distanceMm)], 6);
     expect(Math.abs(sweep.across[3]!)).toBeLessThan(1e-12);
     expect(Math.abs(sweep.up[3]!)).toBeLessThan(1e-12);
+    // Bore and lamp, 2.6 mm and 6 mm, seen from 2 m off.
+    expect(sweep.rounded).toBeCloseTo(0.00215, 12);
     // Row 2, column 4 should look a pitch lower, so that the lamp is above and level with it.
     expect(sweep.up[7]!).toBeCloseTo((4.2 + (1.2 / 150) * distanceMm) / distanceMm, 12);
   });
@@ -55,6 +57,6 @@ describe('sweepOf', () => {
   test('a shot of another array is refused', () => {
     const shot = openHoles(0, 0, 1000);
     const short = { ...shot, light: { ...shot.light, flux: new Float64Array(11) } };
-    expect(() => sweepOf(ARRAY, [short])).toThrow(/^light of lamp\.png must hold 12 cells, got 11/);
+    expect(() => sweepOf(ARRAY, [short], 6)).toThrow(/^light of lamp\.png must hold 12 cells, got 11/);
   });
 });

@@ -23,6 +23,11 @@ export interface Sweep {
   readonly clipped: Uint8Array;
   /** Tube length over the lamps' median distance. */
   readonly lengthShare: number;
+  /**
+   * Slope off a tube's axis within which the lamp's disc and the front end's, as seen from the back end, blur into each
+   * other: an acceptance has no sharper top.
+   */
+  readonly rounded: number;
   /** Where each tube should look, N values. */
   readonly dueAcross: Float64Array;
   readonly dueUp: Float64Array;
@@ -33,9 +38,14 @@ export interface Sweep {
  * on the front face taken out.
  *
  * @param shots - one for each lamp place, all of N = rows × columns cells in reading order
+ * @param lampDiameterMm - across the part that shines
  * @throws RangeError if a shot holds another number of cells
  */
-export function sweepOf(array: ArraySpec, shots: readonly LitShot<LampShot>[]): Sweep {
+export function sweepOf(
+  array: ArraySpec,
+  shots: readonly LitShot<LampShot>[],
+  lampDiameterMm: number,
+): Sweep {
   const tubes = array.rows * array.columns;
   const lamps = shots.length;
   for (const { shot, light } of shots) {
@@ -43,6 +53,7 @@ export function sweepOf(array: ArraySpec, shots: readonly LitShot<LampShot>[]): 
       throw new RangeError(`light of ${shot.photo} must hold ${tubes} cells, got ${light.flux.length}`);
     }
   }
+  const distanceMm = median(shots.map(({ shot }) => shot.distanceMm));
   const grid = () => new Float64Array(tubes * lamps);
   const sweep = {
     tubes,
@@ -52,7 +63,8 @@ export function sweepOf(array: ArraySpec, shots: readonly LitShot<LampShot>[]): 
     response: grid(),
     sigma: grid(),
     clipped: new Uint8Array(tubes * lamps),
-    lengthShare: array.tubeLengthMm / median(shots.map(({ shot }) => shot.distanceMm)),
+    lengthShare: array.tubeLengthMm / distanceMm,
+    rounded: (array.tubeBoreMm + lampDiameterMm) / (2 * distanceMm),
     dueAcross: new Float64Array(tubes),
     dueUp: new Float64Array(tubes),
   };

@@ -1,4 +1,10 @@
-import { absorbingEvenThroughput, absorbingWidthRad, seededRandom } from '@twolamp/optics';
+import {
+  absorbingEvenThroughput,
+  absorbingWidthRad,
+  litWidthRad,
+  seededRandom,
+  traceAcceptance,
+} from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { estimateWall } from './estimate-wall.js';
@@ -13,7 +19,7 @@ const ARRAY: ArraySpec = {
   backPitchMm: 3,
   frontPitchMm: 4.2,
 };
-const FAR = Number.POSITIVE_INFINITY;
+const POINT = { distanceMm: Number.POSITIVE_INFINITY, diameterMm: 0, sigmaMm: 0 };
 const DEG = 180 / Math.PI;
 
 // A tracer of our own in numpy for straight tubes, apart from the one under test: chords of 40 000 skew rays at each of
@@ -27,7 +33,7 @@ const TRACED = [
 
 describe('estimateWall', () => {
   test.each(TRACED)('gloss $gloss by width, by transmission and by both', ({ gloss, widthDeg, absolute }) => {
-    const acceptance = { widthDeg, uncertaintyDeg: 0.01 * widthDeg, lampDistanceMm: FAR };
+    const acceptance = { widthDeg, uncertaintyDeg: 0.01 * widthDeg, lamp: POINT };
     const transmission = { absolute, uncertainty: 0.01 * absolute };
     const both = estimateWall(ARRAY, { acceptance, transmission }, seededRandom(1))!;
     for (const found of [both.wall.gloss, both.byWidth!, both.byTransmission!]) {
@@ -43,7 +49,7 @@ describe('estimateWall', () => {
 
   test('tubes as theory has them with a wall that reflects nothing: gloss 0', () => {
     const tube = { boreMm: 2.6, lengthMm: 150 };
-    const acceptance = { widthDeg: absorbingWidthRad(tube) * DEG, uncertaintyDeg: 0.01, lampDistanceMm: FAR };
+    const acceptance = { widthDeg: absorbingWidthRad(tube) * DEG, uncertaintyDeg: 0.01, lamp: POINT };
     const transmission = { absolute: absorbingEvenThroughput(tube), uncertainty: 1e-7 };
     const { wall, notes } = estimateWall(ARRAY, { acceptance, transmission }, seededRandom(1))!;
     expect(wall.gloss).toBeLessThan(0.02);
@@ -55,10 +61,31 @@ describe('estimateWall', () => {
     // 1.1 share half of the smaller one when their centres are 0.930588 apart, circles of radius 1 when they are
     // 0.807946 apart (MathWorld, "Circle-Circle Intersection", solved with scipy).
     const widthDeg = 2 * Math.atan((0.930588 * 1.3) / 150) * DEG;
-    const near = { widthDeg, uncertaintyDeg: 0.001, lampDistanceMm: 1500 };
+    const near = { widthDeg, uncertaintyDeg: 0.001, lamp: { ...POINT, distanceMm: 1500 } };
     const found = estimateWall(ARRAY, { acceptance: near, transmission: null }, seededRandom(1))!;
     expect(found.wall.gloss).toBeLessThan(0.02);
     expect(Math.abs(found.parallelShare / (0.807946 / 0.930588) - 1)).toBeLessThan(0.01);
+  });
+
+  test('a lamp that is no point, likewise; where its size isn’t stated, a note says so', () => {
+    const tube = { boreMm: 2.6, lengthMm: 150 };
+    const lamp = { distanceMm: 2500, diameterMm: 20, sigmaMm: 0 };
+    const theory = traceAcceptance(tube, { index: 1.5, extinction: 0, gloss: 0.4 }, seededRandom(2), {
+      lampDistanceMm: 2500,
+    });
+    // Seen 8 times closer than a point of the sweep, this lamp shows some 5 % too wide.
+    const widthDeg = litWidthRad(theory, 10 / 2500) * DEG;
+    expect(widthDeg / (theory.widthRad * DEG)).toBeGreaterThan(1.05);
+    const estimate = (sigmaMm: number) =>
+      estimateWall(
+        ARRAY,
+        { acceptance: { widthDeg, uncertaintyDeg: 0.001, lamp: { ...lamp, sigmaMm } }, transmission: null },
+        seededRandom(1),
+      )!;
+    expect(Math.abs(estimate(0).wall.gloss - 0.4)).toBeLessThan(0.01);
+    expect(estimate(0).notes).toEqual([]);
+    expect(estimate(10).notes[0]!.says).toMatch(/unsure by \d+ %: add lamp-diameter/);
+    expect(estimate(10).glossUncertainty).toBeGreaterThan(2 * estimate(0).glossUncertainty);
   });
 
   test.each([
@@ -69,7 +96,7 @@ describe('estimateWall', () => {
     const found = estimateWall(
       ARRAY,
       {
-        acceptance: { widthDeg, uncertaintyDeg: 0.01, lampDistanceMm: FAR },
+        acceptance: { widthDeg, uncertaintyDeg: 0.01, lamp: POINT },
         transmission: absolute === null ? null : { absolute, uncertainty: 0.01 * absolute },
       },
       seededRandom(1),

@@ -1,14 +1,15 @@
 import { NAMED_WALLS, type Random, type Wall } from '@twolamp/optics';
 import type { ArraySpec, Note } from '@twolamp/session';
-import { atGloss, traceWallTable, type WallTable } from './wall-table.js';
+import type { LampSize } from '../lamp-size.js';
+import { atGloss, lampWidthsRad, traceWallTable, type WallTable } from './wall-table.js';
 
 /** What is measured of the tubes' walls; null = not known. */
 export interface WallEvidence {
-  /** Median acceptance width in the light of lamps at a distance, and its standard uncertainty. */
+  /** Median acceptance width in the light of the lamps, and its standard uncertainty. */
   readonly acceptance: {
     readonly widthDeg: number;
     readonly uncertaintyDeg: number;
-    readonly lampDistanceMm: number;
+    readonly lamp: LampSize & { readonly distanceMm: number };
   } | null;
   /** Median absolute transmission and its standard uncertainty. */
   readonly transmission: { readonly absolute: number; readonly uncertainty: number } | null;
@@ -21,7 +22,7 @@ export interface WallEstimate {
   /** The gloss by each figure alone; null where it isn't known. */
   readonly byWidth: number | null;
   readonly byTransmission: number | null;
-  /** Acceptance width in a parallel beam ÷ that in light from the lamps' distance; 1 where no width is known. */
+  /** Acceptance width in a parallel beam ÷ that in the lamps' light; 1 where no width is known. */
   readonly parallelShare: number;
   readonly notes: readonly Note[];
 }
@@ -32,6 +33,8 @@ export interface WallEstimate {
  */
 const WIDTH_SHARE = 0.03;
 const TRANSMISSION_SHARE = 0.08;
+/** A lamp's size that may change widths by more than this is worth stating. */
+const WORTH_STATING = 0.01;
 const FINE_STEPS = 1000;
 /** Standard deviations from which two figures contradict each other. */
 const CONTRADICT = 3;
@@ -50,14 +53,10 @@ export function estimateWall(array: ArraySpec, evidence: WallEvidence, random: R
   const table = traceWallTable(
     array,
     { index, extinction },
-    acceptance?.lampDistanceMm ?? Number.POSITIVE_INFINITY,
+    acceptance?.lamp.distanceMm ?? Number.POSITIVE_INFINITY,
     random,
   );
-  const width = acceptance && {
-    column: table.lampWidthRad,
-    log: Math.log((acceptance.widthDeg * Math.PI) / 180),
-    sigma: Math.hypot(WIDTH_SHARE, acceptance.uncertaintyDeg / acceptance.widthDeg),
-  };
+  const width = acceptance && widthFigure(table, acceptance);
   const light = transmission && {
     column: table.evenThroughput,
     log: Math.log(transmission.absolute),
@@ -70,8 +69,9 @@ export function estimateWall(array: ArraySpec, evidence: WallEvidence, random: R
     glossUncertainty: best.sigma,
     byWidth: width && leastOff(table, [width]).gloss,
     byTransmission: light && leastOff(table, [light]).gloss,
-    parallelShare:
-      atGloss(table, table.widthRad, best.gloss) / atGloss(table, table.lampWidthRad, best.gloss),
+    parallelShare: width
+      ? atGloss(table, table.widthRad, best.gloss) / atGloss(table, width.column, best.gloss)
+      : 1,
     notes: notesOn(table, width, light, best.gloss),
   };
 }
@@ -80,6 +80,23 @@ interface Figure {
   readonly column: Float64Array;
   readonly log: number;
   readonly sigma: number;
+}
+
+/** The width as the lamps show it; `lampShare` of it hangs on what isn't known of their size. */
+function widthFigure(
+  table: WallTable,
+  { widthDeg, uncertaintyDeg, lamp }: NonNullable<WallEvidence['acceptance']>,
+): Figure & { lampShare: number } {
+  const widths = (diameterMm: number) => lampWidthsRad(table, diameterMm / 2 / lamp.distanceMm);
+  const figure = {
+    column: widths(lamp.diameterMm),
+    log: Math.log((widthDeg * Math.PI) / 180),
+    sigma: Math.hypot(WIDTH_SHARE, uncertaintyDeg / widthDeg),
+  };
+  const { gloss } = leastOff(table, [figure]);
+  const wider = atGloss(table, widths(lamp.diameterMm + lamp.sigmaMm), gloss);
+  const lampShare = wider / atGloss(table, figure.column, gloss) - 1;
+  return { ...figure, sigma: Math.hypot(figure.sigma, lampShare), lampShare };
 }
 
 function off(table: WallTable, { column, log, sigma }: Figure, gloss: number): number {
@@ -101,9 +118,22 @@ function leastOff(table: WallTable, figures: readonly Figure[]): { gloss: number
   return { gloss, sigma: 1 / Math.hypot(...steepness) };
 }
 
-function notesOn(table: WallTable, width: Figure | null, light: Figure | null, gloss: number): Note[] {
+function notesOn(
+  table: WallTable,
+  width: ReturnType<typeof widthFigure> | null,
+  light: Figure | null,
+  gloss: number,
+): Note[] {
   const notes: Note[] = [];
   const about = 'wall';
+  if (width && width.lampShare > WORTH_STATING) {
+    notes.push({
+      about: 'pointing',
+      says:
+        'how wide the lamps are isn’t stated, which leaves acceptance widths unsure by ' +
+        `${(100 * width.lampShare).toFixed(0)} %: add lamp-diameter to the session, across the part that shines`,
+    });
+  }
   if (width && off(table, width, 1) < -CONTRADICT) {
     notes.push({ about, says: 'the tubes see wider than the smoothest wall of this material explains' });
   }

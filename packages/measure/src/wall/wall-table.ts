@@ -1,4 +1,11 @@
-import { type Random, traceAcceptance, tubeOf, type Wall } from '@twolamp/optics';
+import {
+  type Acceptance,
+  litWidthRad,
+  type Random,
+  traceAcceptance,
+  tubeOf,
+  type Wall,
+} from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 
 /** What theory expects of the tubes at evenly spaced gloss from 0 to 1. */
@@ -6,8 +13,8 @@ export interface WallTable {
   readonly gloss: Float64Array;
   /** Full width at half maximum in a parallel beam. */
   readonly widthRad: Float64Array;
-  /** The same for a lamp at the distance asked for, which spreads its rays inside the bore. */
-  readonly lampWidthRad: Float64Array;
+  /** Acceptance of a point at the lamps' distance, which spreads its rays inside the bore. */
+  readonly near: readonly Acceptance[];
   /** Share of even light that comes out. */
   readonly evenThroughput: Float64Array;
 }
@@ -40,9 +47,18 @@ export function traceWallTable(
   return {
     gloss,
     widthRad: Float64Array.from(traced, ({ far }) => far.widthRad),
-    lampWidthRad: Float64Array.from(traced, ({ near }) => near.widthRad),
+    near: traced.map(({ near }) => near),
     evenThroughput: Float64Array.from(traced, ({ far }) => far.evenThroughput),
   };
+}
+
+/**
+ * Full width at half maximum of what the tubes pass of the lamps, at every gloss.
+ *
+ * @param lampRadius - of a lamp, over its distance
+ */
+export function lampWidthsRad({ near }: WallTable, lampRadius: number): Float64Array {
+  return Float64Array.from(near, (one) => litWidthRad(one, lampRadius));
 }
 
 /** A column of the table at any gloss from 0 to 1: straight between its logs. */

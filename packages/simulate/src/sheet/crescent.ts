@@ -1,5 +1,5 @@
 import type { Place } from '@twolamp/optics';
-import { brightnessAt, type SpotProfile } from './spot-profile.js';
+import { errorFunction } from 'simple-statistics';
 
 /**
  * Light of a slanting beam that came straight through a tube: it fills what the bore and the beam's own circle have in
@@ -12,38 +12,95 @@ export interface Crescent {
   readonly shift: Place;
 }
 
-const SHIFTS = 32;
-const GRID = 80;
+/** Brightness of a blurred crescent, one quarter of it: the others are its mirror images. */
+export interface CrescentImage {
+  /** Share of the light per mm²: `columns` values along the shift, rows aside of it, from the middle outwards. */
+  readonly values: Float64Array;
+  readonly columns: number;
+  readonly rows: number;
+  readonly stepMm: number;
+}
+
+const REACH_SIGMAS = 5;
+/** Strips and nodes this far apart, in standard deviations of the blur, sum it up, and leave 0.2 % between them. */
+const STEP_SIGMAS = 0.2;
 
 /**
- * Factor that makes the product of two blurred discs, one of them shifted, add up to 1 over the plane. The product
- * stands for the blurred common area of the two: the same but for the tips, where both rims are blurred together.
+ * Common area of two equal circles, evenly lit, seen through a Gaussian blur.
  *
- * @returns by the shift, mm; 0 where the discs no longer touch
+ * @param radiusMm - of the circles
+ * @param sigmaMm - standard deviation of the blur, above 0
+ * @param shiftMm - from middle to middle, 0 to 2 · radiusMm; rounded to a tenth of the blur
+ * @returns its image; the same one for the same rounded shift
  */
-export function crescentFactor(profile: SpotProfile): (shiftMm: number) => number {
-  const mostMm = 2 * profile.reachMm;
-  const sums = Float64Array.from({ length: SHIFTS + 1 }, (_, i) =>
-    productSum(profile, (i * mostMm) / SHIFTS),
-  );
+export function crescentImages(radiusMm: number, sigmaMm: number): (shiftMm: number) => CrescentImage {
+  const known = new Map<number, CrescentImage>();
+  const tenth = sigmaMm / 10;
   return (shiftMm) => {
-    const place = (shiftMm * SHIFTS) / mostMm;
-    const i = Math.floor(place);
-    if (i >= SHIFTS) return 0;
-    const sum = sums[i] + (place - i) * (sums[i + 1] - sums[i]);
-    return sum > 0 ? 1 / sum : 0;
+    const tenths = Math.round(shiftMm / tenth);
+    const image =
+      known.get(tenths) ?? crescentImage(radiusMm, sigmaMm, Math.min(tenths * tenth, 1.99 * radiusMm));
+    known.set(tenths, image);
+    return image;
   };
 }
 
-function productSum(profile: SpotProfile, shiftMm: number): number {
-  const step = (2 * profile.reachMm) / GRID;
-  let sum = 0;
-  for (let i = 0; i < GRID; i++) {
-    const x = -profile.reachMm + (i + 0.5) * step;
-    for (let k = 0; k < GRID; k++) {
-      const y = -profile.reachMm + (k + 0.5) * step;
-      sum += brightnessAt(profile, x * x + y * y) * brightnessAt(profile, (x - shiftMm) ** 2 + y * y);
+function crescentImage(radiusMm: number, sigmaMm: number, shiftMm: number): CrescentImage {
+  const stepMm = STEP_SIGMAS * sigmaMm;
+  const tipMm = Math.sqrt(radiusMm ** 2 - (shiftMm / 2) ** 2);
+  const nodes = (halfMm: number) => Math.ceil((halfMm + REACH_SIGMAS * sigmaMm) / stepMm) + 1;
+  const columns = nodes(radiusMm - shiftMm / 2);
+  const rows = nodes(tipMm);
+  const values = new Float64Array(columns * rows);
+  const strips = Math.ceil((2 * tipMm) / stepMm);
+  const along = new Float64Array(columns);
+  for (let strip = 0; strip < strips; strip++) {
+    // Strips by equal steps of the angle, so that their length vanishes smoothly at the tips.
+    const angle = (Math.PI * (strip + 0.5)) / strips;
+    const aside = tipMm * Math.cos(angle);
+    const half = Math.sqrt(radiusMm ** 2 - aside ** 2) - shiftMm / 2;
+    const width = tipMm * Math.sin(angle) * (Math.PI / strips);
+    for (let column = 0; column < columns; column++) {
+      const x = column * stepMm;
+      along[column] = width * (below((half - x) / sigmaMm) + below((half + x) / sigmaMm) - 1);
+    }
+    for (let row = 0; row < rows; row++) {
+      const weight = Math.exp(-0.5 * ((row * stepMm - aside) / sigmaMm) ** 2);
+      if (weight < 1e-6) continue;
+      for (let column = 0; column < columns; column++)
+        values[row * columns + column] += weight * along[column];
     }
   }
-  return sum * step * step;
+  const sum = values.reduce((all, value, i) => {
+    const quarters = (i % columns === 0 ? 1 : 2) * (i < columns ? 1 : 2);
+    return all + quarters * value;
+  }, 0);
+  return { values: values.map((value) => value / (sum * stepMm ** 2)), columns, rows, stepMm };
+}
+
+/** Share of a Gaussian below a place, standard deviations. */
+function below(place: number): number {
+  return 0.5 * (1 + errorFunction(place / Math.SQRT2));
+}
+
+/**
+ * Share of a crescent's light per mm².
+ *
+ * @param alongMm - from its own middle along the shift
+ * @param asideMm - across the shift
+ */
+export function crescentAt(
+  { values, columns, rows, stepMm }: CrescentImage,
+  alongMm: number,
+  asideMm: number,
+): number {
+  const x = Math.abs(alongMm) / stepMm;
+  const y = Math.abs(asideMm) / stepMm;
+  const column = Math.floor(x);
+  const row = Math.floor(y);
+  if (column >= columns - 1 || row >= rows - 1) return 0;
+  const at = row * columns + column;
+  const near = values[at] + (x - column) * (values[at + 1] - values[at]);
+  const far = values[at + columns] + (x - column) * (values[at + columns + 1] - values[at + columns]);
+  return near + (y - row) * (far - near);
 }

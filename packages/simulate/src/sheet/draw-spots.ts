@@ -1,6 +1,6 @@
 import type { Place } from '@twolamp/optics';
 import type { Projection } from '../camera/projection.js';
-import type { Crescent } from './crescent.js';
+import { type Crescent, crescentAt, type CrescentImage } from './crescent.js';
 import type { Plane } from './plane.js';
 import { brightnessAt, type SpotProfile } from './spot-profile.js';
 
@@ -17,8 +17,8 @@ export interface Spot {
   readonly gradient: Place;
   /** The part of the light that does not fill the bore. */
   readonly crescents: readonly Crescent[];
-  /** Of the profile. */
-  readonly crescentFactor: (shiftMm: number) => number;
+  /** Images of crescents by their shift. */
+  readonly crescentOf: (shiftMm: number) => CrescentImage;
 }
 
 /** Abscissa of the two-point Gauss-Legendre rule on a pixel, from its middle. */
@@ -53,10 +53,12 @@ function drawSpot(plane: Plane, view: Projection, spot: Spot, scale: number): vo
   const toX = Math.min(plane.width - 1, Math.floor(centre.xPx + reachX));
   const fromY = Math.max(0, Math.ceil(centre.yPx - reachY));
   const toY = Math.min(plane.height - 1, Math.floor(centre.yPx + reachY));
-  const crescents = spot.crescents.map(({ light, shift }) => ({
-    weight: light * spot.crescentFactor(Math.hypot(shift.acrossMm, shift.upMm)),
-    shift,
-  }));
+  const crescents = spot.crescents.map(({ light, shift }) => {
+    const shiftMm = Math.hypot(shift.acrossMm, shift.upMm);
+    const cos = shiftMm > 0 ? shift.acrossMm / shiftMm : 1;
+    const sin = shiftMm > 0 ? shift.upMm / shiftMm : 0;
+    return { light, image: spot.crescentOf(shiftMm), halfShiftMm: shiftMm / 2, cos, sin };
+  });
   const discLight = spot.light - spot.crescents.reduce((all, crescent) => all + crescent.light, 0);
   for (let y = fromY; y <= toY; y++) {
     for (let x = fromX; x <= toX; x++) {
@@ -67,12 +69,11 @@ function drawSpot(plane: Plane, view: Projection, spot: Spot, scale: number): vo
         const across = dx * mmPerX.acrossMm + dy * mmPerY.acrossMm;
         const above = dx * mmPerX.upMm + dy * mmPerY.upMm;
         const share = brightnessAt(profile, across * across + above * above);
-        if (share === 0) continue;
-        let light = discLight * (1 + gradient.acrossMm * across + gradient.upMm * above);
-        for (const { weight, shift } of crescents) {
-          light += weight * brightnessAt(profile, (across - shift.acrossMm) ** 2 + (above - shift.upMm) ** 2);
+        sum += share * discLight * (1 + gradient.acrossMm * across + gradient.upMm * above);
+        for (const { light, image, halfShiftMm, cos, sin } of crescents) {
+          sum +=
+            light * crescentAt(image, cos * across + sin * above - halfShiftMm, cos * above - sin * across);
         }
-        sum += share * light;
       }
       if (sum > 0) plane.data[y * plane.width + x] += (scale / 4) * sum * view.vignette(x, y);
     }

@@ -1,3 +1,4 @@
+import { discPoints } from '@twolamp/optics';
 import type { Tube } from '../array/tubes.js';
 import type { TubeResponse } from '../response/tube-response.js';
 
@@ -10,14 +11,7 @@ export interface Lamp {
   readonly candela: number;
 }
 
-const POINTS = 32;
-const GOLDEN_ANGLE = Math.PI * (3 - Math.sqrt(5));
-
-/** Points evenly spread over a disc of radius 1 (H. Vogel, Math. Biosciences 44:179, 1979). */
-const DISC = Array.from({ length: POINTS }, (_, i) => {
-  const radius = Math.sqrt((i + 0.5) / POINTS);
-  return { x: radius * Math.cos(i * GOLDEN_ANGLE), y: radius * Math.sin(i * GOLDEN_ANGLE) };
-});
+const DISC = discPoints(32);
 const POINT = [{ x: 0, y: 0 }];
 
 /** The front end of one tube, and where it looks. */

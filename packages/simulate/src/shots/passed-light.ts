@@ -161,9 +161,6 @@ function lampsLight(bench: Bench, places: readonly LampPlace[]): TubeLight {
   };
 }
 
-/** Beams that slant less than this, in bores over the tube's length, fill the bore near enough. */
-const LEAST_SHIFT = 0.03;
-
 /** The part of a lamp's light that a straight tube passes without a bounce; null where there is none to speak of. */
 function crescentOf(bench: Bench, index: number, lamp: Lamp, light: number): Crescent | null {
   const tube = bench.tubes[index];
@@ -174,8 +171,7 @@ function crescentOf(bench: Bench, index: number, lamp: Lamp, light: number): Cre
   const perSlopeMm = lengthMm / (1 + lengthMm / (2 * lamp.distanceMm));
   const shiftBores = (perSlopeMm * Math.hypot(across, up)) / bench.boresMm[index];
   const direct = circleOverlap(shiftBores);
-  const isFilled = bench.plan.sheet.spots === 'filled' || tube.bowMm > 0 || shiftBores < LEAST_SHIFT;
-  if (isFilled || direct === 0) return null;
+  if (bench.plan.sheet.spots === 'filled' || tube.bowMm > 0 || direct === 0) return null;
   const share = Math.min(1, direct / bench.responses[index].at(across, up, lamp.distanceMm));
   return {
     light: light * share * (1 - strayShare(bench, index)),

@@ -4,7 +4,7 @@ import { cellsExtentMm } from '../array/extent.js';
 import { type Exposure, fullScaleLuxSeconds } from '../camera/exposure.js';
 import { type PhotoPlace, projection } from '../camera/projection.js';
 import type { PlannedScene, PlannedShot } from '../plan/shots-format.js';
-import { crescentFactor } from '../sheet/crescent.js';
+import { crescentImages } from '../sheet/crescent.js';
 import { drawSheet, type SheetEdge } from '../sheet/draw-sheet.js';
 import { drawSpots, type Spot } from '../sheet/draw-spots.js';
 import { haloLight } from '../sheet/halo.js';
@@ -85,7 +85,7 @@ export function scalePerLux(exposure: Exposure, aperture: number): number {
 
 /** The spot of each tube, before a shot lights it. */
 function darkSpots(bench: Bench, blurMm: number): Omit<Spot, 'light' | 'crescents'>[] {
-  const shapes = new Map<number, Pick<Spot, 'profile' | 'crescentFactor'>>();
+  const shapes = new Map<number, Pick<Spot, 'profile' | 'crescentOf'>>();
   return bench.tubes.map((tube, i) => {
     const bore = bench.boresMm[i];
     const shape = shapes.get(bore) ?? spotShape(bore / 2, blurMm);
@@ -96,7 +96,6 @@ function darkSpots(bench: Bench, blurMm: number): Omit<Spot, 'light' | 'crescent
   });
 }
 
-function spotShape(radiusMm: number, blurMm: number): Pick<Spot, 'profile' | 'crescentFactor'> {
-  const profile = spotProfile(radiusMm, blurMm);
-  return { profile, crescentFactor: crescentFactor(profile) };
+function spotShape(radiusMm: number, blurMm: number): Pick<Spot, 'profile' | 'crescentOf'> {
+  return { profile: spotProfile(radiusMm, blurMm), crescentOf: crescentImages(radiusMm, blurMm) };
 }
