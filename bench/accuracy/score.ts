@@ -2,10 +2,11 @@ import type { Fault, Result } from '@twolamp/session';
 import type { Truth } from '@twolamp/simulate';
 import type { Drawn } from './draw-plan.js';
 import type { Run } from './run-session.js';
+import { NO_TUBES, scoreTubes, type TubeScore } from './score-tubes.js';
 import { roughPart } from './smooth.js';
 
 /** What one session says of the figures: errors, cell by cell or shot by shot. */
-export interface Score {
+export interface Score extends TubeScore {
   readonly index: number;
   readonly clean: boolean;
   readonly pitchPx: number;
@@ -70,6 +71,7 @@ export function refusedScore(index: number, drawn: Drawn, seconds: number, refus
     dipPull: [],
     resolving: null,
     crosstalk: [],
+    ...NO_TUBES,
   };
 }
 
@@ -92,6 +94,7 @@ export function scoreSession(index: number, drawn: Drawn, run: Run, seconds: num
     crosstalk: result.cells.flatMap((cell, k) =>
       cell.crosstalk ? [short(cell.crosstalk.total - truth.cells[k].crosstalk.total)] : [],
     ),
+    ...scoreTubes(drawn, truth, result),
   };
 }
 

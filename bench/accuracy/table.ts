@@ -114,16 +114,31 @@ function faultLines(scores: readonly Score[]): Line[] {
   ];
 }
 
+/** Errors of a figure that each session gives once. */
+function typicalLine(figure: string, goal: number, errors: readonly number[]): Line {
+  return line(figure, percent(goal, 0), errors, () => {
+    const got = rms(errors);
+    const within = errors.filter((error) => Math.abs(error) <= goal).length;
+    return [`${percent(got)} (${within} of ${errors.length} within ${percent(goal, 0)})`, got <= goal];
+  });
+}
+
+function lengthLine(figure: string, found: readonly (readonly [number, number])[]): Line {
+  return line(figure, '20 % or 0.3 mm', found, () => {
+    const within = found.filter(([truth, error]) => Math.abs(error) <= Math.max(0.2 * truth, 0.3)).length;
+    return [
+      `${within} of ${found.length} (RMS ${rms(found.map(([, error]) => error)).toFixed(2)} mm)`,
+      within === found.length,
+    ];
+  });
+}
+
 function resolvingLines(scores: readonly Score[]): Line[] {
   const known = scores.flatMap((score) => score.resolving ?? []);
   const misses = known.map(({ trueM, distanceM }) => distanceM / trueM - 1);
   const stated = known.filter(({ lowM, highM }) => lowM !== null && highM !== null);
   return [
-    line('resolving distance, RMS', '3 %', misses, () => {
-      const got = rms(misses);
-      const within = misses.filter((miss) => Math.abs(miss) <= 0.03).length;
-      return [`${percent(got)} (${within} of ${misses.length} within 3 %)`, got <= 0.03];
-    }),
+    typicalLine('resolving distance, RMS', 0.03, misses),
     line('resolving distance: 95 % interval holds the truth', '90–98 %', stated, () => {
       const held = stated.filter(({ trueM, lowM, highM }) => trueM >= lowM! && trueM <= highM!).length;
       const share = held / stated.length;
@@ -202,7 +217,25 @@ export function tableOf(scores: readonly Score[]): Line[] {
       return [`${got.toFixed(4)}°`, got <= 0.05];
     }),
     pullLine('pointing', all('pointingPull')),
+    typicalLine(
+      'acceptance width of the array, RMS',
+      0.03,
+      scores.flatMap(({ width }) => width ?? []),
+    ),
+    typicalLine(
+      'effective gloss of the walls, RMS',
+      0.15,
+      scores.flatMap(({ gloss }) => gloss ?? []),
+    ),
     ...faultLines(scores),
+    lengthLine(
+      'bow of bent tubes',
+      scores.flatMap(({ bowMm }) => bowMm),
+    ),
+    lengthLine(
+      'cure shift of misaimed tubes',
+      scores.flatMap(({ cureMm }) => cureMm),
+    ),
     line('dip, RMS', '0.02', dips, () => [`${rms(dips).toFixed(4)} (n ${dips.length})`, rms(dips) <= 0.02]),
     pullLine('dip', all('dipPull')),
     ...resolvingLines(scores),
