@@ -33,6 +33,7 @@ export interface Plan {
 const HEADING = [
   'Shot by shot as planned. Measure each distance from the front face, and change what came out otherwise.',
   'Look from the back: across grows to the right, up grows upwards.',
+  'How wide the lamps are makes acceptance widths surer: add  lamp-diameter: 6 mm  (across the part that shines).',
 ];
 
 /**

@@ -51,6 +51,13 @@ describe('readSession', () => {
     expect(session.shots[5]).toHaveProperty('distanceMm', expect.closeTo(1828.8, 9));
   });
 
+  test('the lamps’ size may be stated', () => {
+    const stated = replaced(SESSION, 'criterion: rayleigh\n', 'criterion: rayleigh\nlamp-diameter: 0.6 cm\n');
+    expect(readSession(stated, 'FILE').lampDiameterMm).toBeCloseTo(6, 12);
+    expect(readSession(SESSION, 'FILE').lampDiameterMm).toBeNull();
+    expect(complaint(stated.replace('0.6 cm', '0.6'))).toMatch(/lamp-diameter/);
+  });
+
   test('criterion and tone default to Rayleigh and sRGB', () => {
     const bare = replaced(replaced(SESSION, 'criterion: rayleigh\n', ''), 'camera:\n  tone: srgb\n', '');
     const session = readSession(bare, 'FILE');
