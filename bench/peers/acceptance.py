@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from scipy import integrate
 
 
 class Acceptance:
@@ -43,7 +44,7 @@ class Acceptance:
     @property
     def solid_angle(self) -> float:
         """Integral over both slopes."""
-        return float(2 * np.pi * np.trapezoid(self._slopes * self._values, self._slopes))
+        return float(2 * np.pi * integrate.trapezoid(self._slopes * self._values, self._slopes))
 
     @property
     def reach(self) -> float:

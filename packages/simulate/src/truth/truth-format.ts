@@ -30,7 +30,7 @@ export interface TrueCell {
   readonly fault: Fault;
   /** Null unless bent; direction in which the middle stands out, 0 = right, 90 = up. */
   readonly bow: { readonly mm: number; readonly directionDeg: number } | null;
-  /** What to move the front end by; null unless misaimed. */
+  /** What to move the front end by, its jitter included, to have it look as planned; null unless misaimed. */
   readonly cureShiftMm: { readonly across: number; readonly up: number } | null;
   readonly crosstalk: {
     readonly total: number;

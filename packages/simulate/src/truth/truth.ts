@@ -1,6 +1,7 @@
 import { NAMED_CRITERIA } from '@twolamp/session';
 import { type Bench, NEAREST_SHARE, trueWall } from '../array/bench.js';
 import { mixCrosstalk } from '../array/crosstalk.js';
+import type { Tube } from '../array/tubes.js';
 import type { Projection } from '../camera/projection.js';
 import type { PlannedPhoto } from '../shots/photo-names.js';
 import { slantLoss } from '../shots/even-light.js';
@@ -80,7 +81,7 @@ function trueCells(bench: Bench, view: Projection): TrueCell[] {
       acceptanceWidthDeg: widthRad * DEG_PER_RAD,
       fault: fault?.fault ?? 'none',
       bow: fault?.fault === 'bent' ? { mm: fault.bow, directionDeg: fault.direction } : null,
-      cureShiftMm: fault?.fault === 'misaimed' ? { across: -fault.across, up: -fault.up } : null,
+      cureShiftMm: fault?.fault === 'misaimed' ? cureOf(tube, plan.array.tubeLengthMm) : null,
       crosstalk: {
         total: to.reduce((sum, leak) => sum + leak.share, 0),
         worst: to.reduce<(typeof to)[number] | null>(
@@ -91,6 +92,14 @@ function trueCells(bench: Bench, view: Projection): TrueCell[] {
       },
     };
   });
+}
+
+/** Shift of the front end that makes a tube look where it would in an array as planned. */
+function cureOf({ chord, nominalChord }: Tube, lengthMm: number): { across: number; up: number } {
+  return {
+    across: (nominalChord.across - chord.across) * lengthMm,
+    up: (nominalChord.up - chord.up) * lengthMm,
+  };
 }
 
 function truePairs(bench: Bench, photos: readonly PlannedPhoto[]): TruePair[] {
