@@ -11,8 +11,8 @@ const OWN_PITCHES = 0.5;
  */
 const CLEAR_SIGMAS = 10;
 const CLEAR_SHARE = 0.02;
-/** Terms of a polynomial of the second degree in the place. */
-const TERMS = 6;
+/** Terms of a polynomial of the third degree in the place. */
+const TERMS = 10;
 /** Usual size of its terms, in the spot's own brightness: as large as a half-lit bore makes them. */
 const TERM_SIGMA = 0.5;
 /** Distance in pitches at which its terms come to 1, and stay so farther out: the rim of a usual bore. */
@@ -110,6 +110,10 @@ function takeTerms({ x, y, toPitch: t }: CellsOnPicture, patches: Patches, k: nu
   terms[3] = p * p - q * q;
   terms[4] = 2 * p * q;
   terms[5] = p * p + q * q - 0.5;
+  terms[6] = p * (p * p - 3 * q * q);
+  terms[7] = q * (3 * p * p - q * q);
+  terms[8] = p * (3 * (p * p + q * q) - 2);
+  terms[9] = q * (3 * (p * p + q * q) - 2);
   return RIM * distance;
 }
 
@@ -175,7 +179,10 @@ function shape(
   for (let n = 0; n < own.length; n++) {
     takeTerms(cells, patches, k, from + n);
     before += own[n]!;
-    own[n]! *= amounts.reduce((sum, amount, m) => sum + amount * terms[m]!, 0);
+    own[n]! *= Math.max(
+      0,
+      amounts.reduce((sum, amount, m) => sum + amount * terms[m]!, 0),
+    );
     after += own[n]!;
   }
   if (after > (1 - MOST_TAKEN) * before)

@@ -12,10 +12,8 @@ export interface PooledAnswers {
 
 /** By how much each interval between knots is wider than the last. */
 const KNOT_GROWTH = 1.15;
-/** Least and greatest width of the first one, in mean radii of the acceptance. */
+/** The first one is as wide as the top is rounded, but for these bounds in mean radii of the acceptance. */
 const FIRST_KNOT = { least: 0.01, most: 0.15 };
-/** Its width in radii over which the top is rounded. */
-const ROUNDED_KNOT = 0.7;
 /** Roughly how much the steepness changes between neighbouring splines, in heights a mean radius. */
 const STEEPNESS_CHANGE = 0.3;
 /** Keeps falls that no answer depends on at 0. */
@@ -30,7 +28,7 @@ const RIDGE = 1e-9;
  */
 export function profileKnots(scale: number, rounded: number, reach: number): Float64Array {
   const knots = [0];
-  const first = Math.min(Math.max(ROUNDED_KNOT * rounded, FIRST_KNOT.least * scale), FIRST_KNOT.most * scale);
+  const first = Math.min(Math.max(rounded, FIRST_KNOT.least * scale), FIRST_KNOT.most * scale);
   for (let width = first; knots.at(-1)! < reach; width *= KNOT_GROWTH) knots.push(knots.at(-1)! + width);
   return Float64Array.from(knots);
 }
