@@ -16,6 +16,7 @@ import type { LitShot } from './cell-light.js';
 import { cellResults } from './cell-results.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
 import { sweepLeaks } from './crosstalk/sweep-leaks.js';
+import { tracedBowFits } from './faults/bow-fit.js';
 import { mirrorBows, tracedBows } from './faults/bows.js';
 import { type FaultEvidence, findFaults } from './faults/find-faults.js';
 import type { LampPair } from './faults/mean-dip.js';
@@ -223,16 +224,18 @@ export async function measureSession(
     criterion: session.criterion,
     random,
   });
+  const sweep = pointing.common && sweepOf(array, lamps, lamp.diameterMm);
+  const lampsMm = median(lamps.map(({ shot }) => shot.distanceMm));
   const evidence: FaultEvidence = {
     array,
     relative: transmission.relative,
     relativeSigma: transmission.sigma,
     pointing,
     leaks: crosstalk.leaks,
-    sweepLeaks: pointing.common
-      ? sweepLeaks(array, sweepOf(array, lamps, lamp.diameterMm), pointing.common, pointing.tubes)
-      : [],
+    sweepLeaks: sweep && pointing.common ? sweepLeaks(array, sweep, pointing.common, pointing.tubes) : [],
     bows: wall ? tracedBows(tubeOf(array), wall.wall, random) : mirrorBows(tubeOf(array)),
+    bowFit:
+      wall && sweep ? tracedBowFits(tubeOf(array), wall.wall, lampsMm, sweep, pointing, random) : () => null,
   };
   const faults = findFaults(evidence);
   const pair = pairs.resolving && pairAt(pairs.resolving);

@@ -65,6 +65,18 @@ export function maybeLeaky(
   );
 }
 
+/** @param directionRad - where the middle stands out, anticlockwise from right; null = not known */
+export function tracedBent(share: number, bowMm: number, directionRad: number | null): string {
+  const where =
+    directionRad === null
+      ? ''
+      : `, its middle standing out ${side(Math.cos(directionRad), Math.sin(directionRad))}`;
+  return (
+    `It passes ${percent(share)} of what the tubes around it pass, and answers the lamps as a tube with a bow of some ` +
+    `${bowMm.toFixed(1)} mm would${where}: no straight tube does.`
+  );
+}
+
 export function bent(look: TubePointing, share: number, bowMm: number): string {
   const times = Math.exp(look.widening.value);
   const signs = [

@@ -87,6 +87,7 @@ function survey(made: Made) {
     tubes: made.swept ? made.tubes : new Array<null>(TUBES).fill(null),
     gaps: made.swept ? made.gaps : new Array<PointingGap>(TUBES).fill('few lamps'),
     common: made.swept ? COMMON : null,
+    field: null,
     typicalWidthDeg: made.swept ? WIDTH_DEG : null,
     scatterDeg: made.swept ? 0.15 : null,
     notes: [],
@@ -99,6 +100,7 @@ function survey(made: Made) {
     leaks: made.leaks,
     sweepLeaks: [],
     bows: mirrorBows({ boreMm: ARRAY.tubeBoreMm, lengthMm: ARRAY.tubeLengthMm }),
+    bowFit: () => null,
   };
   return findFaults(evidence);
 }

@@ -2,6 +2,7 @@ import type { ArraySpec, Fault, Note } from '@twolamp/session';
 import type { SweepLeak } from '../crosstalk/sweep-leaks.js';
 import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
 import * as because from './because.js';
+import type { BowFit } from './bow-fit.js';
 import type { Bows } from './bows.js';
 import { suspectLeaks } from './leak-suspects.js';
 import { lentByLeaks } from './lent-light.js';
@@ -29,6 +30,8 @@ export interface FaultEvidence {
   /** What the sweep alone says of leaks; empty without one. */
   readonly sweepLeaks: readonly SweepLeak[];
   readonly bows: Bows;
+  /** By the number of a tube, the bow that explains what it sees; null where none can be fitted. */
+  readonly bowFit: (n: number) => BowFit | null;
 }
 
 interface TubeFault {
@@ -61,6 +64,8 @@ const LEAST_ASIDE = 0.05;
 const SPEAKS_FOR_BOW = 2.5;
 const LEAVES_OPEN = 1;
 const DIMNESS_COUNTS = 0.7;
+/** By so much less χ² than a straight tube's does a traced bow show: four parameters by chance, once in 1000. */
+const BOW_FITS = 18.5;
 /** A tube's own shape is known where its direction is, to this share of the acceptance width. */
 const SHAPE_KNOWN = 0.1;
 /** What χ² falls by chance alone with three parameters more. */
@@ -107,26 +112,25 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
       return { ...HEALTHY, fault: 'leaky', because: because.leaky(leak.worst, leak.total) };
     }
     const lost = light.less[n] === 1 && share < 1 - LEAST_LOSS;
-    if (
-      look?.error &&
+    const astray =
+      look?.error != null &&
       scores.aside[n] === 1 &&
-      look.error.totalDeg > LEAST_ASIDE * pointing.typicalWidthDeg!
-    ) {
+      look.error.totalDeg > LEAST_ASIDE * pointing.typicalWidthDeg!;
+    const gap = pointing.gaps[n]!;
+    const unseen = gap !== null && share > PLENTY_OF_LIGHT && pointedAround(evidence, n);
+    const bow = astray || unseen || lost ? evidence.bowFit(n) : null;
+    if (bow && bow.gain > BOW_FITS) return tracedBentTube(bow, share);
+    if (astray) {
       const dimmer = Math.max(0, -light.deviation[n]! || 0);
       const wider = Math.max(0, scores.wider[n]!);
       const shape = Math.sqrt(Math.max(0, look.ownShapeGain - SHAPE_BY_CHANCE));
       // A misaimed tube may be a dim one as well.
-      const bow = Math.hypot(DIMNESS_COUNTS * dimmer, wider, shape);
-      return bow > SPEAKS_FOR_BOW
+      const bowed = Math.hypot(DIMNESS_COUNTS * dimmer, wider, shape);
+      return bowed > SPEAKS_FOR_BOW
         ? bentTube(evidence, look, share)
-        : misaimedTube(evidence, look, bow > LEAVES_OPEN);
+        : misaimedTube(evidence, look, bowed > LEAVES_OPEN);
     }
-    const gap = pointing.gaps[n]!;
-    if (
-      (gap === 'dark' || gap === 'beyond the sweep') &&
-      share > PLENTY_OF_LIGHT &&
-      pointedAround(evidence, n)
-    ) {
+    if (unseen && (gap === 'dark' || gap === 'beyond the sweep')) {
       return { ...HEALTHY, fault: lost ? 'bent' : 'misaimed', because: because.looksFarAside(gap, share) };
     }
     const suspect = leak === null ? suspects.get(n) : undefined;
@@ -163,6 +167,15 @@ function leakNote(leastShare: number | null): Note {
       ? ''
       : `; a leak can be suspected from ${(100 * leastShare).toFixed(0)} % of a tube’s light on, where it lacks what a neighbour has too much`;
   return { about: 'fault', says: `${found}${suspected}` };
+}
+
+function tracedBentTube({ bowMm, uncertaintyMm, directionRad }: BowFit, share: number): TubeFault {
+  return {
+    ...HEALTHY,
+    fault: 'bent',
+    because: because.tracedBent(share, bowMm, directionRad),
+    bend: { bowMm, uncertaintyMm: Math.hypot(uncertaintyMm, BOW_SHARE * bowMm) },
+  };
 }
 
 function bentTube({ bows }: FaultEvidence, look: TubePointing, share: number): TubeFault {

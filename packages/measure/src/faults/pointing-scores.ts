@@ -11,6 +11,9 @@ export interface PointingScores {
   readonly wider: Float64Array;
 }
 
+/** Tubes that see wider by this, in the log, are no other tubes: a bow widens by several times as much. */
+const LEAST_WIDENING = 0.01;
+
 /**
  * Robust scores of where the tubes look and how wide. The null is the array's own scatter.
  *
@@ -37,7 +40,7 @@ export function scorePointing(tubes: readonly (TubePointing | null)[]): Pointing
       tubes,
       (tube) =>
         ((tube?.widening.value ?? Number.NaN) - usualWidening) /
-        Math.hypot(wideningScatter, tube?.widening.sigma ?? Number.NaN, 1e-9),
+        Math.hypot(wideningScatter, tube?.widening.sigma ?? Number.NaN, LEAST_WIDENING),
     ),
   };
 }

@@ -64,6 +64,7 @@ function evidence(): FaultEvidence & { tubes: (TubePointing | null)[] } {
       evenLight: () => null,
       stopped: 'converged',
     },
+    field: null,
     typicalWidthDeg: 2.7,
     scatterDeg: 0.1,
     notes: [],
@@ -77,6 +78,7 @@ function evidence(): FaultEvidence & { tubes: (TubePointing | null)[] } {
     leaks: new Array(TUBES).fill(null),
     sweepLeaks: [],
     bows: mirrorBows({ boreMm: ARRAY.tubeBoreMm, lengthMm: ARRAY.tubeLengthMm }),
+    bowFit: () => null,
   };
 }
 

@@ -40,8 +40,6 @@ const TAPE = 0.01;
 const LEAST_LIT = 4;
 const LIT_SHARE = 0.1;
 const PROFILE_POINTS = 161;
-/** What the response's shape leaves open in any dip. Held against synthetic sessions of two renderers. */
-const SHAPE_ERROR = 0.005;
 
 /**
  * Reads one pair shot with the array's response: where its two images lie and how deep the dip between them is.
@@ -76,7 +74,7 @@ export function measurePair(
     separationCells: expected * found.stretch,
     separationUncertainty: expected * found.sigma,
     dip,
-    dipUncertainty: Math.hypot(byStretch * stretchSigma, SHAPE_ERROR, departure.sigma * (1 - dip)),
+    dipUncertainty: Math.hypot(byStretch * stretchSigma, departure.sigma * (1 - dip)),
     separate: isSeparate(dip, required),
     twoAgainstOne: found.twoAgainstOne,
     profile: profileOf(response.mean, slope * stretch, expected / slope, departure),

@@ -54,7 +54,9 @@ export interface PointingSurvey {
   readonly gaps: readonly (PointingGap | null)[];
   /** The acceptance the tubes share; null without a usable sweep. */
   readonly common: CommonAcceptance | null;
-  /** Its full width at half maximum; null likewise. */
+  /** The smooth field of all tubes' directions, slopes off the due ones; null where none could be laid. */
+  readonly field: PointingField | null;
+  /** Full width at half maximum of the acceptance the tubes share; null without a usable sweep. */
   readonly typicalWidthDeg: number | null;
   /** Robust scatter of the tubes' directions about their smooth field, along one axis; null likewise. */
   readonly scatterDeg: number | null;
@@ -92,6 +94,7 @@ export function measurePointing(
       tubes: new Array(tubes).fill(null),
       gaps: new Array(tubes).fill('few lamps'),
       common: null,
+      field: null,
       typicalWidthDeg: null,
       scatterDeg: null,
       notes: pointingNotes(array, shots, null),
@@ -131,6 +134,7 @@ export function measurePointing(
     tubes: result,
     gaps: found.map((one) => (typeof one === 'string' ? one : null)),
     common,
+    field,
     typicalWidthDeg: Number.isNaN(typicalWidthDeg) ? null : typicalWidthDeg,
     scatterDeg: field && degrees(field.scatter),
     notes: pointingNotes(array, shots, result),

@@ -4,7 +4,7 @@ import { fitTube, type TubeFit } from './fit-tube.js';
 import type { ModelError } from './model-error.js';
 import { fitHeight, roundShape, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
-import { brightestAnswer, LEAST_CLEAR, type TubeData, tubeData } from './tube-data.js';
+import { brightestAnswer, type EvenLight, LEAST_CLEAR, type TubeData, tubeData } from './tube-data.js';
 import {
   type AcceptanceProfile,
   BLUNT,
@@ -86,7 +86,7 @@ export function pointTube(
   if (lit < LEAST_CLEAR) return 'few lamps';
   const { acceptance } = common;
   const data = tubeData(sweep, tube, common.modelError, common.evenLight(tube));
-  const roughly = tubeData(sweep, tube, ownError(data), common.evenLight(tube));
+  const roughly = roughData(sweep, tube, common.evenLight(tube));
   const free = fitShape(common, data, roughly, startShape(acceptance, data));
   const there = near && fitShape(common, data, roughly, roundAt(acceptance, data, near));
   const { fit, ownShape, ownShapeGain } = there && there.cost < free.cost + CANT_TELL ? there : free;
@@ -134,9 +134,21 @@ interface ShapeFit {
   readonly ownShapeGain: number;
 }
 
-/** The error of shapes of a tube's own. */
-function ownError({ response }: TubeData): ModelError {
-  return { share: OWN_ERROR.share, floor: OWN_ERROR.ofBrightest * brightestAnswer(response) };
+/** A tube's answers with the error of shapes of its own. @param evenLight - see {@link tubeData} */
+export function roughData(sweep: Sweep, tube: number, evenLight: EvenLight | null): TubeData {
+  const from = tube * sweep.lamps;
+  const brightest = brightestAnswer(sweep.response.subarray(from, from + sweep.lamps));
+  const error: ModelError = { share: OWN_ERROR.share, floor: OWN_ERROR.ofBrightest * brightest };
+  return tubeData(sweep, tube, error, evenLight);
+}
+
+/** The best fit of the shared acceptance, begun where the brightest lamp stands and where the neighbours look. */
+export function fitStraight(common: CommonAcceptance, data: TubeData, near: Slopes): TubeFit {
+  const { acceptance, straying } = common;
+  const [free, there] = [startShape(acceptance, data), roundAt(acceptance, data, near)].map((start) =>
+    fitTube(acceptance, data, start, sharedPrior(straying)),
+  ) as [TubeFit, TubeFit];
+  return there.cost < free.cost ? there : free;
 }
 
 /**
