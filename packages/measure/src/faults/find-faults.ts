@@ -84,8 +84,9 @@ const HEALTHY: TubeFault = { fault: 'none', because: '', bend: null, cureShiftMm
  * Which tubes are at fault, with the reason, from light, direction, width and leaks.
  *
  * Directions off their neighbours' field with a shape that is wider, lopsided or dimmer speak for a bent tube; a
- * direction that is off alone speaks for a misaimed one; missing light alone is just that. Light and direction are each
- * tested over the whole array at once, so that few false alarms are raised; a least size of the fault is asked as well.
+ * direction that is off alone speaks for a misaimed one; missing light alone is just that. Where a traced bent tube
+ * answers the lamps clearly better than any straight one, that settles it. Light and direction are each tested over the
+ * whole array at once, so that few false alarms are raised; a least size of the fault is asked as well.
  */
 export function findFaults(evidence: FaultEvidence): FaultSurvey {
   const { array, relative, relativeSigma, pointing, leaks } = evidence;
