@@ -67,13 +67,13 @@ export function maybeLeaky(
 
 /** @param directionRad - where the middle stands out, anticlockwise from right; null = not known */
 export function tracedBent(share: number, bowMm: number, directionRad: number | null): string {
-  const where =
+  const middle =
     directionRad === null
       ? ''
-      : `, its middle standing out ${side(Math.cos(directionRad), Math.sin(directionRad))}`;
+      : `, its middle too far ${side(Math.cos(directionRad), Math.sin(directionRad))}`;
   return (
-    `It passes ${percent(share)} of what the tubes around it pass, and answers the lamps as a tube with a bow of some ` +
-    `${bowMm.toFixed(1)} mm would${where}: no straight tube does.`
+    `It passes ${percent(share)} of what the tubes around it pass, and answers the lamps as a tube bowed by some ` +
+    `${bowMm.toFixed(1)} mm would${middle}; no straight tube does.`
   );
 }
 
