@@ -225,7 +225,6 @@ export async function measureSession(
     random,
   });
   const sweep = pointing.common && sweepOf(array, lamps, lamp.diameterMm);
-  const lampsMm = median(lamps.map(({ shot }) => shot.distanceMm));
   const evidence: FaultEvidence = {
     array,
     relative: transmission.relative,
@@ -234,8 +233,7 @@ export async function measureSession(
     leaks: crosstalk.leaks,
     sweepLeaks: sweep && pointing.common ? sweepLeaks(array, sweep, pointing.common, pointing.tubes) : [],
     bows: wall ? tracedBows(tubeOf(array), wall.wall, random) : mirrorBows(tubeOf(array)),
-    bowFit:
-      wall && sweep ? tracedBowFits(tubeOf(array), wall.wall, lampsMm, sweep, pointing, random) : () => null,
+    bowFit: wall && sweep ? tracedBowFits(tubeOf(array), wall.wall, sweep, pointing, random) : () => null,
   };
   const faults = findFaults(evidence);
   const pair = pairs.resolving && pairAt(pairs.resolving);

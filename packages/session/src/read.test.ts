@@ -56,6 +56,7 @@ describe('readSession', () => {
     expect(readSession(stated, 'FILE').lampDiameterMm).toBeCloseTo(6, 12);
     expect(readSession(SESSION, 'FILE').lampDiameterMm).toBeNull();
     expect(complaint(stated.replace('0.6 cm', '0.6'))).toMatch(/lamp-diameter/);
+    expect(complaint(stated.replace('0.6 cm', '-6 mm'))).toMatch(/lamp-diameter.*0 or more/s);
   });
 
   test('criterion and tone default to Rayleigh and sRGB', () => {

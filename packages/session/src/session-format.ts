@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { arrayInput } from './array.js';
-import { angleDeg, exposureS, lengthMm, positiveLengthMm } from './units.js';
+import { angleDeg, exposureS, lengthFromZeroMm, lengthMm, positiveLengthMm } from './units.js';
 
 export const SESSION_FORMAT = 'twolamp-session/1';
 
@@ -154,7 +154,7 @@ export const sessionSchema = z
     format: z.literal(SESSION_FORMAT),
     array: arrayInput,
     criterion: criterionInput.optional(),
-    'lamp-diameter': positiveLengthMm.optional(),
+    'lamp-diameter': lengthFromZeroMm.optional(),
     camera: z.strictObject({ tone: z.enum(['srgb', 'linear', 'bracketed']) }).optional(),
     shots: z.array(shot).min(1, 'at least one shot'),
   })
@@ -194,7 +194,7 @@ export const sessionSchema = z
   .transform((session) => ({
     array: session.array,
     criterion: session.criterion ?? { name: 'rayleigh', requiredDip: NAMED_CRITERIA.rayleigh as number },
-    /** Across the part that shines; null = not stated. */
+    /** Across the part that shines, 0 = a point; null = not stated. */
     lampDiameterMm: session['lamp-diameter'] ?? null,
     tone: session.camera?.tone ?? ('srgb' as const),
     shots: session.shots.map(toShot),

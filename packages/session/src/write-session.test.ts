@@ -41,7 +41,7 @@ const session = fc.record({
     { name: 'sparrow', requiredDip: 0 },
     { name: '0.31', requiredDip: 0.31 },
   ),
-  lampDiameterMm: fc.option(fc.double({ min: 0.1, max: 100, noNaN: true })),
+  lampDiameterMm: fc.option(fc.double({ min: 0, max: 100, noNaN: true })),
   tone: fc.constantFrom('srgb', 'linear', 'bracketed'),
   shots: fc.array(shot, { maxLength: 8 }).map((shots) =>
     [{ kind: 'even', stated: {} }, ...shots].map((one, index) => ({

@@ -56,7 +56,7 @@ function sessionText(plan: Plan, photos: readonly PlannedPhoto[]): string {
     heading: ['Photos made by calculation from a plan, not taken with a camera.'],
     array: plan.array,
     criterion: plan.criterion,
-    lampDiameterMm: plan.lamp.diameter || null,
+    lampDiameterMm: plan.lamp.diameter,
     tone: plan.photo.tone,
     shots: photos.flatMap(({ name, shot }) => (shot.kind === 'scene' ? [] : toSessionShot(name, shot))),
   });

@@ -20,12 +20,17 @@ const TUBE = { boreMm: 2.6, lengthMm: 150 };
 const DISTANCE_MM = 2000;
 const RAD = Math.PI / 180;
 
+// Answers are traced by the project's own optics, which is held against closed forms and another tracer there. How bows come
+// out where tubes bend by another model, the sessions of bench/peers show.
+
 /** One tube that is unlike the others, in the middle of the array. */
 interface Odd {
   readonly bowMm: number;
   readonly directionRad: number;
-  /** Slopes that its front end is moved by. */
+  /** Slope by which its front end is moved. */
   readonly across: number;
+  /** Slope that all lamps' places were read too far to the left by. */
+  readonly allAcross?: number;
 }
 const ODD = 34;
 
@@ -45,7 +50,7 @@ function lit(gloss: number, odd: Odd) {
       const due = axisSlopes(ARRAY, row, column);
       const front = frontPlace(ARRAY, row, column);
       const shift = n === ODD ? odd.across : 0;
-      const across = (acrossMm - front.acrossMm) / DISTANCE_MM - due.across - shift;
+      const across = (acrossMm - front.acrossMm) / DISTANCE_MM - due.across - shift - (odd.allAcross ?? 0);
       const up = (upMm - front.upMm) / DISTANCE_MM - due.up;
       const passed = (n === ODD && odd.bowMm > 0 ? unlike : straight).at(across, up);
       const r = Math.hypot(acrossMm - front.acrossMm, upMm - front.upMm, DISTANCE_MM);
@@ -64,7 +69,7 @@ function lit(gloss: number, odd: Odd) {
   });
   const pointing = measurePointing(ARRAY, shots, 0, null, null, null);
   const sweep = sweepOf(ARRAY, shots, 0);
-  return tracedBowFits(TUBE, wall, DISTANCE_MM, sweep, pointing, seededRandom(1));
+  return tracedBowFits(TUBE, wall, sweep, pointing, seededRandom(1));
 }
 
 describe('tracedBowFits', () => {
@@ -72,12 +77,15 @@ describe('tracedBowFits', () => {
     { gloss: 0.45, bowMm: 0.8, directionRad: 0.3 },
     { gloss: 0.45, bowMm: 1.9, directionRad: 4 },
     { gloss: 0.15, bowMm: 1.3, directionRad: 2 },
-  ])('gloss $gloss, $bowMm mm: bow and side', ({ gloss, bowMm, directionRad }) => {
-    const fit = lit(gloss, { bowMm, directionRad, across: 0 })(ODD)!;
+    { gloss: 0.45, bowMm: 1.3, directionRad: 0, allAcross: 0.03 },
+    { gloss: 0.45, bowMm: 1.3, directionRad: 0, allAcross: -0.03 },
+  ])('gloss $gloss, $bowMm mm, all aside by $allAcross: bow and side', (odd) => {
+    const { gloss, bowMm, directionRad } = odd;
+    const fit = lit(gloss, { ...odd, across: 0 })(ODD)!;
     expect(fit.gain).toBeGreaterThan(50);
     // Traced every 0.26 mm; the bench asks for 20 % or 0.3 mm.
     expect(Math.abs(fit.bowMm - bowMm)).toBeLessThan(0.1);
-    expect(Math.abs(fit.directionRad! - directionRad)).toBeLessThan(10 * RAD);
+    expect(Math.cos(fit.directionRad! - directionRad)).toBeGreaterThan(Math.cos(10 * RAD));
   });
 
   test('a bow of a black tube: how much, but not to which side', () => {
@@ -91,7 +99,6 @@ describe('tracedBowFits', () => {
     { name: 'misaimed', across: 0.012 },
   ])('a $name tube is none that a bow explains', ({ across }) => {
     const fit = lit(0.45, { bowMm: 0, directionRad: 0, across });
-    expect(fit(ODD)!.gain).toBeLessThan(0);
-    expect(fit(0)!.gain).toBeLessThan(0);
+    for (const n of [ODD, 0]) expect(fit(n)?.gain ?? Number.NEGATIVE_INFINITY).toBeLessThan(0);
   });
 });

@@ -1,4 +1,11 @@
-import { type Acceptance, type Random, traceAcceptance, type TubeShape, type Wall } from '@twolamp/optics';
+import {
+  type Acceptance,
+  type Random,
+  type Slopes,
+  traceAcceptance,
+  type TubeShape,
+  type Wall,
+} from '@twolamp/optics';
 import type { PointingSurvey } from '../pointing/measure-pointing.js';
 import { fitStraight, roughData } from '../pointing/point-tube.js';
 import type { Sweep } from '../pointing/sweep.js';
@@ -8,7 +15,7 @@ import type { TubeData } from '../pointing/tube-data.js';
 export interface BowFit {
   readonly bowMm: number;
   readonly uncertaintyMm: number;
-  /** Where the middle stands out, 0 = right, anticlockwise as seen from the back; null where the tube hardly looks aside. */
+  /** Where the middle stands out, 0 = right, anticlockwise as seen from the back, any turn; null where it doesn't show. */
   readonly directionRad: number | null;
   /** By how much χ² is less than that of a straight tube of the shared acceptance, of any height, direction and width. */
   readonly gain: number;
@@ -21,7 +28,7 @@ interface TracedBent {
 }
 
 /** Bows traced, in bores. */
-const TRACED_BORES = [0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1] as const;
+const TRACED_BORES = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1, 1.1] as const;
 const RAYS = 128;
 /** Directions tried, and halvings of the step between them that follow. */
 const DIRECTIONS = 48;
@@ -31,54 +38,94 @@ const SIDE_SHOWS = 0.2;
 
 /**
  * Finds bows by the shape of what a tube sees: tubes with bows of all sizes are traced, and turned about until they
- * answer the lamps of the sweep as this one does.
+ * answer the lamps of the sweep as this one does. Its ends are taken to sit where its neighbours' do, give or take their
+ * scatter. (Our own method.)
  *
  * @param tube - straight
  * @param wall - of the array's tubes, as estimated
- * @param lampDistanceMm - of the sweep
- * @returns for a tube's number its fit, or null where nothing can be fitted; traced when first asked
+ * @param sweep - that `pointing` was found from
+ * @param random - for the tracing
+ * @returns for a tube's number its fit; null where no bow between the least and the greatest traced fits best, or where
+ *   the neighbours' directions aren't known. Traced when first asked
  */
 export function tracedBowFits(
   tube: TubeShape,
   wall: Wall,
-  lampDistanceMm: number,
   sweep: Sweep,
-  { common, field }: PointingSurvey,
+  { common, field }: Pick<PointingSurvey, 'common' | 'field'>,
   random: Random,
 ): (n: number) => BowFit | null {
+  if (common === null || field === null) return () => null;
   let traced: readonly TracedBent[] | null = null;
   const trace = () =>
     TRACED_BORES.map((bores): TracedBent => {
       const bowMm = bores * tube.boreMm;
-      const options = { lampDistanceMm, raysPerDirection: RAYS };
+      const options = { lampDistanceMm: sweep.distanceMm, raysPerDirection: RAYS };
       return { bowMm, acceptance: traceAcceptance({ ...tube, bowMm }, wall, random, options) };
     });
+  // Where a lamp stands as seen from the due front end, when a tube of the field looks at it; see pointTube.
+  const seen = 1 + sweep.lengthShare;
   return (n) => {
-    if (common === null || field === null) return null;
     traced ??= trace();
     const data = roughData(sweep, n, null);
-    const chord = { across: field.across[n]!, up: field.up[n]! };
-    const fits = traced.map(({ acceptance }) => turned(acceptance, aside(data, chord)));
-    return { ...bestBow(traced, fits), gain: fitStraight(common, data, chord).chi2 - least(fits).chi2 };
+    const chord = { across: seen * field.across[n]!, up: seen * field.up[n]! };
+    const best = bestBow(traced, data, chord);
+    if (best === null) return null;
+    const scatter = seen * field.scatter;
+    const moved = [scatter, -scatter].map((by) =>
+      bestBow(traced!, data, along(chord, best.directionRad, by)),
+    );
+    const byChord = Math.max(...moved.map((one) => Math.abs((one ?? best).bowMm - best.bowMm)));
+    const { acceptance } = traced[best.index]!;
+    return {
+      bowMm: best.bowMm,
+      uncertaintyMm: Math.hypot(best.sigmaMm, byChord),
+      directionRad:
+        Math.abs(acceptance.centre.across) > SIDE_SHOWS * acceptance.widthRad ? best.directionRad : null,
+      gain: fitStraight(common, data, chord).chi2 - best.chi2,
+    };
   };
 }
 
-/** A tube's answers by the lamps' slopes off its chord. */
-function aside(data: TubeData, chord: { across: number; up: number }): TubeData {
-  return {
+function along({ across, up }: Slopes, directionRad: number, by: number): Slopes {
+  return { across: across + by * Math.cos(directionRad), up: up + by * Math.sin(directionRad) };
+}
+
+interface BestBow extends Turned {
+  /** Of the traced bow that comes nearest. */
+  readonly index: number;
+  readonly bowMm: number;
+  /** By the answers' noise alone. */
+  readonly sigmaMm: number;
+}
+
+/**
+ * The bow at the bottom of the parabola through the best traced one and its neighbours.
+ *
+ * @param chord - of the tube, slopes off the due direction; @returns null where the best one is the first or last traced
+ */
+function bestBow(traced: readonly TracedBent[], data: TubeData, chord: Slopes): BestBow | null {
+  const aside = {
     ...data,
     across: data.across.map((slope) => slope - chord.across),
     up: data.up.map((slope) => slope - chord.up),
   };
+  const fits = traced.map(({ acceptance }) => turned(acceptance, aside));
+  const chi2 = fits.map((fit) => fit.chi2);
+  const index = chi2.indexOf(Math.min(...chi2));
+  const [before, here, after] = [chi2[index - 1], chi2[index], chi2[index + 1]];
+  if (before === undefined || here === undefined || after === undefined) return null;
+  const step = traced[1]!.bowMm - traced[0]!.bowMm;
+  const curvature = before - 2 * here + after;
+  if (!(curvature > 0)) return null;
+  const bowMm = traced[index]!.bowMm + (step * (before - after)) / (2 * curvature);
+  return { ...fits[index]!, index, bowMm, sigmaMm: step * Math.sqrt(2 / curvature) };
 }
 
 interface Turned {
   readonly chi2: number;
   readonly directionRad: number;
 }
-
-const least = (fits: readonly Turned[]): Turned =>
-  fits.reduce((best, fit) => (fit.chi2 < best.chi2 ? fit : best));
 
 /** A traced acceptance turned about its chord, and scaled, until it fits best. */
 function turned(acceptance: Acceptance, data: TubeData): Turned {
@@ -98,37 +145,29 @@ function turned(acceptance: Acceptance, data: TubeData): Turned {
   return best;
 }
 
-/** χ² at the height that fits best; clipped answers don't count. */
+/** χ² at the height that fits best those answers that aren't clipped; the others are lower bounds. */
 function scaledChi2(acceptance: Acceptance, data: TubeData, directionRad: number): number {
   const cos = Math.cos(directionRad);
   const sin = Math.sin(directionRad);
+  const passedAt = (k: number) => {
+    const [across, up] = [data.across[k]!, data.up[k]!];
+    return acceptance.at(cos * across + sin * up, cos * up - sin * across);
+  };
   let [product, square, rest] = [0, 0, 0];
   for (let k = 0; k < data.response.length; k++) {
     if (data.clipped[k] === 1) continue;
     const weight = 1 / data.sigma[k]! ** 2;
-    const [across, up, response] = [data.across[k]!, data.up[k]!, data.response[k]!];
-    const passed = acceptance.at(cos * across + sin * up, cos * up - sin * across);
+    const response = data.response[k]!;
+    const passed = passedAt(k);
     product += weight * passed * response;
     square += weight * passed * passed;
     rest += weight * response * response;
   }
   const height = square > 0 ? Math.max(0, product / square) : 0;
-  return rest - height * (2 * product - height * square);
-}
-
-/** The bow at the bottom of the parabola through the best traced one and its neighbours. */
-function bestBow(traced: readonly TracedBent[], fits: readonly Turned[]): Omit<BowFit, 'gain'> {
-  const best = fits.indexOf(least(fits));
-  const { centre, widthRad } = traced[best]!.acceptance;
-  const middle = Math.min(Math.max(best, 1), fits.length - 2);
-  const [before, here, after] = [fits[middle - 1]!.chi2, fits[middle]!.chi2, fits[middle + 1]!.chi2];
-  const step = traced[1]!.bowMm - traced[0]!.bowMm;
-  const curvature = before - 2 * here + after;
-  const bottom = traced[middle]!.bowMm + (curvature > 0 ? (step * (before - after)) / (2 * curvature) : 0);
-  const bowMm = Math.min(Math.max(bottom, traced[0]!.bowMm), traced.at(-1)!.bowMm);
-  return {
-    bowMm,
-    uncertaintyMm: curvature > 0 ? Math.min(step, step * Math.sqrt(2 / curvature)) : step,
-    directionRad: Math.abs(centre.across) > SIDE_SHOWS * widthRad ? fits[best]!.directionRad : null,
-  };
+  let chi2 = rest - height * (2 * product - height * square);
+  for (let k = 0; k < data.response.length; k++) {
+    if (data.clipped[k] !== 1) continue;
+    chi2 += Math.max(0, (data.response[k]! - height * passedAt(k)) / data.sigma[k]!) ** 2;
+  }
+  return chi2;
 }

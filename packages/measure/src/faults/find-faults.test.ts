@@ -3,6 +3,7 @@ import type { ArraySpec } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import type { CommonAcceptance } from '../pointing/common-acceptance.js';
 import type { PointingGap, PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
+import type { BowFit } from './bow-fit.js';
 import { mirrorBows } from './bows.js';
 import { type FaultEvidence, findFaults, type TubeLeak } from './find-faults.js';
 
@@ -67,6 +68,7 @@ interface Made {
   gaps: (PointingGap | null)[];
   leaks: (TubeLeak | null)[];
   swept: boolean;
+  bow: BowFit | null;
 }
 
 /** Healthy tubes: 3 % of scatter in light, 0.15° in direction, 2 % in width. */
@@ -79,6 +81,7 @@ function healthy(random: Random): Made {
     gaps: new Array<PointingGap | null>(TUBES).fill(null),
     leaks: new Array<TubeLeak | null>(TUBES).fill(null),
     swept: true,
+    bow: null,
   };
 }
 
@@ -100,7 +103,7 @@ function survey(made: Made) {
     leaks: made.leaks,
     sweepLeaks: [],
     bows: mirrorBows({ boreMm: ARRAY.tubeBoreMm, lengthMm: ARRAY.tubeLengthMm }),
-    bowFit: () => null,
+    bowFit: () => made.bow,
   };
   return findFaults(evidence);
 }
@@ -110,6 +113,13 @@ const leak = (leaky: boolean): TubeLeak => ({
   total: 0.08,
   worst: { row: 6, column: 14, share: 0.06 },
   leaky,
+});
+
+const bowed = (gain: number, directionRad: number | null): BowFit => ({
+  bowMm: 1.4,
+  uncertaintyMm: 0.05,
+  directionRad,
+  gain,
 });
 
 const CASES: { name: string; make: (made: Made) => void; fault: string; because: RegExp }[] = [
@@ -130,6 +140,51 @@ const CASES: { name: string; make: (made: Made) => void; fault: string; because:
     make: (m) => m.relative.fill(0.66, ODD, ODD + 1),
     fault: 'weak',
     because: /passes 6\d %.*looks where it should/,
+  },
+  {
+    name: 'a third lost, and a traced bow that fits',
+    make: (m) => {
+      m.relative.fill(0.66, ODD, ODD + 1);
+      m.bow = bowed(60, 2.3);
+    },
+    fault: 'bent',
+    because: /bowed by some 1\.4 mm would, its middle too far left and up;/,
+  },
+  {
+    name: 'a third lost, and a traced bow of unknown side',
+    make: (m) => {
+      m.relative.fill(0.66, ODD, ODD + 1);
+      m.bow = bowed(60, null);
+    },
+    fault: 'bent',
+    because: /bowed by some 1\.4 mm would; no straight tube does/,
+  },
+  {
+    name: 'a third lost, and a traced bow that fits hardly better',
+    make: (m) => {
+      m.relative.fill(0.66, ODD, ODD + 1);
+      m.bow = bowed(10, null);
+    },
+    fault: 'weak',
+    because: /looks where it should/,
+  },
+  {
+    name: 'plenty of light, though the sweep lights it but twice, and a traced bow that fits',
+    make: (m) => {
+      m.tubes[ODD] = null;
+      m.gaps[ODD] = 'few lamps';
+      m.bow = bowed(60, 0);
+    },
+    fault: 'bent',
+    because: /its middle too far right;/,
+  },
+  {
+    name: 'nothing amiss, and a traced bow that fits: none was asked for',
+    make: (m) => {
+      m.bow = bowed(60, 0);
+    },
+    fault: 'none',
+    because: /^$/,
   },
   {
     name: 'light thrice',

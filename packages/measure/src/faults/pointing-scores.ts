@@ -11,7 +11,7 @@ export interface PointingScores {
   readonly wider: Float64Array;
 }
 
-/** Tubes that see wider by this, in the log, are no other tubes: a bow widens by several times as much. */
+/** Least scatter of widths, in the log, against which a widening counts: bows widen by several times as much. */
 const LEAST_WIDENING = 0.01;
 
 /**

@@ -35,6 +35,7 @@ function sweepOf(tubes: number, { share, floor }: ModelError, full: number): Swe
     response: light.map((value) => Math.min(value, full)),
     sigma: new Float64Array(size).fill(NOISE),
     clipped: Uint8Array.from(light, (value) => (value > full ? 1 : 0)),
+    distanceMm: 1500,
     lengthShare: 0.1,
     rounded: 0.1,
     dueAcross: new Float64Array(tubes),

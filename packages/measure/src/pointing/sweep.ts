@@ -21,11 +21,13 @@ export interface Sweep {
   readonly sigma: Float64Array;
   /** 1 where the response is a lower bound, its photo being clipped. */
   readonly clipped: Uint8Array;
-  /** Tube length over the lamps' median distance. */
+  /** Median of the lamps, from the front face. */
+  readonly distanceMm: number;
+  /** Tube length over that distance. */
   readonly lengthShare: number;
   /**
-   * Slope off a tube's axis within which the lamp's disc and the front end's, as seen from the back end, blur into each
-   * other: an acceptance has no sharper top.
+   * Slope within which an acceptance has no sharper top: half of bore and lamp over the lamps' distance, for each point of
+   * the lamp sees each point of the bore under a slope of its own.
    */
   readonly rounded: number;
   /** Where each tube should look, N values. */
@@ -63,6 +65,7 @@ export function sweepOf(
     response: grid(),
     sigma: grid(),
     clipped: new Uint8Array(tubes * lamps),
+    distanceMm,
     lengthShare: array.tubeLengthMm / distanceMm,
     rounded: (array.tubeBoreMm + lampDiameterMm) / (2 * distanceMm),
     dueAcross: new Float64Array(tubes),

@@ -37,7 +37,7 @@ describe('litWidthRad', () => {
     expect(Math.abs(Math.tan(litWidthRad(round(profile, half), lamp) / 2) / lit - 1)).toBeLessThan(0.002);
   });
 
-  test('a lamp of no size is refused', () => {
+  test('a lamp smaller than nothing is refused', () => {
     expect(() =>
       litWidthRad(
         round(() => 1, 1),

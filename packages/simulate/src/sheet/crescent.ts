@@ -22,6 +22,8 @@ export interface CrescentImage {
 }
 
 const REACH_SIGMAS = 5;
+/** Farthest shift that leaves a crescent to speak of, radii. */
+const MOST_SHIFT = 1.99;
 /** Strips and nodes this far apart, in standard deviations of the blur, sum it up, and leave 0.2 % between them. */
 const STEP_SIGMAS = 0.2;
 
@@ -30,17 +32,18 @@ const STEP_SIGMAS = 0.2;
  *
  * @param radiusMm - of the circles
  * @param sigmaMm - standard deviation of the blur, above 0
- * @param shiftMm - from middle to middle, 0 to 2 · radiusMm; rounded to a tenth of the blur
- * @returns its image; the same one for the same rounded shift
+ * @returns image by the shift from middle to middle, 0 or more, rounded to a tenth of the blur; circles that no longer
+ *   touch give the last thin crescent
  */
 export function crescentImages(radiusMm: number, sigmaMm: number): (shiftMm: number) => CrescentImage {
-  const known = new Map<number, CrescentImage>();
+  const images = new Map<number, CrescentImage>();
   const tenth = sigmaMm / 10;
   return (shiftMm) => {
     const tenths = Math.round(shiftMm / tenth);
-    const image =
-      known.get(tenths) ?? crescentImage(radiusMm, sigmaMm, Math.min(tenths * tenth, 1.99 * radiusMm));
-    known.set(tenths, image);
+    const known = images.get(tenths);
+    if (known) return known;
+    const image = crescentImage(radiusMm, sigmaMm, Math.min(tenths * tenth, MOST_SHIFT * radiusMm));
+    images.set(tenths, image);
     return image;
   };
 }
