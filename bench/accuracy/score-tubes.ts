@@ -1,6 +1,7 @@
 import type { Result } from '@twolamp/session';
 import type { Truth } from '@twolamp/simulate';
 import type { Drawn } from './draw-plan.js';
+import { median, short } from './figures.js';
 
 /** What a session says of the tubes beyond their light and pointing. */
 export interface TubeScore {
@@ -15,7 +16,6 @@ export interface TubeScore {
 
 export const NO_TUBES: TubeScore = { width: null, gloss: null, bowMm: [], cureMm: [] };
 
-const short = (value: number): number => Number(value.toPrecision(5));
 const GLOSS = /effective gloss of the tube walls (\d\.\d+)/;
 
 export function scoreTubes({ sweep }: Drawn, truth: Truth, result: Result): TubeScore {
@@ -24,10 +24,9 @@ export function scoreTubes({ sweep }: Drawn, truth: Truth, result: Result): Tube
     const width = result.cells[k].pointing?.acceptanceWidthDeg;
     return cell.fault === 'none' && width ? [width / cell.acceptanceWidthDeg - 1] : [];
   });
-  const ordered = widths.toSorted((a, b) => a - b);
   const measured = result.notes.map(({ says }) => GLOSS.exec(says)?.[1]).find((found) => found !== undefined);
   return {
-    width: widths.length === 0 ? null : short(ordered[ordered.length >> 1]),
+    width: widths.length === 0 ? null : short(median(widths)),
     gloss:
       measured === undefined || truth.wall.gloss === 0
         ? null

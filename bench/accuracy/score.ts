@@ -2,6 +2,7 @@ import type { Fault, Result } from '@twolamp/session';
 import type { Truth } from '@twolamp/simulate';
 import type { Drawn } from './draw-plan.js';
 import type { Run } from './run-session.js';
+import { median, short } from './figures.js';
 import { NO_TUBES, scoreTubes, type TubeScore } from './score-tubes.js';
 import { roughPart } from './smooth.js';
 
@@ -46,13 +47,6 @@ const SMOOTH_DEGREE = 4;
 const CELLS_PER_TERM = 5;
 
 const isHealthy = (cell: Truth['cells'][number]): boolean => cell.fault === 'none';
-const short = (value: number): number => Number(value.toPrecision(5));
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[sorted.length >> 1];
-}
-
 /** An empty score, of a session that was refused. */
 export function refusedScore(index: number, drawn: Drawn, seconds: number, refused: string): Score {
   return {

@@ -9,7 +9,7 @@ import {
   readPhoto,
   readPhotoHead,
 } from '@twolamp/photos';
-import type { SessionDraft, ShotDraft, ShotKind } from '@twolamp/session';
+import { LAMP_SIZE_HINT, type SessionDraft, type ShotDraft, type ShotKind } from '@twolamp/session';
 import type { Progress } from './terminal.js';
 
 const ORDER: readonly ShotKind[] = ['dark', 'even', 'bare', 'lamp', 'pair', 'single'];
@@ -18,7 +18,7 @@ const HEADING = [
   'Written by twolamp begin. Fill in every ___, and check each kind: it is a guess from name and look.',
   'Look from the back, the photographer’s side: across grows to the right, up upwards, rows count from the top,',
   'columns from the left. Distances are measured from the front face to the lamps.',
-  'How wide the lamps are makes acceptance widths surer: add  lamp-diameter: 6 mm  (across the part that shines).',
+  LAMP_SIZE_HINT,
   'Lengths need a unit: mm, cm, m, in or ft. A photo that is no use: take its line out.',
 ];
 

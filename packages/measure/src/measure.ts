@@ -29,7 +29,6 @@ import { type MeasuredResolving, measurePairs } from './pairs/measure-pairs.js';
 import { ANY_DIP } from './pairs/resolving.js';
 import { backDepartures } from './pointing/back-places.js';
 import { measurePointing, type PointingSurvey } from './pointing/measure-pointing.js';
-import { sweepOf } from './pointing/sweep.js';
 import { median } from './statistics/robust.js';
 import { type Progress, type Survey, surveyShots } from './survey.js';
 import { sweepEvidence } from './sweep-evidence.js';
@@ -117,7 +116,6 @@ function absoluteOf(
 function wallOf(
   session: Session,
   pointing: PointingSurvey,
-  lamps: readonly LitShot<LampShot>[],
   lamp: LampSize,
   absolute: AbsoluteTransmission | null,
   relative: Float64Array,
@@ -129,12 +127,12 @@ function wallOf(
     session.array,
     {
       acceptance:
-        pointing.typicalWidthDeg === null
+        pointing.sweep === null || pointing.typicalWidthDeg === null
           ? null
           : {
               widthDeg: pointing.typicalWidthDeg,
               uncertaintyDeg: median(widths),
-              lamp: { ...lamp, distanceMm: median(lamps.map(({ shot }) => shot.distanceMm)) },
+              lamp: { ...lamp, distanceMm: pointing.sweep.distanceMm },
             },
       transmission:
         absolute && typical ? { absolute: median(typical), uncertainty: median(absolute.sigma) } : null,
@@ -215,7 +213,7 @@ export async function measureSession(
     transmission.sigma,
     backDepartures(array, survey.sheet.middles),
   );
-  const wall = wallOf(session, pointing, lamps, lamp, absolute, transmission.relative, random);
+  const wall = wallOf(session, pointing, lamp, absolute, transmission.relative, random);
   const pairs = measurePairs({
     array,
     lamps: ofKind(survey.lit, 'lamp'),
@@ -224,16 +222,15 @@ export async function measureSession(
     criterion: session.criterion,
     random,
   });
-  const sweep = pointing.common && sweepOf(array, lamps, lamp.diameterMm);
   const evidence: FaultEvidence = {
     array,
     relative: transmission.relative,
     relativeSigma: transmission.sigma,
     pointing,
     leaks: crosstalk.leaks,
-    sweepLeaks: sweep && pointing.common ? sweepLeaks(array, sweep, pointing.common, pointing.tubes) : [],
+    sweepLeaks: sweepLeaks(array, pointing),
     bows: wall ? tracedBows(tubeOf(array), wall.wall, random) : mirrorBows(tubeOf(array)),
-    bowFit: wall && sweep ? tracedBowFits(tubeOf(array), wall.wall, sweep, pointing, random) : () => null,
+    bowFit: wall ? tracedBowFits(tubeOf(array), wall.wall, pointing, random) : () => null,
   };
   const faults = findFaults(evidence);
   const pair = pairs.resolving && pairAt(pairs.resolving);

@@ -1,5 +1,5 @@
 import { lampSpreadCells, openAreaFraction, type Random } from '@twolamp/optics';
-import type { SessionDraft } from '@twolamp/session';
+import { LAMP_SIZE_HINT, type SessionDraft } from '@twolamp/session';
 import { type BenchSpacing, pairDistancesMm, spacingInRoom } from './pair-distances.js';
 import { predictShot, predictWall, type WallPrediction, wallsToPredict } from './predict-wall.js';
 import { type PlanRequest, requirePlannable } from './request.js';
@@ -33,7 +33,7 @@ export interface Plan {
 const HEADING = [
   'Shot by shot as planned. Measure each distance from the front face, and change what came out otherwise.',
   'Look from the back: across grows to the right, up grows upwards.',
-  'How wide the lamps are makes acceptance widths surer: add  lamp-diameter: 6 mm  (across the part that shines).',
+  LAMP_SIZE_HINT,
 ];
 
 /**

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { arrayInput } from './array.js';
-import { angleDeg, exposureS, lengthFromZeroMm, lengthMm, positiveLengthMm } from './units.js';
+import { angleDeg, exposureS, lengthMm, notNegativeLengthMm, positiveLengthMm } from './units.js';
 
 export const SESSION_FORMAT = 'twolamp-session/1';
 
@@ -154,7 +154,7 @@ export const sessionSchema = z
     format: z.literal(SESSION_FORMAT),
     array: arrayInput,
     criterion: criterionInput.optional(),
-    'lamp-diameter': lengthFromZeroMm.optional(),
+    'lamp-diameter': notNegativeLengthMm.optional(),
     camera: z.strictObject({ tone: z.enum(['srgb', 'linear', 'bracketed']) }).optional(),
     shots: z.array(shot).min(1, 'at least one shot'),
   })

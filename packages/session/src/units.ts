@@ -51,7 +51,7 @@ export const lengthMm = quantity(parseLengthMm, LENGTH, LENGTH_EXPECTED);
 export const positiveLengthMm = lengthMm.refine((mm) => mm > 0, 'a length above zero');
 
 /** Schema of a length of 0 or more. */
-export const lengthFromZeroMm = lengthMm.refine((mm) => mm >= 0, 'a length of 0 or more');
+export const notNegativeLengthMm = lengthMm.refine((mm) => mm >= 0, 'a length of 0 or more');
 
 /** Schema of an angle: text in, degrees out. */
 export const angleDeg = quantity(parseAngleDeg, ANGLE, ANGLE_EXPECTED);

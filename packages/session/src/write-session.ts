@@ -2,6 +2,10 @@ import { Document, type YAMLMap } from 'yaml';
 import type { ArraySpec } from './array.js';
 import { SESSION_FORMAT, type Shot, type Tone } from './session-format.js';
 
+/** Line of a heading: what may be stated besides. */
+export const LAMP_SIZE_HINT =
+  'How wide the lamps are makes acceptance widths surer: add  lamp-diameter: 6 mm  (across the part that shines).';
+
 /** Stands where a builder has to put a number; refused on reading until it is filled in. */
 const FILL_IN = '___';
 

@@ -4,7 +4,6 @@ import { describe, expect, test } from 'vitest';
 import type { LitShot } from '../cell-light.js';
 import { LAMP_ARRAY, type RealArray, lampLight, lampShot, scatteredMisaim } from '../fixtures/lamp-lights.js';
 import { measurePointing } from '../pointing/measure-pointing.js';
-import { sweepOf } from '../pointing/sweep.js';
 import { normalTail } from '../statistics/normal-tail.js';
 import { sweepLeaks } from './sweep-leaks.js';
 
@@ -42,8 +41,7 @@ function swept(
 }
 
 function leaksIn({ array, shots }: ReturnType<typeof swept>) {
-  const { common, tubes } = measurePointing(array, shots, 0, null, null, null);
-  return sweepLeaks(array, sweepOf(array, shots, 0), common!, tubes);
+  return sweepLeaks(array, measurePointing(array, shots, 0, null, null, null));
 }
 const at = (leaks: ReturnType<typeof leaksIn>) =>
   leaks.find(({ from, to }) => from === LEAK.from && to === LEAK.to)!;

@@ -2,7 +2,7 @@ import type { ArraySpec } from '@twolamp/session';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import { type CommonAcceptance, sharedPrior } from '../pointing/common-acceptance.js';
 import { fitTube } from '../pointing/fit-tube.js';
-import type { TubePointing } from '../pointing/measure-pointing.js';
+import type { PointingSurvey } from '../pointing/measure-pointing.js';
 import { startShape } from '../pointing/start-shapes.js';
 import type { Sweep } from '../pointing/sweep.js';
 import { tubeData } from '../pointing/tube-data.js';
@@ -27,15 +27,15 @@ export interface SweepLeak {
  * Neighbours see much the same lamps unless the array diverges widely, and then a leak can hardly be told from a small
  * misaim: the stated uncertainty shows it. It is widened until healthy pairs scatter as stated.
  *
- * @param tubes - N pointings in reading order; pairs with a tube without one are left out, and leaks of tubes that see in
- *   a shape of their own
+ * Pairs with a tube without a pointing are left out, and leaks of tubes that see in a shape of their own.
+ *
+ * @returns none without a usable sweep
  */
 export function sweepLeaks(
   array: ArraySpec,
-  sweep: Sweep,
-  common: CommonAcceptance,
-  tubes: readonly (TubePointing | null)[],
+  { sweep, common, tubes }: Pick<PointingSurvey, 'sweep' | 'common' | 'tubes'>,
 ): SweepLeak[] {
+  if (sweep === null || common === null) return [];
   const byDistance = new Map<number, SweepLeak[]>();
   for (let to = 0; to < tubes.length; to++) {
     if (tubes[to] === null) continue;

@@ -3,7 +3,6 @@ import type { ArraySpec, LampShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import type { LitShot } from '../cell-light.js';
 import { measurePointing } from '../pointing/measure-pointing.js';
-import { sweepOf } from '../pointing/sweep.js';
 import { tracedBowFits } from './bow-fit.js';
 
 const ARRAY: ArraySpec = {
@@ -68,8 +67,7 @@ function lit(gloss: number, odd: Odd) {
     return { shot, light: { flux, sigma, clipped: new Uint8Array(80) } };
   });
   const pointing = measurePointing(ARRAY, shots, 0, null, null, null);
-  const sweep = sweepOf(ARRAY, shots, 0);
-  return tracedBowFits(TUBE, wall, sweep, pointing, seededRandom(1));
+  return tracedBowFits(TUBE, wall, pointing, seededRandom(1));
 }
 
 describe('tracedBowFits', () => {

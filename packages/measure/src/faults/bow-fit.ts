@@ -8,7 +8,7 @@ import {
 } from '@twolamp/optics';
 import type { PointingSurvey } from '../pointing/measure-pointing.js';
 import { fitStraight, roughData } from '../pointing/point-tube.js';
-import type { Sweep } from '../pointing/sweep.js';
+import { scaled } from '../pointing/start-shapes.js';
 import type { TubeData } from '../pointing/tube-data.js';
 
 /** A bow whose traced tube answers the lamps as a tube does. */
@@ -43,19 +43,17 @@ const SIDE_SHOWS = 0.2;
  *
  * @param tube - straight
  * @param wall - of the array's tubes, as estimated
- * @param sweep - that `pointing` was found from
  * @param random - for the tracing
- * @returns for a tube's number its fit; null where no bow between the least and the greatest traced fits best, or where
- *   the neighbours' directions aren't known. Traced when first asked
+ * @returns for a tube's number its fit; null where no bow between the least and the greatest traced fits best, where none
+ *   fits better than a straight tube, or where the neighbours' directions aren't known. Traced when first asked
  */
 export function tracedBowFits(
   tube: TubeShape,
   wall: Wall,
-  sweep: Sweep,
-  { common, field }: Pick<PointingSurvey, 'common' | 'field'>,
+  { sweep, common, field }: Pick<PointingSurvey, 'sweep' | 'common' | 'field'>,
   random: Random,
 ): (n: number) => BowFit | null {
-  if (common === null || field === null) return () => null;
+  if (sweep === null || common === null || field === null) return () => null;
   let traced: readonly TracedBent[] | null = null;
   const trace = () =>
     TRACED_BORES.map((bores): TracedBent => {
@@ -71,6 +69,8 @@ export function tracedBowFits(
     const chord = { across: seen * field.across[n]!, up: seen * field.up[n]! };
     const best = bestBow(traced, data, chord);
     if (best === null) return null;
+    const gain = fitStraight(common, data, chord).chi2 - best.chi2;
+    if (!(gain > 0)) return null;
     const scatter = seen * field.scatter;
     const moved = [scatter, -scatter].map((by) =>
       bestBow(traced!, data, along(chord, best.directionRad, by)),
@@ -82,7 +82,7 @@ export function tracedBowFits(
       uncertaintyMm: Math.hypot(best.sigmaMm, byChord),
       directionRad:
         Math.abs(acceptance.centre.across) > SIDE_SHOWS * acceptance.widthRad ? best.directionRad : null,
-      gain: fitStraight(common, data, chord).chi2 - best.chi2,
+      gain,
     };
   };
 }
@@ -153,21 +153,11 @@ function scaledChi2(acceptance: Acceptance, data: TubeData, directionRad: number
     const [across, up] = [data.across[k]!, data.up[k]!];
     return acceptance.at(cos * across + sin * up, cos * up - sin * across);
   };
-  let [product, square, rest] = [0, 0, 0];
-  for (let k = 0; k < data.response.length; k++) {
-    if (data.clipped[k] === 1) continue;
-    const weight = 1 / data.sigma[k]! ** 2;
-    const response = data.response[k]!;
-    const passed = passedAt(k);
-    product += weight * passed * response;
-    square += weight * passed * passed;
-    rest += weight * response * response;
-  }
-  const height = square > 0 ? Math.max(0, product / square) : 0;
-  let chi2 = rest - height * (2 * product - height * square);
+  const { height, chi2 } = scaled(data, data.clipped, passedAt);
+  let short = 0;
   for (let k = 0; k < data.response.length; k++) {
     if (data.clipped[k] !== 1) continue;
-    chi2 += Math.max(0, (data.response[k]! - height * passedAt(k)) / data.sigma[k]!) ** 2;
+    short += Math.max(0, (data.response[k]! - height * passedAt(k)) / data.sigma[k]!) ** 2;
   }
-  return chi2;
+  return chi2 + short;
 }

@@ -90,6 +90,7 @@ function survey(made: Made) {
     tubes: made.swept ? made.tubes : new Array<null>(TUBES).fill(null),
     gaps: made.swept ? made.gaps : new Array<PointingGap>(TUBES).fill('few lamps'),
     common: made.swept ? COMMON : null,
+    sweep: null,
     field: null,
     typicalWidthDeg: made.swept ? WIDTH_DEG : null,
     scatterDeg: made.swept ? 0.15 : null,

@@ -64,7 +64,10 @@ const LEAST_ASIDE = 0.05;
 const SPEAKS_FOR_BOW = 2.5;
 const LEAVES_OPEN = 1;
 const DIMNESS_COUNTS = 0.7;
-/** By so much less χ² than a straight tube's does a traced bow show. Judgement: on synthetic sweeps no straight tube came near it. */
+/**
+ * By so much less χ² than a straight tube's does a traced bow show. Judgement: on synthetic sweeps no straight tube came
+ * near it.
+ */
 const BOW_FITS = 18.5;
 /** A tube's own shape is known where its direction is, to this share of the acceptance width. */
 const SHAPE_KNOWN = 0.1;

@@ -64,6 +64,7 @@ function evidence(): FaultEvidence & { tubes: (TubePointing | null)[] } {
       evenLight: () => null,
       stopped: 'converged',
     },
+    sweep: null,
     field: null,
     typicalWidthDeg: 2.7,
     scatterDeg: 0.1,

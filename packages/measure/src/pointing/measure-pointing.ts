@@ -7,7 +7,7 @@ import { type CommonAcceptance, learnCommonAcceptance } from './common-acceptanc
 import { type BackEnd, type PointedTube, type PointingGap, pointTube } from './point-tube.js';
 import { fitPointingField, type PointingField } from './pointing-field.js';
 import { pointingNotes } from './pointing-notes.js';
-import { LEAST_LAMPS, sweepOf } from './sweep.js';
+import { LEAST_LAMPS, type Sweep, sweepOf } from './sweep.js';
 import { clearAnswers } from './tube-data.js';
 import type { TubeShape } from './tube-shape.js';
 
@@ -52,7 +52,8 @@ export interface PointingSurvey {
   /** N in reading order; null = no pointing, and `gaps` says why. */
   readonly tubes: readonly (TubePointing | null)[];
   readonly gaps: readonly (PointingGap | null)[];
-  /** The acceptance the tubes share; null without a usable sweep. */
+  /** What it was found from, and the acceptance the tubes share; both null without a usable sweep. */
+  readonly sweep: Sweep | null;
   readonly common: CommonAcceptance | null;
   /** The smooth field of all tubes' directions, slopes off the due ones; null where none could be laid. */
   readonly field: PointingField | null;
@@ -93,6 +94,7 @@ export function measurePointing(
     return {
       tubes: new Array(tubes).fill(null),
       gaps: new Array(tubes).fill('few lamps'),
+      sweep: null,
       common: null,
       field: null,
       typicalWidthDeg: null,
@@ -133,6 +135,7 @@ export function measurePointing(
   return {
     tubes: result,
     gaps: found.map((one) => (typeof one === 'string' ? one : null)),
+    sweep,
     common,
     field,
     typicalWidthDeg: Number.isNaN(typicalWidthDeg) ? null : typicalWidthDeg,

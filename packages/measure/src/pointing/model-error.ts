@@ -13,7 +13,10 @@ export interface ModelError {
 }
 
 const FIRST: ModelError = { share: 0.1, floor: 0.01 };
-/** Hand-built tubes differ by a hundredth or so from each other, whatever the fits have swallowed of it. As found on synthetic sweeps. */
+/**
+ * Hand-built tubes differ by a hundredth or so from each other, whatever the fits have swallowed of it. As found on
+ * synthetic sweeps.
+ */
 const LEAST: ModelError = { share: 0.009, floor: 0.0005 };
 const MOST: ModelError = { share: 1, floor: 0.3 };
 /** Answers brighter than this share of the tube's brightest tell of the share, fainter ones of the floor. */

@@ -29,17 +29,35 @@ export function fitHeight(
   up: number,
 ): { height: number; chi2: number } {
   const point = { value: 0, derivative: 0 };
-  let product = 0;
-  let square = 0;
-  let rest = 0;
-  for (let k = 0; k < data.response.length; k++) {
+  return scaled(data, null, (k) => {
     const x = data.across[k]! - across;
     const y = data.up[k]! - up;
     evaluateProfile(acceptance.profile, Math.sqrt(x * x + y * y), point);
-    const weight = 1 / data.sigma[k]! ** 2;
-    product += weight * point.value * data.response[k]!;
-    square += weight * point.value * point.value;
-    rest += weight * data.response[k]! ** 2;
+    return point.value;
+  });
+}
+
+/**
+ * Height at which a shape fits the answers best, and what then remains unexplained.
+ *
+ * @param leftOut - 1 for answers that don't count; null = all do
+ * @param passed - what the shape passes, at a height of 1, of the lamp of an answer
+ */
+export function scaled(
+  { response, sigma }: TubeData,
+  leftOut: Uint8Array | null,
+  passed: (k: number) => number,
+): { height: number; chi2: number } {
+  let product = 0;
+  let square = 0;
+  let rest = 0;
+  for (let k = 0; k < response.length; k++) {
+    if (leftOut?.[k] === 1) continue;
+    const value = passed(k);
+    const weight = 1 / sigma[k]! ** 2;
+    product += weight * value * response[k]!;
+    square += weight * value * value;
+    rest += weight * response[k]! ** 2;
   }
   const height = square > 0 ? Math.max(0, product / square) : 0;
   return { height, chi2: rest - height * product };

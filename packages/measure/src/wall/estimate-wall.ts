@@ -82,11 +82,16 @@ interface Figure {
   readonly sigma: number;
 }
 
-/** The width as the lamps show it; `lampShare` of it hangs on what isn't known of their size. */
+interface WidthFigure extends Figure {
+  /** Part of the width that hangs on what isn't known of the lamps' size. */
+  readonly lampShare: number;
+}
+
+/** The width as the lamps show it. */
 function widthFigure(
   table: WallTable,
   { widthDeg, uncertaintyDeg, lamp }: NonNullable<WallEvidence['acceptance']>,
-): Figure & { lampShare: number } {
+): WidthFigure {
   const widths = (diameterMm: number) => lampWidthsRad(table, diameterMm / 2 / lamp.distanceMm);
   const figure = {
     column: widths(lamp.diameterMm),
@@ -118,12 +123,7 @@ function leastOff(table: WallTable, figures: readonly Figure[]): { gloss: number
   return { gloss, sigma: 1 / Math.hypot(...steepness) };
 }
 
-function notesOn(
-  table: WallTable,
-  width: ReturnType<typeof widthFigure> | null,
-  light: Figure | null,
-  gloss: number,
-): Note[] {
+function notesOn(table: WallTable, width: WidthFigure | null, light: Figure | null, gloss: number): Note[] {
   const notes: Note[] = [];
   const about = 'wall';
   if (width && width.lampShare > WORTH_STATING) {

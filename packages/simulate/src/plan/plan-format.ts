@@ -4,6 +4,7 @@ import {
   criterionInput,
   exposureS,
   lengthMm,
+  notNegativeLengthMm,
   positiveLengthMm,
 } from '@twolamp/session';
 import { z } from 'zod';
@@ -13,7 +14,6 @@ import { plannedScene, plannedShot } from './shots-format.js';
 export const PLAN_FORMAT = 'twolamp-plan/1';
 
 const share = z.number().min(0).max(1);
-const notNegativeLengthMm = lengthMm.refine((mm) => mm >= 0, 'a length of 0 or more');
 
 const photo = z.strictObject({
   width: z.int().min(64).max(20_000).describe('px, as seen upright'),

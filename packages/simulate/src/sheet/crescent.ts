@@ -57,6 +57,7 @@ function crescentImage(radiusMm: number, sigmaMm: number, shiftMm: number): Cres
   const values = new Float64Array(columns * rows);
   const strips = Math.ceil((2 * tipMm) / stepMm);
   const along = new Float64Array(columns);
+  const blur = sigmaMm * Math.SQRT2;
   for (let strip = 0; strip < strips; strip++) {
     // Strips by equal steps of the angle, so that their length vanishes smoothly at the tips.
     const angle = (Math.PI * (strip + 0.5)) / strips;
@@ -65,7 +66,7 @@ function crescentImage(radiusMm: number, sigmaMm: number, shiftMm: number): Cres
     const width = tipMm * Math.sin(angle) * (Math.PI / strips);
     for (let column = 0; column < columns; column++) {
       const x = column * stepMm;
-      along[column] = width * (below((half - x) / sigmaMm) + below((half + x) / sigmaMm) - 1);
+      along[column] = width * (errorFunction((half - x) / blur) + errorFunction((half + x) / blur));
     }
     for (let row = 0; row < rows; row++) {
       const weight = Math.exp(-0.5 * ((row * stepMm - aside) / sigmaMm) ** 2);
@@ -79,11 +80,6 @@ function crescentImage(radiusMm: number, sigmaMm: number, shiftMm: number): Cres
     return all + quarters * value;
   }, 0);
   return { values: values.map((value) => value / (sum * stepMm ** 2)), columns, rows, stepMm };
-}
-
-/** Share of a Gaussian below a place, standard deviations. */
-function below(place: number): number {
-  return 0.5 * (1 + errorFunction(place / Math.SQRT2));
 }
 
 /**

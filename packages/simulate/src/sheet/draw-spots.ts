@@ -55,8 +55,8 @@ function drawSpot(plane: Plane, view: Projection, spot: Spot, scale: number): vo
   const toY = Math.min(plane.height - 1, Math.floor(centre.yPx + reachY));
   const crescents = spot.crescents.map(({ light, shift }) => {
     const shiftMm = Math.hypot(shift.acrossMm, shift.upMm);
-    const cos = shiftMm > 0 ? shift.acrossMm / shiftMm : 1;
-    const sin = shiftMm > 0 ? shift.upMm / shiftMm : 0;
+    const angle = Math.atan2(shift.upMm, shift.acrossMm);
+    const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
     return { light, image: spot.crescentOf(shiftMm), halfShiftMm: shiftMm / 2, cos, sin };
   });
   const discLight = spot.light - spot.crescents.reduce((all, crescent) => all + crescent.light, 0);
