@@ -3,7 +3,7 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { compareResults } from '@twolamp/measure';
+import { compareResults } from '@twolamp/compare';
 import { makeAndMeasure } from '../accuracy/run-session.js';
 import { replacedPair, type SessionPair, unchangedPair } from './draw-pair.js';
 import { type PairScore, scorePair } from './score-pair.js';

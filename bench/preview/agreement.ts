@@ -1,6 +1,7 @@
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { previewScene, surveyShots } from '@twolamp/measure';
+import { surveyShots } from '@twolamp/cells';
+import { previewScene } from '@twolamp/preview';
 import { seededRandom } from '@twolamp/optics';
 import { readPhoto } from '@twolamp/photos';
 import type { LampShot, Preview, Result } from '@twolamp/session';

@@ -1,4 +1,4 @@
-import { type CameraMove, cameraMoves } from '@twolamp/measure';
+import { type CameraMove, cameraMoves } from '@twolamp/cells';
 import { type Glance, glance, photoFaults } from '@twolamp/photos';
 import { missingShots } from '@twolamp/plan';
 import { InputError, type LinearPhoto, type Shot } from '@twolamp/session';

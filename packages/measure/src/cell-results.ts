@@ -1,9 +1,8 @@
 import type { ArraySpec, CellResult } from '@twolamp/session';
-import type { CellLight } from './cell-light.js';
+import type { CellLight, Survey } from '@twolamp/cells';
 import type { CrosstalkSurvey } from './crosstalk/measure-crosstalk.js';
 import type { FaultSurvey } from './faults/find-faults.js';
 import type { PointingSurvey, TubePointing } from './pointing/measure-pointing.js';
-import type { Survey } from './survey.js';
 import type { AbsoluteTransmission } from './transmission/absolute.js';
 import type { RelativeTransmission } from './transmission/relative.js';
 import type { WallEstimate } from './wall/estimate-wall.js';
@@ -42,7 +41,7 @@ function pointingResult(look: TubePointing | null, wall: WallEstimate | null): C
 /** The cells of result.json, reading order. */
 export function cellResults(found: CellFindings): CellResult[] {
   const { array, survey, even, transmission, absolute, pointing, wall, crosstalk, faults } = found;
-  const { factor, sheet } = survey;
+  const { factor, middles } = survey;
   const ofPhoto = (reduced: number): number => reduced * factor + (factor - 1) / 2;
   const strays = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
   const placeOf = (k: number): { row: number; column: number } => ({
@@ -54,8 +53,8 @@ export function cellResults(found: CellFindings): CellResult[] {
     const { fault, because, bend, cureShiftMm } = faults.tubes[k]!;
     return {
       ...placeOf(k),
-      xPx: ofPhoto(sheet.middles.x[k]!),
-      yPx: ofPhoto(sheet.middles.y[k]!),
+      xPx: ofPhoto(middles.x[k]!),
+      yPx: ofPhoto(middles.y[k]!),
       seen: even.flux[k]! > SEEN_SIGMAS * even.sigma[k]!,
       transmission: {
         relative: finite(transmission.relative[k]!),

@@ -1,3 +1,4 @@
+import { averageLights, type LitShot, type Progress, type Survey, surveyShots } from '@twolamp/cells';
 import { NAMED_WALLS, type Random, resolveWall, seededRandom, tubeOf, type Wall } from '@twolamp/optics';
 import {
   EVIDENCE_FORMAT,
@@ -12,7 +13,6 @@ import {
   type Session,
   type Shot,
 } from '@twolamp/session';
-import type { LitShot } from './cell-light.js';
 import { cellResults } from './cell-results.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
 import { sweepLeaks } from './crosstalk/sweep-leaks.js';
@@ -22,19 +22,14 @@ import { type FaultEvidence, findFaults } from './faults/find-faults.js';
 import type { LampPair } from './faults/mean-dip.js';
 import { pullList } from './faults/pull-list.js';
 import { pullEvidence, pullNotes } from './faults/pull-notes.js';
-import { haloShare } from './flux/halo.js';
 import { type LampSize, lampSizeOf } from './lamp-size.js';
-import { averageLights } from './light/repeats.js';
 import { type MeasuredResolving, measurePairs } from './pairs/measure-pairs.js';
 import { ANY_DIP } from './pairs/resolving.js';
-import { backDepartures } from './pointing/back-places.js';
 import { measurePointing, type PointingSurvey } from './pointing/measure-pointing.js';
-import { median } from './statistics/robust.js';
-import { type Progress, type Survey, surveyShots } from './survey.js';
+import { median } from '@twolamp/numeric';
 import { sweepEvidence } from './sweep-evidence.js';
 import { type AbsoluteTransmission, absoluteTransmission } from './transmission/absolute.js';
 import { overBare } from './transmission/over-bare.js';
-import { cloudScatter } from './transmission/paper-clouds.js';
 import { relativeTransmission } from './transmission/relative.js';
 import { estimateWall, type WallEstimate } from './wall/estimate-wall.js';
 import { predictResolving } from './wall/predict-resolving.js';
@@ -108,8 +103,7 @@ function absoluteOf(
     notes.push({ about, says: UNCOMPARABLE });
     return null;
   }
-  const { model } = survey.sheet;
-  return absoluteTransmission(even.light, bare, model.cells, session.array, haloShare(model.halo));
+  return absoluteTransmission(even.light, bare, survey.cells, session.array, survey.haloShare);
 }
 
 /** The walls' gloss from how wide the tubes see and how much they pass; null where neither is known. */
@@ -188,21 +182,30 @@ export async function measureSession(
   load: (shot: Shot) => Promise<LinearPhoto>,
   options: MeasureOptions = {},
 ): Promise<Measurement> {
+  return measureSurvey(session, await surveyShots(session, load, options.onProgress ?? (() => {})));
+}
+
+/**
+ * Draws the conclusions from the light of the cells in each shot. No picture is touched.
+ *
+ * @param session - from readSession
+ * @param survey - of the session's photos, from surveyShots
+ */
+export function measureSurvey(session: Session, survey: Survey): Measurement {
   const { array } = session;
-  const survey = await surveyShots(session, load, options.onProgress ?? (() => {}));
   const random = seededRandom(SEED);
   const notes: Note[] = [...survey.notes];
   const evens = ofKind(survey.lit, 'even');
   const even = { shot: evens[0]!.shot, light: averageLights(evens.map((one) => one.light)) };
   const bare = meanBare(survey);
-  const { u, v } = survey.lattice;
-  const shaded = bare ? overBare(even.light, bare, survey.sheet.model.cells, u, v) : even.light;
-  const clouds = bare ? 0 : cloudScatter(survey.sheet);
+  const { u, v } = survey;
+  const shaded = bare ? overBare(even.light, bare, survey.cells, u, v) : even.light;
+  const clouds = bare ? 0 : survey.sheetScatter;
   if (clouds > 0) notes.push(cloudNote(clouds));
   const transmission = relativeTransmission(shaded, u, v, clouds);
   const absolute = absoluteOf(survey, bare, even, session, notes);
 
-  const crosstalk = measureCrosstalk(array, survey.sheet.model.cells, ofKind(survey.lit, 'single'));
+  const crosstalk = measureCrosstalk(array, survey.cells, ofKind(survey.lit, 'single'));
   const lamps = survey.comparable ? lampPlaces(ofKind(survey.lit, 'lamp')) : [];
   const lamp = lampSizeOf(session);
   const pointing = measurePointing(
@@ -211,7 +214,7 @@ export async function measureSession(
     lamp.diameterMm,
     transmission.relative,
     transmission.sigma,
-    backDepartures(array, survey.sheet.middles),
+    survey.backDepartures,
   );
   const wall = wallOf(session, pointing, lamp, absolute, transmission.relative, random);
   const pairs = measurePairs({
@@ -268,7 +271,7 @@ export async function measureSession(
     evidence: {
       format: EVIDENCE_FORMAT,
       picture: null,
-      pitchPx: survey.sheet.model.cells.pitchPx * survey.factor,
+      pitchPx: survey.cells.pitchPx * survey.factor,
       dipCurve: pairs.dipCurve,
       profiles: [...pairs.profiles],
       sweep: sweepEvidence(lamps, transmission.relative),

@@ -1,6 +1,6 @@
 import type { Evidence, LampShot } from '@twolamp/session';
-import type { LitShot } from './cell-light.js';
-import { median } from './statistics/robust.js';
+import type { LitShot } from '@twolamp/cells';
+import { median } from '@twolamp/numeric';
 
 const LEAST_LAMPS = 2;
 

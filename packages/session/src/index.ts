@@ -4,7 +4,7 @@ export * from './comparison-format.js';
 export * from './evidence-format.js';
 export { InputError } from './errors.js';
 export { jsonSchemas } from './json-schemas.js';
-export type { LinearPhoto } from './photo.js';
+export type { LinearPhoto, Plane } from './photo.js';
 export * from './preview-format.js';
 export {
   arrayFromFields,

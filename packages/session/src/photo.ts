@@ -16,3 +16,10 @@ export interface LinearPhoto {
   readonly iso: number | null;
   readonly aperture: number | null;
 }
+
+/** Linear light, H rows × W columns, row-major: pixel (x, y) is data[y * width + x]; pixel centres on whole numbers, y down. */
+export interface Plane {
+  readonly width: number;
+  readonly height: number;
+  readonly data: Float32Array;
+}

@@ -1,5 +1,5 @@
 import { dirname, join, resolve } from 'node:path';
-import { compareResults } from '@twolamp/measure';
+import { compareResults } from '@twolamp/compare';
 import { comparisonCsv, comparisonHeadlines, comparisonPage, historyPage } from '@twolamp/report';
 import type { Command } from 'commander';
 import { type OpenResult, openResult } from '../files/open-result.js';

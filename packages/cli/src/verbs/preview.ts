@@ -1,5 +1,5 @@
 import { basename, dirname, join, resolve } from 'node:path';
-import { previewScene, type ScenePreview, type SpotPictures } from '@twolamp/measure';
+import { previewScene, type ScenePreview, type SpotPictures } from '@twolamp/preview';
 import { NAMED_WALLS, seededRandom, type WallName } from '@twolamp/optics';
 import { encodePng, readPhoto, thumbnail } from '@twolamp/photos';
 import { previewHeadlines, previewPage } from '@twolamp/report';

@@ -1,13 +1,9 @@
 import { latticePlace } from '@twolamp/optics';
 import type { ArraySpec, CrosstalkSummary, Note, SingleShot } from '@twolamp/session';
-import type { LitShot } from '../cell-light.js';
+import { averageLights, type CellsOnPicture, type LitShot } from '@twolamp/cells';
 import type { TubeLeak } from '../faults/find-faults.js';
 import { FALSE_DISCOVERY_RATE } from '../faults/light-scores.js';
-import type { CellsOnPicture } from '../flux/cells-on-picture.js';
-import { averageLights } from '../light/repeats.js';
-import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
-import { normalTail } from '../statistics/normal-tail.js';
-import { madScale, median } from '../statistics/robust.js';
+import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeric';
 import { steadyShares } from './steady-shares.js';
 
 /** Share of one tube's light that comes out of another. */

@@ -1,4 +1,4 @@
-import { madScale, median } from '../statistics/robust.js';
+import { madScale, median } from '@twolamp/numeric';
 import { NEAR_PITCHES } from './neighbours.js';
 
 /** Share of one tube's light that comes out of a cell so many pitches away, with its standard uncertainty. */

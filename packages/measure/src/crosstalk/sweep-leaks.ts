@@ -7,7 +7,7 @@ import { startShape } from '../pointing/start-shapes.js';
 import type { Sweep } from '../pointing/sweep.js';
 import { tubeData } from '../pointing/tube-data.js';
 import { evaluateShape, SHAPE_SIZE, SHARED_SIZE } from '../pointing/tube-shape.js';
-import { madScale, median } from '../statistics/robust.js';
+import { madScale, median } from '@twolamp/numeric';
 import { neighboursOf } from './neighbours.js';
 
 /** What a sweep says of light that enters one tube and leaves by a neighbour; cells in reading order. */

@@ -1,5 +1,5 @@
 import { type Random, type TubeShape, traceAcceptance, type Wall } from '@twolamp/optics';
-import { readBetween } from '../statistics/straight-lines.js';
+import { readBetween } from '@twolamp/numeric';
 
 /** Bow in mm of a tube of an array. */
 export interface Bows {

@@ -1,9 +1,7 @@
 import type { ArraySpec } from '@twolamp/session';
 import { neighboursOf } from '../crosstalk/neighbours.js';
 import type { SweepLeak } from '../crosstalk/sweep-leaks.js';
-import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
-import { normalTail } from '../statistics/normal-tail.js';
-import { median } from '../statistics/robust.js';
+import { benjaminiHochberg, median, normalTail } from '@twolamp/numeric';
 import { FALSE_DISCOVERY_RATE, type LightScores } from './light-scores.js';
 
 /** A leak that even light and the sweep make likely, and a shot with the tube lit alone would prove. */

@@ -1,6 +1,4 @@
-import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
-import { normalTail } from '../statistics/normal-tail.js';
-import { madScale, median } from '../statistics/robust.js';
+import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeric';
 
 /** Share of false ones among the tubes that a test calls faulty. */
 export const FALSE_DISCOVERY_RATE = 0.005;

@@ -8,7 +8,7 @@ import {
   type TubeShape,
   typicalShape,
 } from '../pointing/tube-shape.js';
-import { readTable } from '../statistics/straight-lines.js';
+import { readTable } from '@twolamp/numeric';
 import { type PictureCell, pictureDip, type PictureReading } from './picture-dip.js';
 
 /** One tube of the measured model. */

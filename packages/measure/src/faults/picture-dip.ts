@@ -1,6 +1,6 @@
 import { KERNEL_HALF_WIDTHS } from '../pairs/departure.js';
 import { dipOfProfile } from '../pairs/profile-dip.js';
-import { readTable } from '../statistics/straight-lines.js';
+import { readTable } from '@twolamp/numeric';
 
 /** One cell beside the line of two lamps' images; slopes. */
 export interface PictureCell {

@@ -1,6 +1,5 @@
 import type { TubePointing } from '../pointing/measure-pointing.js';
-import { benjaminiHochberg } from '../statistics/benjamini-hochberg.js';
-import { madScale, median } from '../statistics/robust.js';
+import { benjaminiHochberg, madScale, median } from '@twolamp/numeric';
 import { FALSE_DISCOVERY_RATE } from './light-scores.js';
 
 /** How each tube's direction and width stand against all others'; N values. */

@@ -3,7 +3,7 @@ import type { ArraySpec } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
 import { acceptanceProfile } from '../pointing/tube-shape.js';
-import { normalTail } from '../statistics/normal-tail.js';
+import { normalTail } from '@twolamp/numeric';
 import { mirrorBows } from './bows.js';
 import { type FaultEvidence, findFaults } from './find-faults.js';
 import { gainOfFirst, pullList } from './pull-list.js';

@@ -2,7 +2,7 @@ import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';
 import type { ShotFit } from '../response/response-model.js';
-import { readTable } from '../statistics/straight-lines.js';
+import { readTable } from '@twolamp/numeric';
 import { pairCells } from './pair-light.js';
 
 /** By how much the light along the lamps' line departs from the fitted model. */

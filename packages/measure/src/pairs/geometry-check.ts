@@ -1,5 +1,5 @@
 import type { ArrayGeometry } from '@twolamp/optics';
-import { leastSquares } from './least-squares.js';
+import { leastSquares } from '@twolamp/numeric';
 
 /** A separation with where it was seen. */
 export interface SeparationAtDistance {

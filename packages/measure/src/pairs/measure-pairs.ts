@@ -1,6 +1,6 @@
 import { type ArrayGeometry, absorbingWidthRad, isUndersampled, type Random, tubeOf } from '@twolamp/optics';
 import type { ArraySpec, Evidence, LampShot, Note, PairResult, PairShot, Resolving } from '@twolamp/session';
-import type { LitShot } from '../cell-light.js';
+import type { LitShot } from '@twolamp/cells';
 import { type ArrayResponse, learnArrayResponse } from '../response/array-response.js';
 import { viewLamps } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';

@@ -5,7 +5,7 @@ import type { ArrayResponse } from '../response/array-response.js';
 import { fitSpline } from '../response/fit-spline.js';
 import { blurred, halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
 import { addUp } from '../response/spline-sums.js';
-import { readTable } from '../statistics/straight-lines.js';
+import { readTable } from '@twolamp/numeric';
 import { splineDip } from './spline-dip.js';
 
 /** A dip with where it was seen. */

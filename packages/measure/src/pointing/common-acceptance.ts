@@ -1,10 +1,7 @@
-import { surfaceTerms } from '../statistics/polynomial.js';
-import { fitRobustSurface } from '../statistics/robust-surface.js';
-import { madScale, median } from '../statistics/robust.js';
+import { fitPointingField, fitRobustSurface, madScale, median, surfaceTerms } from '@twolamp/numeric';
 import { fitTube, type TubeFit } from './fit-tube.js';
 import { learnProfile, type PooledAnswers, profileKnots } from './learn-profile.js';
 import { firstModelError, learnModelError, type ModelError } from './model-error.js';
-import { fitPointingField } from './pointing-field.js';
 import { poolAnswers } from './pool-answers.js';
 import { fitHeight, roundShape, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';

@@ -8,7 +8,7 @@ import {
 } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import type { LitShot } from '../cell-light.js';
+import type { LitShot } from '@twolamp/cells';
 import { measurePointing, type PointingSurvey } from './measure-pointing.js';
 
 const ARRAY: ArraySpec = {

@@ -1,11 +1,9 @@
 import type { Slopes } from '@twolamp/optics';
 import type { ArraySpec, LampShot, Note } from '@twolamp/session';
-import type { LitShot } from '../cell-light.js';
-import { median } from '../statistics/robust.js';
-import type { BackDepartures } from './back-places.js';
+import type { BackDepartures, LitShot } from '@twolamp/cells';
+import { fitPointingField, median, type PointingField } from '@twolamp/numeric';
 import { type CommonAcceptance, learnCommonAcceptance } from './common-acceptance.js';
 import { type BackEnd, type PointedTube, type PointingGap, pointTube } from './point-tube.js';
-import { fitPointingField, type PointingField } from './pointing-field.js';
 import { pointingNotes } from './pointing-notes.js';
 import { LEAST_LAMPS, type Sweep, sweepOf } from './sweep.js';
 import { clearAnswers } from './tube-data.js';

@@ -1,4 +1,4 @@
-import { madScale } from '../statistics/robust.js';
+import { madScale } from '@twolamp/numeric';
 import type { TubeFit } from './fit-tube.js';
 import type { Sweep } from './sweep.js';
 import { brightestAnswer, isClear } from './tube-data.js';

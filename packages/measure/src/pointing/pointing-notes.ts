@@ -1,7 +1,7 @@
 import { frontPlace } from '@twolamp/optics';
 import type { ArraySpec, LampShot, Note } from '@twolamp/session';
-import type { LitShot } from '../cell-light.js';
-import { median } from '../statistics/robust.js';
+import type { LitShot } from '@twolamp/cells';
+import { median } from '@twolamp/numeric';
 import type { TubePointing } from './measure-pointing.js';
 import { LEAST_LAMPS } from './sweep.js';
 

@@ -1,4 +1,4 @@
-import { bisquare } from '../statistics/robust.js';
+import { bisquare } from '@twolamp/numeric';
 import type { PooledAnswers } from './learn-profile.js';
 import type { TubeData } from './tube-data.js';
 import {

@@ -1,7 +1,7 @@
 import { axisSlopes, frontPlace } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
-import type { LitShot } from '../cell-light.js';
-import { median } from '../statistics/robust.js';
+import type { LitShot } from '@twolamp/cells';
+import { median } from '@twolamp/numeric';
 
 /** Lamp places that a pointing needs at least. */
 export const LEAST_LAMPS = 9;

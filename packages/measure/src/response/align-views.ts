@@ -1,4 +1,4 @@
-import { median } from '../statistics/robust.js';
+import { median } from '@twolamp/numeric';
 import type { LampView } from './lamp-view.js';
 
 /** How an array really looks at the lamps, against its stated dimensions and the tape measure. */

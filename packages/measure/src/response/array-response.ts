@@ -1,5 +1,5 @@
 import { type ArrayGeometry, absorbingWidthRad, angularPitch, tubeOf } from '@twolamp/optics';
-import { median } from '../statistics/robust.js';
+import { median } from '@twolamp/numeric';
 import { alignViews, roughAim } from './align-views.js';
 import { fitShots, WIDENING } from './fit-shots.js';
 import { fitSpline, type SplineSums } from './fit-spline.js';

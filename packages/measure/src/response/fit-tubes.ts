@@ -1,5 +1,5 @@
 import { Matrix, solve } from 'ml-matrix';
-import { madScale } from '../statistics/robust.js';
+import { madScale } from '@twolamp/numeric';
 import type { LampView } from './lamp-view.js';
 import { cellSigma, limited, modelShot, type ResponseModel, type TubeTraits } from './response-model.js';
 

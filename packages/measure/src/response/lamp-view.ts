@@ -1,6 +1,6 @@
 import { type ArrayGeometry, axisSlopes, frontPlace } from '@twolamp/optics';
 import type { LampShot, PairShot } from '@twolamp/session';
-import type { LitShot } from '../cell-light.js';
+import type { LitShot } from '@twolamp/cells';
 
 /** One shot of one lamp or two, seen from the tubes; N cells, reading order. */
 export interface LampView {

@@ -1,9 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import type { CellLight } from '../cell-light.js';
-import { testArray } from '../fixtures/draw-cells.js';
-import type { CellsOnPicture } from '../flux/cells-on-picture.js';
-import type { ReducedPhoto } from '../light/plane.js';
-import { absoluteTransmission, bareLevels } from './absolute.js';
+import type { CellLight, CellsOnPicture } from '@twolamp/cells';
+import { testArray } from '../../../cells/src/fixtures/draw-cells.js';
+import { absoluteTransmission } from './absolute.js';
 
 const array = testArray(2, 3);
 const PITCH = 12;
@@ -15,59 +13,6 @@ const cells: CellsOnPicture = {
   shade: new Float64Array(12),
   pitchPx: PITCH,
 };
-
-function bareShot(
-  light: (x: number, y: number) => number,
-  clip = (_x: number, _y: number) => false,
-): ReducedPhoto {
-  const [width, height] = [64, 52];
-  const at = (of: (x: number, y: number) => number) =>
-    Float32Array.from({ length: width * height }, (_, n) => of(n % width, Math.floor(n / width)));
-  return { width, height, factor: 1, data: at(light), clipped: at((x, y) => (clip(x, y) ? 1 : 0)) };
-}
-
-describe('bareLevels', () => {
-  test('the illuminance of a sloping sheet is that at each cell', () => {
-    const { level, clipped } = bareLevels(
-      bareShot((x, y) => 0.3 + 0.002 * x - 0.001 * y),
-      cells,
-    );
-    expect(clipped).toBe(false);
-    level.forEach((value, k) => {
-      expect(Math.abs(value - (0.3 + 0.002 * cells.x[k]! - 0.001 * cells.y[k]!))).toBeLessThan(1e-6);
-    });
-  });
-
-  test('tells where it is clipped under a cell, and only there', () => {
-    expect(
-      bareLevels(
-        bareShot(
-          () => 0.5,
-          (x, y) => x === 45 && y === 30,
-        ),
-        cells,
-      ).clipped,
-    ).toBe(true);
-    expect(
-      bareLevels(
-        bareShot(
-          () => 0.5,
-          (x, y) => x === 60 && y === 50,
-        ),
-        cells,
-      ).clipped,
-    ).toBe(false);
-  });
-
-  test('a cell that is cut off by the picture’s rim goes by what is seen of it', () => {
-    const rim: CellsOnPicture = { ...cells, x: cells.x.map((x) => x - 18) };
-    for (const level of bareLevels(
-      bareShot(() => 0.25),
-      rim,
-    ).level)
-      expect(level).toBeCloseTo(0.25, 9);
-  });
-});
 
 describe('absoluteTransmission', () => {
   // A tube that passes the share T of the light E on its bore lights the sheet with T·E·(bore area): here bores of

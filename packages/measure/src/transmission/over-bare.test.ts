@@ -1,7 +1,7 @@
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
-import type { CellLight } from '../cell-light.js';
-import { rootMeanSquare } from '../fixtures/photon-limit.js';
+import type { CellLight } from '@twolamp/cells';
+import { rootMeanSquare } from '../../../cells/src/fixtures/photon-limit.js';
 import { overBare } from './over-bare.js';
 
 const [ROWS, COLUMNS] = [15, 20];

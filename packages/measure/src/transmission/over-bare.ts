@@ -1,8 +1,5 @@
-import type { CellLight } from '../cell-light.js';
-import type { CellsOnPicture } from '../flux/cells-on-picture.js';
-import { surfaceTerms } from '../statistics/polynomial.js';
-import { biweightScale, median } from '../statistics/robust.js';
-import { fitRobustSurface } from '../statistics/robust-surface.js';
+import type { CellLight, CellsOnPicture } from '@twolamp/cells';
+import { biweightScale, fitRobustSurface, median, surfaceTerms } from '@twolamp/numeric';
 
 const MOST_DEGREE = 4;
 const CELLS_PER_TERM = 5;

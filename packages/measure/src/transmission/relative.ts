@@ -1,8 +1,14 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import type { CellLight } from '../cell-light.js';
-import { fillTerms, normalOf, surfaceTerms } from '../statistics/polynomial.js';
-import { biweightScale, median } from '../statistics/robust.js';
-import { fitRobustSurface, type RobustSurface } from '../statistics/robust-surface.js';
+import type { CellLight } from '@twolamp/cells';
+import {
+  biweightScale,
+  fillTerms,
+  fitRobustSurface,
+  median,
+  normalOf,
+  type RobustSurface,
+  surfaceTerms,
+} from '@twolamp/numeric';
 
 /** Each tube's transmission against what the tubes around it give; N cells, reading order. */
 export interface RelativeTransmission {

@@ -1,0 +1,35 @@
+import type { ArraySpec, LinearPhoto } from '@twolamp/session';
+import { cellsOnPicture } from './flux/cells-on-picture.js';
+import { coarseShift } from './flux/drift.js';
+import { findLattice } from './lattice/find-lattice.js';
+import { reducePhoto } from './light/plane.js';
+
+/** How far the camera had moved when a photo was taken, roughly. */
+export interface CameraMove {
+  readonly px: number;
+  readonly pitches: number;
+}
+
+/**
+ * Finds the cells in an even shot, and tells of other photos how far the camera had moved.
+ *
+ * Rough and quick, to about a tenth of a pitch, for a look before measuring. Moves of more than half a pitch fall on
+ * the next cell and look smaller.
+ *
+ * @param even - the even shot
+ * @param photo - its name, for messages
+ * @returns for a photo of the same size on which some cells are lit: its move against the even shot
+ * @throws InputError where the stated rows and columns can't be found in the even shot
+ */
+export function cameraMoves(
+  even: LinearPhoto,
+  array: ArraySpec,
+  photo: string,
+): (other: LinearPhoto) => CameraMove {
+  const { lattice, picture } = findLattice(even, array, photo);
+  const cells = cellsOnPicture(lattice, array.arrangement === 'hexagonal');
+  return (other) => {
+    const move = Math.hypot(...coarseShift(reducePhoto(other, picture.factor), cells));
+    return { px: move * picture.factor, pitches: move / cells.pitchPx };
+  };
+}

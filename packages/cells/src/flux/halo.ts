@@ -1,0 +1,127 @@
+import { blur } from '../light/filters.js';
+import type { Plane } from '@twolamp/session';
+import type { CellsOnPicture } from './cells-on-picture.js';
+
+/**
+ * What the sheet and the lens scatter beyond the footprint: a share of each cell's light, spread by a few Gaussians.
+ */
+export interface Halo {
+  /** Light in each Gaussian, per unit of light in the footprint; not below 0. */
+  readonly shares: Float64Array;
+}
+
+/** Standard deviations of the Gaussians, in pitches: wider than the footprint, narrower than an array. */
+export const HALO_SIGMAS = [0.8, 1.6, 3.2] as const;
+/** Coarse grid steps a pitch, on which the halo is worked out: it has no finer detail. */
+const STEPS = 3;
+const MARGIN_PITCHES = 8;
+
+/** Light outside the footprint, per unit of light in it. */
+export function haloShare(halo: Halo): number {
+  return halo.shares.reduce((sum, share) => sum + share, 0);
+}
+
+/** Spread light on a coarse grid, with its way back to pixels. */
+export interface CoarseLight {
+  readonly plane: Plane;
+  readonly left: number;
+  readonly top: number;
+  readonly stepPx: number;
+}
+
+/** Cell lights as points on the coarse grid, each shared among four nodes. */
+function scatter(cells: CellsOnPicture, flux: Float64Array): CoarseLight {
+  const stepPx = cells.pitchPx / STEPS;
+  const margin = MARGIN_PITCHES * cells.pitchPx;
+  let [left, top, right, bottom] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, -Infinity, -Infinity];
+  for (let k = 0; k < flux.length; k++) {
+    left = Math.min(left, cells.x[k]!);
+    right = Math.max(right, cells.x[k]!);
+    top = Math.min(top, cells.y[k]!);
+    bottom = Math.max(bottom, cells.y[k]!);
+  }
+  [left, top] = [left - margin, top - margin];
+  const width = Math.ceil((right + margin - left) / stepPx) + 2;
+  const height = Math.ceil((bottom + margin - top) / stepPx) + 2;
+  const data = new Float32Array(width * height);
+  for (let k = 0; k < flux.length; k++) {
+    const x = (cells.x[k]! - left) / stepPx;
+    const y = (cells.y[k]! - top) / stepPx;
+    const [column, row] = [Math.floor(x), Math.floor(y)];
+    const [fx, fy] = [x - column, y - row];
+    const at = row * width + column;
+    // Flux per node becomes light per pixel.
+    const light = flux[k]! / (stepPx * stepPx);
+    data[at]! += light * (1 - fx) * (1 - fy);
+    data[at + 1]! += light * fx * (1 - fy);
+    data[at + width]! += light * (1 - fx) * fy;
+    data[at + width + 1]! += light * fx * fy;
+  }
+  return { plane: { width, height, data }, left, top, stepPx };
+}
+
+/** Each Gaussian's light for halo shares of 1. */
+export function haloParts(cells: CellsOnPicture, flux: Float64Array): CoarseLight[] {
+  const points = scatter(cells, flux);
+  return HALO_SIGMAS.map((sigma) => ({ ...points, plane: blur(points.plane, sigma * STEPS) }));
+}
+
+/** The parts together, so much of each. */
+export function haloOf(parts: readonly CoarseLight[], amounts: ArrayLike<number>): CoarseLight {
+  const data = new Float32Array(parts[0]!.plane.data.length);
+  parts.forEach(({ plane }, n) => {
+    const amount = amounts[n]!;
+    if (amount === 0) return;
+    for (let i = 0; i < data.length; i++) data[i]! += amount * plane.data[i]!;
+  });
+  return { ...parts[0]!, plane: { ...parts[0]!.plane, data } };
+}
+
+/** All Gaussians together. */
+export function haloLight(cells: CellsOnPicture, flux: Float64Array, halo: Halo): CoarseLight {
+  return haloOf(haloParts(cells, flux), halo.shares);
+}
+
+/** Light per pixel at a place of the picture, bilinear; 0 beyond the grid. */
+export function lightAt({ plane, left, top, stepPx }: CoarseLight, x: number, y: number): number {
+  const gx = (x - left) / stepPx;
+  const gy = (y - top) / stepPx;
+  const column = Math.floor(gx);
+  const row = Math.floor(gy);
+  if (column < 0 || row < 0 || column + 1 >= plane.width || row + 1 >= plane.height) return 0;
+  const [fx, fy] = [gx - column, gy - row];
+  const at = row * plane.width + column;
+  const upper = plane.data[at]! * (1 - fx) + plane.data[at + 1]! * fx;
+  const lower = plane.data[at + plane.width]! * (1 - fx) + plane.data[at + plane.width + 1]! * fx;
+  return upper * (1 - fy) + lower * fy;
+}
+
+/** The same along a row: `count` pixels from (x, y) on. */
+export function lightAlong(
+  { plane, left, top, stepPx }: CoarseLight,
+  x: number,
+  y: number,
+  count: number,
+  into: Float64Array,
+): void {
+  const gy = (y - top) / stepPx;
+  const row = Math.floor(gy);
+  if (row < 0 || row + 1 >= plane.height) {
+    into.fill(0, 0, count);
+    return;
+  }
+  const { width, data } = plane;
+  const [below, above] = [gy - row, 1 - (gy - row)];
+  for (let n = 0; n < count; n++) {
+    const gx = (x + n - left) / stepPx;
+    const column = Math.floor(gx);
+    if (column < 0 || column + 1 >= width) {
+      into[n] = 0;
+      continue;
+    }
+    const at = row * width + column;
+    const before = data[at]! * above + data[at + width]! * below;
+    const after = data[at + 1]! * above + data[at + width + 1]! * below;
+    into[n] = before + (gx - column) * (after - before);
+  }
+}

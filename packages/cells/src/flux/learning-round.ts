@@ -1,0 +1,147 @@
+import type { ReducedPhoto } from '../light/plane.js';
+import { median } from '@twolamp/numeric';
+import type { CellsOnPicture } from './cells-on-picture.js';
+import type { Footprint } from './footprint.js';
+import { type CoarseLight, type Halo, haloOf, haloParts } from './halo.js';
+import { type Lesson, learnFootprint } from './learn-footprint.js';
+import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
+import { makePatches, type Patches, reachedPixels } from './patches.js';
+import { type Region, regionOf, usablePixels } from './region.js';
+import { type ShotSolution, solveShot } from './solve-shot.js';
+
+/** The even shot with what stays the same while the sheet is learned from it. */
+export interface Frame {
+  readonly picture: ReducedPhoto;
+  readonly region: Region;
+  readonly usable: Uint8Array;
+  /** Counted pixels that no footprint reaches: there the background lies bare. */
+  readonly bare: readonly number[];
+  /** Cells whose footprint overlaps a cell's. */
+  readonly neighboursOf: readonly (readonly number[])[];
+}
+
+/** What is known of the sheet so far. */
+export interface Draft {
+  readonly cells: CellsOnPicture;
+  readonly footprintOf: (cell: number) => Footprint;
+  /** Null where it isn't known yet. */
+  readonly halo: CoarseLight | null;
+  /** 1/variance of each pixel, as far as it is known. */
+  readonly weights: Float32Array;
+}
+
+/** What a draft says of the picture, and the picture of the draft. */
+export interface Round {
+  readonly patches: Patches;
+  readonly solution: ShotSolution;
+  readonly noise: Noise;
+  /** By that noise. */
+  readonly weights: Float32Array;
+  /** Cells with light enough to know their place by. */
+  readonly bright: (cell: number) => boolean;
+  /** Cells neither so dim nor so bright that something is wrong with them. */
+  readonly usual: (cell: number) => boolean;
+}
+
+/** Lights of the cells and what else is known of the picture they are in. */
+export type Lights = Pick<Lesson, 'flux' | 'floor' | 'weights'>;
+
+/** What a round found of them. */
+export const lightsOf = ({ solution, weights }: Round): Lights => ({
+  flux: solution.flux,
+  floor: solution.floor,
+  weights,
+});
+
+/** Shares of the typical light. */
+const BRIGHT_SHARE = 0.05;
+const USUAL_SHARES = { least: 0.3, most: 2 };
+
+/** Co-ordinates and lists that serve all rounds, for cells near these places. */
+export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture): Frame {
+  const { width, height } = picture;
+  const region = regionOf(cells, width, height);
+  const neighboursOf: number[][] = Array.from({ length: cells.x.length }, () => []);
+  region.pairs.first.forEach((k, n) => {
+    neighboursOf[k]!.push(region.pairs.second[n]!);
+    neighboursOf[region.pairs.second[n]!]!.push(k);
+  });
+  const reached = reachedPixels(cells, width, height);
+  const bare: number[] = [];
+  for (let n = 0; n < region.pixels.length; n++) {
+    if (reached[region.pixels[n]!] === 0) bare.push(region.pixels[n]!);
+  }
+  return { picture, region, usable: usablePixels(region, picture.clipped), bare, neighboursOf };
+}
+
+/** Lights of the cells by the draft, and the noise by what they leave over. */
+export function solveRound({ picture, region, usable }: Frame, draft: Draft): Round {
+  const { cells, footprintOf } = draft;
+  const patches = makePatches(cells, footprintOf, picture.width, picture.height);
+  const solution = solveShot(picture, region, patches, draft.weights, [], draft.halo);
+  const { flux, residual, model } = solution;
+  const noise = noiseFromResidual(region, residual, model, usable);
+  const typical = typicalOf(flux);
+  const most = USUAL_SHARES.most * typical;
+  return {
+    patches,
+    solution,
+    noise,
+    weights: weightsOf(noise, model, usable),
+    bright: (k) => flux[k]! > BRIGHT_SHARE * typical,
+    usual: (k) => flux[k]! > USUAL_SHARES.least * typical && flux[k]! < most,
+  };
+}
+
+function typicalOf(flux: Float64Array): number {
+  return median(flux.filter((value) => value > 0));
+}
+
+/** Those of some cells that may be learned from: none so bright that something is wrong with it. */
+export function teachersOf(flux: Float64Array, cells: Iterable<number>): number[] {
+  const most = USUAL_SHARES.most * typicalOf(flux);
+  return Array.from(cells).filter((k) => flux[k]! < most);
+}
+
+/** What lights teach, with the cells in their newest places. */
+export function lessonOf(
+  { picture, neighboursOf }: Frame,
+  { flux, floor, weights }: Lights,
+  cells: CellsOnPicture,
+  halo: CoarseLight | null,
+): Lesson {
+  return { picture, floor, halo, weights, cells, flux, neighboursOf };
+}
+
+/** A round footprint, and the halo along with it. */
+export interface CommonSheet {
+  readonly footprint: Footprint;
+  readonly halo: Halo;
+  /**
+   * The halo as the picture shows it: where the round's lights are too large, as a wrong footprint makes them, its shares of
+   * them are too small by as much.
+   */
+  readonly light: CoarseLight;
+}
+
+/**
+ * One round footprint for all cells, and the halo along with it.
+ *
+ * @param pixels - how many pixels to use
+ */
+export function learnCommon(
+  frame: Frame,
+  lights: Lights,
+  cells: CellsOnPicture,
+  pixels: number,
+): CommonSheet {
+  const parts = haloParts(cells, lights.flux);
+  const { footprint, integral, haloAmounts } = learnFootprint(
+    lessonOf(frame, lights, cells, null),
+    teachersOf(lights.flux, lights.flux.keys()),
+    { parts, bare: frame.bare },
+    { pixels, harmonics: 1 },
+  );
+  const shares = haloAmounts.map((amount) => amount / integral);
+  return { footprint, halo: { shares }, light: haloOf(parts, haloAmounts) };
+}

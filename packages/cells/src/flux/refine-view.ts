@@ -1,0 +1,144 @@
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import type { Lattice } from '../lattice/find-lattice.js';
+import { fitRobustSurface, surfaceTerms } from '@twolamp/numeric';
+import type { CellsOnPicture } from './cells-on-picture.js';
+import { makeSlopes, type Patches, type Slopes } from './patches.js';
+import type { ShotSolution } from './solve-shot.js';
+
+/** Degree of the smooth fields: exact for the stretch that a lens's radial distortion k₁ makes. */
+const DEGREE = 2;
+const CELLS_PER_TERM = 6;
+/** Most cells asked, spread evenly: the fields are smooth. */
+const MAX_ASKED = 200;
+/** Light and place of the cell itself, which change with what is sought. */
+const OWN = 3;
+const MODES = OWN + 5;
+/** Slope of brightness that a lens makes, relative, a pitch: cos⁴ at 20° from the axis, the array 60° across 70 tubes. */
+const SHADE = 0.02;
+
+/**
+ * How the camera sees a spot, corrected from the spots themselves: its stretch (all ways; across against down; aslant)
+ * and the slope of brightness over it, by one Gauss–Newton step for some of the cells, smoothed over the array.
+ *
+ * The lattice can't tell the stretch: a bulged outline stretches the lattice and leaves the tubes as wide as they were.
+ * The slope is the lens's falling off within a spot; left out, it draws the middles aside. What all spots have in common
+ * belongs to the footprint. (Our own method.)
+ *
+ * @param usable - cells with light enough, and of the usual width
+ * @param lattice - gives the cells' co-ordinates
+ */
+export function refineView(
+  cells: CellsOnPicture,
+  patches: Patches,
+  { flux, residual }: ShotSolution,
+  weights: Float32Array,
+  width: number,
+  usable: (cell: number) => boolean,
+  { u, v }: Lattice,
+): CellsOnPicture {
+  const all = Array.from(flux.keys()).filter(usable);
+  const every = Math.max(1, Math.floor(all.length / MAX_ASKED));
+  const asked = all.filter((_, n) => n % every === 0);
+  let degree = DEGREE;
+  while (degree > 0 && asked.length < CELLS_PER_TERM * surfaceTerms(degree)) degree--;
+  if (degree === 0) return cells;
+
+  const slopesOf = makeSlopes(patches);
+  const steps = Array.from({ length: MODES - OWN }, () => new Float64Array(flux.length).fill(Number.NaN));
+  for (const k of asked) {
+    const square = new Float64Array(MODES * MODES);
+    const side = new Float64Array(MODES);
+    gather(cells, patches, k, slopesOf(k), residual, weights, width, square, side);
+    // A Gaussian spot with a slope of brightness is the same spot moved: the smooth field of slopes is held to what lenses
+    // do, of which each cell bears its share.
+    const hold = ((cells.pitchPx / (SHADE * flux[k]!)) ** 2 * surfaceTerms(degree)) / asked.length;
+    for (const n of [0, 1]) {
+      const mode = MODES - 2 + n;
+      square[mode * MODES + mode]! += hold;
+      side[mode]! -= hold * flux[k]! * cells.shade[2 * k + n]!;
+    }
+    for (let a = 0; a < MODES; a++)
+      for (let b = 0; b < a; b++) square[b * MODES + a] = square[a * MODES + b]!;
+    const solver = new CholeskyDecomposition(Matrix.from1DArray(MODES, MODES, square));
+    if (!solver.isPositiveDefinite()) continue;
+    const solved = solver.solve(Matrix.columnVector(Array.from(side)));
+    steps.forEach((step, n) => {
+      step[k] = solved.get(OWN + n, 0) / flux[k]!;
+    });
+  }
+  const [wider, against, aslant, right, down] = steps.map((step) => {
+    const { fitted } = fitRobustSurface(u, v, step, degree);
+    const mean = fitted.reduce((sum, value) => sum + value, 0) / fitted.length;
+    return fitted.map((value) => value - mean);
+  }) as [Float64Array, Float64Array, Float64Array, Float64Array, Float64Array];
+  return {
+    ...stretched(cells, wider, against, aslant),
+    shade: cells.shade.map((value, n) => value + (n % 2 === 0 ? right : down)[n >> 1]!),
+  };
+}
+
+/** Normal equations of one cell's modes; the lower triangle. */
+function gather(
+  cells: CellsOnPicture,
+  patches: Patches,
+  k: number,
+  slopes: Slopes,
+  residual: Float32Array,
+  weights: Float32Array,
+  width: number,
+  square: Float64Array,
+  side: Float64Array,
+): void {
+  const modes = new Float64Array(MODES);
+  const across = patches.width[k]!;
+  for (let row = 0; row < patches.height[k]!; row++) {
+    const pixel = (patches.top[k]! + row) * width + patches.left[k]!;
+    const dy = patches.top[k]! + row - cells.y[k]!;
+    for (let n = 0; n < across; n++) {
+      const at = row * across + n;
+      const weight = weights[pixel + n]!;
+      const light = patches.values[patches.start[k]! + at]!;
+      if (weight === 0 || light === 0) continue;
+      const dx = patches.left[k]! + n - cells.x[k]!;
+      const [byX, byY] = [slopes.byX[at]!, slopes.byY[at]!];
+      modes[0] = light;
+      modes[1] = byX;
+      modes[2] = byY;
+      modes[3] = dx * byX + dy * byY - 2 * light;
+      modes[4] = dx * byX - dy * byY;
+      modes[5] = dy * byX + dx * byY;
+      modes[6] = dx * light;
+      modes[7] = dy * light;
+      for (let a = 0; a < MODES; a++) {
+        const scaled = weight * modes[a]!;
+        side[a]! += scaled * residual[pixel + n]!;
+        for (let b = 0; b <= a; b++) square[a * MODES + b]! += scaled * modes[b]!;
+      }
+    }
+  }
+}
+
+/** Pixels to pitches M becomes M (1 + E)⁻¹, to first order in E = [[wider + against, aslant], [aslant, wider − against]]. */
+function stretched(
+  cells: CellsOnPicture,
+  wider: Float64Array,
+  against: Float64Array,
+  aslant: Float64Array,
+): CellsOnPicture {
+  const count = wider.length;
+  const toPitch = new Float64Array(4 * count);
+  const area = new Float64Array(count);
+  for (let k = 0; k < count; k++) {
+    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]!) as [
+      number,
+      number,
+      number,
+      number,
+    ];
+    const [x, y, s] = [1 - wider[k]! - against[k]!, 1 - wider[k]! + against[k]!, aslant[k]!];
+    const next = [a * x - b * s, b * y - a * s, c * x - d * s, d * y - c * s] as const;
+    toPitch.set(next, 4 * k);
+    area[k] = 1 / Math.abs(next[0] * next[3] - next[1] * next[2]);
+  }
+  return { ...cells, toPitch, area };
+}

@@ -1,0 +1,94 @@
+import type { Lattice } from '../lattice/find-lattice.js';
+import { type ReducedPhoto, reducePlane } from '../light/plane.js';
+import { median } from '@twolamp/numeric';
+import { type CellsOnPicture, cellsOnPicture, rescaled } from './cells-on-picture.js';
+import type { Floor } from './floor.js';
+import { roundFootprint } from './footprint.js';
+import type { CoarseLight } from './halo.js';
+import { frameOf, learnCommon, lightsOf, solveRound } from './learning-round.js';
+import type { Noise } from './noise.js';
+import { moveCells, placeOthers, rewarped } from './place-cells.js';
+import { refineView } from './refine-view.js';
+import type { ShotSolution } from './solve-shot.js';
+
+/** Pixels a pitch that are enough for a first idea of the sheet. */
+const ROUGH_PITCH_PX = 7;
+const ROUNDS = 12;
+/** Median change of the lights, in standard uncertainties, at which the rounds end. */
+const SETTLED = 0.3;
+/** The same, from which on the spots tell how the camera sees them. */
+const NEARLY = 2;
+const PIXELS = 8_000;
+/** Softness of the spot's edge for a start, in pitches. */
+const START_EDGE = 0.08;
+
+/** A first idea of the sheet: cells' places as the camera sees them, and their lights. */
+export interface RoughSheet {
+  readonly cells: CellsOnPicture;
+  readonly flux: Float64Array;
+  readonly floor: Floor;
+  /** Of a pixel of the picture, were the pixels' noise white. */
+  readonly noise: Noise;
+  /** 'settled': the last round changed the lights by less than their uncertainty. */
+  readonly stopped: 'settled' | 'round-limit';
+}
+
+function shrunk(picture: ReducedPhoto, by: number): ReducedPhoto {
+  const clipped = reducePlane({ ...picture, data: picture.clipped }, by).data;
+  return { ...reducePlane(picture, by), factor: picture.factor * by, clipped };
+}
+
+/** Median change of the lights in their standard uncertainties, neighbours not counted. */
+function changeOf(before: Float64Array, { flux, matrix }: ShotSolution): number {
+  return median(flux.map((value, k) => Math.abs(value - before[k]!) * Math.sqrt(matrix.diagonal[k]!)));
+}
+
+/**
+ * Cells' places, a round footprint and the halo, learned in turn until they agree; on a picture shrunk as far as cells
+ * stay apart, since many rounds are needed.
+ *
+ * @param picture - even shot, reduced, dark frame off
+ * @param lattice - first places of the cells
+ * @param hexagonal - arrangement of the cells
+ * @param borePitches - bore in pitches, for a start
+ * @returns places and lights in pixels of `picture`
+ */
+export function roughSheet(
+  picture: ReducedPhoto,
+  lattice: Lattice,
+  hexagonal: boolean,
+  borePitches: number,
+): RoughSheet {
+  const by = Math.max(1, Math.round(lattice.pitchPx / ROUGH_PITCH_PX));
+  let cells = rescaled(cellsOnPicture(lattice, hexagonal), 1 / by);
+  const frame = frameOf(shrunk(picture, by), cells);
+  const { width } = frame.picture;
+  let footprint = roundFootprint(borePitches / 2, START_EDGE);
+  let halo: CoarseLight | null = null;
+  let flux: Float64Array | null = null;
+  let weights: Float32Array = Float32Array.from(frame.usable);
+  let viewing = false;
+  for (let count = 1; ; count++) {
+    const round = solveRound(frame, { cells, footprintOf: () => footprint, halo, weights });
+    const { patches, solution, bright, usual } = round;
+    const change = flux === null ? Number.POSITIVE_INFINITY : changeOf(flux, solution);
+    const settled = viewing && change < SETTLED;
+    viewing ||= change < NEARLY;
+    ({ flux } = solution);
+    ({ weights } = round);
+    const moved = moveCells(cells, patches, solution, weights, width, bright);
+    cells = viewing
+      ? placeOthers(refineView(moved, patches, solution, weights, width, usual, lattice), lattice, bright)
+      : rewarped(moved, lattice, hexagonal, bright);
+    if (settled || count === ROUNDS) {
+      return {
+        cells: rescaled(cells, by),
+        flux: flux.map((light) => light * by * by),
+        floor: solution.floor,
+        noise: { floor: round.noise.floor * by * by, gain: round.noise.gain * by * by },
+        stopped: settled ? 'settled' : 'round-limit',
+      };
+    }
+    ({ footprint, light: halo } = learnCommon(frame, lightsOf(round), cells, PIXELS));
+  }
+}

@@ -1,0 +1,130 @@
+import type { Lattice } from '../lattice/find-lattice.js';
+import type { ReducedPhoto } from '../light/plane.js';
+import { median } from '@twolamp/numeric';
+import type { CellsOnPicture } from './cells-on-picture.js';
+import { type Footprint, HARMONICS } from './footprint.js';
+import { blend, tileGrid, tileMembers } from './footprint-tiles.js';
+import { type Halo, haloLight } from './halo.js';
+import { learnFootprint } from './learn-footprint.js';
+import {
+  frameOf,
+  learnCommon,
+  lessonOf,
+  lightsOf,
+  type Round,
+  solveRound,
+  teachersOf,
+} from './learning-round.js';
+import { type Noise, weightsOf } from './noise.js';
+import { withHoles } from './open-holes.js';
+import type { Patches } from './patches.js';
+import { middlesOfLight, moveCells, placeOthers } from './place-cells.js';
+import { refineView } from './refine-view.js';
+import type { Region } from './region.js';
+import { roughSheet } from './rough-sheet.js';
+import type { ShotSolution } from './solve-shot.js';
+
+/** How cells look on the sheet, learned from the even shot; every other shot is measured with it. */
+export interface SheetModel {
+  readonly cells: CellsOnPicture;
+  readonly footprintOf: (cell: number) => Footprint;
+  readonly halo: Halo;
+  /** Pixels that count. */
+  readonly region: Region;
+  /** Width and height of the reduced pictures. */
+  readonly width: number;
+  readonly height: number;
+}
+
+/** The model with the even shot's own solution. */
+export interface LearnedSheet {
+  readonly model: SheetModel;
+  /** Each cell's middle of light on the reduced picture. */
+  readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
+  readonly patches: Patches;
+  readonly solution: ShotSolution;
+  readonly noise: Noise;
+  readonly weights: Float32Array;
+  /** 'settled': the last rough round changed the lights by less than their uncertainty. */
+  readonly stopped: 'settled' | 'round-limit';
+}
+
+/** Most rounds in which the spots tell how the camera sees them, and the change at which they end, see below. */
+const LEAST_ROUNDS = 2;
+const MOST_ROUNDS = 4;
+const SETTLED = 0.3;
+/** Pixels for a round footprint, which is enough to part it from the halo; then for all its harmonics, tile by tile. */
+const ROUND_PIXELS = 16_000;
+const WHOLE = { pixels: 8_000, harmonics: HARMONICS };
+const TILE = { pixels: 4_000, harmonics: HARMONICS };
+/** A tile with fewer usual cells than this takes the common footprint. */
+const LEAST_TEACHERS = 15;
+
+/**
+ * Learns cells' places, their footprint and the halo from the even shot, all in turn: first roughly, with a round
+ * footprint, then with what the camera does to it, then its departures from roundness, in a large array for each part
+ * of it; at last those of empty holes.
+ *
+ * @param picture - even shot, reduced, dark frame off
+ * @param lattice - first places of the cells
+ * @param array - rows, columns, whether hexagonal, and the bore in pitches for a start
+ */
+export function learnSheet(
+  picture: ReducedPhoto,
+  lattice: Lattice,
+  array: { rows: number; columns: number; hexagonal: boolean; borePitches: number },
+): LearnedSheet {
+  const { width, height } = picture;
+  const rough = roughSheet(picture, lattice, array.hexagonal, array.borePitches);
+  const { stopped } = rough;
+  const frame = frameOf(picture, rough.cells);
+  let { cells, flux } = rough;
+  let weights = weightsOf(rough.noise, picture.data, frame.usable);
+  let common = learnCommon(frame, { ...rough, weights }, cells, ROUND_PIXELS);
+  let round: Round;
+  for (let count = 1; ; count++) {
+    const { footprint, light } = common;
+    round = solveRound(frame, { cells, footprintOf: () => footprint, halo: light, weights });
+    const { patches, solution, bright, usual } = round;
+    const settled = count >= LEAST_ROUNDS && unevenChange(flux, solution) < SETTLED;
+    ({ flux } = solution);
+    ({ weights } = round);
+    const fitting = moveCells(cells, patches, solution, weights, width, bright);
+    const viewed = refineView(fitting, patches, solution, weights, width, usual, lattice);
+    cells = placeOthers(viewed, lattice, bright);
+    if (settled || count === MOST_ROUNDS) break;
+    common = learnCommon(frame, lightsOf(round), cells, ROUND_PIXELS);
+  }
+
+  const { footprint, halo } = common;
+  const light = haloLight(cells, flux, halo);
+  const lesson = lessonOf(frame, lightsOf(round), cells, light);
+  const grid = tileGrid(array.rows, array.columns);
+  const groups = tileMembers(grid, array.rows, array.columns);
+  const effort = groups.length > 1 ? TILE : WHOLE;
+  const tiles = groups.map((group) => {
+    if (group.filter(round.usual).length < LEAST_TEACHERS) return footprint;
+    return learnFootprint(lesson, teachersOf(flux, group), null, effort).footprint;
+  });
+  const tubesOnly = {
+    cells,
+    footprintOf: blend({ ...grid, tiles }, array.rows, array.columns),
+    halo: light,
+    weights,
+  };
+  const { draft, round: last } = withHoles(frame, tubesOnly, solveRound(frame, tubesOnly));
+  const { patches, solution, noise } = last;
+  const { footprintOf } = draft;
+  const model = { cells: draft.cells, footprintOf, halo, region: frame.region, width, height };
+  const middles = middlesOfLight(draft.cells, footprintOf);
+  return { model, middles, patches, solution, noise, weights, stopped };
+}
+
+/**
+ * Median change of the lights in their standard uncertainties, but for one that all have in common: which a wrong
+ * footprint makes, and the next one takes away.
+ */
+function unevenChange(before: Float64Array, { flux, matrix }: ShotSolution): number {
+  const all = median(flux.map((light, k) => light / before[k]!));
+  return median(flux.map((light, k) => Math.abs(light - all * before[k]!) * Math.sqrt(matrix.diagonal[k]!)));
+}

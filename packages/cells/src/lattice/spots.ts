@@ -1,0 +1,116 @@
+import { bandPass } from '../light/filters.js';
+import type { Plane } from '@twolamp/session';
+
+/** Local maxima of the band-passed picture; structure of arrays, one entry a spot. */
+export interface Spots {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  /** Height against what is typical around, 1 = typical. */
+  readonly strength: Float64Array;
+}
+
+const LEAST_STRENGTH = 0.06;
+const TILE_PITCHES = 8;
+const LEAST_OF_AROUND = 0.4;
+const LEAST_OF_ALL = 0.15;
+
+interface Peak {
+  x: number;
+  y: number;
+  height: number;
+}
+
+/** Vertex of the parabola through three neighbours, from the middle one. */
+function vertex(before: number, top: number, after: number): number {
+  return (before - after) / (2 * (before - 2 * top + after) || -Infinity);
+}
+
+function localMaxima({ width, height, data }: Plane): Peak[] {
+  const peaks: Peak[] = [];
+  for (let y = 1; y < height - 1; y++) {
+    for (let x = 1; x < width - 1; x++) {
+      const i = y * width + x;
+      const top = data[i]!;
+      if (top <= 0) continue;
+      const west = data[i - 1]!;
+      const east = data[i + 1]!;
+      const north = data[i - width]!;
+      const south = data[i + width]!;
+      if (west > top || east >= top || north > top || south >= top) continue;
+      if (data[i - width - 1]! > top || data[i - width + 1]! > top) continue;
+      if (data[i + width - 1]! > top || data[i + width + 1]! > top) continue;
+      peaks.push({ x: x + vertex(west, top, east), y: y + vertex(north, top, south), height: top });
+    }
+  }
+  return peaks;
+}
+
+/** Keeps the highest of any peaks closer together than `apart`. */
+function thin(peaks: readonly Peak[], apart: number): Peak[] {
+  const kept = new Map<string, Peak[]>();
+  const near = (peak: Peak): boolean => {
+    const [gx, gy] = [Math.floor(peak.x / apart), Math.floor(peak.y / apart)];
+    for (let dy = -1; dy <= 1; dy++) {
+      for (let dx = -1; dx <= 1; dx++) {
+        for (const other of kept.get(`${gx + dx},${gy + dy}`) ?? []) {
+          if (Math.hypot(other.x - peak.x, other.y - peak.y) < apart) return true;
+        }
+      }
+    }
+    return false;
+  };
+  const result: Peak[] = [];
+  for (const peak of [...peaks].sort((p, q) => q.height - p.height)) {
+    if (near(peak)) continue;
+    const key = `${Math.floor(peak.x / apart)},${Math.floor(peak.y / apart)}`;
+    kept.set(key, [...(kept.get(key) ?? []), peak]);
+    result.push(peak);
+  }
+  return result;
+}
+
+function quantile(values: number[], share: number): number {
+  const sorted = values.sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? 0;
+}
+
+/**
+ * What height is typical in each tile, so that light from one side doesn't hide the far cells; where a whole tile is
+ * dark, no less than a share of what is typical around it and everywhere, so that noise doesn't pass for cells.
+ */
+function typicalHeights(peaks: readonly Peak[], tile: number): (peak: Peak) => number {
+  const keyOf = (peak: Peak, dx = 0, dy = 0): string =>
+    `${Math.floor(peak.x / tile) + dx},${Math.floor(peak.y / tile) + dy}`;
+  const groups = new Map<string, number[]>();
+  for (const peak of peaks) groups.set(keyOf(peak), [...(groups.get(keyOf(peak)) ?? []), peak.height]);
+  const typical = new Map([...groups].map(([key, heights]) => [key, quantile(heights, 0.75)]));
+  const heights = peaks.map((peak) => peak.height);
+  const least = LEAST_OF_ALL * quantile(heights, 0.9);
+  return (peak) => {
+    let around = 0;
+    for (const dy of [-1, 0, 1]) {
+      for (const dx of [-1, 0, 1]) around = Math.max(around, typical.get(keyOf(peak, dx, dy)) ?? 0);
+    }
+    return Math.max(typical.get(keyOf(peak))!, LEAST_OF_AROUND * around, least);
+  };
+}
+
+/**
+ * Bright spots of the size that cells have, sub-pixel.
+ *
+ * @param plane - linear light
+ * @param pitchPx - distance of neighbouring cells in pixels of `plane`
+ */
+export function findSpots(plane: Plane, pitchPx: number): Spots {
+  const filtered = bandPass(plane, Math.max(0.18 * pitchPx, 0.8), 0.5 * pitchPx);
+  const peaks = thin(localMaxima(filtered), 0.45 * pitchPx);
+  const typical = typicalHeights(peaks, TILE_PITCHES * pitchPx);
+  const kept = peaks
+    .map((peak) => ({ ...peak, strength: peak.height / typical(peak) }))
+    .filter((peak) => peak.strength >= LEAST_STRENGTH);
+  return {
+    x: Float64Array.from(kept, (peak) => peak.x),
+    y: Float64Array.from(kept, (peak) => peak.y),
+    strength: Float64Array.from(kept, (peak) => peak.strength),
+  };
+}

@@ -1,0 +1,212 @@
+import { seededRandom } from '@twolamp/optics';
+import type { Result, TubeChange } from '@twolamp/session';
+import { describe, expect, test } from 'vitest';
+import { type MadeSession, madeResult, type TrueTube, trueTubes } from './fixtures/made-result.js';
+import { compareResults } from './compare-results.js';
+
+const PANEL = { rows: 20, columns: 25 };
+const COUNT = PANEL.rows * PANEL.columns;
+/** A camera elsewhere, a sheet laid anew, the array not quite as it stood. */
+const LATER: Partial<MadeSession> = {
+  gain: 1.013,
+  pointingNoiseDeg: 0.03,
+  turnDeg: [0.4, -0.2],
+  stretch: 1.01,
+};
+const EARLIER: Partial<MadeSession> = { pointingNoiseDeg: 0.03 };
+
+const isSignificant = ({ transmission, pointing }: TubeChange) =>
+  transmission?.significant === true || pointing?.significant === true;
+const share = (part: number, whole: number) => part / whole;
+
+/** Tubes that measure below 0.92 are called weak, as a fault finder with a threshold would. */
+function withFaults(result: Result): Result {
+  const fault = (relative: number) => (relative < 0.92 ? 'weak' : 'none');
+  return {
+    ...result,
+    cells: result.cells.map((cell) => ({ ...cell, fault: fault(cell.transmission.relative!) })),
+  };
+}
+
+describe('nothing changed but the camera’s place', () => {
+  const SESSIONS: [string, Partial<MadeSession>, Partial<MadeSession>][] = [
+    ['noise as stated', EARLIER, LATER],
+    ['a scatter that isn’t stated', { ...EARLIER, unstatedNoise: 0.01 }, { ...LATER, unstatedNoise: 0.01 }],
+    ['bare shots', { ...EARLIER, absoluteGain: 1 }, { ...LATER, absoluteGain: 1 }],
+  ];
+
+  test.each(SESSIONS)('%s: at most 0.5 % of the tubes are called changed', (_, earlier, later) => {
+    const seeds = 30;
+    let called = 0;
+    let flipped = 0;
+    for (let seed = 0; seed < seeds; seed++) {
+      const random = seededRandom(seed);
+      const tubes = trueTubes(PANEL, random);
+      const results = [earlier, later].map((session) =>
+        withFaults(madeResult(PANEL, tubes, session, random)),
+      );
+      const { tubes: changes } = compareResults(results[0]!, results[1]!);
+      flipped += changes.filter(({ faultEarlier, faultLater }) => faultEarlier !== faultLater).length;
+      called += changes.filter(
+        (tube) => isSignificant(tube) || !['unchanged', 'still faulty'].includes(tube.verdict),
+      ).length;
+    }
+    expect(share(called, seeds * COUNT)).toBeLessThan(0.005);
+    // Faults at the threshold come and go; a verdict that followed them alone would break the bound.
+    expect(share(flipped, seeds * COUNT)).toBeGreaterThan(0.005);
+  });
+
+  test('light and shutter that waver by 2 % between even and bare shot flag no more', () => {
+    const seeds = 400;
+    let called = 0;
+    for (let seed = 0; seed < seeds; seed++) {
+      const random = seededRandom(seed, 1);
+      const size = { rows: 8, columns: 10 };
+      const tubes = trueTubes(size, random);
+      const wavering = () => ({ absoluteGain: Math.exp(0.02 * random.normal()) });
+      const { tubes: changes } = compareResults(
+        madeResult(size, tubes, wavering(), random),
+        madeResult(size, tubes, wavering(), random),
+      );
+      called += share(changes.filter(isSignificant).length, changes.length);
+    }
+    expect(called / seeds).toBeLessThan(0.005);
+  });
+});
+
+describe('25 of 500 tubes replaced, light or pointing changed', () => {
+  /** Every twentieth tube, not all in one column. */
+  const isReplaced = (index: number) => index % 20 === Math.floor(index / 125);
+
+  function replaced(tubes: readonly TrueTube[], change: (tube: TrueTube, sign: number) => Partial<TrueTube>) {
+    return tubes.map((tube, index) =>
+      isReplaced(index) ? { ...tube, ...change(tube, index % 2 ? 1 : -1) } : tube,
+    );
+  }
+
+  test.each([
+    {
+      name: '10 % of their light',
+      change: (tube: TrueTube, sign: number) => ({ light: tube.light * (1 + 0.1 * sign) }),
+    },
+    { name: 'half of their light', change: (tube: TrueTube) => ({ light: 0.5 * tube.light }) },
+    {
+      name: '0.4° across',
+      change: (tube: TrueTube, sign: number) => ({ acrossDeg: tube.acrossDeg + 0.4 * sign }),
+    },
+  ])('by $name: all are found, with at most 5 % false ones', ({ change }) => {
+    let wrong = 0;
+    let found = 0;
+    for (let seed = 0; seed < 20; seed++) {
+      const random = seededRandom(seed, 2);
+      const tubes = trueTubes(PANEL, random);
+      const comparison = compareResults(
+        madeResult(PANEL, tubes, { ...EARLIER, unstatedNoise: 0.005 }, random),
+        madeResult(PANEL, replaced(tubes, change), { ...LATER, unstatedNoise: 0.005 }, random),
+      );
+      comparison.tubes.forEach((tube, index) => {
+        if (isReplaced(index)) expect(tube.verdict).toBe('changed');
+        else if (isSignificant(tube)) wrong++;
+        if (isSignificant(tube)) found++;
+      });
+    }
+    // Light and pointing are judged separately, so a change of one comes with the chance of the other.
+    expect(share(wrong, found)).toBeLessThan(0.05);
+  });
+});
+
+describe('the light of the array as a whole', () => {
+  const random = seededRandom(3);
+  const tubes = trueTubes(PANEL, random);
+  const compared = (earlier: Partial<MadeSession>, later: Partial<MadeSession>) =>
+    compareResults(madeResult(PANEL, tubes, earlier, random), madeResult(PANEL, tubes, later, random));
+  const changes = (comparison: ReturnType<typeof compared>) =>
+    comparison.tubes.map(({ transmission }) => transmission!.change);
+  const meanOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+
+  test('a fitted scale is recovered within its uncertainty, and taken out', () => {
+    const scores = Array.from({ length: 100 }, () => {
+      const { scale } = compared({}, { gain: 1.03 });
+      expect(scale!.basis).toBe('fitted');
+      return (scale!.later - 1.03) / scale!.uncertainty!;
+    });
+    // Standard normal scores: 95 % within 1.96; the chance of fewer than 89 of 100 is 1 % (binomial).
+    expect(scores.filter((score) => Math.abs(score) < 1.96).length).toBeGreaterThanOrEqual(89);
+    // 500 changes of 0.0085 each have a mean known to 0.0004: five of those.
+    expect(Math.abs(meanOf(changes(compared({}, { gain: 1.03 }))))).toBeLessThan(0.002);
+  });
+
+  test('a loss of all tubes alike can’t be seen without bare shots, and it says so', () => {
+    const { notes } = compared({}, {});
+    expect(notes.find(({ about }) => about === 'scale')!.says).toContain('lost or gained alike');
+  });
+
+  test('with bare shots a loss of 20 % is each tube’s change', () => {
+    const comparison = compared({ absoluteGain: 1 }, { absoluteGain: 0.8 });
+    expect(comparison.scale!.basis).toBe('absolute');
+    expect(Math.abs(comparison.scale!.later - 0.8)).toBeLessThan(0.002);
+    // Each session’s level is taken to repeat within 2.5 %; the fit adds next to nothing.
+    expect(Math.abs(comparison.scale!.uncertainty! / 0.8 - Math.SQRT2 * 0.025)).toBeLessThan(0.001);
+    expect(comparison.tubes.every((tube) => tube.transmission!.significant)).toBe(true);
+    expect(Math.abs(meanOf(changes(comparison)) + 0.2)).toBeLessThan(0.005);
+  });
+
+  test('with bare shots a loss of 2 % is said as not shown, and taken out', () => {
+    const comparison = compared({ absoluteGain: 1 }, { absoluteGain: 0.98 });
+    expect(Math.abs(comparison.scale!.later - 0.98)).toBeLessThan(0.002);
+    expect(comparison.notes.find(({ about }) => about === 'scale')!.says).toContain('isn’t shown');
+    expect(Math.abs(meanOf(changes(comparison)))).toBeLessThan(0.002);
+  });
+
+  test('sessions that don’t agree anywhere are told as such', () => {
+    const others = trueTubes(PANEL, random);
+    const comparison = compareResults(
+      madeResult(PANEL, tubes, {}, random),
+      madeResult(PANEL, others, {}, random),
+    );
+    expect(comparison.notes.find(({ about }) => about === 'tubes')!.says).toContain(
+      'most tubes have changed',
+    );
+    expect(comparison.tubes.filter(isSignificant).length).toBeLessThan(0.01 * COUNT);
+  });
+});
+
+describe('what differs between any two sessions is no change', () => {
+  const random = seededRandom(6);
+  const tubes = trueTubes(PANEL, random);
+  const one = madeResult(PANEL, tubes, EARLIER, random);
+
+  test('the neighbours’ light in a dark tube: half a per cent of a typical one', () => {
+    const dark = (relative: number): Result => {
+      const cells = one.cells.map((cell, index) =>
+        index === 30
+          ? {
+              ...cell,
+              fault: 'blocked' as const,
+              transmission: { ...cell.transmission, relative, relativeUncertainty: 0.001 },
+            }
+          : cell,
+      );
+      return { ...one, cells };
+    };
+    const isChanged = (later: number) => isSignificant(compareResults(dark(0.01), dark(later)).tubes[30]!);
+    expect(isChanged(0.004)).toBe(false);
+    expect(isChanged(0.06)).toBe(true);
+  });
+
+  test('a lamp a millimetre or two aside', () => {
+    const aside = (degrees: number): Result => {
+      const cells = one.cells.map((cell, index) => {
+        const pointing = { ...cell.pointing!, uncertaintyDeg: 0.003 };
+        return {
+          ...cell,
+          pointing: index === 30 ? { ...pointing, upDeg: pointing.upDeg + degrees } : pointing,
+        };
+      });
+      return { ...one, cells };
+    };
+    const isChanged = (degrees: number) => isSignificant(compareResults(aside(0), aside(degrees)).tubes[30]!);
+    expect(isChanged(0.04)).toBe(false);
+    expect(isChanged(0.2)).toBe(true);
+  });
+});

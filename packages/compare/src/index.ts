@@ -1,0 +1,1 @@
+export { compareResults } from './compare-results.js';

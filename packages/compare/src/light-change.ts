@@ -1,0 +1,161 @@
+import type { Comparison, Note, TubeChange } from '@twolamp/session';
+import {
+  benjaminiHochberg,
+  biweightLocation,
+  extraScatter,
+  madScale,
+  median,
+  normalTail,
+} from '@twolamp/numeric';
+import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
+import { LEAST_HEALTHY } from './absolute-level.js';
+import { type LightReading, type LightReadings, lightReadings } from './light-readings.js';
+import type { MatchedTube } from './matched-tubes.js';
+import { percent } from './words.js';
+
+export interface LightChanges {
+  readonly scale: Comparison['scale'];
+  /** One a tube; null where it wasn't measured in both sessions. */
+  readonly changes: readonly TubeChange['transmission'][];
+  readonly notes: readonly Note[];
+}
+
+/**
+ * A change of all tubes together counts as shown beyond so many standard uncertainties: two-sided chance of 0.1 %, since one
+ * wrong call would flag every tube.
+ */
+const LEVEL_SIGMAS = 3.29;
+/** Sessions that disagree by so many times their stated uncertainty, and by so much, call for a word; judgements, no source. */
+const DISAGREE_TIMES = 3;
+const DISAGREE_SHARE = 0.02;
+
+/**
+ * The least scatter between two sessions, share of a typical tube: a sheet laid anew and a camera elsewhere mix neighbours' light
+ * a little otherwise, which a dark tube shows first. A judgement, no source.
+ */
+const LEAST_SCATTER = 0.005;
+
+/** Later over earlier, common to the tubes that are healthy in both. */
+interface CommonScale {
+  readonly factor: number;
+  /** Standard uncertainty of the fit alone. */
+  readonly uncertainty: number;
+}
+
+function commonScale(healthy: readonly LightReading[]): CommonScale {
+  const logs = healthy.map(({ earlier, later }) => Math.log(later / earlier));
+  const factor = Math.exp(biweightLocation(logs));
+  return { factor, uncertainty: (factor * madScale(logs)) / Math.sqrt(logs.length) };
+}
+
+interface Change {
+  readonly earlier: number;
+  readonly later: number;
+  readonly change: number;
+  /** Standard uncertainty without the scatter between the sessions. */
+  readonly stated: number;
+  /**
+   * By what this tube's share in that scatter is multiplied: it grows with brightness, but dim cells take on errors of their
+   * neighbours' light.
+   */
+  readonly size: number;
+}
+
+/**
+ * @param divisor - takes the later light to the earlier session's scale
+ * @param divisorUncertainty - relative
+ */
+function changeOf(reading: LightReading, divisor: number, divisorUncertainty: number): Change {
+  const { earlier, earlierUncertainty, laterUncertainty } = reading;
+  const later = reading.later / divisor;
+  return {
+    earlier,
+    later,
+    change: later - earlier,
+    stated: Math.hypot(earlierUncertainty, laterUncertainty / divisor, later * divisorUncertainty),
+    size: Math.max(1, (earlier + later) / 2),
+  };
+}
+
+function scatterBetween(changes: readonly Change[]): number {
+  return extraScatter(
+    changes.map((one) => one.change),
+    changes.map((one) => one.stated),
+    changes.map((one) => one.size),
+  );
+}
+
+function disagreement(extra: number, healthy: readonly LightReading[]): Note[] {
+  const stated = median(
+    healthy.map(({ earlierUncertainty, laterUncertainty }) =>
+      Math.hypot(earlierUncertainty, laterUncertainty),
+    ),
+  );
+  if (!(extra > DISAGREE_TIMES * stated && extra > DISAGREE_SHARE)) return [];
+  const says =
+    `The tubes’ light differs between the sessions by ${percent(extra)} (standard deviation), the stated uncertainties allow for ` +
+    `${percent(stated)}. Either most tubes have changed, or the sheet lay differently, or rows and columns were counted ` +
+    'from another corner. A tube counts as changed only where it stands out from that.';
+  return [{ about: 'tubes', says }];
+}
+
+const CANNOT_SEE =
+  'Each session’s light is known only against its own typical tube. What all tubes lost or gained alike, or what ' +
+  'varies smoothly over the array, can’t be seen; bare shots in both sessions would show it.';
+
+function basisNotes({ basis, shared }: LightReadings, factor: number, levelShown: boolean): Note[] {
+  if (basis === 'fitted') return [{ about: 'scale', says: CANNOT_SEE }];
+  const says = levelShown
+    ? `The light of the array as a whole has changed by ${percent(factor - 1)}, beyond what bare shots leave open (${percent(shared)} ` +
+      'standard uncertainty). It is part of each tube’s change.'
+    : `That the light of the array as a whole has changed isn’t shown: ${percent(factor - 1)} is within what bare shots leave open ` +
+      `(${percent(shared)} standard uncertainty). It was taken out of each tube’s change.`;
+  return [{ about: 'scale', says }];
+}
+
+/**
+ * Change of each tube's light between two sessions, in units of the earlier session's typical tube.
+ *
+ * A common factor is fitted to the tubes that are healthy in both sessions (biweight of log ratios). From relative transmission
+ * it is always taken out. From absolute transmission it is taken out only where it isn't shown to differ from 1; else it is part
+ * of the changes, and its uncertainty of theirs. Uncertainty: the stated ones, the factor's, and a scatter between
+ * the sessions that makes most healthy tubes agree. Significance: two-sided normal test, Benjamini–Hochberg over the array.
+ *
+ * @param sameBore - whether the tubes' stated bore and pitch are the same in both sessions
+ */
+export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): LightChanges {
+  const light = lightReadings(tubes, sameBore);
+  const healthy = light.readings.filter((one) => one.healthy);
+  const changes: TubeChange['transmission'][] = tubes.map(() => null);
+  if (healthy.length < LEAST_HEALTHY) {
+    const says = `Only ${healthy.length} tubes are healthy and measured in both sessions; a common scale takes ${LEAST_HEALTHY}.`;
+    return { scale: null, changes, notes: [{ about: 'scale', says }] };
+  }
+  const { factor, uncertainty } = commonScale(healthy);
+  const relative = uncertainty / factor;
+  const levelShown =
+    light.basis === 'absolute' &&
+    Math.abs(Math.log(factor)) > LEVEL_SIGMAS * Math.hypot(relative, light.shared);
+
+  const scatter = scatterBetween(healthy.map((one) => changeOf(one, factor, relative)));
+  const extra = Math.max(LEAST_SCATTER, scatter);
+  const changed = light.readings.map((one) => {
+    const change = levelShown
+      ? changeOf(one, 1, Math.hypot(relative, light.shared))
+      : changeOf(one, factor, relative);
+    return { ...change, uncertainty: Math.hypot(change.stated, extra * change.size) };
+  });
+  const { found } = benjaminiHochberg(
+    changed.map((one) => Math.min(1, 2 * normalTail(Math.abs(one.change) / one.uncertainty))),
+    FALSE_DISCOVERY_RATE,
+  );
+  light.readings.forEach(({ index }, i) => {
+    const { earlier, later, change, uncertainty } = changed[i]!;
+    changes[index] = { earlier, later, change, uncertainty, significant: found[i] === 1 };
+  });
+  return {
+    scale: { later: factor, uncertainty: Math.hypot(uncertainty, factor * light.shared), basis: light.basis },
+    changes,
+    notes: [...basisNotes(light, factor, levelShown), ...disagreement(extra, healthy)],
+  };
+}

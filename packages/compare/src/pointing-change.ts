@@ -1,0 +1,121 @@
+import { latticePlace } from '@twolamp/optics';
+import type { Note, Result, TubeChange } from '@twolamp/session';
+import {
+  benjaminiHochberg,
+  extraScatter,
+  fitRobustSurface,
+  madScale,
+  type RobustSurface,
+} from '@twolamp/numeric';
+import { LEAST_HEALTHY } from './absolute-level.js';
+import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
+import type { MatchedTube } from './matched-tubes.js';
+
+export interface PointingChanges {
+  /** One a tube; null where its pointing and the uncertainty of it aren't known in both sessions. */
+  readonly changes: readonly TubeChange['pointing'][];
+  readonly notes: readonly Note[];
+}
+
+/** Healthy tubes that a plane through their changes takes, at least; fewer get a common shift only. A judgement, no source. */
+const PLANE_TUBES = 24;
+/**
+ * The least scatter between two sessions, each axis: lamps are put up anew by hand, a millimetre at 2 m is 0.03°, and a tube's
+ * pointing rests on a few of them. A judgement, no source.
+ */
+const LEAST_SCATTER_DEG = 0.02;
+/** Of a direction in degrees; finer than anything on a bench. */
+const MOST_DIGITS = 4;
+
+interface Shift {
+  readonly index: number;
+  /** Place in the lattice, pitches from the middle. */
+  readonly across: number;
+  readonly up: number;
+  readonly acrossDeg: number;
+  readonly upDeg: number;
+  readonly statedDeg: number;
+  readonly healthy: boolean;
+}
+
+function shiftsOf(tubes: readonly MatchedTube[], array: Result['array']): Shift[] {
+  return tubes.flatMap(({ row, column, earlier, later }, index) => {
+    const [before, after] = [earlier.pointing, later.pointing];
+    if (!before?.uncertaintyDeg || !after?.uncertaintyDeg) return [];
+    return [
+      {
+        index,
+        ...latticePlace(array, row, column),
+        acrossDeg: after.acrossDeg - before.acrossDeg,
+        upDeg: after.upDeg - before.upDeg,
+        statedDeg: Math.hypot(before.uncertaintyDeg, after.uncertaintyDeg),
+        healthy: earlier.fault === 'none' && later.fault === 'none',
+      },
+    ];
+  });
+}
+
+function common(healthy: readonly Shift[], value: (shift: Shift) => number): RobustSurface {
+  return fitRobustSurface(
+    healthy.map((shift) => shift.across),
+    healthy.map((shift) => shift.up),
+    healthy.map(value),
+    healthy.length < PLANE_TUBES ? 0 : 1,
+  );
+}
+
+/**
+ * How each tube's pointing changed between two sessions, against what all tubes have in common.
+ *
+ * An array never stands twice in quite the same way towards the lamps, and a tape measure's errors shear and stretch
+ * all directions alike: a robust plane over the array through the healthy tubes' changes, each axis its own, is taken out and told in
+ * a note. Uncertainty, for each axis: the stated ones and a scatter that makes most healthy tubes agree. Significance: the two axes
+ * together, χ² with two degrees of freedom, whose tail is e^(−χ²/2); Benjamini–Hochberg over the array.
+ */
+export function pointingChanges(tubes: readonly MatchedTube[], array: Result['array']): PointingChanges {
+  const shifts = shiftsOf(tubes, array);
+  const healthy = shifts.filter((shift) => shift.healthy);
+  const changes: TubeChange['pointing'][] = tubes.map(() => null);
+  if (healthy.length < LEAST_HEALTHY) {
+    const says = `Pointing can’t be compared: it was measured in both sessions for ${healthy.length} healthy tubes, and takes ${LEAST_HEALTHY}.`;
+    return { changes, notes: [{ about: 'pointing', says }] };
+  }
+  const across = common(healthy, (shift) => shift.acrossDeg);
+  const up = common(healthy, (shift) => shift.upDeg);
+  const own = shifts.map((shift) => ({
+    ...shift,
+    acrossDeg: shift.acrossDeg - across.at(shift.across, shift.up),
+    upDeg: shift.upDeg - up.at(shift.across, shift.up),
+  }));
+  const bulk = own.filter((shift) => shift.healthy);
+  const extraDeg = Math.max(
+    LEAST_SCATTER_DEG,
+    extraScatter(
+      bulk.flatMap(({ acrossDeg, upDeg }) => [acrossDeg, upDeg]),
+      bulk.flatMap(({ statedDeg }) => [statedDeg, statedDeg]),
+      bulk.flatMap(() => [1, 1]),
+    ),
+  );
+  const tested = own.map(({ index, acrossDeg, upDeg, statedDeg }) => {
+    return { index, acrossDeg, upDeg, uncertaintyDeg: Math.hypot(statedDeg, extraDeg) };
+  });
+  const { found } = benjaminiHochberg(
+    tested.map(({ acrossDeg, upDeg, uncertaintyDeg }) =>
+      Math.exp(-(acrossDeg ** 2 + upDeg ** 2) / (2 * uncertaintyDeg ** 2)),
+    ),
+    FALSE_DISCOVERY_RATE,
+  );
+  tested.forEach(({ index, ...change }, i) => {
+    changes[index] = { ...change, significant: found[i] === 1 };
+  });
+  // A median-based scale over √n: what the fit leaves open in the middle.
+  const leftDeg =
+    madScale(bulk.flatMap(({ acrossDeg, upDeg }) => [acrossDeg, upDeg])) / Math.sqrt(bulk.length);
+  const digits = Math.min(MOST_DIGITS, Math.max(0, 1 - Math.floor(Math.log10(leftDeg))));
+  const degrees = (value: number) => `${value.toFixed(digits).replace('-', '\u2212')}°`;
+  const says =
+    `As a whole the array looks ${degrees(across.at(0, 0))} across and ${degrees(up.at(0, 0))} up from where it did, in its middle, ` +
+    `each ± ${degrees(leftDeg)}. ` +
+    'That is how it stood towards the lamps, or how they were measured, and was taken out of each tube’s change.';
+  return { changes, notes: [{ about: 'pointing', says }] };
+}

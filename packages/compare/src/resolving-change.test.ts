@@ -1,0 +1,133 @@
+import { seededRandom } from '@twolamp/optics';
+import { describe, expect, test } from 'vitest';
+import { madeResolving } from './fixtures/made-result.js';
+import { resolvingChange } from './resolving-change.js';
+
+const says = (notes: readonly { says: string }[]) => notes.map((note) => note.says).join(' ');
+
+describe('both distances within the shots', () => {
+  // Zou & Donner’s formula by hand: difference 1, √(0.1² + 0.12²) below, √(0.12² + 0.1²) above.
+  test('the interval comes from both', () => {
+    const { resolving, notes } = resolvingChange(madeResolving(2), madeResolving(3));
+    expect(resolving!.differenceM).toBe(1);
+    expect(Math.abs(resolving!.lowM! - (1 - Math.sqrt(0.0244)))).toBeLessThan(1e-12);
+    expect(Math.abs(resolving!.highM! - (1 + Math.sqrt(0.0244)))).toBeLessThan(1e-12);
+    expect([resolving!.verdict, notes]).toEqual(['farther', []]);
+  });
+
+  test.each([
+    [3, 2, 'nearer'],
+    [3, 3.1, 'no difference shown'],
+    [3, 2.9, 'no difference shown'],
+  ] as const)('%d m, then %d m: %s', (earlier, later, verdict) => {
+    expect(resolvingChange(madeResolving(earlier), madeResolving(later)).resolving!.verdict).toBe(verdict);
+  });
+
+  /**
+   * A distance as it comes from a reciprocal that is normal, so that its 95 % interval is known and lopsided: 1/D is known
+   * to 4 % in each session, as from a straight line in 1/D.
+   */
+  function measured(trueM: number, random: ReturnType<typeof seededRandom>) {
+    const inverse = (1 + 0.04 * random.normal()) / trueM;
+    const half = (1.959964 * 0.04) / trueM;
+    return madeResolving(1 / inverse, { lowM: 1 / (inverse + half), highM: 1 / (inverse - half) });
+  }
+
+  test('the same distance twice: 0 is inside in 95 of 100 pairs of sessions', () => {
+    const random = seededRandom(7);
+    const pairs = 4000;
+    let inside = 0;
+    for (let pair = 0; pair < pairs; pair++) {
+      const { verdict } = resolvingChange(measured(3, random), measured(3, random)).resolving!;
+      if (verdict === 'no difference shown') inside++;
+    }
+    // Three standard deviations of 4000 draws at 95 % are 1 %.
+    expect(Math.abs(inside / pairs - 0.95)).toBeLessThan(0.011);
+  });
+
+  test('and the true difference of different distances likewise', () => {
+    const random = seededRandom(8);
+    const pairs = 4000;
+    let inside = 0;
+    for (let pair = 0; pair < pairs; pair++) {
+      const { lowM, highM } = resolvingChange(measured(2, random), measured(3, random)).resolving!;
+      if (lowM! < 1 && highM! > 1) inside++;
+    }
+    // Zou & Donner’s method is an approximation for lopsided intervals; they report coverage within 1 % of it.
+    expect(Math.abs(inside / pairs - 0.95)).toBeLessThan(0.02);
+  });
+});
+
+describe('bounds', () => {
+  const beyond = (distanceM: number) =>
+    madeResolving(distanceM, { bound: 'beyond', lowM: null, highM: null });
+  const nearer = (distanceM: number) =>
+    madeResolving(distanceM, { bound: 'nearer', lowM: null, highM: null });
+
+  test.each([
+    // Interval of a distance within the shots: 0.1 below, 0.12 above.
+    ['within 3, beyond 4', madeResolving(3), beyond(4), 'farther', 0.88, null],
+    ['within 3, beyond 3.1', madeResolving(3), beyond(3.1), 'no difference shown', -0.02, null],
+    ['beyond 4, within 3', beyond(4), madeResolving(3), 'nearer', null, -0.88],
+    ['within 3, nearer than 2', madeResolving(3), nearer(2), 'nearer', null, -0.9],
+    ['nearer than 2, within 3', nearer(2), madeResolving(3), 'farther', 0.9, null],
+    ['nearer than 2, beyond 3', nearer(2), beyond(3), 'farther', 1, null],
+    ['beyond 3, nearer than 2', beyond(3), nearer(2), 'nearer', null, -1],
+    ['beyond 3, beyond 4', beyond(3), beyond(4), 'no difference shown', null, null],
+    ['nearer than 1, nearer than 2', nearer(1), nearer(2), 'no difference shown', null, null],
+    ['beyond 3, nearer than 4', beyond(3), nearer(4), 'no difference shown', null, 1],
+  ] as const)('%s', (_, earlier, later, verdict, lowM, highM) => {
+    const { resolving, notes } = resolvingChange(earlier, later);
+    expect(resolving!.verdict).toBe(verdict);
+    for (const [found, expected] of [
+      [resolving!.lowM, lowM],
+      [resolving!.highM, highM],
+    ] as const) {
+      if (expected === null) expect(found).toBeNull();
+      else expect(Math.abs(found! - expected)).toBeLessThan(1e-12);
+    }
+    expect(says(notes)).toContain(' session lamps were ');
+    if (verdict === 'no difference shown')
+      expect(says(notes)).toContain('leaves open which of the two sees finer');
+    else expect(says(notes)).not.toContain('leaves open');
+  });
+});
+
+test('another spacing: carried over by the angle', () => {
+  const { resolving, notes } = resolvingChange(madeResolving(3), madeResolving(4, { spacingM: 0.08 }));
+  // Twice as far for twice the spacing: 60 mm at 3 m are 80 mm at 4 m.
+  expect(Math.abs(resolving!.earlierM - 4)).toBeLessThan(1e-12);
+  expect(resolving!.verdict).toBe('no difference shown');
+  // 0.12 m above 3 m become 0.16 m.
+  expect(Math.abs(resolving!.lowM! + Math.hypot(0.1, 0.16))).toBeLessThan(1e-12);
+  expect(says(notes)).toContain('60\u00a0mm apart earlier, 80\u00a0mm later');
+});
+
+test.each([
+  ['no pairs earlier', null, madeResolving(3), 'The earlier session has no resolving distance.'],
+  ['no pairs later', madeResolving(3), null, 'The later session has no resolving distance.'],
+  ['no pairs', null, null, 'The sessions have no resolving distance.'],
+  [
+    'another criterion',
+    madeResolving(3),
+    madeResolving(3, { criterion: 'sparrow', requiredDip: 0 }),
+    'The criteria differ (earlier rayleigh, a dip of 0.265; later sparrow, a dip of 0)',
+  ],
+])('%s: not compared, and why', (_, earlier, later, why) => {
+  const { resolving, notes } = resolvingChange(earlier, later);
+  expect(resolving).toBeNull();
+  expect(says(notes)).toContain(why);
+});
+
+test.each([
+  ['an interval that isn’t known', { lowM: null, highM: null }],
+  ['intervals at different confidence', { confidence: 0.9 }],
+])('%s: no difference is shown', (_, changes) => {
+  const { resolving } = resolvingChange(madeResolving(2, changes), madeResolving(3));
+  expect(resolving).toMatchObject({
+    differenceM: 1,
+    lowM: null,
+    highM: null,
+    verdict: 'no difference shown',
+  });
+});

@@ -1,0 +1,10 @@
+export { benjaminiHochberg } from './benjamini-hochberg.js';
+export { extraScatter } from './extra-scatter.js';
+export { leastSquares } from './least-squares.js';
+export { normalTail } from './normal-tail.js';
+export { fitPointingField, type PointingField } from './pointing-field.js';
+export { fillTerms, normalOf, sumOfTerms, surfaceTerms } from './polynomial.js';
+export { biweightLocation, biweightScale, bisquare, madScale, median } from './robust.js';
+export { fitRobustSurface, type RobustSurface } from './robust-surface.js';
+export { readBetween, readTable } from './straight-lines.js';
+export { student95 } from './student.js';

@@ -1,0 +1,41 @@
+import { surfaceTerms } from './polynomial.js';
+import { fitRobustSurface } from './robust-surface.js';
+
+/** Direction of every tube's smooth neighbourhood: slopes, N values each. */
+export interface PointingField {
+  readonly across: Float64Array;
+  readonly up: Float64Array;
+  /** Robust scatter of the tubes about it, slopes along one axis. */
+  readonly scatter: number;
+}
+
+/** Bends of the grids that are no fault of single tubes are of this degree at most. */
+const DEGREE = 3;
+/** Known tubes for each term of the surface, at least. */
+const TUBES_PER_TERM = 4;
+
+/**
+ * The smooth field that all tubes' directions follow: a robust polynomial over row and column.
+ *
+ * @param across - slopes off the axes that the array's dimensions give, N in reading order; NaN = unknown. The axes
+ *   themselves would do in square arrays only: in hexagonal ones they jump from row to row.
+ * @param up - likewise
+ * @returns null where too few tubes are known for a plane
+ */
+export function fitPointingField(
+  across: Float64Array,
+  up: Float64Array,
+  columns: number,
+): PointingField | null {
+  const known = across.filter(Number.isFinite).length;
+  const degree = [DEGREE, 2, 1].find((one) => known >= TUBES_PER_TERM * surfaceTerms(one));
+  if (degree === undefined) return null;
+  const column = across.map((_, tube) => tube % columns);
+  const row = across.map((_, tube) => Math.floor(tube / columns));
+  const fields = [across, up].map((slopes) => fitRobustSurface(column, row, slopes, degree));
+  return {
+    across: fields[0]!.fitted,
+    up: fields[1]!.fitted,
+    scatter: Math.hypot(fields[0]!.scale, fields[1]!.scale) / Math.SQRT2,
+  };
+}

@@ -1,0 +1,4 @@
+export type { GreyPicture, SpotPictures } from './draw-spots.js';
+export { type PreviewOptions, previewScene, type ScenePreview } from './preview-scene.js';
+export type { Scene } from './scene.js';
+export type { ByState, PreviewState } from './tube-values.js';

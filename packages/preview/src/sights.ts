@@ -1,0 +1,78 @@
+import { axisSlopes, frontPlace } from '@twolamp/optics';
+import type { Note, Result } from '@twolamp/session';
+import { fitPointingField } from '@twolamp/numeric';
+import type { Sight } from './sight.js';
+import type { TypicalAcceptance } from './typical-acceptance.js';
+
+/** Where every tube looks; one entry a cell, reading order. */
+export interface Sights {
+  readonly asMeasured: readonly Sight[];
+  /** As the tubes would look, were each a typical one in the same grids. */
+  readonly typical: readonly Sight[];
+  readonly notes: readonly Note[];
+}
+
+const RAD_PER_DEG = Math.PI / 180;
+const slope = (deg: number) => Math.tan(deg * RAD_PER_DEG);
+
+/**
+ * Where each tube looks as measured, and where a typical one in its place would: along the smooth field of all measured
+ * tubes, or along the stated axes where too few were measured for a field.
+ *
+ * @param acceptance - of a typical tube: the width of those without a measured one, and what a near scene adds to widths
+ */
+export function sightsOf(
+  { array, cells }: Result,
+  { widthRad, widening }: Pick<TypicalAcceptance, 'widthRad' | 'widening'>,
+): Sights {
+  const stated = cells.map(({ row, column }) => axisSlopes(array, row, column));
+  // Departures from the stated axes: what is left is smooth in row and column in hexagonal arrays too.
+  const departures = (axis: 'across' | 'up') =>
+    Float64Array.from(cells, ({ pointing }, i) =>
+      pointing === null ? Number.NaN : slope(pointing[`${axis}Deg`]) - stated[i]![axis],
+    );
+  const field = fitPointingField(departures('across'), departures('up'), array.columns);
+  const typicalHalf = Math.tan(widthRad / 2);
+
+  const typical = cells.map(({ row, column }, i): Sight => {
+    const { acrossMm, upMm } = frontPlace(array, row, column);
+    return {
+      frontAcrossMm: acrossMm,
+      frontUpMm: upMm,
+      slopeAcross: stated[i]!.across + (field?.across[i] ?? 0),
+      slopeUp: stated[i]!.up + (field?.up[i] ?? 0),
+      halfWidth: typicalHalf,
+    };
+  });
+  const asMeasured = cells.map(({ pointing }, i): Sight => {
+    if (pointing === null) return typical[i]!;
+    const width = pointing.acceptanceWidthDeg;
+    return {
+      ...typical[i]!,
+      slopeAcross: slope(pointing.acrossDeg),
+      slopeUp: slope(pointing.upDeg),
+      halfWidth: width !== null && width > 0 ? slope((widening * width) / 2) : typicalHalf,
+    };
+  });
+  const known = cells.filter(({ pointing }) => pointing !== null).length;
+  return { asMeasured, typical, notes: pointingNotes(known, cells.length, field !== null) };
+}
+
+function pointingNotes(known: number, tubes: number, hasField: boolean): Note[] {
+  const note = (says: string): Note[] => [{ about: 'pointing', says }];
+  if (known === 0) {
+    return note(
+      'where the tubes look was not measured (no sweep of lamp shots): taken from the stated dimensions, so that bent ' +
+        'and misaimed tubes don’t show',
+    );
+  }
+  if (!hasField) {
+    return note(
+      `measured for ${known} of ${tubes} tubes, too few for a field: the others look along the stated dimensions`,
+    );
+  }
+  if (known === tubes) return [];
+  return note(
+    `not measured for ${tubes - known} of ${tubes} tubes: they are taken to look as those around them`,
+  );
+}

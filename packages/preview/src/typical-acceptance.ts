@@ -1,0 +1,107 @@
+import {
+  type Acceptance,
+  glossFromThroughput,
+  glossFromWidth,
+  type Random,
+  resolveWall,
+  traceAcceptance,
+  tubeOf,
+  type Wall,
+  type WallName,
+} from '@twolamp/optics';
+import type { Note, Result } from '@twolamp/session';
+import { median } from '@twolamp/numeric';
+
+/** How a typical tube of the array takes in light. */
+export interface TypicalAcceptance {
+  /** Of light from the scene's distance. */
+  readonly near: Acceptance;
+  /** Full width at half maximum that a tube without a width of its own has, of light from there. */
+  readonly widthRad: number;
+  /** Width of light from there ÷ width of light from afar, which results state. */
+  readonly widening: number;
+  /** Share of even light into the bore that comes out, by theory for this wall. */
+  readonly evenThroughput: number;
+  readonly notes: readonly Note[];
+}
+
+const RAD_PER_DEG = Math.PI / 180;
+
+/**
+ * The acceptance of the array's typical tube, from the best that is known of it: its measured width, the wall the
+ * builder states, its absolute transmission; else a black wall.
+ *
+ * @param wall - what the tubes are like inside, as stated; with a measured width only its material counts
+ */
+export function typicalAcceptance(
+  result: Result,
+  distanceMm: number,
+  random: Random,
+  wall: Wall | WallName | undefined,
+): TypicalAcceptance {
+  const tube = tubeOf(result.array);
+  const near = (of: Wall | WallName) => traceAcceptance(tube, of, random, { lampDistanceMm: distanceMm });
+  const stated = resolveWall(wall ?? 'matte black');
+  const withGloss = (gloss: number): Wall => ({ ...stated, gloss, diffuse: 0 });
+  const derived = (of: Wall, widthRad: number | null, says: string | null): TypicalAcceptance => {
+    const acceptance = near(of);
+    const far = traceAcceptance(tube, of, random);
+    const widening = acceptance.widthRad / far.widthRad;
+    return {
+      near: acceptance,
+      widthRad: widening * (widthRad ?? far.widthRad),
+      widening,
+      evenThroughput: far.evenThroughput,
+      notes: says === null ? [] : [{ about: 'acceptance', says }],
+    };
+  };
+
+  const widthRad = typicalWidthRad(result);
+  if (widthRad !== null) {
+    return derived(withGloss(glossFromWidth(tube, widthRad, stated).gloss), widthRad, null);
+  }
+  const noSweep = 'how wide the tubes see was not measured (no sweep of lamp shots)';
+  if (wall !== undefined) return derived(stated, null, `${noSweep}: taken from the stated wall`);
+  const absolute = typicalAbsolute(result);
+  if (absolute !== null && absolute.value < 1) {
+    const { gloss } = glossFromThroughput(tube, absolute.value, stated);
+    return derived(withGloss(gloss), null, `${noSweep}: taken from the light that the tubes pass`);
+  }
+  return derived(
+    withGloss(0),
+    null,
+    `${noSweep}: taken from the dimensions, with a wall that throws nothing back; glossier tubes blur more`,
+  );
+}
+
+function typicalWidthRad({ cells }: Result): number | null {
+  const widths = (healthyOnly: boolean) =>
+    cells.map(({ fault, pointing }) =>
+      healthyOnly && fault !== 'none' ? Number.NaN : (pointing?.acceptanceWidthDeg ?? Number.NaN),
+    );
+  const healthy = median(widths(true));
+  const typical = Number.isNaN(healthy) ? median(widths(false)) : healthy;
+  return typical > 0 ? typical * RAD_PER_DEG : null;
+}
+
+/** Absolute transmission of a typical tube with its standard uncertainty; null where it was not measured. */
+export function typicalAbsolute({
+  cells,
+}: Result): { readonly value: number; readonly uncertainty: number | null } | null {
+  const typical: number[] = [];
+  const relativeUncertainties: number[] = [];
+  for (const { fault, transmission } of cells) {
+    const { relative, absolute, absoluteUncertainty } = transmission;
+    if (fault !== 'none' || absolute === null || relative === null || !(absolute > 0 && relative > 0))
+      continue;
+    typical.push(absolute / relative);
+    if (absoluteUncertainty !== null) relativeUncertainties.push(absoluteUncertainty / absolute);
+  }
+  if (typical.length === 0) return null;
+  const value = median(typical);
+  // What tubes share (the bare shot, the exposures) makes up most of it, so that many tubes don't lessen it.
+  return {
+    value,
+    uncertainty: relativeUncertainties.length === 0 ? null : value * median(relativeUncertainties),
+  };
+}
