@@ -2,6 +2,8 @@ export type { ArraySpec, TubeWall } from './array.js';
 export { arrayInput } from './array.js';
 export * from './comparison-format.js';
 export * from './evidence-format.js';
+export type { FindingPlace } from './findings/define.js';
+export * from './findings/index.js';
 export { InputError } from './errors.js';
 export { jsonSchemas } from './json-schemas.js';
 export type { LinearPhoto, Plane } from './photo.js';

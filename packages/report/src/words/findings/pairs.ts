@@ -1,0 +1,43 @@
+import { counted, plusMinus } from '../quantity.js';
+import { degrees, metres, type WordsOf } from './words-of.js';
+
+interface Crossing {
+  readonly shotM: number;
+  readonly crossingM: number;
+  readonly lowM: number;
+  readonly highM: number;
+}
+
+function extrapolated({ crossingM, lowM, highM }: Crossing): string {
+  return (
+    'Extrapolated, the dip curve crosses the criterion at about ' +
+    `${metres(crossingM)} (95\u00a0% interval ${metres(lowM)} to ${metres(highM)}).`
+  );
+}
+
+export const PAIRS_WORDS: WordsOf<'pairs'> = {
+  'no-pairs': ({ distancesWanted }) =>
+    `There are no pair shots. The resolving distance needs them from at least ${distancesWanted} distances.`,
+  'response-from-pairs': ({ lampsWanted }) =>
+    `There are fewer than ${lampsWanted} lamp shots, so the image of a single lamp was fitted to the pair shots themselves.`,
+  'response-not-converged': () =>
+    'The fit of a single lamp’s image stopped before it converged. Dips and the resolving distance may be off.',
+  'pair-unreadable': (_, photo) => `${photo}: too few cells show the lamps’ light to judge this shot.`,
+  'pair-at-criterion': ({ dip, dipUncertainty, requiredDip }, photo) =>
+    `${photo}: the dip, ${plusMinus(dip, dipUncertainty)}, is too close to the required ${requiredDip} to decide.`,
+  'pair-like-one-lamp': (_, photo) => `${photo}: a single lamp would explain this shot as well as two.`,
+  'no-crossing': () =>
+    'There is no resolving distance: no pair shot could be read, or the dip never reaches the criterion.',
+  'lamps-off-stated-places': ({ acrossDeg, upDeg }) =>
+    `In all shots the lamps appear ${degrees(acrossDeg)} across and ${degrees(upDeg)} up from their stated places. ` +
+    'This was corrected.',
+  'separate-at-all-distances': (crossing) =>
+    `The lamps are separate at every distance shot. ${extrapolated(crossing)} Shoot pairs beyond ${metres(crossing.shotM)}.`,
+  'separate-at-no-distance': (crossing) =>
+    `The lamps are separate at no distance shot. ${extrapolated(crossing)} Shoot pairs nearer than ${metres(crossing.shotM)}.`,
+  'few-distances': ({ distances, wanted }) =>
+    `There are pair shots from ${counted(distances, 'distance')} only; ${wanted} or more make the resolving distance more certain.`,
+  'cells-undersample': ({ separate, pairs }) =>
+    'The image of one lamp is hardly wider than one cell. A lamp can fall into a gap between the tubes’ views, so ' +
+    `whether two are separate depends on where they lie: ${separate} of ${counted(pairs, 'pair shot')} are separate.`,
+};

@@ -1,0 +1,19 @@
+import { counted, decimal, listed } from '../quantity.js';
+import { placeWords, type WordsOf } from './words-of.js';
+
+export const PHOTOS_WORDS: WordsOf<'photos'> = {
+  'no-dark': () =>
+    'There is no dark shot: stray light is estimated from the light between and around the cells of each photo.',
+  'even-clipped': ({ clipped, first }, photo) => {
+    const more = clipped > first.length ? [`${clipped - first.length} more`] : [];
+    const where = listed([...first.map((one) => placeWords(one)), ...more]);
+    return `${photo} is clipped in ${counted(clipped, 'cell')} (${where}): they pass at least the light that is given.`;
+  },
+  'bare-clipped': (_, photo) => `${photo} is clipped where the cells lie, and was left out.`,
+  'exposures-unknown': () =>
+    'Exposure times are not known for all photos, so their brightness cannot be compared. State them in the session.',
+  'camera-response-misfit': ({ series, residualStops }) =>
+    `The exposure series of ${series} shots does not fit one camera response: it is off by ` +
+    `${decimal(residualStops, 2)} stops. Something moved, the light changed, or an exposure is not as stated. ` +
+    'All figures rest on that response.',
+};

@@ -1,0 +1,19 @@
+import { counted } from '../quantity.js';
+import { degrees, percent, type WordsOf } from './words-of.js';
+
+export const POINTING_WORDS: WordsOf<'pointing'> = {
+  'lamps-too-few': ({ lamps, needed }) =>
+    `Pointing needs lamp shots from at least ${needed} places; this session has ${lamps}.`,
+  'lamps-light-too-few-tubes': ({ lamps }) =>
+    `Hardly any tube is clearly lit by three or more of the ${lamps} lamps. Put the lamps closer together, or expose longer.`,
+  'lamps-far-apart': ({ spacingDeg, widthDeg }) => {
+    const width = widthDeg === null ? '' : `, and a tube sees ${degrees(widthDeg)} wide`;
+    return `The lamp places are ${degrees(spacingDeg)} apart${width}. Closer places would light more tubes with several lamps.`;
+  },
+  'sweep-partial': ({ lamps, uncertaintyDeg, fullSweep, fullUncertaintyDeg }) =>
+    `With ${counted(lamps, 'lamp place')} a direction has a standard uncertainty of ${degrees(uncertaintyDeg)}. ` +
+    `With ${fullSweep} places over the same field it would be about ${degrees(fullUncertaintyDeg)}.`,
+  'lamp-diameter-not-stated': ({ widthShare }) =>
+    'The lamp diameter is not stated, which makes acceptance widths uncertain by ' +
+    `${percent(widthShare)}. Add lamp-diameter to the session: the width of the part that shines.`,
+};

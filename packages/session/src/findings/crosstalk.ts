@@ -1,0 +1,15 @@
+import { type FindingTable, part, photo, place } from './define.js';
+
+/** Light that leaves by other tubes. */
+export const CROSSTALK = {
+  'no-single': {
+    about: part('crosstalk'),
+    meaning: 'no single shots, so no crosstalk',
+    values: {},
+  },
+  'single-not-lit': {
+    about: photo,
+    meaning: 'the tube that the session names is not the one that is lit, or gives too little light',
+    values: { tube: place('the tube that the session names') },
+  },
+} as const satisfies FindingTable;

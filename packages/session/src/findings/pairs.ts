@@ -1,0 +1,76 @@
+import { count, type FindingTable, number, part, photo } from './define.js';
+
+const crossing = {
+  shotM: number('the farthest or nearest distance shot'),
+  crossingM: number('where the fitted dip curve, extrapolated, crosses the criterion'),
+  lowM: number('lower end of its 95 % interval'),
+  highM: number('upper end of its 95 % interval'),
+};
+
+/** Pair shots and the resolving distance. */
+export const PAIRS = {
+  'no-pairs': {
+    about: part('resolving'),
+    meaning: 'no pair shots, so no resolving distance',
+    values: { distancesWanted: count('distances that pair shots should be taken from') },
+  },
+  'response-from-pairs': {
+    about: part('pairs'),
+    meaning: 'too few lamp shots: the response to one lamp was fitted to the pair shots themselves',
+    values: { lampsWanted: count('lamp shots that would suffice') },
+  },
+  'response-not-converged': {
+    about: part('pairs'),
+    meaning: 'the fit of the response to one lamp stopped before it converged',
+    values: {},
+  },
+  'pair-unreadable': {
+    about: photo,
+    meaning: 'too few cells show light of the lamps to judge this pair shot',
+    values: {},
+  },
+  'pair-at-criterion': {
+    about: photo,
+    meaning: 'the dip equals the criterion within its uncertainty',
+    values: {
+      dip: number('measured dip'),
+      dipUncertainty: number('its standard uncertainty'),
+      requiredDip: number('least dip that counts as separate'),
+    },
+  },
+  'pair-like-one-lamp': {
+    about: photo,
+    meaning: 'one lamp explains this pair shot as well as two',
+    values: {},
+  },
+  'no-crossing': {
+    about: part('resolving'),
+    meaning: 'no pair shot could be read, or the dip never reaches the criterion',
+    values: {},
+  },
+  'lamps-off-stated-places': {
+    about: part('resolving'),
+    meaning: 'the lamps stand aside of their stated places by one angle in all shots, which is corrected',
+    values: { acrossDeg: number('to the right'), upDeg: number('upwards') },
+  },
+  'separate-at-all-distances': {
+    about: part('resolving'),
+    meaning: 'two lamps are separate at every distance shot',
+    values: crossing,
+  },
+  'separate-at-no-distance': {
+    about: part('resolving'),
+    meaning: 'two lamps are separate at no distance shot',
+    values: crossing,
+  },
+  'few-distances': {
+    about: part('resolving'),
+    meaning: 'pair shots from few distances make the resolving distance less certain',
+    values: { distances: count('distances shot'), wanted: count('distances wanted') },
+  },
+  'cells-undersample': {
+    about: part('resolving'),
+    meaning: 'one lamp covers less than about one cell, so lamps can fall between the tubes’ views',
+    values: { separate: count('pair shots that are separate'), pairs: count('pair shots that were read') },
+  },
+} as const satisfies FindingTable;

@@ -1,0 +1,36 @@
+import { choice, count, type FindingTable, number, part, photo, places } from './define.js';
+
+/** What the photos as photos left open: exposure, clipping, stray light. */
+export const PHOTOS = {
+  'no-dark': {
+    about: part('photos'),
+    meaning: 'no dark shot: stray light is estimated from the background of each photo',
+    values: {},
+  },
+  'even-clipped': {
+    about: photo,
+    meaning: 'some cells of an even shot are clipped: their light is a lower bound',
+    values: {
+      clipped: count('cells that are clipped'),
+      first: places('the first of them, in reading order'),
+    },
+  },
+  'bare-clipped': {
+    about: photo,
+    meaning: 'a bare shot is clipped where the cells lie, and was left out',
+    values: {},
+  },
+  'exposures-unknown': {
+    about: part('transmission.absolute', 'pointing'),
+    meaning: 'exposure times are not known for all photos, so this cannot be measured',
+    values: {},
+  },
+  'camera-response-misfit': {
+    about: part('photos'),
+    meaning: 'the exposure series does not fit one camera response well; all figures rest on that response',
+    values: {
+      series: choice('kind of the shots of the series', ['even', 'bare']),
+      residualStops: number('root mean square misfit, f-stops'),
+    },
+  },
+} as const satisfies FindingTable;

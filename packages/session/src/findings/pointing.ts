@@ -1,0 +1,38 @@
+import { count, type FindingTable, number, part } from './define.js';
+
+/** Where the tubes look, and how wide. */
+export const POINTING = {
+  'lamps-too-few': {
+    about: part('pointing'),
+    meaning: 'too few lamp shots for pointing',
+    values: { lamps: count('lamp places shot'), needed: count('lamp places needed') },
+  },
+  'lamps-light-too-few-tubes': {
+    about: part('pointing'),
+    meaning: 'hardly any tube is clearly lit by three lamps or more, so no pointing',
+    values: { lamps: count('lamp places shot') },
+  },
+  'lamps-far-apart': {
+    about: part('pointing'),
+    meaning: 'the lamp places are farther apart than a tube sees wide',
+    values: {
+      spacingDeg: number('typical angle between neighbouring lamp places'),
+      widthDeg: number('median acceptance width').nullable(),
+    },
+  },
+  'sweep-partial': {
+    about: part('pointing'),
+    meaning: 'more lamp places would make each direction more certain',
+    values: {
+      lamps: count('lamp places shot'),
+      uncertaintyDeg: number('median standard uncertainty of a direction'),
+      fullSweep: count('lamp places of a full sweep'),
+      fullUncertaintyDeg: number('the same, as expected of a full sweep'),
+    },
+  },
+  'lamp-diameter-not-stated': {
+    about: part('pointing'),
+    meaning: 'the lamp diameter is not stated, which leaves acceptance widths uncertain',
+    values: { widthShare: number('standard uncertainty of the widths from this alone, share') },
+  },
+} as const satisfies FindingTable;
