@@ -45,7 +45,7 @@ describe('nothing changed but the camera’s place', () => {
       const results = [earlier, later].map((session) =>
         withFaults(madeResult(PANEL, tubes, session, random)),
       );
-      const { tubes: changes } = compareResults(results[0]!, results[1]!);
+      const { tubes: changes } = compareResults(results[0], results[1]);
       flipped += changes.filter(({ faultEarlier, faultLater }) => faultEarlier !== faultLater).length;
       called += changes.filter(
         (tube) => isSignificant(tube) || !['unchanged', 'still faulty'].includes(tube.verdict),
@@ -189,7 +189,7 @@ describe('what differs between any two sessions is no change', () => {
       );
       return { ...one, cells };
     };
-    const isChanged = (later: number) => isSignificant(compareResults(dark(0.01), dark(later)).tubes[30]!);
+    const isChanged = (later: number) => isSignificant(compareResults(dark(0.01), dark(later)).tubes[30]);
     expect(isChanged(0.004)).toBe(false);
     expect(isChanged(0.06)).toBe(true);
   });
@@ -205,7 +205,7 @@ describe('what differs between any two sessions is no change', () => {
       });
       return { ...one, cells };
     };
-    const isChanged = (degrees: number) => isSignificant(compareResults(aside(0), aside(degrees)).tubes[30]!);
+    const isChanged = (degrees: number) => isSignificant(compareResults(aside(0), aside(degrees)).tubes[30]);
     expect(isChanged(0.04)).toBe(false);
     expect(isChanged(0.2)).toBe(true);
   });

@@ -10,7 +10,7 @@ const BARE = madeResult(SIZE, trueTubes(SIZE, random), {}, random);
 function tested(totals: readonly number[]) {
   const cells = BARE.cells.map((cell, index) => ({
     ...cell,
-    crosstalk: index < totals.length ? { total: totals[index]!, worst: null } : null,
+    crosstalk: index < totals.length ? { total: totals[index], worst: null } : null,
   }));
   return { ...BARE, cells };
 }

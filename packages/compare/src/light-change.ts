@@ -150,7 +150,7 @@ export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): 
     FALSE_DISCOVERY_RATE,
   );
   light.readings.forEach(({ index }, i) => {
-    const { earlier, later, change, uncertainty } = changed[i]!;
+    const { earlier, later, change, uncertainty } = changed[i];
     changes[index] = { earlier, later, change, uncertainty, significant: found[i] === 1 };
   });
   return {

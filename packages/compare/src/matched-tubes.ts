@@ -79,7 +79,7 @@ export function matchTubes(earlier: Result, later: Result): { tubes: MatchedTube
     row: cell.row,
     column: cell.column,
     earlier: cell,
-    later: after[index]!,
+    later: after[index],
   }));
   return { tubes, notes };
 }

@@ -66,7 +66,7 @@ test('no healthy tubes in common: no scale, no changes, and why', () => {
     cell.fault = 'weak';
   });
   const comparison = compareResults(made(), faulty);
-  expect([comparison.scale, comparison.tubes[0]!.transmission]).toEqual([null, null]);
+  expect([comparison.scale, comparison.tubes[0].transmission]).toEqual([null, null]);
   expect(about(comparison, 'scale')[0]).toContain('Only 0 tubes are healthy');
   expect(about(comparison, 'tubes')[0]).toContain('24 tubes are faulty in one session only');
 });
@@ -131,17 +131,17 @@ test('stated dimensions that differ are told', () => {
 test.each([
   [
     'the earlier result: row 1, column 1 is there twice',
-    (cells: Result['cells']) => [...cells.slice(0, -1), cells[0]!],
+    (cells: Result['cells']) => [...cells.slice(0, -1), cells[0]],
     0,
   ],
   [
     'the later result: row 9, column 1 lies outside the array',
-    (cells: Result['cells']) => [{ ...cells[0]!, row: 9 }, ...cells.slice(1)],
+    (cells: Result['cells']) => [{ ...cells[0], row: 9 }, ...cells.slice(1)],
     1,
   ],
   ['the later result: 23 cells', (cells: Result['cells']) => cells.slice(1), 1],
 ] as const)('%s', (message, spoil, which) => {
   const results = [made(), made()];
-  results[which] = { ...results[which]!, cells: [...spoil(results[which]!.cells)] };
-  expect(() => compareResults(results[0]!, results[1]!)).toThrow(message);
+  results[which] = { ...results[which], cells: [...spoil(results[which].cells)] };
+  expect(() => compareResults(results[0], results[1])).toThrow(message);
 });

@@ -23,7 +23,7 @@ function made(seed: number, scatterDeg: number, noiseDeg: number): Result {
 }
 
 const says = (earlier: Result, later: Result) =>
-  pointingSpreadNotes(earlier, later)[0]!.says.replaceAll('\u00a0', ' ');
+  pointingSpreadNotes(earlier, later)[0].says.replaceAll('\u00a0', ' ');
 
 describe('pointingSpreadNotes', () => {
   test('the scatter put in comes out, whatever the noise of the sweep', () => {

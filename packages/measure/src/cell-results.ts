@@ -50,19 +50,19 @@ export function cellResults(found: CellFindings): CellResult[] {
   });
   return Array.from({ length: array.rows * array.columns }, (_, k): CellResult => {
     const stray = strays.get(k);
-    const { fault, because, bend, cureShiftMm } = faults.tubes[k]!;
+    const { fault, because, bend, cureShiftMm } = faults.tubes[k];
     return {
       ...placeOf(k),
-      xPx: ofPhoto(middles.x[k]!),
-      yPx: ofPhoto(middles.y[k]!),
-      seen: even.flux[k]! > SEEN_SIGMAS * even.sigma[k]!,
+      xPx: ofPhoto(middles.x[k]),
+      yPx: ofPhoto(middles.y[k]),
+      seen: even.flux[k] > SEEN_SIGMAS * even.sigma[k],
       transmission: {
-        relative: finite(transmission.relative[k]!),
-        relativeUncertainty: finite(transmission.sigma[k]!),
-        absolute: absolute && finite(absolute.absolute[k]!),
-        absoluteUncertainty: absolute && finite(absolute.sigma[k]!),
+        relative: finite(transmission.relative[k]),
+        relativeUncertainty: finite(transmission.sigma[k]),
+        absolute: absolute && finite(absolute.absolute[k]),
+        absoluteUncertainty: absolute && finite(absolute.sigma[k]),
       },
-      pointing: pointingResult(pointing.tubes[k]!, wall),
+      pointing: pointingResult(pointing.tubes[k], wall),
       bend,
       cureShiftMm,
       crosstalk: stray

@@ -66,7 +66,7 @@ function lampPlaces(lamps: readonly LitShot<LampShot>[]): LitShot<LampShot>[] {
     places.set(key, [...(places.get(key) ?? []), one]);
   }
   return [...places.values()].map((group) => ({
-    shot: group[0]!.shot,
+    shot: group[0].shot,
     light: averageLights(group.map((one) => one.light)),
   }));
 }
@@ -80,10 +80,10 @@ interface BareSheet {
 
 function meanBare({ bare }: Survey): BareSheet | null {
   if (bare.length === 0) return null;
-  const cells = bare[0]!.level;
+  const cells = bare[0].level;
   return {
-    level: cells.map((_, k) => bare.reduce((sum, { level }) => sum + level[k]! / bare.length, 0)),
-    sigma: cells.map((_, k) => Math.hypot(...bare.map(({ sigma }) => sigma[k]!)) / bare.length),
+    level: cells.map((_, k) => bare.reduce((sum, { level }) => sum + level[k] / bare.length, 0)),
+    sigma: cells.map((_, k) => Math.hypot(...bare.map(({ sigma }) => sigma[k])) / bare.length),
   };
 }
 
@@ -116,7 +116,7 @@ function wallOf(
   random: Random,
 ): WallEstimate | null {
   const widths = pointing.tubes.map((one) => one?.acceptanceWidthUncertaintyDeg ?? Number.NaN);
-  const typical = absolute?.absolute.map((value, k) => value / relative[k]!);
+  const typical = absolute?.absolute.map((value, k) => value / relative[k]);
   return estimateWall(
     session.array,
     {
@@ -196,7 +196,7 @@ export function measureSurvey(session: Session, survey: Survey): Measurement {
   const random = seededRandom(SEED);
   const notes: Note[] = [...survey.notes];
   const evens = ofKind(survey.lit, 'even');
-  const even = { shot: evens[0]!.shot, light: averageLights(evens.map((one) => one.light)) };
+  const even = { shot: evens[0].shot, light: averageLights(evens.map((one) => one.light)) };
   const bare = meanBare(survey);
   const { u, v } = survey;
   const shaded = bare ? overBare(even.light, bare, survey.cells, u, v) : even.light;

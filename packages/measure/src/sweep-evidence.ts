@@ -11,13 +11,13 @@ export function sweepEvidence(
 ): Evidence['sweep'] {
   if (lamps.length < LEAST_LAMPS) return null;
   const best = Array.from(relative, (share, k) =>
-    share > 0.5 ? Math.max(...lamps.map(({ light }) => light.flux[k]!)) : Number.NaN,
+    share > 0.5 ? Math.max(...lamps.map(({ light }) => light.flux[k])) : Number.NaN,
   );
   const typical = median(best);
   return {
     lamps: lamps.map(({ shot: { acrossMm, upMm, distanceMm } }) => ({ acrossMm, upMm, distanceMm })),
     response: Array.from(relative, (_, k) =>
-      lamps.map(({ light }) => (light.clipped[k] ? null : Number((light.flux[k]! / typical).toFixed(4)))),
+      lamps.map(({ light }) => (light.clipped[k] ? null : Number((light.flux[k] / typical).toFixed(4)))),
     ),
   };
 }

@@ -19,16 +19,16 @@ export function benjaminiHochberg(p: ArrayLike<number>, rate: number): Discoveri
     (index) => !Number.isNaN(p[index]),
   );
   for (const index of tested) {
-    if (!(p[index]! >= 0 && p[index]! <= 1)) {
+    if (!(p[index] >= 0 && p[index] <= 1)) {
       throw new RangeError(`p[${index}] must lie from 0 to 1, got ${p[index]}`);
     }
   }
-  tested.sort((a, b) => p[b]! - p[a]!);
+  tested.sort((a, b) => p[b] - p[a]);
   const found = new Uint8Array(p.length);
   const adjusted = new Float64Array(p.length).fill(Number.NaN);
   let least = 1;
   tested.forEach((index, place) => {
-    least = Math.min(least, (p[index]! * tested.length) / (tested.length - place));
+    least = Math.min(least, (p[index] * tested.length) / (tested.length - place));
     adjusted[index] = least;
     found[index] = least <= rate ? 1 : 0;
   });

@@ -28,17 +28,17 @@ export function extraScatter(
     );
   }
   for (let i = 0; i < count; i++) {
-    if (!(stated[i]! > 0)) throw new RangeError(`stated[${i}] must be above 0, got ${stated[i]}`);
+    if (!(stated[i] > 0)) throw new RangeError(`stated[${i}] must be above 0, got ${stated[i]}`);
   }
   const scaleWith = (extra: number) =>
     madScale(
-      Float64Array.from(deviations, (value, i) => value / Math.hypot(stated[i]!, extra * sizes[i]!)),
+      Float64Array.from(deviations, (value, i) => value / Math.hypot(stated[i], extra * sizes[i])),
       0,
     );
   if (!(scaleWith(0) > 1)) return 0;
   let low = 0;
   let high = madScale(
-    Float64Array.from(deviations, (value, i) => value / sizes[i]!),
+    Float64Array.from(deviations, (value, i) => value / sizes[i]),
     0,
   );
   for (let step = 0; step < HALVINGS; step++) {

@@ -48,19 +48,19 @@ function derivatives(
 ): Float64Array[] {
   const moved = Float64Array.from(parameters);
   return Array.from(parameters, (value, column) => {
-    const step = DERIVATIVE_STEP * scale[column]!;
+    const step = DERIVATIVE_STEP * scale[column];
     moved[column] = value + step;
     const above = residuals(moved);
     moved[column] = value - step;
     const below = residuals(moved);
     moved[column] = value;
-    return above.map((residual, row) => (residual - below[row]!) / (2 * step));
+    return above.map((residual, row) => (residual - below[row]) / (2 * step));
   });
 }
 
 function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
-  for (let index = 0; index < a.length; index++) sum += a[index]! * b[index]!;
+  for (let index = 0; index < a.length; index++) sum += a[index] * b[index];
   return sum;
 }
 
@@ -68,7 +68,7 @@ function curvatureOf(jacobian: readonly Float64Array[]): Matrix {
   const curvature = Matrix.zeros(jacobian.length, jacobian.length);
   jacobian.forEach((first, row) => {
     for (let column = row; column < jacobian.length; column++) {
-      const value = dot(first, jacobian[column]!);
+      const value = dot(first, jacobian[column]);
       curvature.set(row, column, value);
       curvature.set(column, row, value);
     }

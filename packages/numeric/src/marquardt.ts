@@ -48,10 +48,10 @@ export function minimise(
     const change = solve(damped, Matrix.columnVector(slope)).to1DArray();
     // Twice what the quadratic model expects to win.
     const expected = change.reduce(
-      (sum, value, index) => sum + value * (slope[index]! + stiffness[index]! * value),
+      (sum, value, index) => sum + value * (slope[index] + stiffness[index] * value),
       0,
     );
-    const next = parameters.map((value, index) => value - change[index]!);
+    const next = parameters.map((value, index) => value - change[index]);
     const nextChiSquare = chiSquareAt(next);
     // A step made short by its damping tells nothing.
     const done = damping <= 1 && expected <= SETTLED * chiSquare;

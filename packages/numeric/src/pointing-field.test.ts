@@ -15,8 +15,8 @@ describe('fitPointingField', () => {
     bent[90] = Number.NaN;
     const field = fitPointingField(bent, up, COLUMNS)!;
     for (let n = 0; n < TUBES; n++) {
-      expect(Math.abs(field.across[n]! - across[n]!)).toBeLessThan(1e-6);
-      expect(Math.abs(field.up[n]! - up[n]!)).toBeLessThan(1e-6);
+      expect(Math.abs(field.across[n] - across[n])).toBeLessThan(1e-6);
+      expect(Math.abs(field.up[n] - up[n])).toBeLessThan(1e-6);
     }
     expect(field.scatter).toBeLessThan(1e-6);
   });
@@ -28,7 +28,7 @@ describe('fitPointingField', () => {
     const few = across.map((slope, n) => (n % 13 === 0 && n < 13 * known ? slope : Number.NaN));
     const field = fitPointingField(
       few,
-      up.map((slope, n) => (Number.isNaN(few[n]!) ? Number.NaN : slope)),
+      up.map((slope, n) => (Number.isNaN(few[n]) ? Number.NaN : slope)),
       COLUMNS,
     );
     expect(field !== null).toBe(laid);
@@ -49,12 +49,12 @@ describe('fitPointingField', () => {
       axisSlopes(array, Math.floor(n / COLUMNS) + 1, (n % COLUMNS) + 1),
     );
     /** Tubes of grids that sag: where they look, axes and sag together. */
-    const looks = axes.map((axis, n) => axis.across + across[n]!);
+    const looks = axes.map((axis, n) => axis.across + across[n]);
 
     test('off the stated axes the sag is all that is left', () => {
-      const departures = Float64Array.from(looks, (slope, n) => slope - axes[n]!.across);
+      const departures = Float64Array.from(looks, (slope, n) => slope - axes[n].across);
       const field = fitPointingField(departures, up, COLUMNS)!;
-      for (let n = 0; n < TUBES; n++) expect(Math.abs(field.across[n]! - across[n]!)).toBeLessThan(1e-6);
+      for (let n = 0; n < TUBES; n++) expect(Math.abs(field.across[n] - across[n])).toBeLessThan(1e-6);
       expect(field.scatter).toBeLessThan(1e-6);
     });
 

@@ -34,8 +34,8 @@ export function fitPointingField(
   const row = across.map((_, tube) => Math.floor(tube / columns));
   const fields = [across, up].map((slopes) => fitRobustSurface(column, row, slopes, degree));
   return {
-    across: fields[0]!.fitted,
-    up: fields[1]!.fitted,
-    scatter: Math.hypot(fields[0]!.scale, fields[1]!.scale) / Math.SQRT2,
+    across: fields[0].fitted,
+    up: fields[1].fitted,
+    scatter: Math.hypot(fields[0].scale, fields[1].scale) / Math.SQRT2,
   };
 }

@@ -40,7 +40,7 @@ describe('normalOf', () => {
     const solved = solve(square, sides);
     one.forEach((value, n) => {
       expect(solved.get(n, 0)).toBeCloseTo(value, 9);
-      expect(solved.get(n, 1)).toBeCloseTo(other[n]!, 9);
+      expect(solved.get(n, 1)).toBeCloseTo(other[n], 9);
     });
   });
 
@@ -49,7 +49,7 @@ describe('normalOf', () => {
     for (let a = 0; a < SIZE; a++) {
       for (let b = 0; b < SIZE; b++) {
         const expected = PLACES.reduce(
-          (sum, _, n) => sum + weights[n]! * rows[n * SIZE + a]! * rows[n * SIZE + b]!,
+          (sum, _, n) => sum + weights[n] * rows[n * SIZE + a] * rows[n * SIZE + b],
           0,
         );
         expect(square.get(a, b)).toBeCloseTo(expected, 9);

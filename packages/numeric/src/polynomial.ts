@@ -9,15 +9,15 @@ export function surfaceTerms(degree: number): number {
 export function fillTerms(x: number, y: number, degree: number, into: Float64Array, from: number): void {
   into[from] = 1;
   for (let order = 1, before = from, at = from + 1; order <= degree; before = at, at += order + 1, order++) {
-    for (let power = 0; power < order; power++) into[at + power] = x * into[before + power]!;
-    into[at + order] = y * into[at - 1]!;
+    for (let power = 0; power < order; power++) into[at + power] = x * into[before + power];
+    into[at + order] = y * into[at - 1];
   }
 }
 
 /** The polynomial at one row of terms. */
 export function sumOfTerms(coefficients: ArrayLike<number>, rows: Float64Array, from: number): number {
   let sum = 0;
-  for (let n = 0; n < coefficients.length; n++) sum += coefficients[n]! * rows[from + n]!;
+  for (let n = 0; n < coefficients.length; n++) sum += coefficients[n] * rows[from + n];
   return sum;
 }
 
@@ -39,19 +39,19 @@ export function normalOf(
   const sums = new Float64Array(size * size);
   const sides = targets.map(() => new Float64Array(size));
   for (let point = 0, row = 0; point < weights.length; point++, row += size) {
-    const weight = weights[point]!;
+    const weight = weights[point];
     if (weight === 0) continue;
     addProducts(rows, row, size, weight, sums);
     for (let n = 0; n < sides.length; n++) {
-      const value = weight * targets[n]![point]!;
-      for (let a = 0; a < size; a++) sides[n]![a]! += value * rows[row + a]!;
+      const value = weight * targets[n][point];
+      for (let a = 0; a < size; a++) sides[n][a] += value * rows[row + a];
     }
   }
   const square = new Matrix(size, size);
   for (let a = 0; a < size; a++) {
     for (let b = 0; b <= a; b++) {
-      square.set(a, b, sums[a * size + b]!);
-      square.set(b, a, sums[a * size + b]!);
+      square.set(a, b, sums[a * size + b]);
+      square.set(b, a, sums[a * size + b]);
     }
   }
   return { square, sides: new Matrix(sides.map((side) => Array.from(side))).transpose() };
@@ -66,7 +66,7 @@ function addProducts(
   sums: Float64Array,
 ): void {
   for (let a = 0; a < size; a++) {
-    const scaled = weight * rows[row + a]!;
-    for (let b = 0; b <= a; b++) sums[a * size + b]! += scaled * rows[row + b]!;
+    const scaled = weight * rows[row + a];
+    for (let b = 0; b <= a; b++) sums[a * size + b] += scaled * rows[row + b];
   }
 }

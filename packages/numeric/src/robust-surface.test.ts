@@ -8,11 +8,11 @@ const x = Float64Array.from({ length: ROWS * COLUMNS }, (_, index) => 1 + (index
 const plane = (column: number, row: number) => 1 + 0.02 * column - 0.03 * row;
 const bowl = (column: number, row: number) =>
   1 - 0.002 * (column - 8) ** 2 + 0.0015 * (row - 5) * (column - 3) - 0.001 * (row - 7) ** 2;
-const along = (surface: typeof plane) => x.map((column, index) => surface(column, y[index]!));
+const along = (surface: typeof plane) => x.map((column, index) => surface(column, y[index]));
 /** Even scatter of the given half width without a generator: multiples of the golden ratio. */
 const scatter = (half: number) => x.map((_, index) => half * (2 * ((index * 0.6180339887498949) % 1) - 1));
 const farthest = (values: ArrayLike<number>, others: ArrayLike<number>) =>
-  Math.max(...Array.from(values, (value, index) => Math.abs(value - others[index]!)));
+  Math.max(...Array.from(values, (value, index) => Math.abs(value - others[index])));
 
 describe('fitRobustSurface', () => {
   test.each([
@@ -29,11 +29,11 @@ describe('fitRobustSurface', () => {
   });
 
   test('a cluster of dark cells and a rim of open ones leave no trace', () => {
-    const values = along(bowl).map((value, index) => value + scatter(0.03)[index]!);
+    const values = along(bowl).map((value, index) => value + scatter(0.03)[index]);
     const outliers = new Set<number>();
     values.forEach((_, index) => {
-      const dark = y[index]! >= 10 && x[index]! >= 15;
-      const open = x[index] === 1 && y[index]! % 3 === 0;
+      const dark = y[index] >= 10 && x[index] >= 15;
+      const open = x[index] === 1 && y[index] % 3 === 0;
       if (dark || open) outliers.add(index);
       if (dark) values[index] = 0.01;
       if (open) values[index] = 3;
@@ -50,7 +50,7 @@ describe('fitRobustSurface', () => {
   });
 
   test('scaling the values scales the fit and keeps the weights', () => {
-    const values = along(bowl).map((value, index) => value + scatter(0.1)[index]!);
+    const values = along(bowl).map((value, index) => value + scatter(0.1)[index]);
     const one = fitRobustSurface(x, y, values, 2);
     const ten = fitRobustSurface(
       x,

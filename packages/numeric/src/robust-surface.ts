@@ -27,8 +27,8 @@ function scaling(values: ArrayLike<number>): (value: number) => number {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   for (let index = 0; index < values.length; index++) {
-    low = Math.min(low, values[index]!);
-    high = Math.max(high, values[index]!);
+    low = Math.min(low, values[index]);
+    high = Math.max(high, values[index]);
   }
   const middle = (low + high) / 2;
   const half = (high - low) / 2 || 1;
@@ -86,13 +86,13 @@ export function fitRobustSurface(
   const size = surfaceTerms(degree);
   const rows = new Float64Array(known.length * size);
   known.forEach((index, n) => {
-    fillTerms(scaleX(x[index]!), scaleY(y[index]!), degree, rows, n * size);
+    fillTerms(scaleX(x[index]), scaleY(y[index]), degree, rows, n * size);
   });
-  const targets = Float64Array.from(known, (index) => values[index]!);
+  const targets = Float64Array.from(known, (index) => values[index]);
   const residualsOf = (coefficients: Float64Array) => {
     const residuals = new Float64Array(targets.length);
     for (let n = 0; n < targets.length; n++)
-      residuals[n] = targets[n]! - sumOfTerms(coefficients, rows, n * size);
+      residuals[n] = targets[n] - sumOfTerms(coefficients, rows, n * size);
     return residuals;
   };
 
@@ -110,14 +110,14 @@ export function fitRobustSurface(
 
   let stopped: RobustSurface['stopped'] = 'step-limit';
   for (let step = 0; step < BISQUARE_STEPS; step++) {
-    if (!(scale > 1e-12 * (1 + Math.abs(coefficients[0]!)))) {
+    if (!(scale > 1e-12 * (1 + Math.abs(coefficients[0])))) {
       stopped = 'exact';
       break;
     }
     const cutoff = BISQUARE_SCALES * scale;
     weights = residuals.map((residual) => bisquare(residual / cutoff));
     const next = solveWeighted(rows, size, targets, weights);
-    const change = Math.max(...next.map((value, index) => Math.abs(value - coefficients[index]!)));
+    const change = Math.max(...next.map((value, index) => Math.abs(value - coefficients[index])));
     coefficients = next;
     residuals = residualsOf(coefficients);
     scale = madScale(residuals, 0);
@@ -134,10 +134,10 @@ export function fitRobustSurface(
   };
   const allWeights = new Float64Array(x.length);
   known.forEach((index, place) => {
-    allWeights[index] = weights[place]!;
+    allWeights[index] = weights[place];
   });
   return {
-    fitted: Float64Array.from({ length: x.length }, (_, index) => at(x[index]!, y[index]!)),
+    fitted: Float64Array.from({ length: x.length }, (_, index) => at(x[index], y[index])),
     weights: allWeights,
     scale,
     at,

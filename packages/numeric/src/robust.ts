@@ -7,7 +7,7 @@ const BIWEIGHT_SCALE_MADS = 9;
 function finite(values: ArrayLike<number>): Float64Array {
   const known = new Float64Array(values.length);
   let count = 0;
-  for (let n = 0; n < values.length; n++) if (Number.isFinite(values[n])) known[count++] = values[n]!;
+  for (let n = 0; n < values.length; n++) if (Number.isFinite(values[n])) known[count++] = values[n];
   return known.subarray(0, count);
 }
 
@@ -16,7 +16,7 @@ function medianOf(known: Float64Array): number {
   known.sort();
   const middle = known.length >> 1;
   if (known.length === 0) return Number.NaN;
-  return known.length % 2 === 1 ? known[middle]! : (known[middle - 1]! + known[middle]!) / 2;
+  return known.length % 2 === 1 ? known[middle] : (known[middle - 1] + known[middle]) / 2;
 }
 
 /** Median of the finite values; NaN where there is none. */
@@ -32,7 +32,7 @@ export function median(values: ArrayLike<number>): number {
  */
 export function madScale(values: ArrayLike<number>, centre: number = median(values)): number {
   const deviations = finite(values);
-  for (let n = 0; n < deviations.length; n++) deviations[n] = Math.abs(deviations[n]! - centre);
+  for (let n = 0; n < deviations.length; n++) deviations[n] = Math.abs(deviations[n] - centre);
   return MAD_TO_SIGMA * medianOf(deviations);
 }
 

@@ -8,7 +8,7 @@ export function readTable(values: Float64Array, place: number): number {
   const last = values.length - 1;
   const within = Math.min(last, Math.max(0, place));
   const before = Math.min(last - 1, Math.floor(within));
-  return values[before]! + (within - before) * (values[before + 1]! - values[before]!);
+  return values[before] + (within - before) * (values[before + 1] - values[before]);
 }
 
 /**
@@ -20,7 +20,7 @@ export function readTable(values: Float64Array, place: number): number {
 export function readBetween(places: readonly number[], values: readonly number[], at: number): number {
   const next = places.findIndex((place) => place >= at);
   if (next < 0) return values.at(-1)!;
-  if (next === 0) return values[0]!;
-  const part = (at - places[next - 1]!) / (places[next]! - places[next - 1]!);
-  return values[next - 1]! + part * (values[next]! - values[next - 1]!);
+  if (next === 0) return values[0];
+  const part = (at - places[next - 1]) / (places[next] - places[next - 1]);
+  return values[next - 1] + part * (values[next] - values[next - 1]);
 }

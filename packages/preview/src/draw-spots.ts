@@ -40,14 +40,14 @@ export function drawSpots(array: ArrayGeometry, tones: Float64Array): SpotPictur
   places.forEach(({ across, up }, i) => {
     const middleX = (across + halfAcross) * pitchPx - 0.5;
     const middleY = (halfUp - up) * pitchPx - 0.5;
-    const tone = 255 * tones[i]!;
+    const tone = 255 * tones[i];
     const lastY = Math.min(height - 1, Math.floor(middleY + radius + 1));
     const lastX = Math.min(width - 1, Math.floor(middleX + radius + 1));
     for (let y = Math.max(0, Math.ceil(middleY - radius - 1)); y <= lastY; y++) {
       for (let x = Math.max(0, Math.ceil(middleX - radius - 1)); x <= lastX; x++) {
         // The share of the pixel that the disc covers, near enough.
         const covered = Math.min(1, radius + 0.5 - Math.hypot(x - middleX, y - middleY));
-        if (covered > 0) grey[y * width + x] = Math.max(grey[y * width + x]!, Math.round(covered * tone));
+        if (covered > 0) grey[y * width + x] = Math.max(grey[y * width + x], Math.round(covered * tone));
       }
     }
   });

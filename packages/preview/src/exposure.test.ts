@@ -31,6 +31,6 @@ describe('previewExposure', () => {
   test('more light than falls in is no figure', () => {
     const { exposure, notes } = previewExposure(withAbsolute(1.2), 0.5, LENS);
     expect(exposure).toBeNull();
-    expect(notes[0]!.says).toContain('the exposures of bare and even shot don’t fit');
+    expect(notes[0].says).toContain('the exposures of bare and even shot don’t fit');
   });
 });

@@ -22,10 +22,10 @@ const lit = (row: number, column: number) =>
 describe('crosstalkLeaks', () => {
   test('one lit tube draws the kernel, rows downwards, columns to the right', () => {
     const out = mixLeaks(lit(5, 6), crosstalkLeaks(measured(), nobody));
-    const around = [4, 5, 6].map((row) => [5, 6, 7].map((column) => out[index(row, column)]!));
+    const around = [4, 5, 6].map((row) => [5, 6, 7].map((column) => out[index(row, column)]));
     KERNEL.forEach((line, row) => {
       line.forEach((share, column) => {
-        expect(around[row]![column]).toBeCloseTo(share, 12);
+        expect(around[row][column]).toBeCloseTo(share, 12);
       });
     });
     expect(out.reduce((sum, one) => sum + one, 0)).toBeCloseTo(1, 12);
@@ -78,7 +78,7 @@ describe('crosstalkLeaks', () => {
   ])('a leaky tube’s leak is no other tube’s: %s', (_, tubesTested, upwards) => {
     // Upwards the mean is (0.1 + 0.0045 + 0.0045) / 3.
     const mean = KERNEL.map((line) => [...line]);
-    mean[0]![1] = tubesTested === 1 ? 0.1 : 0.109 / 3;
+    mean[0][1] = tubesTested === 1 ? 0.1 : 0.109 / 3;
     const tests = [index(5, 6), index(8, 3), index(9, 9)].slice(0, tubesTested);
     const result: Result = {
       ...measured(SMALL_ARRAY, ({ row, column }) => {
@@ -112,7 +112,7 @@ describe('unmixLeaks', () => {
     const back = unmixLeaks(mixLeaks(entered, leaks), leaks);
     expect(back.stopped).toBe('converged');
     back.entered.forEach((value, i) => {
-      expect(value).toBeCloseTo(entered[i]!, 8);
+      expect(value).toBeCloseTo(entered[i], 8);
     });
   });
 

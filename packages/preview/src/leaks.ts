@@ -33,8 +33,8 @@ export function crosstalkLeaks(result: Result, isTypical: (cell: number) => bool
       for (let column = cell.column - acrossReach - 1; column <= cell.column + acrossReach + 1; column++) {
         const to = (row - 1) * columns + column - 1;
         if (column < 1 || column > columns || to === from) continue;
-        const across = Math.round(places[to]!.across - places[from]!.across);
-        const share = kernel[down + downReach]![across + acrossReach];
+        const across = Math.round(places[to].across - places[from].across);
+        const share = kernel[down + downReach][across + acrossReach];
         if (share !== undefined && share !== 0) leaks.push({ to, share });
       }
     }
@@ -55,11 +55,11 @@ function typicalKernel(
   const acrossReach = ((mean[0]?.length ?? 1) - 1) / 2;
   const offset = (from: number, to: number) => ({
     down: Math.floor(to / array.columns) - Math.floor(from / array.columns) + downReach,
-    across: Math.round(places[to]!.across - places[from]!.across) + acrossReach,
+    across: Math.round(places[to].across - places[from].across) + acrossReach,
   });
   const tested = cells.flatMap(({ crosstalk }, i) => (crosstalk === null ? [] : [i]));
   const leaks = tested.flatMap((from) => {
-    const { fault, crosstalk } = cells[from]!;
+    const { fault, crosstalk } = cells[from];
     const worst = crosstalk?.worst;
     if (fault !== 'leaky' || !worst) return [];
     return [{ ...offset(from, (worst.row - 1) * array.columns + worst.column - 1), share: worst.share }];
@@ -72,7 +72,7 @@ function typicalKernel(
         cells.some((_, to) => offset(from, to).down === down && offset(from, to).across === across),
       ).length;
       const typical = testedThere - astray.length;
-      if (typical <= 0) return mean[2 * downReach - down]![2 * acrossReach - across]!;
+      if (typical <= 0) return mean[2 * downReach - down][2 * acrossReach - across];
       return (testedThere * share - astray.reduce((sum, leak) => sum + leak.share, 0)) / typical;
     }),
   );
@@ -98,8 +98,8 @@ export function mixLeaks(entered: Float64Array, leaks: Leaks | null): Float64Arr
   const out = entered.slice();
   leaks?.forEach((ways, from) => {
     for (const { to, share } of ways) {
-      out[to]! += share * entered[from]!;
-      out[from]! -= share * entered[from]!;
+      out[to] += share * entered[from];
+      out[from] -= share * entered[from];
     }
   });
   return out;
@@ -119,8 +119,8 @@ export function unmixLeaks(
   let entered = out.slice();
   for (let step = 0; step < MOST_STEPS; step++) {
     const mixed = mixLeaks(entered, leaks);
-    const next = entered.map((value, i) => Math.max(0, value + out[i]! - mixed[i]!));
-    const moved = next.reduce((most, value, i) => Math.max(most, Math.abs(value - entered[i]!)), 0);
+    const next = entered.map((value, i) => Math.max(0, value + out[i] - mixed[i]));
+    const moved = next.reduce((most, value, i) => Math.max(most, Math.abs(value - entered[i])), 0);
     entered = next;
     if (moved < SETTLED) return { entered, stopped: 'converged' };
   }

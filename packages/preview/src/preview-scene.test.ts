@@ -43,7 +43,7 @@ describe('previewScene', () => {
       ).preview;
       tubes.forEach((tube, i) => {
         expect(tube.perfect).toBeCloseTo(0.4, 6);
-        expect(tube.asMeasured).toBeCloseTo(0.4 * result.cells[i]!.transmission.relative!, 6);
+        expect(tube.asMeasured).toBeCloseTo(0.4 * result.cells[i].transmission.relative!, 6);
       });
     }
   });
@@ -62,8 +62,8 @@ describe('previewScene', () => {
         scene((x, y) => 2 * motley(x, y) + dots(x, y)),
       ),
     ];
-    both!.forEach((value, i) => {
-      expect(value).toBeCloseTo(2 * one![i]! + other![i]!, 5);
+    both.forEach((value, i) => {
+      expect(value).toBeCloseTo(2 * one[i] + other[i], 5);
     });
   });
 
@@ -102,7 +102,7 @@ describe('previewScene', () => {
     );
     values(aside, scene(motley)).forEach((value, i) => {
       // Pixels of 1 mm against pixels that fit the acceptance of 26 mm.
-      expect(Math.abs(value - moved[i]!)).toBeLessThan(0.003);
+      expect(Math.abs(value - moved[i])).toBeLessThan(0.003);
     });
   });
 
@@ -132,8 +132,8 @@ describe('previewScene', () => {
       expect(tube.repaired / tube.perfect).toBeCloseTo(isWeak ? 0.6 : 1, 6);
       if (!isPulled) expect(tube.asMeasured).toBe(tube.repaired);
     });
-    expect(tubes[at(3, 4)]!.asMeasured).toBe(0);
-    expect(Math.abs(tubes[at(8, 9)]!.asMeasured / tubes[at(8, 9)]!.perfect - 1)).toBeGreaterThan(0.05);
+    expect(tubes[at(3, 4)].asMeasured).toBe(0);
+    expect(Math.abs(tubes[at(8, 9)].asMeasured / tubes[at(8, 9)].perfect - 1)).toBeGreaterThan(0.05);
     expect(similarity!.asMeasured).toBeLessThan(similarity!.repaired);
     expect(similarity!.repaired).toBeLessThan(1);
     expect(similarity!.places).toBe((rows - 10) * (columns - 10));

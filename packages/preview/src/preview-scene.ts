@@ -69,9 +69,9 @@ export function previewScene(
     tubes: result.cells.map(({ row, column }, i) => ({
       row,
       column,
-      asMeasured: light.asMeasured[i]!,
-      repaired: light.repaired[i]!,
-      perfect: light.perfect[i]!,
+      asMeasured: light.asMeasured[i],
+      repaired: light.repaired[i],
+      perfect: light.perfect[i],
     })),
     white,
     similarity: detail.similarity,

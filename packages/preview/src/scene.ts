@@ -60,10 +60,10 @@ function meansAlongRows(
   const sumUpTo = (place: number): number => {
     const inside = Math.min(Math.max(place, 0), width);
     const whole = Math.min(Math.floor(inside), width - 1);
-    return sums[whole]! + (inside - whole) * (sums[whole + 1]! - sums[whole]!);
+    return sums[whole] + (inside - whole) * (sums[whole + 1] - sums[whole]);
   };
   for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) sums[x + 1] = sums[x]! + values[y * width + x]!;
+    for (let x = 0; x < width; x++) sums[x + 1] = sums[x] + values[y * width + x];
     let before = sumUpTo(start);
     for (let i = 0; i < count; i++) {
       const here = sumUpTo(start + (i + 1) * perPixel);

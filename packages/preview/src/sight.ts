@@ -42,7 +42,7 @@ export function sightProfile(acceptance: Acceptance): SightProfile {
   const light = values.map((value, i) => (value * i) / (1 + (i * step) ** 2) ** 2);
   let left = LEFT_OUT * light.reduce((sum, value) => sum + value, 0);
   let end = all - 1;
-  while (end > 1 && left >= light[end]!) left -= light[end--]!;
+  while (end > 1 && left >= light[end]) left -= light[end--];
   const weights = new Float64Array(end + 2);
   weights.set(values.subarray(0, end + 1));
   return { weights, reach: (end + 1) / STEPS_PER_HALF };
@@ -87,11 +87,11 @@ export function glimpse(
       const i = place | 0;
       if (i >= last) continue;
       const slant = 1 + across * across + up * up;
-      const weight = (weights[i]! + (place - i) * (weights[i + 1]! - weights[i]!)) / (slant * slant);
+      const weight = (weights[i] + (place - i) * (weights[i + 1] - weights[i])) / (slant * slant);
       seen += weight;
       if (x < 0 || x >= width || y < 0 || y >= height) continue;
       inside += weight;
-      light += weight * data[y * width + x]!;
+      light += weight * data[y * width + x];
     }
   }
   return seen === 0 ? { light: 0, inside: 0 } : { light: light / seen, inside: inside / seen };

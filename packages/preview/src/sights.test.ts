@@ -16,7 +16,7 @@ describe('sightsOf', () => {
         : {},
     );
     const { asMeasured, typical, notes } = sightsOf(result, NEAR);
-    const own = asMeasured[3 * 14 + 4]!;
+    const own = asMeasured[3 * 14 + 4];
     const { acrossMm, upMm } = frontPlace(SMALL_ARRAY, 4, 5);
     expect(own).toMatchObject({ frontAcrossMm: acrossMm, frontUpMm: upMm });
     expect(own.slopeAcross).toBeCloseTo(Math.tan((3 * Math.PI) / 180), 12);
@@ -24,8 +24,8 @@ describe('sightsOf', () => {
     expect(own.halfWidth).toBeCloseTo(Math.tan((1.1 * Math.PI) / 180), 12);
     // A typical tube in its place looks where those around it do.
     const stated = axisSlopes(SMALL_ARRAY, 4, 5);
-    expect(typical[3 * 14 + 4]!.slopeAcross).toBeCloseTo(stated.across, 9);
-    expect(typical[3 * 14 + 4]!.halfWidth).toBeCloseTo(Math.tan(WIDTH_RAD / 2), 12);
+    expect(typical[3 * 14 + 4].slopeAcross).toBeCloseTo(stated.across, 9);
+    expect(typical[3 * 14 + 4].halfWidth).toBeCloseTo(Math.tan(WIDTH_RAD / 2), 12);
     expect(notes).toEqual([]);
   });
 
@@ -42,11 +42,11 @@ describe('sightsOf', () => {
     const { asMeasured, typical, notes } = sightsOf(result, NEAR);
     result.cells.forEach(({ row, column, pointing }, i) => {
       const expected = axisSlopes(array, row, column).across + aside(row, column);
-      expect(typical[i]!.slopeAcross).toBeCloseTo(expected, 9);
+      expect(typical[i].slopeAcross).toBeCloseTo(expected, 9);
       if (pointing === null) expect(asMeasured[i]).toBe(typical[i]);
     });
     const unknown = result.cells.filter((cell) => cell.pointing === null).length;
-    expect(notes[0]!.says).toBe(
+    expect(notes[0].says).toBe(
       `not measured for ${unknown} of 168 tubes: they are taken to look as those around them`,
     );
   });
@@ -57,8 +57,8 @@ describe('sightsOf', () => {
       NEAR,
     );
     expect(asMeasured).toEqual(typical);
-    expect(typical[0]!.slopeUp).toBeCloseTo(axisSlopes(SMALL_ARRAY, 1, 1).up, 12);
-    expect(notes[0]!.says).toContain('taken from the stated dimensions');
+    expect(typical[0].slopeUp).toBeCloseTo(axisSlopes(SMALL_ARRAY, 1, 1).up, 12);
+    expect(notes[0].says).toContain('taken from the stated dimensions');
   });
 
   test('a few measured tubes make no field', () => {
@@ -70,8 +70,8 @@ describe('sightsOf', () => {
       cells: result.cells.map((cell, i) => (i < 5 ? cell : { ...cell, pointing: null })),
     };
     const { asMeasured, typical, notes } = sightsOf(some, NEAR);
-    expect(asMeasured[0]!.slopeUp).toBeCloseTo(Math.tan((8 * Math.PI) / 180), 12);
-    expect(typical[0]!.slopeUp).toBeCloseTo(axisSlopes(SMALL_ARRAY, 1, 1).up, 12);
-    expect(notes[0]!.says).toContain('measured for 5 of 168 tubes, too few');
+    expect(asMeasured[0].slopeUp).toBeCloseTo(Math.tan((8 * Math.PI) / 180), 12);
+    expect(typical[0].slopeUp).toBeCloseTo(axisSlopes(SMALL_ARRAY, 1, 1).up, 12);
+    expect(notes[0].says).toContain('measured for 5 of 168 tubes, too few');
   });
 });

@@ -29,7 +29,7 @@ export function sightsOf(
   // Departures from the stated axes: what is left is smooth in row and column in hexagonal arrays too.
   const departures = (axis: 'across' | 'up') =>
     Float64Array.from(cells, ({ pointing }, i) =>
-      pointing === null ? Number.NaN : slope(pointing[`${axis}Deg`]) - stated[i]![axis],
+      pointing === null ? Number.NaN : slope(pointing[`${axis}Deg`]) - stated[i][axis],
     );
   const field = fitPointingField(departures('across'), departures('up'), array.columns);
   const typicalHalf = Math.tan(widthRad / 2);
@@ -39,16 +39,16 @@ export function sightsOf(
     return {
       frontAcrossMm: acrossMm,
       frontUpMm: upMm,
-      slopeAcross: stated[i]!.across + (field?.across[i] ?? 0),
-      slopeUp: stated[i]!.up + (field?.up[i] ?? 0),
+      slopeAcross: stated[i].across + (field?.across[i] ?? 0),
+      slopeUp: stated[i].up + (field?.up[i] ?? 0),
       halfWidth: typicalHalf,
     };
   });
   const asMeasured = cells.map(({ pointing }, i): Sight => {
-    if (pointing === null) return typical[i]!;
+    if (pointing === null) return typical[i];
     const width = pointing.acceptanceWidthDeg;
     return {
-      ...typical[i]!,
+      ...typical[i],
       slopeAcross: slope(pointing.acrossDeg),
       slopeUp: slope(pointing.upDeg),
       halfWidth: width !== null && width > 0 ? slope((widening * width) / 2) : typicalHalf,

@@ -41,15 +41,15 @@ export function similarityMap(
   if (!(range > 0)) throw new RangeError(`range must be above 0, got ${range}`);
   const radius = Math.min(LARGEST_RADIUS, Math.floor((Math.min(width, height) - 1) / 2));
   const mean = (values: Float64Array) => windowMean(values, width, height, radius);
-  const times = (left: Float64Array, right: Float64Array) => left.map((value, i) => value * right[i]!);
+  const times = (left: Float64Array, right: Float64Array) => left.map((value, i) => value * right[i]);
   const [meanA, meanB] = [mean(a), mean(b)];
   const [squareA, squareB, product] = [mean(times(a, a)), mean(times(b, b)), mean(times(a, b))];
   const c1 = (K1 * range) ** 2;
   const c2 = (K2 * range) ** 2;
   const values = meanA.map((muA, i) => {
-    const muB = meanB[i]!;
-    const variances = squareA[i]! - muA * muA + squareB[i]! - muB * muB;
-    const covariance = product[i]! - muA * muB;
+    const muB = meanB[i];
+    const variances = squareA[i] - muA * muA + squareB[i] - muB * muB;
+    const covariance = product[i] - muA * muB;
     return ((2 * muA * muB + c1) * (2 * covariance + c2)) / ((muA * muA + muB * muB + c1) * (variances + c2));
   });
   return { radius, width: width - 2 * radius, height: height - 2 * radius, values };
@@ -64,7 +64,7 @@ function windowMean(values: Float64Array, width: number, height: number, radius:
   const sum = taps.reduce((all, tap) => all + tap, 0);
   /** Of places `apart` one from the next, beginning at `first`. */
   const weighted = (from: Float64Array, first: number, apart: number): number =>
-    taps.reduce((all, tap, i) => all + (tap / sum) * from[first + i * apart]!, 0);
+    taps.reduce((all, tap, i) => all + (tap / sum) * from[first + i * apart], 0);
   const narrow = width - 2 * radius;
   const rows = Float64Array.from({ length: narrow * height }, (_, i) =>
     weighted(values, Math.floor(i / narrow) * width + (i % narrow), 1),

@@ -41,7 +41,7 @@ export function tubeValues(result: Result, scene: Scene, sights: Sights, profile
   const look = (sight: Sight): Glimpse => glimpse(grid, distanceMm, profile, sight);
   const typical = sights.typical.map(look);
   const asMeasured = sights.asMeasured.map((sight, i) =>
-    sight === sights.typical[i] ? typical[i]! : look(sight),
+    sight === sights.typical[i] ? typical[i] : look(sight),
   );
 
   const pulled = new Set(pull.map(({ row, column }) => (row - 1) * array.columns + column - 1));
@@ -54,7 +54,7 @@ export function tubeValues(result: Result, scene: Scene, sights: Sights, profile
   const { entered: share, stopped } = unmixLeaks(Float64Array.from(cells, relativeOf), leaks.asMeasured);
   const light = byState((state) => {
     const entered = share.map((own, i) =>
-      isTypical[state](i) ? typical[i]!.light : own * asMeasured[i]!.light,
+      isTypical[state](i) ? typical[i].light : own * asMeasured[i].light,
     );
     return mixLeaks(entered, leaks[state]);
   });
@@ -75,7 +75,7 @@ function relativeOf({ seen, transmission }: CellResult): number {
 
 /** Side of a scene pixel, as a slope. */
 function sceneStep({ asMeasured, typical }: Sights): number {
-  const least = NARROWEST * typical[0]!.halfWidth;
+  const least = NARROWEST * typical[0].halfWidth;
   const narrowest = asMeasured.reduce((half, sight) => Math.min(half, sight.halfWidth), Infinity);
   return (2 * Math.max(least, narrowest)) / PIXELS_PER_WIDTH;
 }

@@ -61,13 +61,13 @@ export type View = Pick<CellsOnPicture, 'x' | 'y' | 'shade'>;
 
 /** How much brighter than one cell the camera sees another one nearby, by the slopes of brightness over their spots. */
 function gainAgainst({ x, y, shade }: View, from: number, to: number): number {
-  const right = (shade[2 * from]! + shade[2 * to]!) / 2;
-  const down = (shade[2 * from + 1]! + shade[2 * to + 1]!) / 2;
-  return Math.exp(right * (x[to]! - x[from]!) + down * (y[to]! - y[from]!));
+  const right = (shade[2 * from] + shade[2 * to]) / 2;
+  const down = (shade[2 * from + 1] + shade[2 * to + 1]) / 2;
+  return Math.exp(right * (x[to] - x[from]) + down * (y[to] - y[from]));
 }
 
 function litTube(array: ArraySpec, view: View, shots: readonly LitShot<SingleShot>[]): LitTube | null {
-  const { row, column } = shots[0]!.shot;
+  const { row, column } = shots[0].shot;
   const cell = (row - 1) * array.columns + column - 1;
   const light = averageLights(shots.map((one) => one.light));
   const here = latticePlace(array, row, column);
@@ -78,11 +78,11 @@ function litTube(array: ArraySpec, view: View, shots: readonly LitShot<SingleSho
     const pitches = Math.hypot(across, there.up - here.up);
     if (k === cell || pitches >= REACH_PITCHES) continue;
     const gain = gainAgainst(view, cell, k);
-    near.push({ k, pitches, across, flux: light.flux[k]! / gain, sigma: light.sigma[k]! / gain });
+    near.push({ k, pitches, across, flux: light.flux[k] / gain, sigma: light.sigma[k] / gain });
   }
-  const own = light.flux[cell]!;
+  const own = light.flux[cell];
   const all = near.reduce((sum, { flux }) => sum + flux, own);
-  if (!(own > 0.5 * all && own > 20 * light.sigma[cell]!)) return null;
+  if (!(own > 0.5 * all && own > 20 * light.sigma[cell])) return null;
   const shares = near.map(({ k, pitches, across, flux, sigma }) => ({
     cell: k,
     share: flux / all,
@@ -181,12 +181,12 @@ export function measureCrosstalk(
     else
       notes.push({
         about: 'crosstalk',
-        says: `${group[0]!.shot.photo}: the tube at ${name} is not the one that is lit, or gives too little light`,
+        says: `${group[0].shot.photo}: the tube at ${name} is not the one that is lit, or gives too little light`,
       });
   }
   if (lit.length === 0) return { tubes: [], leaks, summary: null, notes };
   const steady = steadyShares(lit.map((tube) => tube.shares));
-  const tubes = lit.map((tube, n): LitTube => ({ ...tube, shares: steady[n]! }));
+  const tubes = lit.map((tube, n): LitTube => ({ ...tube, shares: steady[n] }));
   const worst = tubes.map((tube) => [...tube.shares].sort((a, b) => b.share - a.share)[0]);
   const leaky = leakyTubes(tubes, worst);
   const judged = tubes.map((tube, n): TubeCrosstalk => {
@@ -196,7 +196,7 @@ export function measureCrosstalk(
       cell: tube.cell,
       ...totalOf(tube.shares),
       worst: clear ? { cell: most.cell, share: most.share, sigma: most.sigma } : null,
-      leaky: leaky[n]!,
+      leaky: leaky[n],
     };
   });
   for (const { cell, total, worst: most, leaky: leaking } of judged) {

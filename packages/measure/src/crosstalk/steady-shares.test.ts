@@ -45,17 +45,17 @@ describe('steadyShares', () => {
   });
 
   test('a dim tube, whose shares are noise, leaves those of the others as they are', () => {
-    const dim = tubes[0]!.map((one) => ({ ...one, share: one.share - 20 * NOISE, sigma: 20 * NOISE }));
+    const dim = tubes[0].map((one) => ({ ...one, share: one.share - 20 * NOISE, sigma: 20 * NOISE }));
     const others = steadyShares([...tubes, dim]).slice(0, -1);
     others.forEach((tube, n) => {
       // As one of thirteen alike it would take 16 · 20/13, some 25; what is left is the scatter told anew.
-      expect(Math.abs(sum(tube) - sum(steady[n]!)) / NOISE).toBeLessThan(3);
+      expect(Math.abs(sum(tube) - sum(steady[n])) / NOISE).toBeLessThan(3);
     });
   });
 
   test('what the nearest cells get together stays the tube’s own', () => {
     for (const [n, tube] of tubes.entries()) {
-      expect(Math.abs(sum(near(steady[n]!)) - sum(near(tube)))).toBeLessThan(1e-12);
+      expect(Math.abs(sum(near(steady[n])) - sum(near(tube)))).toBeLessThan(1e-12);
     }
   });
 
@@ -74,7 +74,7 @@ describe('steadyShares', () => {
     const leaking = tubes.map((tube, n) =>
       tube.map((one, k) => (n === 5 && k === cell ? { ...one, share: 0.03 } : one)),
     );
-    expect(steadyShares(leaking)[5]![cell]).toEqual({ ...leaking[5]![cell], share: 0.03 });
+    expect(steadyShares(leaking)[5][cell]).toEqual({ ...leaking[5][cell], share: 0.03 });
   });
 
   test('the input stays as it is', () => {

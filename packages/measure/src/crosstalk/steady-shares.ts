@@ -38,7 +38,7 @@ export function steadyShares<S extends ShareAway>(tubes: readonly (readonly S[])
     const usual = distance > NEAR_PITCHES ? usualOfAll(rings) : usualOfEach(rings);
     steady.forEach((shares, tube) => {
       for (const [n, one] of shares.entries()) {
-        if (distanceOf(one) === distance) shares[n] = drawn(one, usual[tube]!, distance > NEAR_PITCHES);
+        if (distanceOf(one) === distance) shares[n] = drawn(one, usual[tube], distance > NEAR_PITCHES);
       }
     });
   }
@@ -73,7 +73,7 @@ function usualOfAll(rings: readonly (readonly ShareAway[])[]): Usual[] {
 function usualOfEach(rings: readonly (readonly ShareAway[])[]): Usual[] {
   const middles = rings.map((shares) => median(shares.map((one) => one.share)));
   const apart = rings.flatMap((shares, tube) =>
-    shares.map((one) => ({ ...one, share: one.share - middles[tube]! })),
+    shares.map((one) => ({ ...one, share: one.share - middles[tube] })),
   );
   const scatter = scatterOf(apart, 0);
   return rings.map((shares) => usualOf(shares, scatter));

@@ -31,9 +31,9 @@ function swept(
     const up = (0.5 - Math.floor(n / 11) / 8) * ROWS * perCellMm;
     const shot = lampLight(real, lampShot(`lamp${n}.png`, across, up, DISTANCE_MM), 0.01, random);
     if (leak) {
-      const astray = leak.share * shot.light.flux[leak.from]!;
-      shot.light.flux[leak.from]! -= astray;
-      shot.light.flux[leak.to]! += astray;
+      const astray = leak.share * shot.light.flux[leak.from];
+      shot.light.flux[leak.from] -= astray;
+      shot.light.flux[leak.to] += astray;
     }
     return shot;
   });

@@ -72,10 +72,10 @@ function fitBeside(
   const own = new Matrix(sweep.lamps, SHARED_SIZE);
   const missed = new Float64Array(sweep.lamps);
   for (let k = 0; k < sweep.lamps; k++) {
-    const model = evaluateShape(acceptance.profile, shape, data.across[k]!, data.up[k]!, gradient);
-    const weight = data.clipped[k] ? 0 : 1 / data.sigma[k]!;
-    missed[k] = weight * (data.response[k]! - model);
-    for (let i = 0; i < SHARED_SIZE; i++) own.set(k, i, weight * gradient[i]!);
+    const model = evaluateShape(acceptance.profile, shape, data.across[k], data.up[k], gradient);
+    const weight = data.clipped[k] ? 0 : 1 / data.sigma[k];
+    missed[k] = weight * (data.response[k] - model);
+    for (let i = 0; i < SHARED_SIZE; i++) own.set(k, i, weight * gradient[i]);
   }
   const normal = own.transpose().mmul(own);
   for (let i = 0; i < SHARED_SIZE; i++) normal.set(i, i, normal.get(i, i) * (1 + 1e-9) || 1);
@@ -89,12 +89,12 @@ function fitBeside(
   const left = beside(missed);
   return (neighbour) => {
     const light = beside(
-      neighbour.map((value, k) => (data.clipped[k] ? 0 : Math.max(0, value) / data.sigma[k]!)),
+      neighbour.map((value, k) => (data.clipped[k] ? 0 : Math.max(0, value) / data.sigma[k])),
     );
     let [square, pull] = [0, 0];
     for (let k = 0; k < light.length; k++) {
-      square += light[k]! ** 2;
-      pull += light[k]! * left[k]!;
+      square += light[k] ** 2;
+      pull += light[k] * left[k];
     }
     if (!(square > 0)) return null;
     // Against what is left of the neighbour's light; a share counts against all that entered it.

@@ -66,7 +66,7 @@ export function tracedBowFits(
   return (n) => {
     traced ??= trace();
     const data = roughData(sweep, n, null);
-    const chord = { across: seen * field.across[n]!, up: seen * field.up[n]! };
+    const chord = { across: seen * field.across[n], up: seen * field.up[n] };
     const best = bestBow(traced, data, chord);
     if (best === null) return null;
     const gain = fitStraight(common, data, chord).chi2 - best.chi2;
@@ -76,7 +76,7 @@ export function tracedBowFits(
       bestBow(traced!, data, along(chord, best.directionRad, by)),
     );
     const byChord = Math.max(...moved.map((one) => Math.abs((one ?? best).bowMm - best.bowMm)));
-    const { acceptance } = traced[best.index]!;
+    const { acceptance } = traced[best.index];
     return {
       bowMm: best.bowMm,
       uncertaintyMm: Math.hypot(best.sigmaMm, byChord),
@@ -115,11 +115,11 @@ function bestBow(traced: readonly TracedBent[], data: TubeData, chord: Slopes): 
   const index = chi2.indexOf(Math.min(...chi2));
   const [before, here, after] = [chi2[index - 1], chi2[index], chi2[index + 1]];
   if (before === undefined || here === undefined || after === undefined) return null;
-  const step = traced[1]!.bowMm - traced[0]!.bowMm;
+  const step = traced[1].bowMm - traced[0].bowMm;
   const curvature = before - 2 * here + after;
   if (!(curvature > 0)) return null;
-  const bowMm = traced[index]!.bowMm + (step * (before - after)) / (2 * curvature);
-  return { ...fits[index]!, index, bowMm, sigmaMm: step * Math.sqrt(2 / curvature) };
+  const bowMm = traced[index].bowMm + (step * (before - after)) / (2 * curvature);
+  return { ...fits[index], index, bowMm, sigmaMm: step * Math.sqrt(2 / curvature) };
 }
 
 interface Turned {
@@ -150,14 +150,14 @@ function scaledChi2(acceptance: Acceptance, data: TubeData, directionRad: number
   const cos = Math.cos(directionRad);
   const sin = Math.sin(directionRad);
   const passedAt = (k: number) => {
-    const [across, up] = [data.across[k]!, data.up[k]!];
+    const [across, up] = [data.across[k], data.up[k]];
     return acceptance.at(cos * across + sin * up, cos * up - sin * across);
   };
   const { height, chi2 } = scaled(data, data.clipped, passedAt);
   let short = 0;
   for (let k = 0; k < data.response.length; k++) {
     if (data.clipped[k] !== 1) continue;
-    short += Math.max(0, (data.response[k]! - height * passedAt(k)) / data.sigma[k]!) ** 2;
+    short += Math.max(0, (data.response[k] - height * passedAt(k)) / data.sigma[k]) ** 2;
   }
   return chi2 + short;
 }

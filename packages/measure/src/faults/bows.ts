@@ -51,7 +51,7 @@ export function tracedBows(tube: TubeShape, wall: Wall, random: Random): Bows {
         bowMm,
         slope,
         guided: Math.max(LEAST_SHARE, ofLook(slope) / bowMm),
-        light: evenThroughput / tubes[0]!.evenThroughput,
+        light: evenThroughput / tubes[0].evenThroughput,
       };
     });
   };

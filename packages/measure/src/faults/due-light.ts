@@ -29,13 +29,13 @@ export function dueLight(
   farther = 0,
 ): number {
   const { shape, error } = look;
-  const fieldAcross = shape[CENTRE_ACROSS]! - error!.across;
-  const fieldUp = shape[CENTRE_UP]! - error!.up;
+  const fieldAcross = shape[CENTRE_ACROSS] - error!.across;
+  const fieldUp = shape[CENTRE_UP] - error!.up;
   const typical = typicalShape(fieldAcross, fieldUp);
   const moved = Float64Array.from(shape);
   const aside = Math.hypot(error!.across, error!.up);
-  moved[CENTRE_ACROSS]! += (farther * error!.across) / aside;
-  moved[CENTRE_UP]! += (farther * error!.up) / aside;
+  moved[CENTRE_ACROSS] += (farther * error!.across) / aside;
+  moved[CENTRE_UP] += (farther * error!.up) / aside;
   const own = shapeOfLight(acceptance, moved, typical, relative);
   const gradient = new Float64Array(SHAPE_SIZE);
   const step = (REACH * acceptance.halfRadius) / HALF_STEPS;

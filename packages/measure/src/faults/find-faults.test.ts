@@ -305,8 +305,8 @@ describe('findFaults', () => {
     const made = healthy(seededRandom(5));
     make(made);
     const { tubes } = survey(made);
-    expect(tubes[ODD]!.fault).toBe(fault);
-    expect(tubes[ODD]!.because).toMatch(because);
+    expect(tubes[ODD].fault).toBe(fault);
+    expect(tubes[ODD].because).toMatch(because);
     expect(tubes.filter((tube, n) => n !== ODD && tube.fault !== 'none')).toEqual([]);
   });
 
@@ -316,11 +316,11 @@ describe('findFaults', () => {
     made.tubes[4] = pointing(0, -1, 0);
     made.relative[4] = 1;
     const { tubes } = survey(made);
-    expect(tubes[3]!.bend!.bowMm).toBeCloseTo((Math.tan(2 * DEG) * 150) / 4, 10);
-    expect(tubes[3]!.cureShiftMm).toBeNull();
-    expect(tubes[4]!.cureShiftMm!.up).toBeCloseTo(Math.tan(DEG) * 150, 10);
-    expect(tubes[4]!.cureShiftMm!.across).toBeCloseTo(0, 10);
-    expect(tubes[4]!.bend).toBeNull();
+    expect(tubes[3].bend!.bowMm).toBeCloseTo((Math.tan(2 * DEG) * 150) / 4, 10);
+    expect(tubes[3].cureShiftMm).toBeNull();
+    expect(tubes[4].cureShiftMm!.up).toBeCloseTo(Math.tan(DEG) * 150, 10);
+    expect(tubes[4].cureShiftMm!.across).toBeCloseTo(0, 10);
+    expect(tubes[4].bend).toBeNull();
   });
 
   test('natural scatter is no fault: at most 1 in 200 of healthy tubes', () => {
@@ -362,7 +362,7 @@ describe('findFaults', () => {
     made.relative[9] = Number.NaN;
     made.tubes[9] = pointing(1.5, 0, 0.3);
     const { tubes } = survey(made);
-    expect([tubes[8]!.fault, tubes[9]!.fault]).toEqual(['none', 'bent']);
+    expect([tubes[8].fault, tubes[9].fault]).toEqual(['none', 'bent']);
   });
 
   test('notes name the shots that are missing', () => {

@@ -101,11 +101,11 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
   const lentLight = lentByLeaks(array, relative, leaks);
 
   const judge = (n: number): TubeFault => {
-    const share = relative[n]! / light.usual;
-    const lent = lentLight[n]! / light.usual;
-    const untold = Math.min(MOST_UNTOLD, (UNTOLD_SIGMAS * relativeSigma[n]!) / light.usual);
-    const look = pointing.tubes[n]!;
-    const leak = leaks[n]!;
+    const share = relative[n] / light.usual;
+    const lent = lentLight[n] / light.usual;
+    const untold = Math.min(MOST_UNTOLD, (UNTOLD_SIGMAS * relativeSigma[n]) / light.usual);
+    const look = pointing.tubes[n];
+    const leak = leaks[n];
     if (share - lent < Math.max(BLOCKED_SHARE, untold)) {
       return { ...HEALTHY, fault: 'blocked', because: because.blocked(share, lent > BLOCKED_SHARE) };
     }
@@ -120,13 +120,13 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
       look?.error != null &&
       scores.aside[n] === 1 &&
       look.error.totalDeg > LEAST_ASIDE * pointing.typicalWidthDeg!;
-    const gap = pointing.gaps[n]!;
+    const gap = pointing.gaps[n];
     const unseen = gap !== null && share > PLENTY_OF_LIGHT && pointedAround(evidence, n);
     const bow = astray || unseen || lost ? evidence.bowFit(n) : null;
     if (bow && bow.gain > BOW_FITS) return tracedBentTube(bow, share);
     if (astray) {
-      const dimmer = Math.max(0, -light.deviation[n]! || 0);
-      const wider = Math.max(0, scores.wider[n]!);
+      const dimmer = Math.max(0, -light.deviation[n] || 0);
+      const wider = Math.max(0, scores.wider[n]);
       const shape = Math.sqrt(Math.max(0, look.ownShapeGain - SHAPE_BY_CHANCE));
       // A misaimed tube may be a dim one as well.
       const bowed = Math.hypot(DIMNESS_COUNTS * dimmer, wider, shape);
@@ -229,7 +229,7 @@ function pointedAround({ array, relative, pointing }: FaultEvidence, n: number):
   for (let r = Math.max(0, row - 1); r <= Math.min(array.rows - 1, row + 1); r++) {
     for (let c = Math.max(0, column - 1); c <= Math.min(array.columns - 1, column + 1); c++) {
       const other = r * array.columns + c;
-      if (other === n || !(relative[other]! > PLENTY_OF_LIGHT)) continue;
+      if (other === n || !(relative[other] > PLENTY_OF_LIGHT)) continue;
       around++;
       if (pointing.tubes[other] !== null) pointed++;
     }

@@ -69,7 +69,7 @@ describe('suspectLeaks', () => {
       const random = seededRandom(seed);
       const relative = usualTubes(random);
       for (let n = 0; n < 10; n++)
-        relative[Math.floor(TUBES * random.uniform())]! *= 0.4 + 0.5 * random.uniform();
+        relative[Math.floor(TUBES * random.uniform())] *= 0.4 + 0.5 * random.uniform();
       found += suspects(relative).suspects.size;
     }
     // A rate of 0.005 asks for one in two hundred; Poisson, 99.9 %.

@@ -48,8 +48,8 @@ export function suspectLeaks(
 ): LeakSuspects {
   const swept = new Map(leaks.map((leak) => [`${leak.from} ${leak.to}`, leak]));
   const over = (n: number): Estimate => ({
-    value: relative[n]! / light.usual - 1,
-    sigma: Math.hypot(light.scatter, relativeSigma[n]!) / light.usual,
+    value: relative[n] / light.usual - 1,
+    sigma: Math.hypot(light.scatter, relativeSigma[n]) / light.usual,
   });
   const pairs = pairsLacking(array, light).flatMap(({ from, to }) => {
     const surplus = over(to);
@@ -100,6 +100,6 @@ function leastShareOf(light: LightScores, leaks: readonly SweepLeak[]): number |
 
 function pairsLacking(array: ArraySpec, light: LightScores): { from: number; to: number }[] {
   return Array.from(light.deviation.keys())
-    .filter((n) => light.deviation[n]! < -LACKS_SIGMAS)
+    .filter((n) => light.deviation[n] < -LACKS_SIGMAS)
     .flatMap((from) => neighboursOf(array, from).map(({ cell }) => ({ from, to: cell })));
 }

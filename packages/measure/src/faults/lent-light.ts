@@ -12,7 +12,7 @@ export function lentByLeaks(
     if (!leak?.leaky || leak.worst === null) return;
     const { row, column, share } = leak.worst;
     const to = (row - 1) * columns + column - 1;
-    lent[to]! += (share * relative[n]!) / (1 - leak.total);
+    lent[to] += (share * relative[n]) / (1 - leak.total);
   });
   return lent;
 }

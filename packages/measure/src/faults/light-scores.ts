@@ -25,14 +25,14 @@ export interface LightScores {
 export function scoreLight(relative: Float64Array, sigma: Float64Array): LightScores {
   const usual = median(relative);
   const scatter = madScale(relative);
-  const deviation = relative.map((value, n) => (value - usual) / Math.hypot(scatter, sigma[n]!, 1e-9));
+  const deviation = relative.map((value, n) => (value - usual) / Math.hypot(scatter, sigma[n], 1e-9));
   const twoSided = deviation.map((z) => Math.min(1, 2 * normalTail(Math.abs(z))));
   const { found } = benjaminiHochberg(twoSided, FALSE_DISCOVERY_RATE);
   return {
     usual,
     scatter,
     deviation,
-    less: found.map((one, n) => (one === 1 && deviation[n]! < 0 ? 1 : 0)),
-    more: found.map((one, n) => (one === 1 && deviation[n]! > 0 ? 1 : 0)),
+    less: found.map((one, n) => (one === 1 && deviation[n] < 0 ? 1 : 0)),
+    more: found.map((one, n) => (one === 1 && deviation[n] > 0 ? 1 : 0)),
   };
 }

@@ -77,7 +77,7 @@ export function meanDip(
 
   /** Slopes off a tube's due axis to the middle between the lamps, which lies where another tube's axis points. */
   const middleFrom = (tube: number, centre: number): [number, number] => {
-    const [here, there] = [places[tube]!, places[centre]!];
+    const [here, there] = [places[tube], places[centre]];
     const off = (axis: 'across' | 'up') =>
       (there.front[`${axis}Mm`] - here.front[`${axis}Mm`]) / pair.distanceMm +
       there.axis[axis] -
@@ -91,10 +91,10 @@ export function meanDip(
   const lightOut = (tube: number, centre: number, changed: ReadonlyMap<number, ModelTube>): number => {
     const entering = (n: number): number => {
       const other = changed.get(n);
-      return lightFrom(other ? ownShape(acceptance, other) : shapes[n]!, middleFrom(n, centre));
+      return lightFrom(other ? ownShape(acceptance, other) : shapes[n], middleFrom(n, centre));
     };
     return (leaksInto.get(tube) ?? []).reduce((sum, from) => {
-      const { leak } = changed.get(from) ?? tubes[from]!;
+      const { leak } = changed.get(from) ?? tubes[from];
       // What is left of a leaky tube's light tells what goes astray.
       return leak === null ? sum : sum + (leak.share / (1 - leak.share)) * entering(from);
     }, entering(tube));
@@ -126,13 +126,13 @@ export function meanDip(
     with: (changed) => {
       const touched = new Set(changed.keys());
       for (const n of changed.keys()) {
-        const { leak } = tubes[n]!;
+        const { leak } = tubes[n];
         if (leak) touched.add(leak.to);
       }
       const change = views.reduce((sum, { centre, cells, light, dip }) => {
         if (!cells.some(({ tube }) => touched.has(tube))) return sum;
         const now = light.map((value, n) =>
-          touched.has(cells[n]!.tube) ? lightOut(cells[n]!.tube, centre, changed) : value,
+          touched.has(cells[n].tube) ? lightOut(cells[n].tube, centre, changed) : value,
         );
         return sum + pictureDip(reading, cells, now) - dip;
       }, 0);

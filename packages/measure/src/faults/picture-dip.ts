@@ -48,11 +48,11 @@ export function pictureDip(
     const near = typical * Math.exp(-0.5 * (aside / kernel) ** 2);
     for (let at = 0; at < pull.length; at++) {
       const share = near * Math.exp(-0.5 * (((at - side) * step - along) / kernel) ** 2);
-      pull[at]! += share * light[n]!;
-      weight[at]! += share * typical;
+      pull[at] += share * light[n];
+      weight[at] += share * typical;
     }
   });
-  const ratio = pull.map((sum, n) => (weight[n]! > 0 ? sum / weight[n]! : 1));
+  const ratio = pull.map((sum, n) => (weight[n] > 0 ? sum / weight[n] : 1));
   const profile = (along: number) => due(along) * readTable(ratio, along / step + side);
   return dipOfProfile(profile, half, halfWidth).dip;
 }

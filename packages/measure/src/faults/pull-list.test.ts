@@ -97,9 +97,9 @@ describe('pullList', () => {
       [8, 11, 'open'],
       [1, 8, 'weak'],
     ]);
-    expect(entries[0]!.gain).toBeCloseTo(1 / TUBES, 12);
-    expect(entries[1]!.gain).toBeCloseTo((1 - usual / 4) / TUBES, 12);
-    expect(entries[2]!.gain).toBeCloseTo((1 - 0.4 / usual) / TUBES, 12);
+    expect(entries[0].gain).toBeCloseTo(1 / TUBES, 12);
+    expect(entries[1].gain).toBeCloseTo((1 - usual / 4) / TUBES, 12);
+    expect(entries[2].gain).toBeCloseTo((1 - 0.4 / usual) / TUBES, 12);
   });
 
   test.each([0.5, 1, 2, 3])(
@@ -110,10 +110,10 @@ describe('pullList', () => {
       made.relative[60] = 1;
       const faults = findFaults(made);
       const [entry] = pullList(made, faults, null).entries;
-      expect(entry!.fault).toBe('misaimed');
+      expect(entry.fault).toBe('misaimed');
       // Two equal Gaussians part along their line only: overlap 2Φ(−move/2). Here the tube's light against the median
       // tube's departs from 1 by a few thousandths.
-      expect(Math.abs(TUBES * entry!.gain - (1 - 2 * normalTail(move / 2)))).toBeLessThan(0.01);
+      expect(Math.abs(TUBES * entry.gain - (1 - 2 * normalTail(move / 2)))).toBeLessThan(0.01);
     },
   );
 
@@ -124,7 +124,7 @@ describe('pullList', () => {
     gaps[60] = 'dark';
     const odd = { ...made, pointing: { ...made.pointing, gaps } };
     const [entry] = pullList(odd, findFaults(odd), null).entries;
-    expect([entry!.fault, entry!.gain]).toEqual(['misaimed', 1 / TUBES]);
+    expect([entry.fault, entry.gain]).toEqual(['misaimed', 1 / TUBES]);
   });
 
   test('replaced tubes bring what was predicted, within its uncertainty', () => {
@@ -137,7 +137,7 @@ describe('pullList', () => {
     const usual = findFaults(made).light.usual;
     const pulls = Array.from({ length: 200 }, () => {
       const brought = list.entries.slice(0, 20).reduce((sum, { row, column }) => {
-        const before = made.relative[(row - 1) * ARRAY.columns + column - 1]! + 0.005 * random.normal();
+        const before = made.relative[(row - 1) * ARRAY.columns + column - 1] + 0.005 * random.normal();
         return sum + (1 + 0.02 * random.normal() - before / usual) / TUBES;
       }, 0);
       return (brought - predicted.gain) / predicted.uncertainty;

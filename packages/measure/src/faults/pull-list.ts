@@ -86,10 +86,10 @@ export function gainOfFirst(list: PullList, first: number): Gain {
 /** Light that the tube brings from where it should look; a typical tube = 1. */
 function dueOf({ relative, relativeSigma, pointing }: FaultEvidence, faults: FaultSurvey, n: number): Gain {
   const { usual, scatter } = faults.light;
-  const share = relative[n]! / usual;
-  const sigma = Math.hypot(scatter, relativeSigma[n]!) / usual;
-  const look = pointing.tubes[n]!;
-  const { fault } = faults.tubes[n]!;
+  const share = relative[n] / usual;
+  const sigma = Math.hypot(scatter, relativeSigma[n]) / usual;
+  const look = pointing.tubes[n];
+  const { fault } = faults.tubes[n];
   if (fault === 'open') return { gain: 1 / share, uncertainty: sigma / share };
   if (fault === 'bent' || fault === 'misaimed') {
     if (look === null || look.error === null) return { gain: 0, uncertainty: sigma };
@@ -114,7 +114,7 @@ function dipGains(
   const tubes = modelTubes(evidence, faults);
   const model = meanDip(evidence.array, common.acceptance, tubes, pair);
   const replacement = (n: number, light: number): ModelTube => ({
-    ...tubes[n]!,
+    ...tubes[n],
     light,
     shape: null,
     leak: null,
@@ -138,14 +138,14 @@ function modelTubes({ array, relative, pointing, leaks }: FaultEvidence, faults:
   const { usual } = faults.light;
   const lent = lentByLeaks(array, relative, leaks);
   return faults.tubes.map(({ fault }, n): ModelTube => {
-    const look = pointing.tubes[n]!;
-    const leak = leaks[n]!;
+    const look = pointing.tubes[n];
+    const leak = leaks[n];
     const worst = leak?.leaky ? leak.worst : null;
-    const light = Number.isNaN(relative[n]!) ? 1 : Math.max(0, relative[n]! - lent[n]!) / usual;
+    const light = Number.isNaN(relative[n]) ? 1 : Math.max(0, relative[n] - lent[n]) / usual;
     const unseen = look === null && (fault === 'bent' || fault === 'misaimed');
     return {
-      fieldAcross: look?.error ? look.shape[CENTRE_ACROSS]! - look.error.across : 0,
-      fieldUp: look?.error ? look.shape[CENTRE_UP]! - look.error.up : 0,
+      fieldAcross: look?.error ? look.shape[CENTRE_ACROSS] - look.error.across : 0,
+      fieldUp: look?.error ? look.shape[CENTRE_UP] - look.error.up : 0,
       light: unseen ? 0 : light,
       shape: look?.shape ?? null,
       leak: worst && { to: (worst.row - 1) * array.columns + worst.column - 1, share: worst.share },

@@ -31,18 +31,18 @@ export function departureAlong(view: LampView, response: ArrayResponse, fit: Sho
   const kernel = KERNEL_HALF_WIDTHS * halfWidthOf(response.mean);
   const cells = pairCells(view, response, fit, false).flatMap(({ cell: k, light, sigma }) => {
     const apart = [
-      other!.slopes[2 * k]! - one!.slopes[2 * k]!,
-      other!.slopes[2 * k + 1]! - one!.slopes[2 * k + 1]!,
+      other.slopes[2 * k] - one.slopes[2 * k],
+      other.slopes[2 * k + 1] - one.slopes[2 * k + 1],
     ] as const;
     const length = Math.hypot(...apart);
     // A tube lies where its axis looks: opposite to where the lamps stand off it.
-    const x = -((one!.slopes[2 * k]! + other!.slopes[2 * k]!) / 2 - fit.shift[0]);
-    const y = -((one!.slopes[2 * k + 1]! + other!.slopes[2 * k + 1]!) / 2 - fit.shift[1]);
+    const x = -((one.slopes[2 * k] + other.slopes[2 * k]) / 2 - fit.shift[0]);
+    const y = -((one.slopes[2 * k + 1] + other.slopes[2 * k + 1]) / 2 - fit.shift[1]);
     const along = (x * apart[0] + y * apart[1]) / length;
     const aside = (y * apart[0] - x * apart[1]) / length;
     const nearness = Math.exp(-0.5 * (aside / kernel) ** 2);
     const modelled = fit.amplitude * light;
-    const miss = view.light[k]! - fit.floor - modelled;
+    const miss = view.light[k] - fit.floor - modelled;
     if (nearness < 1e-3 || Math.abs(miss) > CUT_SIGMAS * sigma) return [];
     return [{ along, nearness, information: (modelled / sigma) ** 2, pull: (modelled * miss) / sigma ** 2 }];
   });

@@ -59,8 +59,8 @@ export function checkGeometry(
       return Math.abs(spacing - expected) / Math.hypot(sigma, line.sigmaAt(one.distanceMm));
     });
     const worst = scores.indexOf(Math.max(...scores));
-    if (scores[worst]! < OUTLIER_SIGMAS) break;
-    outliers.add(kept[worst]!);
+    if (scores[worst] < OUTLIER_SIGMAS) break;
+    outliers.add(kept[worst]);
   }
   const line = fitLine(
     array,
@@ -99,7 +99,7 @@ function spacingOf(one: SeparationAtDistance) {
 
 function fitLine(array: ArrayGeometry, separations: readonly SeparationAtDistance[]) {
   const stated = statedLine(array);
-  const typicalMm = separations[0]!.distanceMm;
+  const typicalMm = separations[0].distanceMm;
   const known = [
     DIMENSIONS * stated.front,
     DIMENSIONS * Math.max(stated.divergence, stated.front / typicalMm),
@@ -111,17 +111,17 @@ function fitLine(array: ArrayGeometry, separations: readonly SeparationAtDistanc
       Float64Array.from([
         ...separations.map((one) => {
           const { spacing, sigma } = spacingOf(one);
-          return (p[0]! + p[1]! * one.distanceMm - spacing) / sigma;
+          return (p[0] + p[1] * one.distanceMm - spacing) / sigma;
         }),
-        (p[0]! - stated.front) / known[0]!,
-        (p[1]! - stated.divergence) / known[1]!,
+        (p[0] - stated.front) / known[0],
+        (p[1] - stated.divergence) / known[1],
       ]),
   });
   const variance = (distanceMm: number) =>
     covariance.get(0, 0) + 2 * distanceMm * covariance.get(0, 1) + distanceMm ** 2 * covariance.get(1, 1);
   return {
-    front: parameters[0]!,
-    divergence: parameters[1]!,
+    front: parameters[0],
+    divergence: parameters[1],
     frontSigma: Math.sqrt(covariance.get(0, 0)),
     divergenceSigma: Math.sqrt(covariance.get(1, 1)),
     sigmaAt: (distanceMm: number) => Math.sqrt(variance(distanceMm)),

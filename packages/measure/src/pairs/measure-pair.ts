@@ -56,7 +56,7 @@ export function measurePair(
   required: number,
 ): MeasuredPair | null {
   const top = view.light.reduce((most, light) => Math.max(most, light), 0);
-  const lit = view.light.filter((light, k) => light > LIT_SHARE * top && light > 5 * view.noise[k]!).length;
+  const lit = view.light.filter((light, k) => light > LIT_SHARE * top && light > 5 * view.noise[k]).length;
   if (!(top > 0) || lit < LEAST_LIT || !(fit.amplitude > 0)) return null;
   const found = pairAcross(view, response, fit);
   const expected = separationCells(array, shot, response.alignment);
@@ -117,6 +117,6 @@ function profileOf(
   return {
     offsetCells: places.map((along) => along * cellsPerSlope),
     model: raw.map((value) => value / largest),
-    measured: raw.map((value, n) => (value * departure.ratio(places[n]!)) / largest),
+    measured: raw.map((value, n) => (value * departure.ratio(places[n])) / largest),
   };
 }

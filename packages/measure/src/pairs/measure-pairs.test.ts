@@ -27,7 +27,7 @@ const seen = scattered(blackWalls, degrees(SCATTER_DEG));
 const NODES = 400;
 const FARTHEST = 2 * RATIO;
 const table = Float64Array.from({ length: NODES + 1 }, (_, n) => seen((FARTHEST * n) / NODES));
-const seenAt = (slope: number) => table[Math.min(NODES, Math.round((NODES * Math.abs(slope)) / FARTHEST))]!;
+const seenAt = (slope: number) => table[Math.min(NODES, Math.round((NODES * Math.abs(slope)) / FARTHEST))];
 
 /** Dip of two lamps seen through black walls by tubes that look astray, the profile between them gone through. */
 function dueDip(slope: number): number {
@@ -35,7 +35,7 @@ function dueDip(slope: number): number {
     const along = (slope * n) / NODES;
     return seenAt(along - slope / 2) + seenAt(along + slope / 2);
   });
-  return 1 - profile[0]! / Math.max(...profile);
+  return 1 - profile[0] / Math.max(...profile);
 }
 
 /** The slope between two lamps as tubes see it that are lit from a far. */
@@ -89,7 +89,7 @@ function measured({ array = SMALL, seed = 1, distances = [0.6, 0.8, 1, 1.2, 1.4]
 /** The stand was set up by eye: all lamps really stand a degree aside. */
 function aside(photo: string): Really {
   const [, share, nudge] = /pair-([\d.]+)-(\d+)/.exec(photo)!.map(Number);
-  return { acrossMm: nudge! + Math.round(share! * DUE_DISTANCE_MM) * degrees(1) };
+  return { acrossMm: nudge + Math.round(share * DUE_DISTANCE_MM) * degrees(1) };
 }
 
 function dipRms({ pairs }: ReturnType<typeof measured>): number {
@@ -158,9 +158,9 @@ describe('measurePairs', () => {
     const found = measured({ really });
     const named = says(found, /^pairs pair-0\.8-3\.png$/).filter((one) => one.startsWith('stated distance'));
     expect(named.length).toBe(1);
-    expect(
-      Math.abs((1000 * Number(/fit ([\d.]+) m/.exec(named[0]!)![1])) / (1.25 * stated) - 1),
-    ).toBeLessThan(0.05);
+    expect(Math.abs((1000 * Number(/fit ([\d.]+) m/.exec(named[0])![1])) / (1.25 * stated) - 1)).toBeLessThan(
+      0.05,
+    );
     expect(says(found, /^pairs /).filter((one) => one.startsWith('stated distance')).length).toBe(1);
     expect(Math.abs((1000 * found.resolving!.distanceM) / DUE_DISTANCE_MM - 1)).toBeLessThan(0.03);
   });

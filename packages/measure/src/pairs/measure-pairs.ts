@@ -64,10 +64,10 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       response &&
       measurePair(
         array,
-        response.views[first + n]!,
+        response.views[first + n],
         shot,
         response,
-        response.fits[first + n]!,
+        response.fits[first + n],
         criterion.requiredDip,
       ),
   );
@@ -86,7 +86,7 @@ export function measurePairs(input: PairsInput): PairsMeasured {
   }
   const wrong = wrongDistances(array, found, notes);
   input.pairs.forEach(({ shot }, n) => {
-    notes.push(...notesOnPair(shot, measured[n]!, criterion.requiredDip));
+    notes.push(...notesOnPair(shot, measured[n], criterion.requiredDip));
   });
   const dips = found
     .filter(({ shot }) => !wrong.has(shot.photo))
@@ -113,7 +113,7 @@ export function measurePairs(input: PairsInput): PairsMeasured {
     });
   }
   return {
-    pairs: input.pairs.map(({ shot }, n) => resultOf(shot, measured[n]!)),
+    pairs: input.pairs.map(({ shot }, n) => resultOf(shot, measured[n])),
     resolving: fit && resolvingOf(fit, criterion),
     dipCurve: fit?.curve ?? null,
     profiles: found.map(({ shot, profile }) => ({
@@ -200,7 +200,7 @@ function notesOnFit(
   if (across !== 0 || up !== 0) {
     notes.push({
       about,
-      says: `the lamps stand ${across!.toFixed(1)}° across and ${up!.toFixed(1)}° up from where their stated places put them, in all shots: allowed for`,
+      says: `the lamps stand ${across.toFixed(1)}° across and ${up.toFixed(1)}° up from where their stated places put them, in all shots: allowed for`,
     });
   }
   const span = `${fit.crossingM.toFixed(2)} m (${fit.lowM.toFixed(2)} to ${fit.highM.toFixed(2)} m)`;

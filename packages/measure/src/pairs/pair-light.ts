@@ -48,12 +48,12 @@ export function pairCells(
   for (let k = 0; k < view.usable.length; k++) {
     if (!view.usable[k]) continue;
     const [across, up] = [2 * k, 2 * k + 1];
-    const light = one!.light[k]! + other!.light[k]!;
-    const byAcross = -one!.gradient[across]! - other!.gradient[across]!;
-    const byUp = -one!.gradient[up]! - other!.gradient[up]!;
+    const light = one.light[k] + other.light[k];
+    const byAcross = -one.gradient[across] - other.gradient[across];
+    const byUp = -one.gradient[up] - other.gradient[up];
     const byStretch =
-      0.5 * (one!.gradient[across]! - other!.gradient[across]!) * (here![across]! - there![across]!) +
-      0.5 * (one!.gradient[up]! - other!.gradient[up]!) * (here![up]! - there![up]!);
+      0.5 * (one.gradient[across] - other.gradient[across]) * (here[across] - there[across]) +
+      0.5 * (one.gradient[up] - other.gradient[up]) * (here[up] - there[up]);
     const astray = (pointed ? OPEN_SHARE : 1) * scatter * Math.hypot(byAcross, byUp);
     const sigma = Math.hypot(cellSigma(view, fit.amplitude, light, k), fit.amplitude * astray);
     cells.push({ cell: k, light, byAcross, byUp, byStretch, sigma });
@@ -82,10 +82,10 @@ export function pairAcross(view: LampView, response: ArrayResponse, fit: ShotFit
   for (const { cell, light, byAcross, byUp, byStretch, sigma } of cells) {
     const weight = 1 / sigma ** 2;
     const row = [light, fit.amplitude * byAcross, fit.amplitude * byUp, fit.amplitude * byStretch, 1];
-    const target = view.light[cell]!;
+    const target = view.light[cell];
     for (let r = 0; r < 5; r++) {
-      side.set(r, 0, side.get(r, 0) + weight * row[r]! * target);
-      for (let c = 0; c < 5; c++) square.set(r, c, square.get(r, c) + weight * row[r]! * row[c]!);
+      side.set(r, 0, side.get(r, 0) + weight * row[r] * target);
+      for (let c = 0; c < 5; c++) square.set(r, c, square.get(r, c) + weight * row[r] * row[c]);
     }
   }
   const scale = Array.from({ length: 5 }, (_, r) => 1 / Math.sqrt(Math.max(square.get(r, r), 1e-300)));
@@ -94,19 +94,19 @@ export function pairAcross(view: LampView, response: ArrayResponse, fit: ShotFit
   );
   const inverse = solve(scaled, Matrix.eye(5, 5));
   let change = 0;
-  for (let c = 0; c < 5; c++) change += inverse.get(3, c) * scale[c]! * side.get(c, 0);
+  for (let c = 0; c < 5; c++) change += inverse.get(3, c) * scale[c] * side.get(c, 0);
   const misfit = cells.reduce((sum, one) => sum + missOf(view, fit, one.light, one) ** 2, 0);
   // Cells scatter more than stated where the misfit says so.
   const excess = Math.max(1, misfit / Math.max(cells.length - 5, 1));
   return {
-    stretch: 1 + change * scale[3]!,
-    sigma: Math.sqrt(Math.max(inverse.get(3, 3), 0) * excess) * scale[3]!,
+    stretch: 1 + change * scale[3],
+    sigma: Math.sqrt(Math.max(inverse.get(3, 3), 0) * excess) * scale[3],
     twoAgainstOne: (oneLampMisfit(view, response, fit, cells) - misfit) / excess - Math.log(cells.length),
   };
 }
 
 function missOf(view: LampView, fit: ShotFit, light: number, cell: PairCell): number {
-  return (view.light[cell.cell]! - fit.floor - fit.amplitude * light) / cell.sigma;
+  return (view.light[cell.cell] - fit.floor - fit.amplitude * light) / cell.sigma;
 }
 
 /** Misfit of the best single lamp at the pair's middle: the same response, brightness free. */
@@ -118,19 +118,18 @@ function oneLampMisfit(
 ): number {
   const [one, other] = view.lamps;
   const lights = cells.map(({ cell: k }) => {
-    const x =
-      (one!.slopes[2 * k]! + other!.slopes[2 * k]!) / 2 - fit.shift[0] - response.tubes.pointing[2 * k]!;
+    const x = (one.slopes[2 * k] + other.slopes[2 * k]) / 2 - fit.shift[0] - response.tubes.pointing[2 * k];
     const y =
-      (one!.slopes[2 * k + 1]! + other!.slopes[2 * k + 1]!) / 2 -
+      (one.slopes[2 * k + 1] + other.slopes[2 * k + 1]) / 2 -
       fit.shift[1] -
-      response.tubes.pointing[2 * k + 1]!;
+      response.tubes.pointing[2 * k + 1];
     return valueAt(response.spline, Math.hypot(x, y));
   });
   let [top, bottom] = [0, 0];
   cells.forEach(({ cell, sigma }, n) => {
-    top += (lights[n]! * (view.light[cell]! - fit.floor)) / sigma ** 2;
-    bottom += lights[n]! ** 2 / sigma ** 2;
+    top += (lights[n] * (view.light[cell] - fit.floor)) / sigma ** 2;
+    bottom += lights[n] ** 2 / sigma ** 2;
   });
   const amplitude = bottom > 0 ? top / bottom : 0;
-  return cells.reduce((sum, cell, n) => sum + missOf(view, { ...fit, amplitude }, lights[n]!, cell) ** 2, 0);
+  return cells.reduce((sum, cell, n) => sum + missOf(view, { ...fit, amplitude }, lights[n], cell) ** 2, 0);
 }

@@ -21,7 +21,7 @@ const SPOTS: Record<string, (x: number) => number> = {
 };
 
 function pairOf(kind: string, separation: number) {
-  const spot = SPOTS[kind]!;
+  const spot = SPOTS[kind];
   const light = (x: number) => spot(x - separation / 2) + spot(x + separation / 2);
   return dipOfProfile(light, separation / 2, 0.5);
 }
@@ -38,7 +38,7 @@ describe('dipOfProfile', () => {
 
   // Computed with scipy; source in the table's first line.
   test.each(referenceTable('rayleigh.csv'))('two $kind images $separation apart', (row) => {
-    const found = pairOf(row.kind!, Number(row.separation));
+    const found = pairOf(row.kind, Number(row.separation));
     expect(Math.abs(found.valley / Math.min(...found.peaks) - Number(row.valley_over_peak))).toBeLessThan(
       2e-5,
     );

@@ -26,16 +26,16 @@ export function dipOfProfile(light: (along: number) => number, half: number, mar
   const highestFrom = new Int32Array(values.length);
   highestFrom[values.length - 1] = values.length - 1;
   for (let index = values.length - 2; index >= 0; index--) {
-    const next = highestFrom[index + 1]!;
-    highestFrom[index] = values[index]! >= values[next]! ? index : next;
+    const next = highestFrom[index + 1];
+    highestFrom[index] = values[index] >= values[next] ? index : next;
   }
   let left = 0;
   let best = { dip: Number.NEGATIVE_INFINITY, left: side, valley: side, right: side };
   for (let index = 0; index <= side + STEPS; index++) {
-    if (values[index]! > values[left]!) left = index;
-    const right = highestFrom[index]!;
-    const lesser = Math.min(values[left]!, values[right]!);
-    const dip = lesser > 0 ? 1 - values[index]! / lesser : 0;
+    if (values[index] > values[left]) left = index;
+    const right = highestFrom[index];
+    const lesser = Math.min(values[left], values[right]);
+    const dip = lesser > 0 ? 1 - values[index] / lesser : 0;
     if (index >= side - STEPS && dip > best.dip) best = { dip, left, valley: index, right };
   }
   const peaks = [vertex(values, best.left, 1), vertex(values, best.right, 1)] as const;
@@ -46,10 +46,10 @@ export function dipOfProfile(light: (along: number) => number, half: number, mar
 
 /** Height of the parabola through a sample and its neighbours, where that sample is the extreme of the three. */
 function vertex(values: Float64Array, index: number, sign: 1 | -1): number {
-  const here = values[index]!;
+  const here = values[index];
   if (index === 0 || index === values.length - 1) return here;
-  const before = values[index - 1]!;
-  const after = values[index + 1]!;
+  const before = values[index - 1];
+  const after = values[index + 1];
   const bend = before - 2 * here + after;
   if (!(sign * (here - before) >= 0 && sign * (here - after) >= 0) || bend === 0) return here;
   return here - (after - before) ** 2 / (8 * bend);

@@ -58,10 +58,10 @@ function dipTable(spline: RadialSpline): {
   const slopeFor = (dip: number): number | null => {
     // From the far end inwards: two lamps far enough apart never merge again.
     let node = NODES;
-    if (dips[node]! < dip) return null;
-    while (node > 0 && dips[node - 1]! >= dip) node--;
+    if (dips[node] < dip) return null;
+    while (node > 0 && dips[node - 1] >= dip) node--;
     if (node === 0) return 0;
-    const share = (dip - dips[node - 1]!) / Math.max(dips[node]! - dips[node - 1]!, 1e-12);
+    const share = (dip - dips[node - 1]) / Math.max(dips[node] - dips[node - 1], 1e-12);
     return ((node - 1 + share) * farthest) / NODES;
   };
   return { at, slopeFor };
@@ -87,7 +87,7 @@ function widthFactor(dips: readonly DipAtDistance[], dipAt: DipAt): number {
 function commonest(values: readonly number[]): number {
   const counts = new Map<number, number>();
   for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
-  return [...counts].sort((a, b) => b[1] - a[1])[0]![0];
+  return [...counts].sort((a, b) => b[1] - a[1])[0][0];
 }
 
 /**
@@ -151,7 +151,7 @@ export function fitResolving(
   const band = (share: number): number[] =>
     distances.map((_, n) =>
       quantile(
-        drawn.map((one) => one.curve[n]!),
+        drawn.map((one) => one.curve[n]),
         share,
       ),
     );

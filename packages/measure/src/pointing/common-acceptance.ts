@@ -108,7 +108,7 @@ export function learnCommonAcceptance(
     );
     shapes = fits.map((fit) => fit.shape);
     modelError = learnModelError(sweep, learners, acceptance, fits, brightest, modelError);
-    const middle = median(shapes.map((shape) => shape[WIDTH]!));
+    const middle = median(shapes.map((shape) => shape[WIDTH]));
     const before = acceptance.halfRadius;
     pooled = poolAnswers(acceptance, data, shapes, middle);
     acceptance = learnt(sweep, acceptance.meanRadius, reach, pooled);
@@ -120,7 +120,7 @@ export function learnCommonAcceptance(
   }
   const usualLight = median(shapes!.map((shape) => lightOfShape(acceptance, shape)));
   const inside = pooled!.radius.filter(
-    (radius, at) => radius < acceptance.halfRadius && pooled!.weight[at]! > 0,
+    (radius, at) => radius < acceptance.halfRadius && pooled!.weight[at] > 0,
   );
   return {
     acceptance,
@@ -141,13 +141,13 @@ export function learnCommonAcceptance(
  */
 function chooseLearners({ count, brightest }: ReturnType<typeof clearAnswers>, usual: number): number[] {
   if (count.filter((lamps) => lamps >= LEAST_CLEAR).length < LEAST_LEARNERS) return [];
-  const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube]! > LEAST_BRIGHTNESS * usual);
+  const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube] > LEAST_BRIGHTNESS * usual);
   const every = Math.max(1, bright.length / MOST_LEARNERS);
   return bright.filter((_, i) => Math.floor(i / every) !== Math.floor((i - 1) / every));
 }
 
 function distanceAt(sweep: Sweep, at: number): number {
-  return Math.sqrt(sweep.across[at]! ** 2 + sweep.up[at]! ** 2);
+  return Math.sqrt(sweep.across[at] ** 2 + sweep.up[at] ** 2);
 }
 
 function placesOf(sweep: Sweep, tubes: readonly number[]): number[] {
@@ -160,8 +160,8 @@ function farthest(sweep: Sweep, tubes: readonly number[]): number {
 
 function meanDistance(sweep: Sweep, tubes: readonly number[]): number {
   const clear = placesOf(sweep, tubes).filter((at) => isClear(sweep, at));
-  const light = clear.reduce((sum, at) => sum + sweep.response[at]!, 0);
-  return clear.reduce((sum, at) => sum + sweep.response[at]! * distanceAt(sweep, at), 0) / light;
+  const light = clear.reduce((sum, at) => sum + sweep.response[at], 0);
+  return clear.reduce((sum, at) => sum + sweep.response[at] * distanceAt(sweep, at), 0) / light;
 }
 
 /** A first profile with all tubes taken to look where they should. @param usual - see {@link chooseLearners} */
@@ -189,7 +189,7 @@ function learnt({ rounded }: Sweep, scale: number, reach: number, pooled: Pooled
 }
 
 function strayingAmong(shapes: readonly TubeShape[]): number {
-  return STRAYING_MARGIN * Math.max(LEAST_STRAYING, madScale(shapes.map((shape) => shape[WIDTH]!)));
+  return STRAYING_MARGIN * Math.max(LEAST_STRAYING, madScale(shapes.map((shape) => shape[WIDTH])));
 }
 
 interface LearnersAim {
@@ -209,20 +209,20 @@ function aimOf(
   const across = new Float64Array(sweep.tubes).fill(Number.NaN);
   const up = new Float64Array(sweep.tubes).fill(Number.NaN);
   learners.forEach((tube, i) => {
-    across[tube] = fits[i]!.shape[CENTRE_ACROSS]!;
-    up[tube] = fits[i]!.shape[CENTRE_UP]!;
+    across[tube] = fits[i].shape[CENTRE_ACROSS];
+    up[tube] = fits[i].shape[CENTRE_UP];
   });
   // What each answer leaves open counts as scatter too, or the prior would pull ever tighter.
   const open = median(
     fits.map(({ covariance }) => {
       const step = Math.sqrt(covariance.length) + 1;
-      return (covariance[CENTRE_ACROSS * step]! + covariance[CENTRE_UP * step]!) / 2;
+      return (covariance[CENTRE_ACROSS * step] + covariance[CENTRE_UP * step]) / 2;
     }),
   );
   const field = fitPointingField(across, up, columns);
   return (
     field && {
-      usual: learners.map((tube) => roundShape(0, field.across[tube]!, field.up[tube]!)),
+      usual: learners.map((tube) => roundShape(0, field.across[tube], field.up[tube])),
       sigma: Math.sqrt(field.scatter ** 2 + open),
     }
   );
@@ -240,14 +240,14 @@ function evenLightOf(
   if (relative === null) return () => null;
   const x = learners.map((tube) => tube % columns);
   const y = learners.map((tube) => Math.floor(tube / columns));
-  const logs = learners.map((tube, i) => Math.log(lightOfShape(acceptance, shapes[i]!) / relative[tube]!));
+  const logs = learners.map((tube, i) => Math.log(lightOfShape(acceptance, shapes[i]) / relative[tube]));
   const known = logs.filter(Number.isFinite).length;
   const degree = [EVEN_TREND_DEGREE, 1, 0].find((one) => known >= LEARNERS_PER_TERM * surfaceTerms(one));
   if (degree === undefined) return () => null;
   const trend = fitRobustSurface(x, y, logs, degree);
   const share = Math.max(LEAST_EVEN_SHARE, trend.scale);
   return (tube) => {
-    const own = relative[tube]!;
+    const own = relative[tube];
     if (!(own > LEAST_EVEN_LIGHT)) return null;
     const light = own * Math.exp(trend.at(tube % columns, Math.floor(tube / columns)));
     return { light, share: Math.hypot(share, (relativeSigma?.[tube] ?? 0) / own) };

@@ -19,7 +19,7 @@ function answers(shape: Float64Array, sigma: number): TubeData {
   const across = Float64Array.from({ length: 49 }, (_, k) => (k % 7) - 3);
   const up = Float64Array.from({ length: 49 }, (_, k) => Math.floor(k / 7) - 3);
   const gradient = new Float64Array(SHAPE_SIZE);
-  const response = across.map((x, k) => evaluateShape(GAUSSIAN.profile, shape, x, up[k]!, gradient));
+  const response = across.map((x, k) => evaluateShape(GAUSSIAN.profile, shape, x, up[k], gradient));
   return {
     across,
     up,
@@ -48,7 +48,7 @@ describe('fitTube', () => {
     expect(fit.stopped).toBe('converged');
     // A blunted Gaussian is a lower one, so that its height alone says nothing; the light does.
     expect(fit.chi2).toBeLessThan(1);
-    for (const i of [1, 2, 5, 6]) expect(Math.abs(fit.shape[i]! - shape[i]!)).toBeLessThan(0.01);
+    for (const i of [1, 2, 5, 6]) expect(Math.abs(fit.shape[i] - shape[i])).toBeLessThan(0.01);
     expect([...start]).toEqual(from);
   });
 
@@ -61,8 +61,8 @@ describe('fitTube', () => {
       START,
       Float64Array.of(anywhere, anywhere, anywhere, 1e-6),
     );
-    expect(Math.abs(fit.covariance[0]! / (0.01 / Math.PI) - 1)).toBeLessThan(0.02);
-    expect(Math.abs(fit.covariance[5]! / (0.01 / (16 * (Math.PI / 2))) - 1)).toBeLessThan(0.02);
+    expect(Math.abs(fit.covariance[0] / (0.01 / Math.PI) - 1)).toBeLessThan(0.02);
+    expect(Math.abs(fit.covariance[5] / (0.01 / (16 * (Math.PI / 2))) - 1)).toBeLessThan(0.02);
     expect(Math.abs(fit.determined - 3)).toBeLessThan(1e-6);
   });
 
@@ -76,15 +76,15 @@ describe('fitTube', () => {
       clipped: Uint8Array.from(clipped),
     };
     const fit = fitTube(GAUSSIAN, cut, START, ROUND);
-    expect(Math.abs(fit.shape[0]! - 5)).toBeLessThan(0.05);
-    expect(Math.abs(fit.shape[1]! - 0.2)).toBeLessThan(0.01);
+    expect(Math.abs(fit.shape[0] - 5)).toBeLessThan(0.05);
+    expect(Math.abs(fit.shape[1] - 0.2)).toBeLessThan(0.01);
   });
 
   test('even light settles what two lamps leave open', () => {
     const truth = Float64Array.of(5, 0.4, 0, 0, 0, 0, 0);
     const all = answers(truth, 0.01);
-    const two = [...all.across.keys()].filter((k) => all.up[k] === 0 && [0, 1].includes(all.across[k]!));
-    const pick = (values: Float64Array) => Float64Array.from(two, (k) => values[k]!);
+    const two = [...all.across.keys()].filter((k) => all.up[k] === 0 && [0, 1].includes(all.across[k]));
+    const pick = (values: Float64Array) => Float64Array.from(two, (k) => values[k]);
     const data = {
       across: pick(all.across),
       up: pick(all.up),
@@ -94,8 +94,8 @@ describe('fitTube', () => {
       evenLight: { light: lightOfShape(GAUSSIAN, truth), share: 0.01 },
     };
     const fit = fitTube(GAUSSIAN, data, START, Float64Array.of(anywhere, anywhere, anywhere, 0.01));
-    expect(Math.abs(fit.shape[0]! - 5)).toBeLessThan(0.3);
-    expect(Math.abs(fit.shape[1]! - 0.4)).toBeLessThan(0.02);
+    expect(Math.abs(fit.shape[0] - 5)).toBeLessThan(0.3);
+    expect(Math.abs(fit.shape[1] - 0.4)).toBeLessThan(0.02);
   });
 
   test('an answer that is none stops the fit', () => {

@@ -55,7 +55,7 @@ export function fitTube(
   const size = precision.length;
   const room = (): Equations => ({ normal: new Float64Array(size ** 2), downhill: new Float64Array(size) });
   const priorOf = (shape: TubeShape) =>
-    precision.reduce((sum, weight, i) => sum + weight * (shape[i]! - usual[i]!) ** 2, 0);
+    precision.reduce((sum, weight, i) => sum + weight * (shape[i] - usual[i]) ** 2, 0);
 
   let shape: TubeShape = Float64Array.from(start);
   let equations = room();
@@ -82,7 +82,7 @@ export function fitTube(
   }
   const covariance = inverse(equations.normal, size);
   let determined = size;
-  for (let i = 0; i < size; i++) determined -= precision[i]! * covariance[i * (size + 1)]!;
+  for (let i = 0; i < size; i++) determined -= precision[i] * covariance[i * (size + 1)];
   return { shape, chi2, cost, covariance, determined, stopped };
 }
 
@@ -111,21 +111,21 @@ function setUp(
   let chi2 = 0;
   normal.fill(0);
   for (let i = 0; i < size; i++) {
-    normal[i * (size + 1)] = precision[i]!;
-    downhill[i] = -precision[i]! * (shape[i]! - usual[i]!);
+    normal[i * (size + 1)] = precision[i];
+    downhill[i] = -precision[i] * (shape[i] - usual[i]);
   }
   const add = (off: number, weight: number) => {
     chi2 += weight * off * off;
     for (let i = 0; i < size; i++) {
-      const scaled = weight * gradient[i]!;
-      downhill[i]! += scaled * off;
-      for (let j = 0; j <= i; j++) normal[i * size + j]! += scaled * gradient[j]!;
+      const scaled = weight * gradient[i];
+      downhill[i] += scaled * off;
+      for (let j = 0; j <= i; j++) normal[i * size + j] += scaled * gradient[j];
     }
   };
   for (let k = 0; k < data.response.length; k++) {
-    const model = evaluateShape(acceptance.profile, shape, data.across[k]!, data.up[k]!, gradient);
-    const off = data.response[k]! - model;
-    const weight = 1 / data.sigma[k]! ** 2;
+    const model = evaluateShape(acceptance.profile, shape, data.across[k], data.up[k], gradient);
+    const off = data.response[k] - model;
+    const weight = 1 / data.sigma[k] ** 2;
     if (data.clipped[k] === 1 && off <= 0) continue;
     if (gradient[HEIGHT] === 0) chi2 += weight * off * off;
     else add(off, weight);
@@ -134,16 +134,16 @@ function setUp(
     const { light, share } = data.evenLight;
     const whole = lightOfShape(acceptance, shape) / light;
     gradient.fill(0);
-    gradient[HEIGHT] = whole / shape[HEIGHT]!;
+    gradient[HEIGHT] = whole / shape[HEIGHT];
     gradient[WIDTH] = 2 * whole;
     if (size > BLUNT) {
       const blunter = Float64Array.from(shape);
-      blunter[BLUNT]! += BLUNT_STEP;
+      blunter[BLUNT] += BLUNT_STEP;
       gradient[BLUNT] = (lightOfShape(acceptance, blunter) / light - whole) / BLUNT_STEP;
     }
     add(1 - whole, 1 / share ** 2);
   }
-  for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) normal[j * size + i] = normal[i * size + j]!;
+  for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) normal[j * size + i] = normal[i * size + j];
   return chi2;
 }
 

@@ -39,19 +39,19 @@ describe('learnProfile', () => {
     'a top rounded over $rounded: level in the middle, half maximum of the rounded shape',
     ({ rounded, first }) => {
       const knots = profileKnots(0.4, rounded, 3.5);
-      expect(knots[1]!).toBeCloseTo(first, 12);
+      expect(knots[1]).toBeCloseTo(first, 12);
       // An exponential whose tip is a hyperbola's; where it is half its maximum follows in closed form.
       const tip = 0.1;
       const at = (r: number) => Math.exp((tip - Math.hypot(r, tip)) / 0.4);
       const half = Math.sqrt((tip + 0.4 * Math.LN2) ** 2 - tip ** 2);
       const profile = learnProfile(knots, 0.4, answers(at, 40000, 0.02));
-      expect(profile.derivatives[0]!).toBeCloseTo(0, 12);
+      expect(profile.derivatives[0]).toBeCloseTo(0, 12);
       expect(Math.abs(halfRadius(profile) / half - 1)).toBeLessThan(0.02);
     },
   );
 
   test('answers without weight count for nothing', () => {
-    const clean = answers(SHAPES[1]!.at, 4000, 0.05);
+    const clean = answers(SHAPES[1].at, 4000, 0.05);
     const spoiled = {
       radius: Float64Array.of(...clean.radius, 1, 2),
       light: Float64Array.of(...clean.light, 50, Number.NaN),

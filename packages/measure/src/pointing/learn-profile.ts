@@ -50,9 +50,9 @@ export function learnProfile(knots: Float64Array, scale: number, answers: Pooled
   const local = splineValues();
   const row = new Float64Array(falls);
   for (let index = 0; index < answers.radius.length; index++) {
-    const weight = answers.weight[index]!;
-    if (!(weight > 0 && answers.radius[index]! < knots[knots.length - 1]!)) continue;
-    evaluateSplines(knots, answers.radius[index]!, local);
+    const weight = answers.weight[index];
+    if (!(weight > 0 && answers.radius[index] < knots[knots.length - 1])) continue;
+    evaluateSplines(knots, answers.radius[index], local);
     // A fall at j lifts all splines up to j + 1.
     const begin = Math.max(0, local.first - 1);
     row.fill(1, begin);
@@ -63,12 +63,12 @@ export function learnProfile(knots: Float64Array, scale: number, answers: Pooled
       if (j >= 0 && j < falls) row[j] = lifted;
     });
     for (let i = begin; i < falls; i++) {
-      const scaled = weight * row[i]!;
-      right[i]! += scaled * answers.light[index]!;
-      for (let j = begin; j <= i; j++) sums[i * falls + j]! += scaled * row[j]!;
+      const scaled = weight * row[i];
+      right[i] += scaled * answers.light[index];
+      for (let j = begin; j <= i; j++) sums[i * falls + j] += scaled * row[j];
     }
   }
-  for (let i = 0; i < falls; i++) for (let j = 0; j < i; j++) sums[j * falls + i] = sums[i * falls + j]!;
+  for (let i = 0; i < falls; i++) for (let j = 0; j < i; j++) sums[j * falls + i] = sums[i * falls + j];
   const normal = Matrix.from1DArray(falls, falls, sums);
   smoothen(normal, knots, scale);
   // With normal = L·Lᵀ the problem is that of the square system Lᵀ·falls = L⁻¹·right.
@@ -77,16 +77,16 @@ export function learnProfile(knots: Float64Array, scale: number, answers: Pooled
   const found = fcnnlsVector(lower.transpose(), target).K.to1DArray();
 
   const coefficients = new Float64Array(falls + 2);
-  for (let j = falls; j > 0; j--) coefficients[j] = coefficients[j + 1]! + found[j - 1]!;
-  coefficients[0] = coefficients[1]!;
-  const height = coefficients[0]!;
+  for (let j = falls; j > 0; j--) coefficients[j] = coefficients[j + 1] + found[j - 1];
+  coefficients[0] = coefficients[1];
+  const height = coefficients[0];
   const values = new Float64Array(knots.length);
   const derivatives = new Float64Array(knots.length);
   knots.forEach((knot, index) => {
     evaluateSplines(knots, knot, local);
     for (let j = 0; j < local.values.length; j++) {
-      values[index]! += (coefficients[local.first + j]! * local.values[j]!) / height;
-      derivatives[index]! += (coefficients[local.first + j]! * local.derivatives[j]!) / height;
+      values[index] += (coefficients[local.first + j] * local.values[j]) / height;
+      derivatives[index] += (coefficients[local.first + j] * local.derivatives[j]) / height;
     }
   });
   return { knots, values, derivatives };
@@ -112,6 +112,6 @@ function smoothen(normal: Matrix, knots: Float64Array, scale: number): void {
 
 /** Where a cubic B-spline acts (Greville's abscissa): the mean of its three inner knots. */
 function splineMiddle(knots: Float64Array, index: number): number {
-  const inner = [index - 2, index - 1, index].map((i) => knots[Math.min(Math.max(i, 0), knots.length - 1)]!);
-  return (inner[0]! + inner[1]! + inner[2]!) / 3;
+  const inner = [index - 2, index - 1, index].map((i) => knots[Math.min(Math.max(i, 0), knots.length - 1)]);
+  return (inner[0] + inner[1] + inner[2]) / 3;
 }

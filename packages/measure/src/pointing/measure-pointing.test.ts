@@ -112,7 +112,7 @@ function shoot(
       const own = 1 + INDIVIDUAL * random.normal();
       const light = 5000 * tube.gain * passed * own * (DISTANCE_MM / r) ** 3;
       sigma[n] = Math.hypot(0.01 * light, 10);
-      flux[n] = light + sigma[n]! * random.normal();
+      flux[n] = light + sigma[n] * random.normal();
     });
     const shot: LampShot = {
       photo: `lamp-${i}.png`,
@@ -146,7 +146,7 @@ function errorsOf(survey: PointingSurvey, tubes: Tube[], which: (n: number) => b
   const pulls: number[] = [];
   survey.tubes.forEach((found, n) => {
     if (found === null || !which(n)) return;
-    const truth = centreDeg(tubes[n]!);
+    const truth = centreDeg(tubes[n]);
     for (const off of [found.acrossDeg - truth.across, found.upDeg - truth.up]) {
       deg.push(off);
       pulls.push(off / found.uncertaintyDeg);
@@ -185,15 +185,15 @@ describe('measurePointing', () => {
     bent.forEach((n, i) => {
       const angle = i;
       // Bow to one side: four copies, ever fainter outwards.
-      tubes[n]!.parts = [0.4, 0.3, 0.2, 0.1].map((share, k) => ({
+      tubes[n].parts = [0.4, 0.3, 0.2, 0.1].map((share, k) => ({
         share,
         across: (0.015 + 0.012 * k) * Math.cos(angle),
         up: (0.015 + 0.012 * k) * Math.sin(angle),
       }));
     });
     misaimed.forEach((n, i) => {
-      tubes[n]!.across += 0.02 * Math.cos(i);
-      tubes[n]!.up += 0.02 * Math.sin(i);
+      tubes[n].across += 0.02 * Math.cos(i);
+      tubes[n].up += 0.02 * Math.sin(i);
     });
     const shots = shoot(tubes, ACCEPTANCES.glossy, 9, 7, random);
     const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null);
@@ -267,8 +267,8 @@ describe('measurePointing', () => {
   test('tubes without light, and tubes that look past the sweep, have no pointing', () => {
     const random = seededRandom(14);
     const tubes = healthyTubes(random);
-    tubes[33]!.gain = 0;
-    tubes[0]!.across -= 0.06;
+    tubes[33].gain = 0;
+    tubes[0].across -= 0.06;
     const shots = shoot(tubes, ACCEPTANCES.round, 9, 7, random);
     const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null);
     expect([survey.tubes[33], survey.gaps[33]]).toEqual([null, 'dark']);
@@ -300,7 +300,7 @@ describe('measurePointing', () => {
     const shots = shoot(healthyTubes(random), ACCEPTANCES.round, 3, 3, random).slice(0, lamps);
     const survey = measurePointing(ARRAY, shots, 0, null, null, null);
     expect(survey.tubes.every((tube) => tube === null)).toBe(true);
-    expect(survey.notes[0]!.says).toMatch(says);
+    expect(survey.notes[0].says).toMatch(says);
   });
 
   test('a sweep in the dark gives a note and no pointing', () => {
@@ -308,6 +308,6 @@ describe('measurePointing', () => {
     const tubes = healthyTubes(random).map((tube) => ({ ...tube, gain: 0 }));
     const survey = measurePointing(ARRAY, shoot(tubes, ACCEPTANCES.round, 3, 3, random), 0, null, null, null);
     expect(survey.common).toBeNull();
-    expect(survey.notes[0]!.says).toMatch(/hardly any tube is clearly lit by three of the 9 lamps/);
+    expect(survey.notes[0].says).toMatch(/hardly any tube is clearly lit by three of the 9 lamps/);
   });
 });

@@ -102,25 +102,25 @@ export function measurePointing(
   }
   const { count } = clearAnswers(sweep);
   const point = (tube: number, near: Slopes | null) =>
-    pointTube(sweep, common, tube, count[tube]!, backEnd(array, backs, tube), near);
+    pointTube(sweep, common, tube, count[tube], backEnd(array, backs, tube), near);
   const first = Array.from(count, (_, tube) => point(tube, null));
   const firstField = fieldOf(first, array.columns);
   const found = first.map((one, tube) => {
     if (firstField === null) return one;
-    const near = { across: firstField.across[tube]!, up: firstField.up[tube]! };
+    const near = { across: firstField.across[tube], up: firstField.up[tube] };
     return standsOut(one, near, firstField.scatter) ? point(tube, near) : one;
   });
   const field = fieldOf(found, array.columns);
   const result = found.map((one, tube): TubePointing | null => {
     if (typeof one === 'string') return null;
-    const due = { across: sweep.dueAcross[tube]!, up: sweep.dueUp[tube]! };
+    const due = { across: sweep.dueAcross[tube], up: sweep.dueUp[tube] };
     const acrossDeg = degrees(due.across + one.across);
     const upDeg = degrees(due.up + one.up);
     return {
       acrossDeg,
       upDeg,
       uncertaintyDeg: degrees(one.sigma),
-      error: field && errorFrom(due, one, { across: field.across[tube]!, up: field.up[tube]! }),
+      error: field && errorFrom(due, one, { across: field.across[tube], up: field.up[tube] }),
       acceptanceWidthDeg: widthDegrees(one.width),
       acceptanceWidthUncertaintyDeg: widthDegrees(one.width) * Math.hypot(one.widthSigma, common.widthShare),
       widening: { value: one.widening, sigma: one.widthSigma },
@@ -158,9 +158,9 @@ function standsOut(one: Pointed, near: Slopes, scatter: number): boolean {
 function backEnd({ tubeLengthMm }: ArraySpec, backs: BackDepartures | null, tube: number): BackEnd {
   if (!backs) return { across: 0, up: 0, sigma: 0 };
   return {
-    across: backs.acrossMm[tube]! / tubeLengthMm,
-    up: backs.upMm[tube]! / tubeLengthMm,
-    sigma: backs.sigmaMm[tube]! / tubeLengthMm,
+    across: backs.acrossMm[tube] / tubeLengthMm,
+    up: backs.upMm[tube] / tubeLengthMm,
+    sigma: backs.sigmaMm[tube] / tubeLengthMm,
   };
 }
 

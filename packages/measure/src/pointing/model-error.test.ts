@@ -24,7 +24,7 @@ function sweepOf(tubes: number, { share, floor }: ModelError, full: number): Swe
   const up = Float64Array.from({ length: size }, (_, at) => (2 * Math.floor((at % LAMPS) / 7)) / 3 - 2);
   const gradient = new Float64Array(SHAPE_SIZE);
   const light = across.map((x, at) => {
-    const model = evaluateShape(GAUSSIAN.profile, SHAPE, x, up[at]!, gradient);
+    const model = evaluateShape(GAUSSIAN.profile, SHAPE, x, up[at], gradient);
     return model * (1 + share * random.normal()) + floor * random.normal() + NOISE * random.normal();
   });
   return {

@@ -57,7 +57,7 @@ export function learnModelError(
   brightest: number,
   before: ModelError,
 ): ModelError {
-  const answers = tubes.flatMap((tube, i) => answersOf(sweep, tube, acceptance, fits[i]!, before));
+  const answers = tubes.flatMap((tube, i) => answersOf(sweep, tube, acceptance, fits[i], before));
   const bright = answers.filter((one) => one.bright);
   const faint = answers.filter((one) => !one.bright);
   const share = scaleOf(bright, LEAST.share, MOST.share, (one, share) =>
@@ -85,14 +85,14 @@ function answersOf(
   for (let at = from; at < from + sweep.lamps; at++) {
     // What is clipped is a lower bound: how far the model is off it says nothing.
     if (sweep.clipped[at] === 1 || !isClear(sweep, at)) continue;
-    const light = sweep.response[at]!;
-    const noise = sweep.sigma[at]!;
-    const model = evaluateShape(acceptance.profile, shape, sweep.across[at]!, sweep.up[at]!, gradient);
+    const light = sweep.response[at];
+    const noise = sweep.sigma[at];
+    const model = evaluateShape(acceptance.profile, shape, sweep.across[at], sweep.up[at], gradient);
     const variance = noise ** 2 + (before.share * light) ** 2 + before.floor ** 2;
     // The leverage of an answer: by so much of its own error does the fit follow it.
     let leverage = 0;
     for (let i = 0; i < size; i++)
-      for (let j = 0; j < size; j++) leverage += gradient[i]! * covariance[i * size + j]! * gradient[j]!;
+      for (let j = 0; j < size; j++) leverage += gradient[i] * covariance[i * size + j] * gradient[j];
     const left = 1 - leverage / variance;
     if (left > 1 - MOST_SWALLOWED) {
       answers.push({ off: Math.abs(light - model), noise, light, bright: light > BRIGHT * brightest, left });

@@ -93,7 +93,7 @@ export function pointTube(
   if (!(lightOfShape(acceptance, fit.shape) > LEAST_LIGHT * common.usualLight)) return 'dark';
   if (!insideSweep(data, fit.shape, acceptance.halfRadius)) {
     const aside = near ?? { across: 0, up: 0 };
-    const off = Math.hypot(fit.shape[CENTRE_ACROSS]! - aside.across, fit.shape[CENTRE_UP]! - aside.up);
+    const off = Math.hypot(fit.shape[CENTRE_ACROSS] - aside.across, fit.shape[CENTRE_UP] - aside.up);
     return off > acceptance.halfRadius ? 'beyond the sweep' : 'at its rim';
   }
 
@@ -101,14 +101,14 @@ export function pointTube(
   const spare = Math.max(1, data.response.length - fit.determined);
   const stretch = Math.sqrt(Math.max(1, fit.chi2 / spare));
   const sigmaOf = (parameter: number) =>
-    stretch * Math.sqrt(fit.covariance[parameter * (Math.sqrt(fit.covariance.length) + 1)]!);
+    stretch * Math.sqrt(fit.covariance[parameter * (Math.sqrt(fit.covariance.length) + 1)]);
   // A straight tube looks aside because its front end sits aside of the back one, whence it also sees the lamp in
   // another direction. Let s be length ÷ lamp distance, f and b the ends' offsets ÷ length: the lamp is seen best at
   // (f − b) + s·f off the due direction, and the tube looks f − b aside.
   const ahead = ownShape ? 1 : 1 / (1 + sweep.lengthShare);
   const shape = Float64Array.from(fit.shape);
-  shape[CENTRE_ACROSS] = ahead * shape[CENTRE_ACROSS]! - (1 - ahead) * back.across;
-  shape[CENTRE_UP] = ahead * shape[CENTRE_UP]! - (1 - ahead) * back.up;
+  shape[CENTRE_ACROSS] = ahead * shape[CENTRE_ACROSS] - (1 - ahead) * back.across;
+  shape[CENTRE_UP] = ahead * shape[CENTRE_UP] - (1 - ahead) * back.up;
   const width = widthOfShape(acceptance, shape);
   const noise = (ahead * Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP))) / Math.SQRT2;
   const sigma = Math.hypot(noise, ownShape ? OWN_CENTRE * width : (1 - ahead) * back.sigma);
@@ -117,8 +117,8 @@ export function pointTube(
     shape,
     ownShapeGain,
     ownShape,
-    across: shape[CENTRE_ACROSS]!,
-    up: shape[CENTRE_UP]!,
+    across: shape[CENTRE_ACROSS],
+    up: shape[CENTRE_UP],
     width,
     sigma,
     widening: Math.log(width / (2 * acceptance.halfRadius)),
@@ -202,5 +202,5 @@ function fitOwnShape(
 function insideSweep(data: TubeData, shape: TubeShape, margin: number): boolean {
   const within = (value: number, directions: Float64Array) =>
     value > Math.min(...directions) - margin && value < Math.max(...directions) + margin;
-  return within(shape[CENTRE_ACROSS]!, data.across) && within(shape[CENTRE_UP]!, data.up);
+  return within(shape[CENTRE_ACROSS], data.across) && within(shape[CENTRE_UP], data.up);
 }

@@ -34,20 +34,20 @@ export function poolAnswers(
   const gradient = new Float64Array(SHAPE_SIZE);
   let at = 0;
   data.forEach((one, i) => {
-    const shape = shapes[i]!;
-    const height = shape[HEIGHT]!;
+    const shape = shapes[i];
+    const height = shape[HEIGHT];
     if (!(height > 0)) return;
-    const shrink = Math.exp(middleWidth - shape[WIDTH]!);
+    const shrink = Math.exp(middleWidth - shape[WIDTH]);
     for (let k = 0; k < one.response.length; k++) {
       if (one.clipped[k] === 1) continue;
-      const x = one.across[k]! - shape[CENTRE_ACROSS]!;
-      const y = one.up[k]! - shape[CENTRE_UP]!;
+      const x = one.across[k] - shape[CENTRE_ACROSS];
+      const y = one.up[k] - shape[CENTRE_UP];
       radius[at] = Math.sqrt(x * x + y * y) * shrink;
-      light[at] = one.response[k]! / height;
-      weight[at] = (height / one.sigma[k]!) ** 2;
+      light[at] = one.response[k] / height;
+      weight[at] = (height / one.sigma[k]) ** 2;
       if (acceptance !== null) {
-        const model = evaluateShape(acceptance.profile, shape, one.across[k]!, one.up[k]!, gradient);
-        weight[at]! *= bisquare((one.response[k]! - model) / (CUTOFF * one.sigma[k]!));
+        const model = evaluateShape(acceptance.profile, shape, one.across[k], one.up[k], gradient);
+        weight[at] *= bisquare((one.response[k] - model) / (CUTOFF * one.sigma[k]));
       }
       at++;
     }

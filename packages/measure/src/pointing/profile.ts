@@ -20,7 +20,7 @@ export function intervalOf(knots: Float64Array, radius: number): number {
   let high = knots.length - 1;
   while (high - low > 1) {
     const middle = (low + high) >> 1;
-    if (knots[middle]! <= radius) low = middle;
+    if (knots[middle] <= radius) low = middle;
     else high = middle;
   }
   return low;
@@ -33,18 +33,18 @@ export function intervalOf(knots: Float64Array, radius: number): number {
  */
 export function evaluateProfile(profile: Profile, radius: number, out: ProfilePoint): void {
   const { knots, values, derivatives } = profile;
-  if (!(radius < knots[knots.length - 1]!)) {
+  if (!(radius < knots[knots.length - 1])) {
     out.value = 0;
     out.derivative = 0;
     return;
   }
   const index = intervalOf(knots, radius);
-  const width = knots[index + 1]! - knots[index]!;
-  const t = (radius - knots[index]!) / width;
-  const start = values[index]!;
-  const startRise = derivatives[index]! * width;
-  const rise = values[index + 1]! - start;
-  const endRise = derivatives[index + 1]! * width;
+  const width = knots[index + 1] - knots[index];
+  const t = (radius - knots[index]) / width;
+  const start = values[index];
+  const startRise = derivatives[index] * width;
+  const rise = values[index + 1] - start;
+  const endRise = derivatives[index + 1] * width;
   const square = 3 * rise - 2 * startRise - endRise;
   const cube = startRise + endRise - 2 * rise;
   out.value = start + t * (startRise + t * (square + t * cube));
@@ -55,11 +55,11 @@ export function evaluateProfile(profile: Profile, radius: number, out: ProfilePo
 export function halfRadius(profile: Profile): number {
   const point = { value: 0, derivative: 0 };
   let low = 0;
-  let high = profile.knots[profile.knots.length - 1]!;
+  let high = profile.knots[profile.knots.length - 1];
   for (let step = 0; step < 50; step++) {
     const middle = (low + high) / 2;
     evaluateProfile(profile, middle, point);
-    if (point.value > profile.values[0]! / 2) low = middle;
+    if (point.value > profile.values[0] / 2) low = middle;
     else high = middle;
   }
   return (low + high) / 2;
@@ -82,8 +82,8 @@ export function profileMoment(profile: Profile, power: 0 | 1 | 2, from = 0): num
   const point = { value: 0, derivative: 0 };
   let sum = 0;
   for (let index = 1; index < profile.knots.length; index++) {
-    const left = Math.max(from, profile.knots[index - 1]!);
-    const width = profile.knots[index]! - left;
+    const left = Math.max(from, profile.knots[index - 1]);
+    const width = profile.knots[index] - left;
     if (width <= 0) continue;
     for (const [place, weight] of GAUSS_LEGENDRE_3) {
       const radius = left + place * width;

@@ -30,15 +30,15 @@ export function splineCount(knots: Float64Array): number {
  */
 export function evaluateSplines(knots: Float64Array, place: number, out: SplineValues): void {
   const interval = intervalOf(knots, place);
-  const knot = (offset: number) => knots[Math.min(Math.max(interval + offset, 0), knots.length - 1)]!;
+  const knot = (offset: number) => knots[Math.min(Math.max(interval + offset, 0), knots.length - 1)];
   const { values, derivatives } = out;
   out.first = interval;
   values[0] = 1;
   for (let order = 1; order < ORDER; order++) {
     if (order === ORDER - 1) {
       for (let j = 0; j < ORDER; j++) {
-        const rise = j > 0 ? values[j - 1]! / (knot(j) - knot(j - order)) : 0;
-        const fall = j < order ? values[j]! / (knot(j + 1) - knot(j + 1 - order)) : 0;
+        const rise = j > 0 ? values[j - 1] / (knot(j) - knot(j - order)) : 0;
+        const fall = j < order ? values[j] / (knot(j + 1) - knot(j + 1 - order)) : 0;
         derivatives[j] = order * (rise - fall);
       }
     }
@@ -46,7 +46,7 @@ export function evaluateSplines(knots: Float64Array, place: number, out: SplineV
     for (let j = 0; j < order; j++) {
       const right = knot(j + 1);
       const left = knot(j + 1 - order);
-      const share = values[j]! / (right - left);
+      const share = values[j] / (right - left);
       values[j] = carried + (right - place) * share;
       carried = (place - left) * share;
     }

@@ -30,8 +30,8 @@ export function fitHeight(
 ): { height: number; chi2: number } {
   const point = { value: 0, derivative: 0 };
   return scaled(data, null, (k) => {
-    const x = data.across[k]! - across;
-    const y = data.up[k]! - up;
+    const x = data.across[k] - across;
+    const y = data.up[k] - up;
     evaluateProfile(acceptance.profile, Math.sqrt(x * x + y * y), point);
     return point.value;
   });
@@ -54,10 +54,10 @@ export function scaled(
   for (let k = 0; k < response.length; k++) {
     if (leftOut?.[k] === 1) continue;
     const value = passed(k);
-    const weight = 1 / sigma[k]! ** 2;
-    product += weight * value * response[k]!;
+    const weight = 1 / sigma[k] ** 2;
+    product += weight * value * response[k];
     square += weight * value * value;
-    rest += weight * response[k]! ** 2;
+    rest += weight * response[k] ** 2;
   }
   const height = square > 0 ? Math.max(0, product / square) : 0;
   return { height, chi2: rest - height * product };
@@ -67,12 +67,12 @@ export function scaled(
 export function startShape(acceptance: AcceptanceProfile, data: TubeData): TubeShape {
   const best = data.response.indexOf(data.response.reduce((most, light) => Math.max(most, light)));
   const step = STEP * acceptance.meanRadius;
-  let found = roundShape(0, data.across[best]!, data.up[best]!);
+  let found = roundShape(0, data.across[best], data.up[best]);
   let least = Number.POSITIVE_INFINITY;
   for (let i = -STEPS_ASIDE; i <= STEPS_ASIDE; i++) {
     for (let j = -STEPS_ASIDE; j <= STEPS_ASIDE; j++) {
-      const across = data.across[best]! + i * step;
-      const up = data.up[best]! + j * step;
+      const across = data.across[best] + i * step;
+      const up = data.up[best] + j * step;
       const { height, chi2 } = fitHeight(acceptance, data, across, up);
       if (chi2 < least) {
         least = chi2;

@@ -84,9 +84,9 @@ export function sweepOf(
       sweep.across[at] = (shot.acrossMm - front.acrossMm) / shot.distanceMm - due.across;
       sweep.up[at] = (shot.upMm - front.upMm) / shot.distanceMm - due.up;
       const scale = usual / arriving(shot, front.acrossMm, front.upMm);
-      sweep.response[at] = light.flux[n]! * scale;
-      sweep.sigma[at] = light.sigma[n]! * scale;
-      sweep.clipped[at] = light.clipped[n]!;
+      sweep.response[at] = light.flux[n] * scale;
+      sweep.sigma[at] = light.sigma[n] * scale;
+      sweep.clipped[at] = light.clipped[n];
     });
   }
   return sweep;

@@ -43,7 +43,7 @@ export function tubeData(
   const sigma = sweep.sigma.slice(from, to);
   for (let k = 0; k < sigma.length; k++) {
     sigma[k] = Math.sqrt(
-      sigma[k]! ** 2 + (modelError.share * Math.max(0, response[k]!)) ** 2 + modelError.floor ** 2,
+      sigma[k] ** 2 + (modelError.share * Math.max(0, response[k])) ** 2 + modelError.floor ** 2,
     );
   }
   return {
@@ -65,15 +65,15 @@ export function clearAnswers(sweep: Sweep): { count: Uint16Array; brightest: Flo
   const count = new Uint16Array(sweep.tubes);
   const most = new Float64Array(sweep.tubes);
   sweep.response.forEach((light, at) => {
-    if (!(light > CLEARLY_LIT * sweep.sigma[at]!)) return;
+    if (!(light > CLEARLY_LIT * sweep.sigma[at])) return;
     const tube = Math.floor(at / sweep.lamps);
-    count[tube]!++;
-    most[tube] = Math.max(most[tube]!, light);
+    count[tube]++;
+    most[tube] = Math.max(most[tube], light);
   });
   return { count, brightest: most };
 }
 
 /** Whether one answer is clearly light. */
 export function isClear(sweep: Sweep, at: number): boolean {
-  return sweep.response[at]! > CLEARLY_LIT * sweep.sigma[at]!;
+  return sweep.response[at] > CLEARLY_LIT * sweep.sigma[at];
 }

@@ -59,13 +59,13 @@ export function evaluateShape(
   up: number,
   gradient: Float64Array,
 ): number {
-  const x = across - shape[CENTRE_ACROSS]!;
-  const y = up - shape[CENTRE_UP]!;
-  const blunt = shape[BLUNT]!;
-  const smearAcross = shape[SMEAR_ACROSS]!;
-  const smearUp = shape[SMEAR_UP]!;
-  const shrink = Math.exp(-2 * shape[WIDTH]!);
-  const height = shape[HEIGHT]!;
+  const x = across - shape[CENTRE_ACROSS];
+  const y = up - shape[CENTRE_UP];
+  const blunt = shape[BLUNT];
+  const smearAcross = shape[SMEAR_ACROSS];
+  const smearUp = shape[SMEAR_UP];
+  const shrink = Math.exp(-2 * shape[WIDTH]);
+  const height = shape[HEIGHT];
   gradient.fill(0);
   for (const { share, offset } of smearAcross === 0 && smearUp === 0 ? UNSMEARED : SMEAR) {
     const alongX = x - offset * smearAcross;
@@ -73,26 +73,26 @@ export function evaluateShape(
     const square = (alongX * alongX + alongY * alongY) * shrink;
     const radius = Math.sqrt(square + blunt * blunt);
     evaluateProfile(profile, radius, point);
-    gradient[HEIGHT]! += share * point.value;
+    gradient[HEIGHT] += share * point.value;
     if (radius === 0) continue;
     const fall = (share * height * point.derivative) / radius;
     const aside = -fall * shrink * alongX;
     const upwards = -fall * shrink * alongY;
-    gradient[CENTRE_ACROSS]! += aside;
-    gradient[CENTRE_UP]! += upwards;
-    gradient[WIDTH]! -= fall * square;
-    gradient[BLUNT]! += fall * blunt;
-    gradient[SMEAR_ACROSS]! += offset * aside;
-    gradient[SMEAR_UP]! += offset * upwards;
+    gradient[CENTRE_ACROSS] += aside;
+    gradient[CENTRE_UP] += upwards;
+    gradient[WIDTH] -= fall * square;
+    gradient[BLUNT] += fall * blunt;
+    gradient[SMEAR_ACROSS] += offset * aside;
+    gradient[SMEAR_UP] += offset * upwards;
   }
-  return height * gradient[HEIGHT]!;
+  return height * gradient[HEIGHT];
 }
 
 /** Integral of the acceptance over both slopes, which is what even light gives. */
 export function lightOfShape(acceptance: AcceptanceProfile, shape: TubeShape): number {
-  const blunt = shape[BLUNT]!;
+  const blunt = shape[BLUNT];
   const area = blunt === 0 ? acceptance.area : profileMoment(acceptance.profile, 1, Math.abs(blunt));
-  return 2 * Math.PI * shape[HEIGHT]! * area * Math.exp(2 * shape[WIDTH]!);
+  return 2 * Math.PI * shape[HEIGHT] * area * Math.exp(2 * shape[WIDTH]);
 }
 
 const DIRECTIONS = 24;
@@ -102,21 +102,21 @@ const DIRECTIONS = 24;
  * half its maximum.
  */
 export function widthOfShape(acceptance: AcceptanceProfile, shape: TubeShape): number {
-  const stretch = Math.exp(shape[WIDTH]!);
-  const smear = Math.hypot(shape[SMEAR_ACROSS]!, shape[SMEAR_UP]!);
+  const stretch = Math.exp(shape[WIDTH]);
+  const smear = Math.hypot(shape[SMEAR_ACROSS], shape[SMEAR_UP]);
   if (shape[BLUNT] === 0 && smear === 0) return 2 * acceptance.halfRadius * stretch;
   const gradient = new Float64Array(SHAPE_SIZE);
   const along = (distance: number, cos: number, sin: number) =>
     evaluateShape(
       acceptance.profile,
       shape,
-      shape[CENTRE_ACROSS]! + distance * cos,
-      shape[CENTRE_UP]! + distance * sin,
+      shape[CENTRE_ACROSS] + distance * cos,
+      shape[CENTRE_UP] + distance * sin,
       gradient,
     );
   // The maximum lies on the line of the smear.
-  const cosSmear = smear > 0 ? shape[SMEAR_ACROSS]! / smear : 1;
-  const sinSmear = smear > 0 ? shape[SMEAR_UP]! / smear : 0;
+  const cosSmear = smear > 0 ? shape[SMEAR_ACROSS] / smear : 1;
+  const sinSmear = smear > 0 ? shape[SMEAR_UP] / smear : 0;
   let peakAt = 0;
   let peak = 0;
   for (let step = -60; step <= 60; step++) {

@@ -26,7 +26,7 @@ export function alignViews(views: readonly LampView[], alignment: Alignment): La
       lamps: view.lamps.map(({ slopes, falloff }) => ({
         falloff,
         slopes: slopes.map(
-          (slope, n) => (slope - aim[(n % 2) as 0 | 1] - fan[(n % 2) as 0 | 1] * view.places[n]!) / near,
+          (slope, n) => (slope - aim[(n % 2) as 0 | 1] - fan[(n % 2) as 0 | 1] * view.places[n]) / near,
         ),
       })),
     };
@@ -53,7 +53,7 @@ const LEAST_SIGMAS = 10;
 export function roughAim(views: readonly LampView[], pitchSlope: number): [number, number] {
   const found = views.flatMap(({ light, noise, usable, lamps }) => {
     const top = light.reduce(
-      (most, value, k) => (usable[k] && value > LEAST_SIGMAS * noise[k]! ? Math.max(most, value) : most),
+      (most, value, k) => (usable[k] && value > LEAST_SIGMAS * noise[k] ? Math.max(most, value) : most),
       0,
     );
     if (top === 0) return [];
@@ -62,8 +62,8 @@ export function roughAim(views: readonly LampView[], pitchSlope: number): [numbe
       if (!usable[k] || value < BRIGHT_SHARE * top) return;
       for (const { slopes } of lamps) {
         sum += value;
-        across += value * slopes[2 * k]!;
-        up += value * slopes[2 * k + 1]!;
+        across += value * slopes[2 * k];
+        up += value * slopes[2 * k + 1];
       }
     });
     return [[across / sum, up / sum] as const];

@@ -45,8 +45,8 @@ function learn(response: (slope: number) => number, scatterDeg: number) {
   const off = PLACES.map(() => [1.5 * random.normal(), 1.5 * random.normal()] as const);
   const lights = PLACES.map(([across, up], n) =>
     lampLight(real, lampShot(`${n}.png`, across, up, DISTANCE_MM), 0.01, random, {
-      acrossMm: across + off[n]![0],
-      upMm: up + off[n]![1],
+      acrossMm: across + off[n][0],
+      upMm: up + off[n][1],
     }),
   );
   // Lamps alone can't tell a wide response from an array that fans out less.
@@ -75,7 +75,7 @@ describe('learnArrayResponse', () => {
     // Seen from the array, a lamp stands off by its displacement over the distance.
     const errors = off.flatMap((stray, n) =>
       [0, 1].map(
-        (axis) => learned.alignment.aim[axis]! + learned.fits[n]!.shift[axis]! + stray[axis]! / DISTANCE_MM,
+        (axis) => learned.alignment.aim[axis] + learned.fits[n].shift[axis] + stray[axis] / DISTANCE_MM,
       ),
     );
     const rms = Math.hypot(...errors) / Math.sqrt(errors.length);
@@ -107,7 +107,7 @@ describe('learnArrayResponse', () => {
           all.map((one) => viewLamps(LAMP_ARRAY, one, EVEN)),
         )!,
     );
-    expect(halfWidthOf(withIt!.mean) / halfWidthOf(without!.mean)).toBeCloseTo(1, 2);
+    expect(halfWidthOf(withIt.mean) / halfWidthOf(without.mean)).toBeCloseTo(1, 2);
   });
 
   test('too few lit cells tell nothing', () => {

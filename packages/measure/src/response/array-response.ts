@@ -66,7 +66,7 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
     const total = addUp(sums, () => 1);
     const spline = fitSpline(knotsFor(halfWidth), total);
     const change = spline.values.reduce(
-      (most, value, n) => Math.max(most, Math.abs(value - model.spline.values[n]!)),
+      (most, value, n) => Math.max(most, Math.abs(value - model.spline.values[n])),
       0,
     );
     if (round >= LEAST_ROUNDS && change < SETTLED) stopped = 'converged';
@@ -88,10 +88,10 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
 export function learnArrayResponse(array: ArrayGeometry, views: readonly LampView[]): ArrayResponse | null {
   const lit = views.filter((view) => {
     const top = view.light.reduce((most, light) => Math.max(most, light), 0);
-    return top > 0 && view.light.some((light, k) => light > 0.2 * top && light > 5 * view.noise[k]!);
+    return top > 0 && view.light.some((light, k) => light > 0.2 * top && light > 5 * view.noise[k]);
   });
   const cells = lit.reduce(
-    (sum, view) => sum + view.light.filter((light, k) => light > 8 * view.noise[k]!).length,
+    (sum, view) => sum + view.light.filter((light, k) => light > 8 * view.noise[k]).length,
     0,
   );
   if (lit.length === 0 || cells < LEAST_LIT_CELLS) return null;

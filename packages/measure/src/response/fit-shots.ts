@@ -53,7 +53,7 @@ export function fitShots(
     (WIDENING - alignment.widening) / WIDENING_SIGMA ** 2,
   ]);
   const shots = views.map((view, n) => {
-    const all = shotEquations(view, model, fits[n]!, halfWidth);
+    const all = shotEquations(view, model, fits[n], halfWidth);
     const own = all.square.subMatrix(0, OWN - 1, 0, OWN - 1);
     const cross = all.square.subMatrix(0, OWN - 1, OWN, OWN + COMMON - 1);
     const alone = solve(own, all.side.subMatrix(0, OWN - 1, 0, 0));
@@ -68,14 +68,14 @@ export function fitShots(
   return {
     alignment: moves ? stepped(alignment, common.to1DArray(), halfWidth) : alignment,
     fits: shots.map(({ alone, carried }, n) => {
-      const fit = fits[n]!;
+      const fit = fits[n];
       const found = Matrix.sub(alone, carried.mmul(common)).to1DArray();
-      if (!found.every(Number.isFinite) || !(found[0]! > 0)) return fit;
+      if (!found.every(Number.isFinite) || !(found[0] > 0)) return fit;
       const step = (value: number) => (moves ? within(value, LONGEST.shift * halfWidth) : 0);
       return {
-        amplitude: found[0]!,
-        floor: found[3]!,
-        shift: [fit.shift[0] + step(found[1]!), fit.shift[1] + step(found[2]!)],
+        amplitude: found[0],
+        floor: found[3],
+        shift: [fit.shift[0] + step(found[1]), fit.shift[1] + step(found[2])],
       };
     }),
   };
@@ -87,10 +87,10 @@ function stepped({ aim, fan, widening }: Alignment, step: readonly number[], hal
   return {
     aim,
     fan: [
-      fan[0] + within(step[0]!, LONGEST.fan * halfWidth),
-      fan[1] + within(step[1]!, LONGEST.fan * halfWidth),
+      fan[0] + within(step[0], LONGEST.fan * halfWidth),
+      fan[1] + within(step[1], LONGEST.fan * halfWidth),
     ],
-    widening: widening + within(step[2]!, LONGEST.widening),
+    widening: widening + within(step[2], LONGEST.widening),
   };
 }
 
@@ -102,28 +102,28 @@ function shotEquations(view: LampView, model: ResponseModel, fit: ShotFit, halfW
   const side = Matrix.zeros(OWN + COMMON, 1);
   for (let k = 0; k < light.length; k++) {
     if (!view.usable[k]) continue;
-    const across = -fit.amplitude * gradient[2 * k]!;
-    const up = -fit.amplitude * gradient[2 * k + 1]!;
+    const across = -fit.amplitude * gradient[2 * k];
+    const up = -fit.amplitude * gradient[2 * k + 1];
     const astray = model.tubes.scatter * Math.hypot(across, up);
-    const weight = model.tubes.trust[k]! / (cellSigma(view, fit.amplitude, light[k]!, k) ** 2 + astray ** 2);
+    const weight = model.tubes.trust[k] / (cellSigma(view, fit.amplitude, light[k], k) ** 2 + astray ** 2);
     const row = [
-      light[k]!,
+      light[k],
       across,
       up,
       1,
-      (across * view.places[2 * k]!) / near,
-      (up * view.places[2 * k + 1]!) / near,
-      (fit.amplitude * byWidth[k]! * view.nearness) / near,
+      (across * view.places[2 * k]) / near,
+      (up * view.places[2 * k + 1]) / near,
+      (fit.amplitude * byWidth[k] * view.nearness) / near,
     ];
     for (let r = 0; r < row.length; r++) {
-      side.set(r, 0, side.get(r, 0) + weight * row[r]! * view.light[k]!);
-      for (let c = 0; c < row.length; c++) square.set(r, c, square.get(r, c) + weight * row[r]! * row[c]!);
+      side.set(r, 0, side.get(r, 0) + weight * row[r] * view.light[k]);
+      for (let c = 0; c < row.length; c++) square.set(r, c, square.get(r, c) + weight * row[r] * row[c]);
     }
   }
   const hold = 1 / (SHIFT_HALF_WIDTHS * halfWidth) ** 2;
   for (const r of [1, 2] as const) {
     square.set(r, r, square.get(r, r) + hold);
-    side.set(r, 0, side.get(r, 0) - hold * fit.shift[r - 1]!);
+    side.set(r, 0, side.get(r, 0) - hold * fit.shift[r - 1]);
   }
   // A shot whose lamps no tube sees says nothing of its brightness, one without a cell to trust nothing of its floor.
   const loose = 1 / (LOOSE * (fit.amplitude || 1)) ** 2;

@@ -13,15 +13,15 @@ function sumsOf(light: (slope: number) => number, noise: number, count: number) 
   for (let n = 0; n < count; n++) {
     const slope = random.uniform() * KNOTS.at(-1)!;
     const before = knotBefore(KNOTS, slope);
-    const share = (slope - KNOTS[before]!) / (KNOTS[before + 1]! - KNOTS[before]!);
+    const share = (slope - KNOTS[before]) / (KNOTS[before + 1] - KNOTS[before]);
     const target = light(slope) + noise * random.normal();
     const row = [
       [before, 1 - share],
       [before + 1, share],
     ] as const;
     for (const [r, a] of row) {
-      sums.side[r]! += (a * target) / noise ** 2;
-      for (const [c, b] of row) sums.square[r * KNOTS.length + c]! += (a * b) / noise ** 2;
+      sums.side[r] += (a * target) / noise ** 2;
+      for (const [c, b] of row) sums.square[r * KNOTS.length + c] += (a * b) / noise ** 2;
     }
   }
   return sums;
@@ -37,7 +37,7 @@ describe('fitSpline', () => {
     { name: 'black walls', light: (slope: number) => circleOverlap((0.404 * slope) / HALF) },
   ])('$name, from light with 2 % noise', ({ light }) => {
     const { values } = fitSpline(KNOTS, sumsOf(light, 0.02, 2000));
-    const errors = values.map((value, n) => value - light(KNOTS[n]!));
+    const errors = values.map((value, n) => value - light(KNOTS[n]));
     expect(values[0]).toBe(1);
     expect(rootMeanSquare(errors)).toBeLessThan(0.01);
     expect(Math.max(...errors.map(Math.abs))).toBeLessThan(0.03);
@@ -48,7 +48,7 @@ describe('fitSpline', () => {
       KNOTS,
       sumsOf((slope) => (slope < HALF ? 1 : 0), 0.5, 300),
     );
-    for (let n = 1; n < values.length; n++) expect(values[n]!).toBeLessThanOrEqual(values[n - 1]!);
+    for (let n = 1; n < values.length; n++) expect(values[n]).toBeLessThanOrEqual(values[n - 1]);
     expect(values.at(-1)!).toBeGreaterThanOrEqual(0);
   });
 });

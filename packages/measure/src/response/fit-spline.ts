@@ -20,11 +20,11 @@ const STIFFNESS = 8;
 
 /** Rows whose squares add up to the penalty on bending, second differences over uneven knots, flat on the axis. */
 function bendingRows(knots: Float64Array): number[][] {
-  const scale = knots[5]!;
+  const scale = knots[5];
   const rows: number[][] = [];
   for (let j = 1; j < knots.length - 1; j++) {
-    const before = (knots[j]! - knots[j - 1]!) / scale;
-    const after = (knots[j + 1]! - knots[j]!) / scale;
+    const before = (knots[j] - knots[j - 1]) / scale;
+    const after = (knots[j + 1] - knots[j]) / scale;
     const strength = STIFFNESS * Math.sqrt((before + after) / 2);
     const row = new Array<number>(knots.length).fill(0);
     row[j - 1] = (2 * strength) / (before * (before + after));
@@ -32,7 +32,7 @@ function bendingRows(knots: Float64Array): number[][] {
     row[j + 1] = (2 * strength) / (after * (before + after));
     rows.push(row);
   }
-  const first = (knots[1]! - knots[0]!) / scale;
+  const first = (knots[1] - knots[0]) / scale;
   const axis = new Array<number>(knots.length).fill(0);
   axis[0] = (-STIFFNESS * Math.sqrt(first)) / (2 * first * first);
   axis[1] = -axis[0];
@@ -50,10 +50,10 @@ export function fitSpline(knots: Float64Array, sums: SplineSums): RadialSpline {
   const n = knots.length;
   const square = new Matrix(n, n);
   const side = new Float64Array(sums.side);
-  for (let r = 0; r < n; r++) for (let c = 0; c < n; c++) square.set(r, c, sums.square[r * n + c]!);
+  for (let r = 0; r < n; r++) for (let c = 0; c < n; c++) square.set(r, c, sums.square[r * n + c]);
   for (const row of bendingRows(knots)) {
     for (let r = 0; r < n; r++)
-      for (let c = 0; c < n; c++) square.set(r, c, square.get(r, c) + row[r]! * row[c]!);
+      for (let c = 0; c < n; c++) square.set(r, c, square.get(r, c) + row[r] * row[c]);
   }
   // In drops d, values are sums from each knot outwards: v = S d, S upper triangular of ones.
   const sumUp = new Matrix(n, n);
@@ -70,10 +70,10 @@ export function fitSpline(knots: Float64Array, sums: SplineSums): RadialSpline {
   const drops = fcnnlsVector(lower.transpose(), target).K.to1DArray();
   const values = new Float64Array(n);
   for (let k = n - 1, sum = 0; k >= 0; k--) {
-    sum += drops[k]!;
+    sum += drops[k];
     values[k] = sum;
   }
-  const top = values[0]! || 1;
+  const top = values[0] || 1;
   return { knots, values: values.map((value) => value / top) };
 }
 
@@ -81,8 +81,8 @@ export function fitSpline(knots: Float64Array, sums: SplineSums): RadialSpline {
 function forward(lower: Matrix, right: readonly number[]): number[] {
   const x: number[] = [];
   for (let r = 0; r < right.length; r++) {
-    let sum = right[r]!;
-    for (let c = 0; c < r; c++) sum -= lower.get(r, c) * x[c]!;
+    let sum = right[r];
+    for (let c = 0; c < r; c++) sum -= lower.get(r, c) * x[c];
     x.push(sum / lower.get(r, r));
   }
   return x;

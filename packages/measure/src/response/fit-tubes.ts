@@ -45,27 +45,27 @@ export function fitTubes(views: readonly LampView[], model: ResponseModel, halfW
   equations.forEach(({ square, side, misfit, readings }, k) => {
     const told = square.get(0, 0) + square.get(1, 1);
     if (told === 0) return;
-    const now = [pointing[2 * k]!, pointing[2 * k + 1]!, gain[k]! - 1];
-    const lack = misfit + holds.reduce((sum, hold, n) => sum + hold * now[n]! ** 2, 0);
+    const now = [pointing[2 * k], pointing[2 * k + 1], gain[k] - 1];
+    const lack = misfit + holds.reduce((sum, hold, n) => sum + hold * now[n] ** 2, 0);
     trust[k] = 1 / (1 + (lack / (TRUSTED_MISFIT * (readings + UNKNOWNS))) ** 2);
     holds.forEach((hold, n) => {
       square.set(n, n, square.get(n, n) + hold);
-      side[n]! -= hold * now[n]!;
+      side[n] -= hold * now[n];
     });
     const covariance = solve(square, Matrix.eye(UNKNOWNS, UNKNOWNS));
     const step = covariance.mmul(Matrix.columnVector(side)).to1DArray();
-    pointing[2 * k]! += limited(step[0]!, -longest, longest);
-    pointing[2 * k + 1]! += limited(step[1]!, -longest, longest);
-    gain[k] = limited(gain[k]! + step[2]!, ...GAIN_BOUNDS);
-    if (told > TELLING_GAIN * holds[0]!) {
-      found.push(pointing[2 * k]!, pointing[2 * k + 1]!);
+    pointing[2 * k] += limited(step[0], -longest, longest);
+    pointing[2 * k + 1] += limited(step[1], -longest, longest);
+    gain[k] = limited(gain[k] + step[2], ...GAIN_BOUNDS);
+    if (told > TELLING_GAIN * holds[0]) {
+      found.push(pointing[2 * k], pointing[2 * k + 1]);
       variances.push(covariance.get(0, 0), covariance.get(1, 1));
     }
   });
   if (found.length < 2 * LEAST_TELLING) return { pointing, gain, trust, scatter: tubes.scatter };
   const variance = variances.reduce((sum, value) => sum + value, 0) / variances.length;
   const [least, most] = SCATTER_BOUNDS_HALF_WIDTHS.map((bound) => bound * halfWidth);
-  const scatter = limited(Math.hypot(madScale(found, 0), Math.sqrt(variance)), least!, most!);
+  const scatter = limited(Math.hypot(madScale(found, 0), Math.sqrt(variance)), least, most);
   return { pointing, gain, trust, scatter };
 }
 
@@ -77,24 +77,24 @@ function tubeEquations(views: readonly LampView[], { spline, tubes, fits }: Resp
     readings: 0,
   }));
   views.forEach((view, n) => {
-    const fit = fits[n]!;
+    const fit = fits[n];
     const { light, gradient } = modelShot(view, spline, tubes, fit);
     equations.forEach((tube, k) => {
       if (!view.usable[k] || light[k] === 0) return;
-      const weight = 1 / cellSigma(view, fit.amplitude, light[k]!, k) ** 2;
-      const miss = view.light[k]! - fit.floor - fit.amplitude * light[k]!;
+      const weight = 1 / cellSigma(view, fit.amplitude, light[k], k) ** 2;
+      const miss = view.light[k] - fit.floor - fit.amplitude * light[k];
       tube.misfit += weight * miss ** 2;
-      const seen = (view.light[k]! - fit.floor) / fit.amplitude;
-      if (Math.max(light[k]!, seen) > READING_SHARE) tube.readings++;
+      const seen = (view.light[k] - fit.floor) / fit.amplitude;
+      if (Math.max(light[k], seen) > READING_SHARE) tube.readings++;
       const row = [
-        -fit.amplitude * gradient[2 * k]!,
-        -fit.amplitude * gradient[2 * k + 1]!,
-        (fit.amplitude * light[k]!) / tubes.gain[k]!,
+        -fit.amplitude * gradient[2 * k],
+        -fit.amplitude * gradient[2 * k + 1],
+        (fit.amplitude * light[k]) / tubes.gain[k],
       ];
       for (let r = 0; r < UNKNOWNS; r++) {
-        tube.side[r]! += weight * row[r]! * miss;
+        tube.side[r] += weight * row[r] * miss;
         for (let c = 0; c < UNKNOWNS; c++) {
-          tube.square.set(r, c, tube.square.get(r, c) + weight * row[r]! * row[c]!);
+          tube.square.set(r, c, tube.square.get(r, c) + weight * row[r] * row[c]);
         }
       }
     });

@@ -47,9 +47,9 @@ export function viewLamps(
   const count = array.rows * array.columns;
   const usable = new Uint8Array(count);
   for (let k = 0; k < count; k++) {
-    const open = relative[k]! >= LEAST_TRANSMISSION && relative[k]! <= MOST_TRANSMISSION;
+    const open = relative[k] >= LEAST_TRANSMISSION && relative[k] <= MOST_TRANSMISSION;
     usable[k] =
-      open && light.clipped[k] === 0 && Number.isFinite(light.flux[k]) && light.sigma[k]! > 0 ? 1 : 0;
+      open && light.clipped[k] === 0 && Number.isFinite(light.flux[k]) && light.sigma[k] > 0 ? 1 : 0;
   }
   const places = new Float64Array(2 * count);
   for (let k = 0; k < count; k++) {
@@ -75,8 +75,8 @@ export function viewLamps(
   });
   return {
     shot,
-    light: light.flux.map((flux, k) => (usable[k] ? flux / relative[k]! : 0)),
-    noise: light.sigma.map((sigma, k) => (usable[k] ? sigma / relative[k]! : 1)),
+    light: light.flux.map((flux, k) => (usable[k] ? flux / relative[k] : 0)),
+    noise: light.sigma.map((sigma, k) => (usable[k] ? sigma / relative[k] : 1)),
     usable,
     places,
     nearness: array.tubeLengthMm / distance,

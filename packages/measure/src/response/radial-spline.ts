@@ -19,9 +19,9 @@ export function knotsFor(halfWidth: number): Float64Array {
 /** Where a slope falls: index of the knot before it and the fraction towards the next; −1 beyond the last. */
 export function knotBefore(knots: Float64Array, slope: number): number {
   const last = knots.length - 1;
-  if (slope >= knots[last]!) return -1;
+  if (slope >= knots[last]) return -1;
   let before = 0;
-  while (knots[before + 1]! <= slope) before++;
+  while (knots[before + 1] <= slope) before++;
   return before;
 }
 
@@ -29,13 +29,13 @@ export function knotBefore(knots: Float64Array, slope: number): number {
 export function valueAt({ knots, values }: RadialSpline, slope: number): number {
   const before = knotBefore(knots, slope);
   if (before < 0) return 0;
-  const share = (slope - knots[before]!) / (knots[before + 1]! - knots[before]!);
-  return values[before]! + share * (values[before + 1]! - values[before]!);
+  const share = (slope - knots[before]) / (knots[before + 1] - knots[before]);
+  return values[before] + share * (values[before + 1] - values[before]);
 }
 
 /** How fast the light falls at a slope off the axis, over a short stretch to both sides; per unit of slope. */
 export function fallAt(spline: RadialSpline, slope: number): number {
-  const stretch = 0.25 * spline.knots[1]!;
+  const stretch = 0.25 * spline.knots[1];
   return (
     (valueAt(spline, Math.abs(slope + stretch)) - valueAt(spline, Math.abs(slope - stretch))) / (2 * stretch)
   );
@@ -44,11 +44,11 @@ export function fallAt(spline: RadialSpline, slope: number): number {
 /** Slope at which the light is down to half of that on the axis. */
 export function halfWidthOf(spline: RadialSpline): number {
   const { knots, values } = spline;
-  const half = values[0]! / 2;
+  const half = values[0] / 2;
   let before = 0;
-  while (before < values.length - 2 && values[before + 1]! > half) before++;
-  const share = (values[before]! - half) / Math.max(values[before]! - values[before + 1]!, 1e-12);
-  return knots[before]! + Math.min(1, share) * (knots[before + 1]! - knots[before]!);
+  while (before < values.length - 2 && values[before + 1] > half) before++;
+  const share = (values[before] - half) / Math.max(values[before] - values[before + 1], 1e-12);
+  return knots[before] + Math.min(1, share) * (knots[before + 1] - knots[before]);
 }
 
 /** A Gaussian of a given half width, for a start. */
@@ -81,5 +81,5 @@ export function blurred(spline: RadialSpline, sigma: number): RadialSpline {
       0,
     ),
   );
-  return { knots: spline.knots, values: values.map((value) => value / values[0]!) };
+  return { knots: spline.knots, values: values.map((value) => value / values[0]) };
 }

@@ -62,17 +62,17 @@ export function modelShot(
   for (const { slopes, falloff } of view.lamps) {
     for (let k = 0; k < count; k++) {
       if (!view.usable[k]) continue;
-      const x = slopes[2 * k]! - shift[0] - pointing[2 * k]!;
-      const y = slopes[2 * k + 1]! - shift[1] - pointing[2 * k + 1]!;
+      const x = slopes[2 * k] - shift[0] - pointing[2 * k];
+      const y = slopes[2 * k + 1] - shift[1] - pointing[2 * k + 1];
       const radius = Math.hypot(x, y);
       const value = valueAt(spline, radius);
       if (value === 0) continue;
-      const share = gain[k]! * falloff[k]!;
+      const share = gain[k] * falloff[k];
       const fall = share * fallAt(spline, radius);
-      light[k]! += share * value;
-      gradient[2 * k]! += (fall * x) / Math.max(radius, 1e-12);
-      gradient[2 * k + 1]! += (fall * y) / Math.max(radius, 1e-12);
-      byWidth[k]! -= fall * radius;
+      light[k] += share * value;
+      gradient[2 * k] += (fall * x) / Math.max(radius, 1e-12);
+      gradient[2 * k + 1] += (fall * y) / Math.max(radius, 1e-12);
+      byWidth[k] -= fall * radius;
     }
   }
   return { light, gradient, byWidth };
@@ -88,5 +88,5 @@ export function limited(value: number, least: number, most: number): number {
 
 /** Standard uncertainty of a cell's light about the model, tubes' pointing aside. */
 export function cellSigma(view: LampView, amplitude: number, light: number, k: number): number {
-  return Math.hypot(view.noise[k]!, SHARE_ERROR * amplitude * light, PEAK_ERROR * amplitude);
+  return Math.hypot(view.noise[k], SHARE_ERROR * amplitude * light, PEAK_ERROR * amplitude);
 }

@@ -20,7 +20,7 @@ describe('absoluteTransmission', () => {
   const truth = [0.01, 0.02, 0.0005, 0, 0.5, 1];
   const level = Float64Array.of(0.4, 0.42, 0.44, 0.4, 0.38, 0.4);
   const lightOf = (): CellLight => ({
-    flux: Float64Array.from(truth, (share, k) => share * level[k]! * (Math.PI / 4) * 0.64 * cells.area[k]!),
+    flux: Float64Array.from(truth, (share, k) => share * level[k] * (Math.PI / 4) * 0.64 * cells.area[k]),
     sigma: new Float64Array(6).fill(0.02),
     clipped: new Uint8Array(6),
   });
@@ -34,7 +34,7 @@ describe('absoluteTransmission', () => {
       0.1,
     );
     absolute.forEach((value, k) => {
-      expect(Math.abs(value - truth[k]!)).toBeLessThan(1e-12);
+      expect(Math.abs(value - truth[k])).toBeLessThan(1e-12);
     });
   });
 
@@ -56,7 +56,7 @@ describe('absoluteTransmission', () => {
     );
     expect(twice.absolute).toEqual(once.absolute);
     twice.sigma.forEach((value, k) => {
-      expect(Math.abs(value / once.sigma[k]! - 1)).toBeLessThan(1e-12);
+      expect(Math.abs(value / once.sigma[k] - 1)).toBeLessThan(1e-12);
     });
   });
 
@@ -69,8 +69,8 @@ describe('absoluteTransmission', () => {
       0,
     );
     sigma.forEach((value, k) => {
-      expect(value).toBeGreaterThanOrEqual(0.02 / (level[k]! * (Math.PI / 4) * 0.64 * cells.area[k]!));
-      expect(value).toBeGreaterThanOrEqual(0.05 * absolute[k]!);
+      expect(value).toBeGreaterThanOrEqual(0.02 / (level[k] * (Math.PI / 4) * 0.64 * cells.area[k]));
+      expect(value).toBeGreaterThanOrEqual(0.05 * absolute[k]);
     });
   });
 });

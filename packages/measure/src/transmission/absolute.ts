@@ -35,10 +35,10 @@ export function absoluteTransmission(
 ): AbsoluteTransmission {
   const boreArea = (Math.PI / 4) * (array.tubeBoreMm / array.backPitchMm) ** 2;
   const haloRelative = (HALO_UNCERTAINTY * haloShare) / (1 + haloShare);
-  const absolute = even.flux.map((flux, k) => flux / (boreArea * cells.area[k]! * bare.level[k]!));
+  const absolute = even.flux.map((flux, k) => flux / (boreArea * cells.area[k] * bare.level[k]));
   const sigma = absolute.map((value, k) => {
-    const counted = even.sigma[k]! / (boreArea * cells.area[k]! * bare.level[k]!);
-    const bareRelative = bare.sigma[k]! / bare.level[k]!;
+    const counted = even.sigma[k] / (boreArea * cells.area[k] * bare.level[k]);
+    const bareRelative = bare.sigma[k] / bare.level[k];
     return Math.hypot(counted, value * haloRelative, value * bareRelative, value * 2 * PITCH_UNCERTAINTY);
   });
   return { absolute, sigma };

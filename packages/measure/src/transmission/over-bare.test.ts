@@ -11,15 +11,15 @@ const v = Float64Array.from({ length: COUNT }, (_, k) => Math.floor(k / COLUMNS)
 const area = Float64Array.from(u, (across) => 140 + across);
 /** Light on the sheet: brighter to one side, the lens's falling off. */
 const falling = (k: number): number =>
-  0.5 * (1 + 0.02 * (u[k]! - 10)) * (1 - 0.001 * ((u[k]! - 9) ** 2 + (v[k]! - 7) ** 2));
+  0.5 * (1 + 0.02 * (u[k] - 10)) * (1 - 0.001 * ((u[k] - 9) ** 2 + (v[k] - 7) ** 2));
 
 /** Tubes all alike behind paper with clouds, the bare sheet shot with noise of 0.4 %. */
 function make(cloudiness: number) {
   const random = seededRandom(11);
   const level = u.map((_, k) => falling(k) * (1 + cloudiness * random.normal()));
   const light: CellLight = {
-    flux: level.map((value, k) => 0.02 * value * area[k]!),
-    sigma: level.map((value, k) => 1e-5 * value * area[k]!),
+    flux: level.map((value, k) => 0.02 * value * area[k]),
+    sigma: level.map((value, k) => 1e-5 * value * area[k]),
     clipped: new Uint8Array(COUNT),
   };
   const noise = 0.004;
@@ -48,7 +48,7 @@ describe('overBare', () => {
     // The best mixture of two equally good guesses' errors: the root of the harmonic sum of their variances.
     const best = 1 / Math.hypot(1 / cloudiness, 1 / 0.004);
     expect(scatterOf(shaded)).toBeLessThan(1.25 * best);
-    const pulls = Array.from(shaded.flux, (value, k) => (value - 0.02) / shaded.sigma[k]!);
+    const pulls = Array.from(shaded.flux, (value, k) => (value - 0.02) / shaded.sigma[k]);
     expect(rootMeanSquare(pulls)).toBeGreaterThan(0.85);
     expect(rootMeanSquare(pulls)).toBeLessThan(1.25);
   });

@@ -28,17 +28,17 @@ export function overBare(
   while (degree > 0 && u.length < CELLS_PER_TERM * surfaceTerms(degree)) degree--;
   const logs = bare.level.map(Math.log);
   const { fitted } = fitRobustSurface(u, v, logs, degree);
-  const rough = logs.map((value, k) => value - fitted[k]!);
-  const noise = median(bare.sigma.map((value, k) => value / bare.level[k]!));
+  const rough = logs.map((value, k) => value - fitted[k]);
+  const noise = median(bare.sigma.map((value, k) => value / bare.level[k]));
   const scatter = biweightScale(rough);
   const believed = scatter > noise ? 1 - (noise / scatter) ** 2 : 0;
-  const level = fitted.map((value, k) => Math.exp(value + believed * rough[k]!));
-  const flux = light.flux.map((value, k) => value / (level[k]! * area[k]!));
+  const level = fitted.map((value, k) => Math.exp(value + believed * rough[k]));
+  const flux = light.flux.map((value, k) => value / (level[k] * area[k]));
   return {
     ...light,
     flux,
     sigma: light.sigma.map((value, k) =>
-      Math.hypot(value / (level[k]! * area[k]!), Math.sqrt(believed) * noise * flux[k]!),
+      Math.hypot(value / (level[k] * area[k]), Math.sqrt(believed) * noise * flux[k]),
     ),
   };
 }

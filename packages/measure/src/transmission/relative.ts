@@ -45,7 +45,7 @@ function trendOf(x: Float64Array, y: Float64Array, logs: Float64Array): Trend {
     if (degree > 0 && known < CELLS_PER_TERM * terms) break;
     const surface = fitRobustSurface(x, y, logs, degree);
     const freedom = Math.sqrt(known / Math.max(1, known - terms));
-    const scatter = biweightScale(logs.map((value, k) => value - surface.fitted[k]!));
+    const scatter = biweightScale(logs.map((value, k) => value - surface.fitted[k]));
     trends.push({
       fitted: surface.fitted,
       sigma: trendSigma(x, y, surface, degree, scatter * freedom),
@@ -56,11 +56,9 @@ function trendOf(x: Float64Array, y: Float64Array, logs: Float64Array): Trend {
   const weights = trends.map(({ criterion }) => Math.exp((least - criterion) / 2));
   const all = weights.reduce((sum, weight) => sum + weight, 0);
   const average = (of: (trend: Trend) => number): number =>
-    trends.reduce((sum, trend, n) => sum + (weights[n]! / all) * of(trend), 0);
-  const fitted = x.map((_, k) => average((trend) => trend.fitted[k]!));
-  const sigma = x.map((_, k) =>
-    average((trend) => Math.hypot(trend.sigma[k]!, trend.fitted[k]! - fitted[k]!)),
-  );
+    trends.reduce((sum, trend, n) => sum + (weights[n] / all) * of(trend), 0);
+  const fitted = x.map((_, k) => average((trend) => trend.fitted[k]));
+  const sigma = x.map((_, k) => average((trend) => Math.hypot(trend.sigma[k], trend.fitted[k] - fitted[k])));
   return { fitted, sigma };
 }
 
@@ -79,15 +77,15 @@ function trendSigma(
   const [u, v] = [unit(x), unit(y)];
   const size = surfaceTerms(degree);
   const rows = new Float64Array(x.length * size);
-  for (let k = 0; k < x.length; k++) fillTerms(u[k]!, v[k]!, degree, rows, k * size);
+  for (let k = 0; k < x.length; k++) fillTerms(u[k], v[k], degree, rows, k * size);
   const { square } = normalOf(rows, size, weights, []);
   for (let n = 0; n < size; n++) square.set(n, n, square.get(n, n) + 1e-9 * x.length);
   const inverted = Float64Array.from(new CholeskyDecomposition(square).solve(Matrix.eye(size)).to1DArray());
   return x.map((_, k) => {
     let leverage = 0;
     for (let a = 0; a < size; a++) {
-      const own = rows[k * size + a]!;
-      for (let b = 0; b < size; b++) leverage += own * inverted[a * size + b]! * rows[k * size + b]!;
+      const own = rows[k * size + a];
+      for (let b = 0; b < size; b++) leverage += own * inverted[a * size + b] * rows[k * size + b];
     }
     return scatter * Math.sqrt(leverage / EFFICIENCY);
   });
@@ -109,7 +107,7 @@ export function relativeTransmission(
   v: Float64Array,
   clouds: number,
 ): RelativeTransmission {
-  const middle = median(Array.from(light.flux).filter((flux, k) => flux > 5 * light.sigma[k]!));
+  const middle = median(Array.from(light.flux).filter((flux, k) => flux > 5 * light.sigma[k]));
   const logs = light.flux.map((flux, k) =>
     flux > SHAPING_SHARE * middle && flux < middle / SHAPING_SHARE && !light.clipped[k]
       ? Math.log(flux)
@@ -117,9 +115,9 @@ export function relativeTransmission(
   );
   const trend = trendOf(u, v, logs);
   const typical = trend.fitted.map(Math.exp);
-  const relative = light.flux.map((flux, k) => flux / typical[k]!);
+  const relative = light.flux.map((flux, k) => flux / typical[k]);
   const sigma = relative.map((value, k) =>
-    Math.hypot(light.sigma[k]! / typical[k]!, value * trend.sigma[k]!, value * clouds),
+    Math.hypot(light.sigma[k] / typical[k], value * trend.sigma[k], value * clouds),
   );
   return { relative, sigma };
 }

@@ -84,7 +84,7 @@ describe('estimateWall', () => {
       )!;
     expect(Math.abs(estimate(0).wall.gloss - 0.4)).toBeLessThan(0.01);
     expect(estimate(0).notes).toEqual([]);
-    expect(estimate(10).notes[0]!.says).toMatch(/unsure by \d+ %: add lamp-diameter/);
+    expect(estimate(10).notes[0].says).toMatch(/unsure by \d+ %: add lamp-diameter/);
     expect(estimate(10).glossUncertainty).toBeGreaterThan(2 * estimate(0).glossUncertainty);
   });
 

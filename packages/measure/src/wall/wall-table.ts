@@ -66,5 +66,5 @@ export function atGloss(table: WallTable, column: Float64Array, gloss: number): 
   const place = gloss * (table.gloss.length - 1);
   const index = Math.min(Math.floor(place), table.gloss.length - 2);
   const share = place - index;
-  return Math.exp((1 - share) * Math.log(column[index]!) + share * Math.log(column[index + 1]!));
+  return Math.exp((1 - share) * Math.log(column[index]) + share * Math.log(column[index + 1]));
 }
