@@ -1,5 +1,5 @@
 import { averageLights, type LitShot, type Progress, type Survey, surveyShots } from '@twolamp/cells';
-import { NAMED_WALLS, type Random, resolveWall, seededRandom, tubeOf, type Wall } from '@twolamp/optics';
+import { NAMED_WALLS, resolveWall, tubeOf, type Wall } from '@twolamp/optics';
 import {
   EVIDENCE_FORMAT,
   type EvenShot,
@@ -27,6 +27,7 @@ import { type MeasuredResolving, measurePairs } from './pairs/measure-pairs.js';
 import { ANY_DIP } from './pairs/resolving.js';
 import { measurePointing, type PointingSurvey } from './pointing/measure-pointing.js';
 import { median } from '@twolamp/numeric';
+import { randomFor } from './random-streams.js';
 import { sweepEvidence } from './sweep-evidence.js';
 import { type AbsoluteTransmission, absoluteTransmission } from './transmission/absolute.js';
 import { overBare } from './transmission/over-bare.js';
@@ -44,8 +45,6 @@ export interface Measurement {
   readonly evidence: Evidence;
 }
 
-/** Bootstraps and traced rays draw from this, so that the same photos give the same figures. */
-const SEED = 1;
 const MM_PER_M = 1000;
 /** Range in which a resolving distance is predicted. */
 const PREDICTED_MM = { nearest: 50, farthest: 100_000 };
@@ -113,7 +112,6 @@ function wallOf(
   lamp: LampSize,
   absolute: AbsoluteTransmission | null,
   relative: Float64Array,
-  random: Random,
 ): WallEstimate | null {
   const widths = pointing.tubes.map((one) => one?.acceptanceWidthUncertaintyDeg ?? Number.NaN);
   const typical = absolute?.absolute.map((value, k) => value / relative[k]);
@@ -131,11 +129,11 @@ function wallOf(
       transmission:
         absolute && typical ? { absolute: median(typical), uncertainty: median(absolute.sigma) } : null,
     },
-    random,
+    randomFor('wall'),
   );
 }
 
-function predicted(session: Session, resolving: MeasuredResolving, wall: Wall, random: Random): Resolving {
+function predicted(session: Session, resolving: MeasuredResolving, wall: Wall): Resolving {
   const found = predictResolving(
     session.array,
     wall,
@@ -143,7 +141,7 @@ function predicted(session: Session, resolving: MeasuredResolving, wall: Wall, r
     Math.max(resolving.requiredDip, ANY_DIP),
     PREDICTED_MM.nearest,
     PREDICTED_MM.farthest,
-    random,
+    randomFor('prediction'),
   );
   return { ...resolving, predictedDistanceM: found.bound === 'within' ? found.distanceMm / MM_PER_M : null };
 }
@@ -193,7 +191,6 @@ export async function measureSession(
  */
 export function measureSurvey(session: Session, survey: Survey): Measurement {
   const { array } = session;
-  const random = seededRandom(SEED);
   const notes: Note[] = [...survey.notes];
   const evens = ofKind(survey.lit, 'even');
   const even = { shot: evens[0].shot, light: averageLights(evens.map((one) => one.light)) };
@@ -216,14 +213,14 @@ export function measureSurvey(session: Session, survey: Survey): Measurement {
     transmission.sigma,
     survey.backDepartures,
   );
-  const wall = wallOf(session, pointing, lamp, absolute, transmission.relative, random);
+  const wall = wallOf(session, pointing, lamp, absolute, transmission.relative);
   const pairs = measurePairs({
     array,
     lamps: ofKind(survey.lit, 'lamp'),
     pairs: ofKind(survey.lit, 'pair'),
     relative: transmission.relative,
     criterion: session.criterion,
-    random,
+    random: randomFor('resolving'),
   });
   const evidence: FaultEvidence = {
     array,
@@ -232,8 +229,8 @@ export function measureSurvey(session: Session, survey: Survey): Measurement {
     pointing,
     leaks: crosstalk.leaks,
     sweepLeaks: sweepLeaks(array, pointing),
-    bows: wall ? tracedBows(tubeOf(array), wall.wall, random) : mirrorBows(tubeOf(array)),
-    bowFit: wall ? tracedBowFits(tubeOf(array), wall.wall, pointing, random) : () => null,
+    bows: wall ? tracedBows(tubeOf(array), wall.wall, randomFor('bowSizes')) : mirrorBows(tubeOf(array)),
+    bowFit: wall ? tracedBowFits(tubeOf(array), wall.wall, pointing, randomFor('bowFits')) : () => null,
   };
   const faults = findFaults(evidence);
   const pair = pairs.resolving && pairAt(pairs.resolving);
@@ -262,7 +259,7 @@ export function measureSurvey(session: Session, survey: Survey): Measurement {
         faults,
       }),
       pairs: [...pairs.pairs],
-      resolving: pairs.resolving && predicted(session, pairs.resolving, theory, random),
+      resolving: pairs.resolving && predicted(session, pairs.resolving, theory),
       crosstalk: crosstalk.summary,
       pull: [...pull.entries],
       notes,
