@@ -88,7 +88,7 @@ shots:
     [
       'zero length',
       ['--tube-length', '0mm'],
-      'the options: tube-length: found "0mm"; expected a length above zero',
+      'the options: tube-length: found "0mm"; expected a tube length from',
     ],
     ['half a row', ['--rows', '2.5'], 'rows: found 2.5; expected a whole number'],
     [

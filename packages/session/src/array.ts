@@ -1,7 +1,25 @@
 import { z } from 'zod';
-import { positiveLengthMm } from './units.js';
+import { type ArrayDimensions, arrayMisfits } from './array-relations.js';
+import { PLAUSIBLE } from './plausible.js';
+import { lengthOf } from './units.js';
 
-const MAX_SIDE = 500;
+/** Of an array's name: fits the headings that show it. */
+const LONGEST_NAME = 200;
+
+const [fewestTubes, mostTubes] = PLAUSIBLE.tubes.possible;
+const tubes = z.int().min(fewestTubes).max(mostTubes);
+
+/** Fields of session.yaml by the names that the read array has. */
+export const FIELD_NAMES: Record<keyof ArrayDimensions, string> = {
+  arrangement: 'arrangement',
+  shiftedRows: 'shifted-rows',
+  rows: 'rows',
+  columns: 'columns',
+  tubeLengthMm: 'tube-length',
+  tubeBoreMm: 'tube-bore',
+  backPitchMm: 'back-pitch',
+  frontPitchMm: 'front-pitch',
+};
 
 const tubeWall = z.union(
   [
@@ -18,39 +36,16 @@ const tubeWall = z.union(
 /** The array as the builder describes it; keys as in session.yaml, lengths in mm once read. */
 export const arrayInput = z
   .strictObject({
-    name: z.string().min(1, 'a name'),
+    name: z.string().min(1, 'a name').max(LONGEST_NAME, `a name of at most ${LONGEST_NAME} characters`),
     arrangement: z.enum(['square', 'hexagonal']),
     'shifted-rows': z.enum(['odd', 'even']).optional(),
-    rows: z.int().min(2).max(MAX_SIDE),
-    columns: z.int().min(2).max(MAX_SIDE),
-    'tube-length': positiveLengthMm,
-    'tube-bore': positiveLengthMm,
+    rows: tubes,
+    columns: tubes,
+    'tube-length': lengthOf('tubeLengthMm'),
+    'tube-bore': lengthOf('tubeBoreMm'),
     'tube-wall': tubeWall.optional(),
-    'back-pitch': positiveLengthMm,
-    'front-pitch': positiveLengthMm,
-  })
-  .superRefine((array, context) => {
-    const issue = (path: string, message: string) =>
-      context.addIssue({ code: 'custom', path: [path], message });
-    if (array.arrangement === 'hexagonal' && array['shifted-rows'] === undefined) {
-      issue('shifted-rows', 'odd or even: which rows sit half a pitch to the right');
-    }
-    if (array.arrangement === 'square' && array['shifted-rows'] !== undefined) {
-      issue('shifted-rows', 'none: rows are shifted in hexagonal arrays only');
-    }
-    if (array['tube-bore'] > array['back-pitch']) {
-      issue('tube-bore', 'a bore no wider than the back pitch: the tubes would overlap');
-    }
-    const inwardsMm = array['back-pitch'] - array['front-pitch'];
-    if (inwardsMm > 0) {
-      const crossingM = (array['tube-length'] * array['front-pitch']) / inwardsMm / 1000;
-      issue(
-        'front-pitch',
-        'a front pitch equal to the back pitch (a parallel array) or larger (a diverging one): with a smaller one the tubes ' +
-          `lean towards each other, their views cross ${crossingM.toPrecision(2)} m in front of the array, and beyond ` +
-          'that the picture is turned over',
-      );
-    }
+    'back-pitch': lengthOf('pitchMm'),
+    'front-pitch': lengthOf('pitchMm'),
   })
   .transform((array) => ({
     name: array.name,
@@ -63,7 +58,12 @@ export const arrayInput = z
     ...(array['tube-wall'] === undefined ? {} : { tubeWall: array['tube-wall'] }),
     backPitchMm: array['back-pitch'],
     frontPitchMm: array['front-pitch'],
-  }));
+  }))
+  .superRefine((array, context) => {
+    for (const { field, expected } of arrayMisfits(array)) {
+      context.addIssue({ code: 'custom', path: [FIELD_NAMES[field]], message: expected });
+    }
+  });
 
 /** An array's stated dimensions, lengths in mm. */
 export type ArraySpec = z.infer<typeof arrayInput>;

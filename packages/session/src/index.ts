@@ -7,6 +7,9 @@ export * from './findings/index.js';
 export { InputError } from './errors.js';
 export { jsonSchemas } from './json-schemas.js';
 export type { LinearPhoto, Plane } from './photo.js';
+export { isPossible, PLAUSIBLE, possibleInWords, type Quantity } from './plausible.js';
+export { printable, printableLines, shortened } from './printable.js';
+export { type Unusual, unusualArray, unusualValues } from './unusual.js';
 export * from './preview-format.js';
 export {
   arrayFromFields,

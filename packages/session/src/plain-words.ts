@@ -1,4 +1,5 @@
 import type { z } from 'zod';
+import { shortened } from './printable.js';
 
 const KINDS: Record<string, string> = {
   string: 'text',
@@ -32,20 +33,32 @@ export function expectedInPlainWords(issue: z.core.$ZodRawIssue): string {
   }
 }
 
+/** Fields that a message names; the others are counted. */
+const MOST_NAMED = 8;
+/** Longest value, and longest name of a field, that a message shows whole. */
+const LONGEST_VALUE = 60;
+
+function listed(names: readonly string[]): string {
+  const shown = names.slice(0, MOST_NAMED).map((name) => shortened(name, LONGEST_VALUE));
+  const more = names.length - shown.length;
+  return `${shown.join(', ')}${more > 0 ? ` and ${more} more` : ''}`;
+}
+
 /** What stands there, as a phrase; long values are cut. */
 export function foundInPlainWords(value: unknown): string {
   if (value === undefined || value === null || value === '') return 'nothing is there';
   if (Array.isArray(value)) return `found a list of ${value.length}`;
-  if (typeof value === 'object') return `found the fields ${Object.keys(value).join(', ')}`;
-  const text = JSON.stringify(value);
-  return `found ${text.length > 60 ? `${text.slice(0, 57)}…` : text}`;
+  if (typeof value === 'object') return `found the fields ${listed(Object.keys(value))}`;
+  // JSON has no words for infinities and NaN.
+  if (typeof value !== 'string') return `found ${String(value)}`;
+  return `found ${JSON.stringify(shortened(value, LONGEST_VALUE))}`;
 }
 
 /** A field's place as a person counts: lists from 1 ("shots[2].photo"). */
 export function placeInPlainWords(path: readonly PropertyKey[]): string {
-  return path.reduce<string>(
-    (text, key) =>
-      typeof key === 'number' ? `${text}[${key + 1}]` : text === '' ? String(key) : `${text}.${String(key)}`,
-    '',
-  );
+  return path.reduce<string>((text, key) => {
+    if (typeof key === 'number') return `${text}[${key + 1}]`;
+    const name = shortened(String(key), LONGEST_VALUE);
+    return text === '' ? name : `${text}.${name}`;
+  }, '');
 }

@@ -56,7 +56,7 @@ describe('readSession', () => {
     expect(readSession(stated, 'FILE').lampDiameterMm).toBeCloseTo(6, 12);
     expect(readSession(SESSION, 'FILE').lampDiameterMm).toBeNull();
     expect(complaint(stated.replace('0.6 cm', '0.6'))).toMatch(/lamp-diameter/);
-    expect(complaint(stated.replace('0.6 cm', '-6 mm'))).toMatch(/lamp-diameter.*0 or more/s);
+    expect(complaint(stated.replace('0.6 cm', '-6 mm'))).toMatch(/lamp-diameter.*from 0 mm to 1 m/s);
   });
 
   test('criterion and tone default to Rayleigh and sRGB', () => {
@@ -81,7 +81,11 @@ describe('readSession', () => {
       '150',
       'FILE, line 8: array.tube-length: found 150; expected a number and a unit (mm, cm, m, in or ft), for example "3.2 mm"',
     ],
-    ['150 mm', '0 mm', 'FILE, line 8: array.tube-length: found "0 mm"; expected a length above zero'],
+    [
+      '150 mm',
+      '0 mm',
+      'FILE, line 8: array.tube-length: found "0 mm"; expected a tube length from 5 mm to 5 m',
+    ],
     [
       '150 mm',
       '150 yards',
@@ -180,7 +184,7 @@ describe('readSession', () => {
       'exposure: 0.125',
       'shots[2].exposure: found 0.125; expected a time in seconds, for example "1/8 s" or "2.5 s"',
     ],
-    ['exposure: 1/8 s', 'exposure: 0 s', 'shots[2].exposure: found "0 s"; expected a time above zero'],
+    ['exposure: 1/8 s', 'exposure: 0 s', 'shots[2].exposure: found "0 s"; expected an exposure time from'],
     [
       'turned: 90 deg',
       'turned: 90',
@@ -193,6 +197,39 @@ describe('readSession', () => {
     ],
     ['row: 12', 'row: 25', 'FILE, line 23: shots[7].row: found 25; expected a row from 1 to 24'],
     ['column: 7', 'column: 0', 'shots[7].column: found 0; expected a number of at least 1'],
+    // What no array and no lamp can be, one by one and together
+    [
+      'tube-length: 150 mm',
+      'tube-length: 150 m',
+      'array.tube-length: found "150 m"; expected a tube length from 5 mm',
+    ],
+    [
+      'tube-bore: 2.6 mm',
+      'tube-bore: 2.6e-9 mm',
+      'expected a tube bore from 0.1 mm to 50 mm (narrower bores',
+    ],
+    ['front-pitch: 4.2 mm', 'front-pitch: 42 mm', 'expected at most 10 times the back pitch, not 14.0 times'],
+    [
+      'front-pitch: 4.2 mm',
+      'front-pitch: 29 mm',
+      // 14.5 · 26 mm over 150 mm
+      'the outermost tubes lean by at most 60°: with this one and this tube length they lean by 68°',
+    ],
+    ['rows: 24', 'rows: .inf', 'array.rows: found Infinity; expected a number'],
+    ['distance: 1.8 m', 'distance: 1.8 mm', 'expected a distance from the front face from 5 mm to 1000 m'],
+    [
+      'distance: 1.8 m',
+      'distance: 18 mm',
+      'shots[4].distance: found "18 mm"; expected at least one tube length, 150 mm',
+    ],
+    ['up: 40 mm', 'up: 40 m', 'lamps in front of the array, at most 80° off its middle axis; this is 87°'],
+    ['iso: 100', 'iso: 1e300', 'expected an ISO speed from 1 to 10000000'],
+    ['aperture: 1.8', 'aperture: 1e-300', 'expected an f-number from 0.5 to 1000'],
+    [
+      'criterion: rayleigh',
+      'criterion: rayleigh\nlamp-diameter: 61 mm',
+      "expected at least the lamps' diameter, 61 mm",
+    ],
     // YAML itself
     ['columns: 30', 'rows: 30', 'FILE, line 7: the same field stands twice; expected each field once'],
     ['  rows', '\trows', 'FILE, line 6: a tab; expected spaces at the beginning of a line'],
@@ -204,6 +241,45 @@ describe('readSession', () => {
 
   test.each(['', 'just text', '- a\n- b'])('%j holds no session', (text) => {
     expect(complaint(text)).toBe('FILE: no fields are there; expected format, array and shots');
+  });
+
+  test.each([
+    [
+      'a missing anchor',
+      SESSION.replace('kind: even', 'kind: *none'),
+      /line 18: \*none repeats something that is not there/,
+    ],
+    ['20,000 aliases', `a: &a 1\nb: [${'*a, '.repeat(20_000)}]`, /line 2: more than 100 repeats \(\*name\)/],
+    [
+      '100,000 keys',
+      `{${Array.from({ length: 100_000 }, (_, i) => `k${i}: 1`).join(', ')}}`,
+      /at most 300000 characters/,
+    ],
+    [
+      '20,000 keys',
+      `{${Array.from({ length: 20_000 }, (_, i) => `k${i}: 1`).join(',')}}`,
+      /format: nothing is there/,
+    ],
+    ['fifty thousand lines', 'a: 1\n'.repeat(50_000), /the file has 50001 lines; expected at most 20000/],
+    ['endless nesting', `a: ${'['.repeat(50_000)}${']'.repeat(50_000)}`, /nested too deeply/],
+    ['an anchor inside itself', 'array: &a { array: *a }', /format: nothing is there/],
+    [
+      'an escape code',
+      SESSION.replace('kind: even', 'kind: "\\e[31m"'),
+      /found "\\u\{5c\}u001b|found "\\u001b\[31m"/,
+    ],
+    [
+      'a name of 100,000 characters',
+      SESSION.replace('Reed panel', 'x'.repeat(100_000)),
+      /^.{0,400}at most 200 characters$/,
+    ],
+    ['a field of 100,000 characters', SESSION.replace('rows', 'x'.repeat(100_000)), /^.{0,900}$/],
+  ])('%s is refused in bounded words', (_, text, says) => {
+    expect(complaint(text)).toMatch(says);
+  });
+
+  test('a byte-order mark is no part of the text', () => {
+    expect(readSession(`\ufeff${SESSION}`, 'FILE')).toEqual(readSession(SESSION, 'FILE'));
   });
 
   test('aliases that multiply without end are refused', () => {

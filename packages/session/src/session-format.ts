@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { arrayInput } from './array.js';
-import { angleDeg, exposureS, lengthMm, notNegativeLengthMm, positiveLengthMm } from './units.js';
+import { shotMisfits } from './shot-relations.js';
+import { angleDeg, exposureS, lengthOf, numberOf } from './units.js';
 
 export const SESSION_FORMAT = 'twolamp-session/1';
 
@@ -24,11 +25,18 @@ export const criterionInput = z
       : { name: value as string, requiredDip: NAMED_CRITERIA[value] as number },
   );
 
+/** Of a path inside a folder; longer ones no file system takes. */
+const LONGEST_PATH = 1000;
+/** Shots of one session: hours of photos of the largest sweep. */
+const MOST_SHOTS = 2000;
+
 /** A picture's path as a file names it: inside that file's own folder. */
 export const pathBeside = (file: string) =>
   z
     .string()
     .min(1, 'the name of a photo')
+    .max(LONGEST_PATH, `a path of at most ${LONGEST_PATH} characters`)
+    .refine((path) => !path.includes('\0'), 'the name of a photo')
     .refine(
       (path) => !/^([/\\]|[A-Za-z]:)/.test(path) && !path.split(/[/\\]/).includes('..'),
       `a path inside the folder of ${file}, relative to it`,
@@ -37,9 +45,11 @@ export const pathBeside = (file: string) =>
 const common = {
   photo: pathBeside('session.yaml'),
   exposure: exposureS.optional(),
-  iso: z.number().positive().optional(),
-  aperture: z.number().positive().optional(),
+  iso: numberOf('iso').optional(),
+  aperture: numberOf('aperture').optional(),
 };
+
+const offset = lengthOf('lampOffsetMm');
 
 const shot = z.discriminatedUnion(
   'kind',
@@ -50,18 +60,18 @@ const shot = z.discriminatedUnion(
     z.strictObject({
       ...common,
       kind: z.literal('lamp'),
-      across: lengthMm,
-      up: lengthMm,
-      distance: positiveLengthMm,
+      across: offset,
+      up: offset,
+      distance: lengthOf('lampDistanceMm'),
     }),
     z.strictObject({
       ...common,
       kind: z.literal('pair'),
-      spacing: positiveLengthMm,
-      distance: positiveLengthMm,
+      spacing: lengthOf('lampSpacingMm'),
+      distance: lengthOf('lampDistanceMm'),
       turned: angleDeg.optional(),
-      across: lengthMm.optional(),
-      up: lengthMm.optional(),
+      across: offset.optional(),
+      up: offset.optional(),
     }),
     z.strictObject({
       ...common,
@@ -154,9 +164,9 @@ export const sessionSchema = z
     format: z.literal(SESSION_FORMAT),
     array: arrayInput,
     criterion: criterionInput.optional(),
-    'lamp-diameter': notNegativeLengthMm.optional(),
+    'lamp-diameter': lengthOf('lampDiameterMm').optional(),
     camera: z.strictObject({ tone: z.enum(['srgb', 'linear', 'bracketed']) }).optional(),
-    shots: z.array(shot).min(1, 'at least one shot'),
+    shots: z.array(shot).min(1, 'at least one shot').max(MOST_SHOTS, `at most ${MOST_SHOTS} shots`),
   })
   .superRefine((session, context) => {
     const seen = new Set<string>();
@@ -169,18 +179,8 @@ export const sessionSchema = z
         });
       }
       seen.add(one.photo);
-      if (one.kind !== 'single') return;
-      for (const [key, limit] of [
-        ['row', session.array.rows],
-        ['column', session.array.columns],
-      ] as const) {
-        if (one[key] > limit) {
-          context.addIssue({
-            code: 'custom',
-            path: ['shots', index, key],
-            message: `a ${key} from 1 to ${limit}`,
-          });
-        }
+      for (const { field, expected } of shotMisfits(toShot(one), session)) {
+        context.addIssue({ code: 'custom', path: ['shots', index, field], message: expected });
       }
     });
     if (!session.shots.some((one) => one.kind === 'even')) {

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { isPossible, PLAUSIBLE, possibleInWords, type Quantity } from './plausible.js';
 
 const MM_PER_UNIT: Record<string, number> = { mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8 };
 const NUMBER = String.raw`[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?`;
@@ -34,7 +35,7 @@ export function parseExposureS(text: string): number | null {
 }
 
 /** Text in, number out. The pattern stands in the published JSON Schema; NaN is left to the refinement. */
-function quantity(parse: (text: string) => number | null, pattern: RegExp, expected: string) {
+function quantityText(parse: (text: string) => number | null, pattern: RegExp, expected: string) {
   return z
     .string({ error: expected })
     .trim()
@@ -44,20 +45,40 @@ function quantity(parse: (text: string) => number | null, pattern: RegExp, expec
     .refine((value) => !Number.isNaN(value), expected);
 }
 
-/** Schema of a length: text with a unit in, millimetres out. */
-export const lengthMm = quantity(parseLengthMm, LENGTH, LENGTH_EXPECTED);
+/** Schema of a quantity of the table of plausible ranges, refused outside what is possible. */
+const ranged = (schema: z.ZodType<number, string>, quantity: Quantity, expected: string) => {
+  const range = possibleInWords(quantity);
+  return schema.describe(`${expected}; ${range}`).refine((value) => isPossible(quantity, value), range);
+};
+
+const length = quantityText(parseLengthMm, LENGTH, LENGTH_EXPECTED);
+const angle = quantityText(parseAngleDeg, ANGLE, ANGLE_EXPECTED);
+const exposure = quantityText(parseExposureS, EXPOSURE, EXPOSURE_EXPECTED);
+
+/** Schema of a length of one kind, in its plausible range: text with a unit in, millimetres out. */
+export const lengthOf = (quantity: Quantity) => ranged(length, quantity, LENGTH_EXPECTED);
+
+/** Schema of a length of any kind. */
+export const lengthMm = lengthOf('anyLengthMm');
+
+/** Below this, a length counts as none: a nanometre, far below what anybody measures here. */
+const NO_LENGTH_MM = 1e-6;
 
 /** Schema of a length above zero. */
-export const positiveLengthMm = lengthMm.refine((mm) => mm > 0, 'a length above zero');
+export const positiveLengthMm = lengthMm.refine((mm) => mm >= NO_LENGTH_MM, 'a length above zero');
 
 /** Schema of a length of 0 or more. */
 export const notNegativeLengthMm = lengthMm.refine((mm) => mm >= 0, 'a length of 0 or more');
 
 /** Schema of an angle: text in, degrees out. */
-export const angleDeg = quantity(parseAngleDeg, ANGLE, ANGLE_EXPECTED);
+export const angleDeg = ranged(angle, 'turnedDeg', ANGLE_EXPECTED);
 
-/** Schema of an exposure time above zero: text in, seconds out. */
-export const exposureS = quantity(parseExposureS, EXPOSURE, EXPOSURE_EXPECTED).refine(
-  (seconds) => seconds > 0,
-  'a time above zero',
-);
+/** Schema of an exposure time: text in, seconds out. */
+export const exposureS = ranged(exposure, 'exposureS', EXPOSURE_EXPECTED);
+
+/** Schema of a plain number of the table. */
+export const numberOf = (quantity: Quantity) => {
+  const [low, high] = PLAUSIBLE[quantity].possible;
+  const range = possibleInWords(quantity);
+  return z.number().min(low, range).max(high, range);
+};

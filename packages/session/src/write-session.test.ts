@@ -4,13 +4,14 @@ import { readSession } from './read.js';
 import type { Session } from './session-format.js';
 import { exposureText, lengthText, type SessionDraft, writeSession } from './write-session.js';
 
-const mm = fc.double({ min: 0.001, max: 50_000, noNaN: true });
+// Within what sessions may hold: lamps before the front face, at least a tube length away.
+const distanceMm = fc.double({ min: 5_000, max: 500_000, noNaN: true });
 const signedMm = fc.double({ min: -5_000, max: 5_000, noNaN: true }).map((value) => value + 0); // no −0
 const stated = fc.record(
   { exposureS: fc.double({ min: 1e-5, max: 60, noNaN: true }), iso: fc.integer({ min: 25, max: 25_600 }) },
   { requiredKeys: [] },
 );
-const place = { acrossMm: signedMm, upMm: signedMm, distanceMm: mm };
+const place = { acrossMm: signedMm, upMm: signedMm, distanceMm };
 const shot = fc.oneof(
   fc.record({ kind: fc.constantFrom('dark', 'bare', 'even'), stated }),
   fc.record({ kind: fc.constant('lamp'), stated, ...place }),
@@ -18,22 +19,32 @@ const shot = fc.oneof(
     kind: fc.constant('pair'),
     stated,
     ...place,
-    spacingMm: mm,
+    spacingMm: fc.double({ min: 100, max: 5_000, noNaN: true }),
     turnedDeg: fc.integer({ min: 0, max: 90 }),
   }),
   fc.record({ kind: fc.constant('single'), stated, row: fc.constant(2), column: fc.constant(1) }),
 );
-const array = fc.record({
-  name: fc.string({ minLength: 1, unit: 'binary' }),
-  arrangement: fc.constant('square'),
-  rows: fc.integer({ min: 2, max: 500 }),
-  columns: fc.integer({ min: 2, max: 500 }),
-  tubeLengthMm: mm,
-  tubeBoreMm: fc.double({ min: 0.001, max: 3, noNaN: true }),
-  tubeWall: fc.constantFrom('matte black', { index: 1.5, extinction: 0.1, gloss: 0.8 }),
-  backPitchMm: fc.double({ min: 3, max: 50, noNaN: true }),
-  frontPitchMm: fc.double({ min: 50, max: 5_000, noNaN: true }),
-});
+const array = fc
+  .record({
+    name: fc.string({ minLength: 1, unit: 'binary' }),
+    arrangement: fc.constant('square'),
+    rows: fc.integer({ min: 2, max: 500 }),
+    columns: fc.integer({ min: 2, max: 500 }),
+    tubeLengthMm: fc.double({ min: 5, max: 5_000, noNaN: true }),
+    tubeBoreMm: fc.double({ min: 0.1, max: 3, noNaN: true }),
+    tubeWall: fc.constantFrom('matte black', { index: 1.5, extinction: 0.1, gloss: 0.8 }),
+    backPitchMm: fc.double({ min: 3, max: 50, noNaN: true }),
+    lean: fc.double({ min: 0, max: 1.7, noNaN: true }),
+  })
+  // The outermost tubes lean by up to 60°, whose tangent is 1.73.
+  .map(({ lean, ...one }) => ({
+    ...one,
+    frontPitchMm: Math.min(
+      10 * one.backPitchMm,
+      one.backPitchMm + (2 * lean * one.tubeLengthMm) / (Math.max(one.rows, one.columns) - 1),
+      200,
+    ),
+  }));
 const session = fc.record({
   array,
   criterion: fc.constantFrom(
