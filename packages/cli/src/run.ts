@@ -2,7 +2,7 @@ import { format } from 'node:util';
 import { InputError } from '@twolamp/session';
 import { CommanderError } from 'commander';
 import { twolamp } from './program.js';
-import type { Terminal } from './terminal.js';
+import { safeTerminal, type Terminal } from './terminal.js';
 
 /** What the process ends with. */
 export const EXIT = { done: 0, inputAtFault: 1, wrongUsage: 2, ownFault: 70 } as const;
@@ -13,7 +13,8 @@ export const EXIT = { done: 0, inputAtFault: 1, wrongUsage: 2, ownFault: 70 } as
  * @param args - what follows the command's name
  * @returns the exit code
  */
-export async function run(args: readonly string[], terminal: Terminal): Promise<number> {
+export async function run(args: readonly string[], given: Terminal): Promise<number> {
+  const terminal = safeTerminal(given);
   const { log } = console;
   // Libraries print warnings of their own there; stdout is for figures.
   console.log = (...words) => terminal.err(`${format(...words)}\n`);

@@ -1,15 +1,17 @@
 import { expect, test } from 'vitest';
-import { showProgress } from './terminal.js';
+import { safeTerminal, showProgress } from './terminal.js';
 
 function shown(interactive: boolean): string {
   let text = '';
-  const progress = showProgress({
-    out: () => {},
-    err: (part) => {
-      text += part;
-    },
-    interactive,
-  });
+  const progress = showProgress(
+    safeTerminal({
+      out: () => {},
+      err: (part) => {
+        text += part;
+      },
+      interactive,
+    }),
+  );
   progress.step(1, 2, 'dark.jpg');
   progress.step(1, 2, 'dark.jpg');
   progress.step(2, 2, 'even.jpg');
@@ -24,4 +26,17 @@ test('a line a step where it can’t be written over', () => {
 // ECMA-48: CSI K erases from the cursor to the end of the line.
 test('one changing line on a screen, gone at the end', () => {
   expect(shown(true)).toBe('\r\x1b[K1 of 2: dark.jpg\r\x1b[K2 of 2: even.jpg\r\x1b[K');
+});
+
+test.each([
+  ['an escape code in a name', '\x1b[2Jeven.jpg', '1 of 1: \\u{1b}[2Jeven.jpg\n'],
+  ['the code that clears the line, in a name', 'a\r\x1b[Kb', '1 of 1: a\\u{d}\\u{1b}[Kb\n'],
+  ['a line break in a name', 'a\nb', '1 of 1: a\\u{a}b\n'],
+])('%s is shown, not obeyed', (_, name, line) => {
+  let text = '';
+  const err = (part: string) => {
+    text += part;
+  };
+  showProgress(safeTerminal({ out: () => {}, err, interactive: false })).step(1, 1, name);
+  expect(text).toBe(line);
 });

@@ -1,3 +1,5 @@
+import { printable, printableLines, shortened } from '@twolamp/session';
+
 /** Where a verb writes: figures for machines to `out`, everything a person reads to `err`. */
 export interface Terminal {
   readonly out: (text: string) => void;
@@ -11,12 +13,19 @@ export type Progress = (step: number, of: number, what: string) => void;
 
 const CLEAR_LINE = '\r\x1b[K';
 
+/** The same terminal, on which names from files can't write escape codes: they are shown as text. */
+export function safeTerminal(terminal: Terminal): Terminal {
+  const safe = (text: string) => text.split(CLEAR_LINE).map(printableLines).join(CLEAR_LINE);
+  return { ...terminal, err: (text) => terminal.err(safe(text)) };
+}
+
 /** Shows how far long work has got: one line that changes on a screen, else a line a step. */
 export function showProgress(terminal: Terminal): { readonly step: Progress; readonly end: () => void } {
   let shown = '';
   return {
     step: (step, of, what) => {
-      const line = `${step} of ${of}: ${what}`;
+      // A line break in a name would leave the line behind.
+      const line = `${step} of ${of}: ${printable(shortened(what))}`;
       if (line === shown) return;
       shown = line;
       terminal.err(terminal.interactive ? `${CLEAR_LINE}${line}` : `${line}\n`);

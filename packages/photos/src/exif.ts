@@ -1,3 +1,4 @@
+import { isPossible, type Quantity } from '@twolamp/session';
 import exifr from 'exifr';
 import type { PhotoFile } from './photo-file.js';
 
@@ -14,9 +15,10 @@ const TAGS = ['ExposureTime', 'ISO', 'FNumber', 'DateTimeOriginal'];
 /** Exif 2.3 writes this for any sensitivity its 16 bits can't hold. */
 const ISO_OUT_OF_RANGE = 65535;
 
-function positive(value: unknown): number | null {
+/** A number of EXIF, null where it is none or can't be: a camera that writes nonsense hasn't said anything. */
+function stated(quantity: Quantity, value: unknown): number | null {
   const number = Array.isArray(value) || ArrayBuffer.isView(value) ? (value as ArrayLike<unknown>)[0] : value;
-  return typeof number === 'number' && Number.isFinite(number) && number > 0 ? number : null;
+  return typeof number === 'number' && isPossible(quantity, number) ? number : null;
 }
 
 function localTime(value: unknown): string | null {
@@ -44,11 +46,11 @@ export async function readShotFacts(file: PhotoFile, exif: Buffer | undefined): 
       tags = {};
     }
   }
-  const iso = positive(tags.ISO);
+  const iso = stated('iso', tags.ISO);
   return {
-    exposureS: positive(tags.ExposureTime),
+    exposureS: stated('exposureS', tags.ExposureTime),
     iso: iso === ISO_OUT_OF_RANGE ? null : iso,
-    aperture: positive(tags.FNumber),
+    aperture: stated('aperture', tags.FNumber),
     takenAt: localTime(tags.DateTimeOriginal),
   };
 }

@@ -7,6 +7,8 @@ export { type PhotoFault, photoFaults } from './guess/photo-faults.js';
 export type { Channel } from './linear-light.js';
 export type { PhotoType } from './photo-type.js';
 export { type PhotoHead, type PhotoReading, readPhoto, readPhotoHead } from './read-photo.js';
+export { readRegularFile } from './regular-file.js';
+export { systemFault } from './system-fault.js';
 export { type Thumbnail, thumbnail } from './thumbnail.js';
 export type { ResponseTable, ToneCurve } from './tone-curve.js';
 export type { ResponseFit } from './response/fit-response.js';

@@ -1,10 +1,13 @@
-import { type FileHandle, open } from 'node:fs/promises';
 import { InputError } from '@twolamp/session';
 import { isCameraRaw } from './camera-raw.js';
 import { type PhotoType, SNIFFED_BYTES, sniffPhotoType } from './photo-type.js';
+import { openRegularFile, readOpenFile } from './regular-file.js';
 
 /** Phrase for messages: what can be read. */
 const READABLE_TYPES = 'a JPEG, PNG, TIFF, WebP, AVIF or HEIC photo';
+
+/** Longest photo file: an uncompressed TIFF of 85 megapixels and 16 bits; others are far shorter. */
+const MOST_BYTES = 512_000_000;
 
 /** A picture file, whole in memory, not yet decoded. */
 export interface PhotoFile {
@@ -12,18 +15,6 @@ export interface PhotoFile {
   readonly path: string;
   readonly type: PhotoType;
   readonly bytes: Buffer;
-}
-
-async function openExisting(path: string): Promise<FileHandle> {
-  try {
-    return await open(path, 'r');
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code;
-    if (code === 'ENOENT' || code === 'ENOTDIR')
-      throw new InputError(path, 'there is no such file', READABLE_TYPES);
-    if (code === 'EISDIR') throw new InputError(path, 'this is a folder', READABLE_TYPES);
-    throw new InputError(path, `the file cannot be opened (${code ?? (error as Error).message})`);
-  }
 }
 
 /** Whether the top-level boxes of an ISO base media file (AVIF, HEIC) end where the file ends or before. */
@@ -45,20 +36,18 @@ function hasAllBoxes(bytes: Buffer): boolean {
  * A picture file as bytes, with its type.
  *
  * @param path - file name, absolute or relative to the working folder
- * @throws InputError where nothing is there, it is a folder, empty, no picture of a readable type, or cut off
+ * @throws InputError where nothing is there, it is no regular file, empty, too long, no picture of a readable type, or
+ *   cut off
  */
 export async function openPhotoFile(path: string): Promise<PhotoFile> {
-  const file = await openExisting(path);
+  const file = await openRegularFile(path, { expected: READABLE_TYPES, mostBytes: MOST_BYTES });
   try {
-    const status = await file.stat();
-    if (status.isDirectory()) throw new InputError(path, 'this is a folder', READABLE_TYPES);
-    if (status.size === 0) throw new InputError(path, 'the file is empty (0 bytes)', READABLE_TYPES);
+    if (file.size === 0) throw new InputError(path, 'the file is empty (0 bytes)', READABLE_TYPES);
     // Look at the start first, so that a film or an archive isn't read whole only to be refused.
-    const start = Buffer.alloc(Math.min(SNIFFED_BYTES, status.size));
-    await file.read(start, 0, start.length, 0);
+    const start = await readOpenFile(path, { ...file, size: Math.min(SNIFFED_BYTES, file.size) });
     const type = sniffPhotoType(start);
     if (type === null) throw new InputError(path, 'this is not a picture of a readable type', READABLE_TYPES);
-    const bytes = await file.readFile();
+    const bytes = await readOpenFile(path, file);
     if ((type === 'avif' || type === 'heic') && !hasAllBoxes(bytes)) {
       throw new InputError(
         path,
@@ -71,6 +60,6 @@ export async function openPhotoFile(path: string): Promise<PhotoFile> {
     }
     return { path, type, bytes };
   } finally {
-    await file.close();
+    await file.handle.close();
   }
 }

@@ -25,7 +25,7 @@ const LEAN_DEG = { possible: 60, usual: 35 };
 const SLENDERNESS = { least: 1, usual: [8, 300] } as const;
 
 /** Angle of the outermost tube off the array's normal along its longer side, deg. */
-export function outermostLeanDeg(array: ArrayDimensions): number {
+function outermostLeanDeg(array: ArrayDimensions): number {
   const steps = (Math.max(array.rows, array.columns) - 1) / 2;
   const shiftMm = steps * (array.frontPitchMm - array.backPitchMm);
   return (Math.atan2(shiftMm, array.tubeLengthMm) * 180) / Math.PI;

@@ -2,18 +2,17 @@
 const LONGEST_NAME = 160;
 
 /**
- * Characters that a screen obeys or hides: control characters (C0, DEL, C1), line and paragraph separators, zero-width
- * characters, the byte-order mark and marks that turn the direction of writing.
- * Source: Unicode 15, general categories Cc, Zl, Zp and, of Cf, those that change what is seen.
+ * Characters that a screen obeys or hides: control characters, format characters (zero-width ones, the byte-order mark,
+ * marks that turn the direction of writing), line and paragraph separators, halves of surrogate pairs.
+ * Source: Unicode 15, section 4.5, general categories Cc, Cf, Zl, Zp and Cs.
  */
-const UNSEEN =
-  /[\u0000-\u001f\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]|[\ud800-\udfff]/gu;
+const UNSEEN = /[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Cs}]/gu;
 
 const escaped = (character: string) => `\\u{${character.codePointAt(0)!.toString(16)}}`;
 
 /**
  * Text that a person or a file gave, safe to print: what a screen would obey or hide is shown as an escape such as
- * `\u{1b}`. Half a surrogate pair counts as such.
+ * `\u{1b}`.
  */
 export function printable(text: string): string {
   return text.replace(UNSEEN, escaped);

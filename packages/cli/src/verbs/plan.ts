@@ -41,7 +41,9 @@ interface Options {
   readonly json?: true;
 }
 
-const counted = (text: string | undefined) => (text === undefined ? undefined : Number(text));
+/** A count given as an option; text that is no number stays as it is, to be refused by name. */
+const counted = (text: string | undefined) =>
+  text !== undefined && text.trim() !== '' && Number.isFinite(Number(text)) ? Number(text) : text;
 
 async function arrayOf(options: Options): Promise<ArraySpec> {
   if (options.array !== undefined) {
@@ -88,11 +90,15 @@ export function addPlan(program: Command, terminal: Terminal): void {
       'predicts what an array will see and how much light it passes, and writes what to shoot: plan.txt, ' +
         'session.yaml and a sheet to print',
     )
-    .requiredOption('--lamps <spacing>', 'between the two lamps at hand, for example 60mm', lengthOption)
+    .requiredOption(
+      '--lamps <spacing>',
+      'between the two lamps at hand, for example 60mm',
+      lengthOption('lampSpacingMm'),
+    )
     .requiredOption(
       '--room <length>',
       'farthest place of a lamp from the front face, for example 4m',
-      lengthOption,
+      lengthOption('lampDistanceMm'),
     )
     .option('--array <file>', 'file with an array block, for example a session.yaml, instead of dimensions')
     .option('--name <name>', 'name of the array', 'Planned array')

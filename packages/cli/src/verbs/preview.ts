@@ -3,11 +3,11 @@ import { previewScene, type ScenePreview, type SpotPictures } from '@twolamp/pre
 import { NAMED_WALLS, seededRandom, type WallName } from '@twolamp/optics';
 import { encodePng, readPhoto, thumbnail } from '@twolamp/photos';
 import { previewHeadlines, previewPage } from '@twolamp/report';
-import { parseExposureS, readResult } from '@twolamp/session';
-import { type Command, InvalidArgumentError, Option } from 'commander';
+import { readResult } from '@twolamp/session';
+import { type Command, Option } from 'commander';
 import { type Files, writeFolder } from '../files/output-folder.js';
 import { readTextFile } from '../files/text-file.js';
-import { fNumberOption, lengthOption } from '../options.js';
+import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
 import type { Terminal } from '../terminal.js';
 
 /** Any seed does; a fixed one makes the same preview from the same result. */
@@ -24,16 +24,6 @@ interface Options {
   readonly tubeWall?: WallName;
   readonly out?: string;
   readonly json?: true;
-}
-
-/** A long time given as an option, s: as an exposure is written, or in minutes or hours. */
-function longTimeOption(text: string): number {
-  const [, number, unit] = /^([\d.]+)\s*(min|h)$/.exec(text.trim()) ?? [];
-  const seconds = unit === undefined ? parseExposureS(text) : Number(number) * (unit === 'h' ? 3600 : 60);
-  if (seconds === null || !(seconds > 0)) {
-    throw new InvalidArgumentError('Expected a time, for example "3 min", "180 s" or "1/8 s".');
-  }
-  return seconds;
 }
 
 interface Print {
@@ -84,9 +74,13 @@ export function addPreview(program: Command, terminal: Terminal): void {
     .requiredOption(
       '--width <length>',
       'how wide what the photo shows really is, for example 0.6m',
-      lengthOption,
+      lengthOption('sceneMm'),
     )
-    .requiredOption('--distance <length>', 'from the front face to the scene, for example 1.5m', lengthOption)
+    .requiredOption(
+      '--distance <length>',
+      'from the front face to the scene, for example 1.5m',
+      lengthOption('sceneMm'),
+    )
     .option('--lens <f-number>', 'with --exposure: an exposure of this scene that you know', fNumberOption)
     .option('--exposure <time>', 'how long it took at that f-number, for example "3 min"', longTimeOption)
     .addOption(
