@@ -3,4 +3,13 @@ export type { CellLight, LitShot } from './cell-light.js';
 export type { CellsOnPicture } from './flux/cells-on-picture.js';
 export type { BackDepartures } from './lattice/back-places.js';
 export { averageLights } from './light/repeats.js';
-export { type Progress, type Survey, surveyShots } from './survey.js';
+export {
+  forgetPhoto,
+  nextShot,
+  type OpenSurvey,
+  openSurvey,
+  surveyOf,
+  surveyShot,
+} from './survey/open-survey.js';
+export type { Survey } from './survey/survey.js';
+export { type Progress, surveyShots } from './survey/survey-shots.js';

@@ -2,16 +2,24 @@ import { madScale } from '@twolamp/numeric';
 import type { CellsOnPicture } from '../flux/cells-on-picture.js';
 import type { ReducedPhoto } from '../light/plane.js';
 
+/** Illuminance of the bare sheet at each cell, with its standard uncertainty; N values, full scale. */
+export interface BareLevels {
+  readonly level: Float64Array;
+  readonly sigma: Float64Array;
+}
+
 /**
  * Illuminance of the bare sheet at each cell, mean over a disc a pitch wide.
  *
  * Its standard uncertainty is what the discs' quarters differ by (first and third against second and fourth, which no
  * slope shows in), so that noise a photo's compression has spread over many pixels is counted as well.
+ *
+ * @returns `clipped`: whether any of these pixels is
  */
 export function bareLevels(
   bare: ReducedPhoto,
   cells: CellsOnPicture,
-): { level: Float64Array; sigma: Float64Array; clipped: boolean } {
+): BareLevels & { readonly clipped: boolean } {
   const count = cells.x.length;
   const [level, twist] = [new Float64Array(count), new Float64Array(count)];
   const half = Math.max(1, Math.round(cells.pitchPx / 2));

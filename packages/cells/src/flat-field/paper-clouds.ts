@@ -1,8 +1,8 @@
+import { madScale, median } from '@twolamp/numeric';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import { makeSlopes } from '../flux/patches.js';
 import type { LearnedSheet } from '../flux/sheet-model.js';
 import { spotNoiseFactor } from '../flux/spot-noise.js';
-import { madScale, median } from '@twolamp/numeric';
 
 /** Light, place across and down, slope of brightness across and down. */
 const MODES = 5;

@@ -1,5 +1,5 @@
-import { Matrix } from 'ml-matrix';
 import type { Plane } from '@twolamp/session';
+import { Matrix } from 'ml-matrix';
 import { FLOOR_TERMS, slopeAt } from './floor.js';
 import { type CoarseLight, lightAlong } from './halo.js';
 import type { Region } from './region.js';

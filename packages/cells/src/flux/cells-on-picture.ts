@@ -21,7 +21,10 @@ export interface CellsOnPicture {
  * @param lattice - from findLattice
  * @param hexagonal - rows lie √3/2 pitch apart instead of one
  */
-export function cellsOnPicture(lattice: Lattice, hexagonal: boolean): CellsOnPicture {
+export function cellsOnPicture(
+  lattice: Pick<Lattice, 'x' | 'y' | 'u' | 'v' | 'warp'>,
+  hexagonal: boolean,
+): CellsOnPicture {
   const count = lattice.x.length;
   const rowStep = hexagonal ? Math.sqrt(3) / 2 : 1;
   const toPitch = new Float64Array(4 * count);
@@ -35,6 +38,22 @@ export function cellsOnPicture(lattice: Lattice, hexagonal: boolean): CellsOnPic
   }
   const pitchPx = Math.sqrt(area.reduce((sum, value) => sum + value, 0) / count);
   return { x: lattice.x, y: lattice.y, toPitch, area, shade: new Float64Array(2 * count), pitchPx };
+}
+
+/** Where the lattice puts the cells, as plain data. */
+export interface FirstPlaces {
+  readonly cells: CellsOnPicture;
+  /** Lattice co-ordinates of each cell: across in pitches, down in rows. */
+  readonly u: Float64Array;
+  readonly v: Float64Array;
+  /** Mean distance of neighbouring cells as the lattice has it, in pixels of the reduced picture. */
+  readonly pitchPx: number;
+}
+
+/** First places of the cells. */
+export function firstPlaces(lattice: Lattice, hexagonal: boolean): FirstPlaces {
+  const { u, v, pitchPx } = lattice;
+  return { cells: cellsOnPicture(lattice, hexagonal), u, v, pitchPx };
 }
 
 /** The same cells on the picture enlarged by a factor; below 1 it is shrunk, as by reducePlane. */

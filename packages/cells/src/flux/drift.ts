@@ -1,6 +1,6 @@
+import type { Plane } from '@twolamp/session';
 import { determinant, inverse, Matrix } from 'ml-matrix';
 import { blur } from '../light/filters.js';
-import type { Plane } from '@twolamp/session';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { lampImage } from './lamp-image.js';
 import type { Patches, Slopes } from './patches.js';

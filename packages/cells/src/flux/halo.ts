@@ -1,5 +1,5 @@
-import { blur } from '../light/filters.js';
 import type { Plane } from '@twolamp/session';
+import { blur } from '../light/filters.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 
 /**

@@ -1,5 +1,5 @@
-import { Matrix, solve } from 'ml-matrix';
 import { bisquare, madScale } from '@twolamp/numeric';
+import { Matrix, solve } from 'ml-matrix';
 import type { CellsOnPicture } from './cells-on-picture.js';
 
 /** Cells that tell where the light is brightest, at least, and the share of the brightest one's light they have. */

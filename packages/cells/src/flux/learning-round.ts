@@ -1,5 +1,5 @@
-import type { ReducedPhoto } from '../light/plane.js';
 import { median } from '@twolamp/numeric';
+import type { ReducedPhoto } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import type { Footprint } from './footprint.js';
 import { type CoarseLight, type Halo, haloOf, haloParts } from './halo.js';

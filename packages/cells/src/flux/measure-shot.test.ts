@@ -1,10 +1,10 @@
+import { median } from '@twolamp/numeric';
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
 import { type Drawn, drawCells, type Scene, testArray } from '../fixtures/draw-cells.js';
 import { learnDrawn } from '../fixtures/learn-drawn.js';
 import { photonLimit, rootMeanSquare } from '../fixtures/photon-limit.js';
 import { reducePhoto } from '../light/plane.js';
-import { median } from '@twolamp/numeric';
 import { type Lit, measureShot } from './measure-shot.js';
 
 const CAMERA = { electrons: 6000, read: 0.002 };

@@ -2,8 +2,8 @@ import type { CellLight } from '../cell-light.js';
 import type { ReducedPhoto } from '../light/plane.js';
 import { coarseShift, moved, type Shift, shiftStep } from './drift.js';
 import { type CoarseLight, haloLight, haloShare } from './halo.js';
-import { loneHalo } from './lone-halo.js';
 import { clearSpots, lampPatches, wholeLights } from './lamp-spots.js';
+import { loneHalo } from './lone-halo.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
 import { makePatches, makeSlopes, type Patches } from './patches.js';
 import { usablePixels } from './region.js';
@@ -67,7 +67,7 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit):
   let held = false;
   for (let round = 1; ; round++) {
     const cells = moved(sheet.cells, shift);
-    const patches = makePatches(cells, sheet.footprintOf, width, height);
+    const patches = makePatches(cells, (k) => sheet.footprints[k]!, width, height);
     const solution = solveShot(picture, region, patches, weights, parts, halo);
     const { flux } = solution;
     if (lit === 'alone') parts = loneHalo(cells, brightestOf(flux));

@@ -1,5 +1,6 @@
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
+import { blur } from '../light/filters.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { roundFootprint } from './footprint.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
@@ -9,7 +10,6 @@ import { makePatches } from './patches.js';
 import type { Region } from './region.js';
 import { solveNormal } from './solve-normal.js';
 import { spotNoiseFactor } from './spot-noise.js';
-import { blur } from '../light/filters.js';
 
 const [WIDTH, HEIGHT] = [240, 200];
 const SIZE = WIDTH * HEIGHT;

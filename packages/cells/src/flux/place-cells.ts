@@ -5,6 +5,9 @@ import { centroid, type Footprint } from './footprint.js';
 import { makeSlopes, type Patches, type Slopes } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';
 
+/** Lattice co-ordinates of each cell. */
+type LatticePlaces = Pick<Lattice, 'u' | 'v'>;
+
 /** Cells moved to where their footprint fits best: one Gauss–Newton step for each movable one, with the others held. */
 export function moveCells(
   cells: CellsOnPicture,
@@ -60,7 +63,11 @@ function stepOf(
 /** Most cells that tie the smooth map, spread evenly. */
 const MOST_TIES = 800;
 
-function fittedWarp(cells: CellsOnPicture, { u, v }: Lattice, known: (cell: number) => boolean): Warp | null {
+function fittedWarp(
+  cells: CellsOnPicture,
+  { u, v }: LatticePlaces,
+  known: (cell: number) => boolean,
+): Warp | null {
   const all = Array.from(u.keys()).filter(known);
   const every = Math.max(1, Math.floor(all.length / MOST_TIES));
   const ties = all
@@ -77,7 +84,7 @@ function fittedWarp(cells: CellsOnPicture, { u, v }: Lattice, known: (cell: numb
  */
 export function placeOthers(
   cells: CellsOnPicture,
-  lattice: Lattice,
+  lattice: LatticePlaces,
   known: (cell: number) => boolean,
   through: Warp | null = null,
 ): CellsOnPicture {
@@ -95,14 +102,14 @@ export function placeOthers(
  */
 export function rewarped(
   cells: CellsOnPicture,
-  lattice: Lattice,
+  lattice: LatticePlaces,
   hexagonal: boolean,
   known: (cell: number) => boolean,
 ): CellsOnPicture {
   const warp = fittedWarp(cells, lattice, known);
   if (!warp) return cells;
   const { x, y } = placeOthers(cells, lattice, known, warp);
-  return cellsOnPicture({ ...lattice, x, y, warp }, hexagonal);
+  return cellsOnPicture({ u: lattice.u, v: lattice.v, x, y, warp }, hexagonal);
 }
 
 /** Cells' middles of light: their places plus the footprint's own centre of gravity. */

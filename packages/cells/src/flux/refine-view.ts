@@ -1,6 +1,6 @@
+import { fitRobustSurface, surfaceTerms } from '@twolamp/numeric';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Lattice } from '../lattice/find-lattice.js';
-import { fitRobustSurface, surfaceTerms } from '@twolamp/numeric';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { makeSlopes, type Patches, type Slopes } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';
@@ -34,7 +34,7 @@ export function refineView(
   weights: Float32Array,
   width: number,
   usable: (cell: number) => boolean,
-  { u, v }: Lattice,
+  { u, v }: Pick<Lattice, 'u' | 'v'>,
 ): CellsOnPicture {
   const all = Array.from(flux.keys()).filter(usable);
   const every = Math.max(1, Math.floor(all.length / MAX_ASKED));

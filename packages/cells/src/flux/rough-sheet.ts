@@ -1,7 +1,6 @@
-import type { Lattice } from '../lattice/find-lattice.js';
-import { type ReducedPhoto, reducePlane } from '../light/plane.js';
 import { median } from '@twolamp/numeric';
-import { type CellsOnPicture, cellsOnPicture, rescaled } from './cells-on-picture.js';
+import { type ReducedPhoto, reducePlane } from '../light/plane.js';
+import { type CellsOnPicture, type FirstPlaces, rescaled } from './cells-on-picture.js';
 import type { Floor } from './floor.js';
 import { roundFootprint } from './footprint.js';
 import type { CoarseLight } from './halo.js';
@@ -48,19 +47,19 @@ function changeOf(before: Float64Array, { flux, matrix }: ShotSolution): number 
  * stay apart, since many rounds are needed.
  *
  * @param picture - even shot, reduced, dark frame off
- * @param lattice - first places of the cells
+ * @param first - first places of the cells
  * @param hexagonal - arrangement of the cells
  * @param borePitches - bore in pitches, for a start
  * @returns places and lights in pixels of `picture`
  */
 export function roughSheet(
   picture: ReducedPhoto,
-  lattice: Lattice,
+  first: FirstPlaces,
   hexagonal: boolean,
   borePitches: number,
 ): RoughSheet {
-  const by = Math.max(1, Math.round(lattice.pitchPx / ROUGH_PITCH_PX));
-  let cells = rescaled(cellsOnPicture(lattice, hexagonal), 1 / by);
+  const by = Math.max(1, Math.round(first.pitchPx / ROUGH_PITCH_PX));
+  let cells = rescaled(first.cells, 1 / by);
   const frame = frameOf(shrunk(picture, by), cells);
   const { width } = frame.picture;
   let footprint = roundFootprint(borePitches / 2, START_EDGE);
@@ -78,8 +77,8 @@ export function roughSheet(
     ({ weights } = round);
     const moved = moveCells(cells, patches, solution, weights, width, bright);
     cells = viewing
-      ? placeOthers(refineView(moved, patches, solution, weights, width, usual, lattice), lattice, bright)
-      : rewarped(moved, lattice, hexagonal, bright);
+      ? placeOthers(refineView(moved, patches, solution, weights, width, usual, first), first, bright)
+      : rewarped(moved, first, hexagonal, bright);
     if (settled || count === ROUNDS) {
       return {
         cells: rescaled(cells, by),

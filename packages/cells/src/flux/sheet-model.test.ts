@@ -1,3 +1,4 @@
+import { median } from '@twolamp/numeric';
 import { seededRandom } from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
@@ -12,8 +13,7 @@ import {
 } from '../fixtures/draw-cells.js';
 import { learnDrawn } from '../fixtures/learn-drawn.js';
 import { photonLimit, rootMeanSquare } from '../fixtures/photon-limit.js';
-import { findLattice, type FoundLattice } from '../lattice/find-lattice.js';
-import { median } from '@twolamp/numeric';
+import { type FoundLattice, findLattice } from '../lattice/find-lattice.js';
 import { haloShare } from './halo.js';
 import { lightOf } from './measure-shot.js';
 import { makePatches } from './patches.js';
@@ -62,8 +62,8 @@ function learn(drawn: Pick<Drawn, 'photo'>, array: ArraySpec): Learned {
   const { sheet, ...found } = learnDrawn(drawn, array);
   const { picture } = found;
   const { factor } = picture;
-  const { cells, footprintOf } = sheet.model;
-  const patches = makePatches(cells, footprintOf, picture.width, picture.height);
+  const { cells, footprints } = sheet.model;
+  const patches = makePatches(cells, (k) => footprints[k]!, picture.width, picture.height);
   const light = lightOf(sheet.solution, picture, patches, sheet.weights, sheet.model);
   return {
     found,

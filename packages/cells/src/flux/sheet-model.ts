@@ -1,7 +1,6 @@
-import type { Lattice } from '../lattice/find-lattice.js';
-import type { ReducedPhoto } from '../light/plane.js';
 import { median } from '@twolamp/numeric';
-import type { CellsOnPicture } from './cells-on-picture.js';
+import type { ReducedPhoto } from '../light/plane.js';
+import type { CellsOnPicture, FirstPlaces } from './cells-on-picture.js';
 import { type Footprint, HARMONICS } from './footprint.js';
 import { blend, tileGrid, tileMembers } from './footprint-tiles.js';
 import { type Halo, haloLight } from './halo.js';
@@ -24,10 +23,11 @@ import type { Region } from './region.js';
 import { roughSheet } from './rough-sheet.js';
 import type { ShotSolution } from './solve-shot.js';
 
-/** How cells look on the sheet, learned from the even shot; every other shot is measured with it. */
+/** How cells look on the sheet, learned from the even shot; every other shot is measured with it. Plain data. */
 export interface SheetModel {
   readonly cells: CellsOnPicture;
-  readonly footprintOf: (cell: number) => Footprint;
+  /** Each cell's. */
+  readonly footprints: readonly Footprint[];
   readonly halo: Halo;
   /** Pixels that count. */
   readonly region: Region;
@@ -66,16 +66,16 @@ const LEAST_TEACHERS = 15;
  * of it; at last those of empty holes.
  *
  * @param picture - even shot, reduced, dark frame off
- * @param lattice - first places of the cells
+ * @param first - first places of the cells
  * @param array - rows, columns, whether hexagonal, and the bore in pitches for a start
  */
 export function learnSheet(
   picture: ReducedPhoto,
-  lattice: Lattice,
+  first: FirstPlaces,
   array: { rows: number; columns: number; hexagonal: boolean; borePitches: number },
 ): LearnedSheet {
   const { width, height } = picture;
-  const rough = roughSheet(picture, lattice, array.hexagonal, array.borePitches);
+  const rough = roughSheet(picture, first, array.hexagonal, array.borePitches);
   const { stopped } = rough;
   const frame = frameOf(picture, rough.cells);
   let { cells, flux } = rough;
@@ -90,8 +90,8 @@ export function learnSheet(
     ({ flux } = solution);
     ({ weights } = round);
     const fitting = moveCells(cells, patches, solution, weights, width, bright);
-    const viewed = refineView(fitting, patches, solution, weights, width, usual, lattice);
-    cells = placeOthers(viewed, lattice, bright);
+    const viewed = refineView(fitting, patches, solution, weights, width, usual, first);
+    cells = placeOthers(viewed, first, bright);
     if (settled || count === MOST_ROUNDS) break;
     common = learnCommon(frame, lightsOf(round), cells, ROUND_PIXELS);
   }
@@ -115,7 +115,8 @@ export function learnSheet(
   const { draft, round: last } = withHoles(frame, tubesOnly, solveRound(frame, tubesOnly));
   const { patches, solution, noise } = last;
   const { footprintOf } = draft;
-  const model = { cells: draft.cells, footprintOf, halo, region: frame.region, width, height };
+  const footprints = Array.from(draft.cells.x, (_, k) => footprintOf(k));
+  const model = { cells: draft.cells, footprints, halo, region: frame.region, width, height };
   const middles = middlesOfLight(draft.cells, footprintOf);
   return { model, middles, patches, solution, noise, weights, stopped };
 }

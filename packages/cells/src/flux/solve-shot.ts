@@ -1,5 +1,5 @@
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Plane } from '@twolamp/session';
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import { gatherBackground, restOver } from './background.js';
 import type { Floor } from './floor.js';
 import type { CoarseLight } from './halo.js';

@@ -1,7 +1,7 @@
 import { madScale } from '@twolamp/numeric';
+import type { Plane } from '@twolamp/session';
 import { comparable, type Exposure, exposureFactor } from './exposure.js';
 import { blur } from './filters.js';
-import type { Plane } from '@twolamp/session';
 import type { ReducedPhoto } from './plane.js';
 
 /** A dark frame, reduced as the other photos are, with its exposure. */

@@ -8,7 +8,7 @@ export interface Exposure {
 }
 
 /** Exposure of a shot: what the session states goes before what the photo says. */
-export function exposureOf(shot: Shot, photo: LinearPhoto): Exposure {
+export function exposureOf(shot: Shot, photo: Pick<LinearPhoto, 'exposureS' | 'iso' | 'aperture'>): Exposure {
   return {
     seconds: shot.stated.exposureS ?? photo.exposureS,
     iso: shot.stated.iso ?? photo.iso,

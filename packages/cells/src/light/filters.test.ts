@@ -1,7 +1,7 @@
 import { seededRandom } from '@twolamp/optics';
+import type { Plane } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { autocorrelation, bandPass, blur, homography } from './filters.js';
-import type { Plane } from '@twolamp/session';
 
 function planeOf(width: number, height: number, value: (x: number, y: number) => number): Plane {
   const data = Float32Array.from({ length: width * height }, (_, n) =>

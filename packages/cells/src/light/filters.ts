@@ -1,5 +1,5 @@
-import { cv, type Mat } from 'opencv-wasm';
 import type { Plane } from '@twolamp/session';
+import { cv, type Mat } from 'opencv-wasm';
 
 /** Runs `work` with a way to take matrices; all of them are freed afterwards, since the wasm heap has no collector. */
 function withMats<T>(work: (take: (mat?: Mat) => Mat) => T): T {

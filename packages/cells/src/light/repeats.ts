@@ -1,5 +1,5 @@
-import type { CellLight } from '../cell-light.js';
 import { madScale, median } from '@twolamp/numeric';
+import type { CellLight } from '../cell-light.js';
 
 const LEAST_CELLS = 30;
 const SEEN_SIGMAS = 5;

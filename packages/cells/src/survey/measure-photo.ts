@@ -1,0 +1,89 @@
+import {
+  type DarkShot,
+  InputError,
+  type LinearPhoto,
+  type Note,
+  type PhotoRecord,
+  type Shot,
+} from '@twolamp/session';
+import type { CellLight } from '../cell-light.js';
+import { type BareLevels, bareLevels } from '../flat-field/bare-levels.js';
+import { type Lit, measureShot } from '../flux/measure-shot.js';
+import { takeDarkOff } from '../light/dark.js';
+import { exposureOf } from '../light/exposure.js';
+import { reducePhoto } from '../light/plane.js';
+import { judgeClipping, type SurveyedSheet } from './surveyed-sheet.js';
+
+/** A shift of more than this share of a pitch is no drift: the stand was moved, and cells could be mistaken. */
+const LARGEST_DRIFT_PITCHES = 0.35;
+
+/** What one photo gave. Plain data. */
+export interface MeasuredPhoto {
+  readonly record: PhotoRecord;
+  /** Light of the cells, full scale × pixels of the reduced picture; null of a bare shot. */
+  readonly light: CellLight | null;
+  /** Light of the bare sheet; null of other shots, and where it is clipped. */
+  readonly bare: BareLevels | null;
+  readonly notes: readonly Note[];
+}
+
+/** What the photos' list says of a photo: its exposure as the photo has it. */
+export function recordOf(shot: Shot, photo: LinearPhoto, driftPx: [number, number] | null): PhotoRecord {
+  let clipped = 0;
+  for (let at = 0; at < photo.clipped.length; at++) clipped += photo.clipped[at]!;
+  return {
+    photo: shot.photo,
+    kind: shot.kind,
+    widthPx: photo.width,
+    heightPx: photo.height,
+    exposureS: photo.exposureS,
+    iso: photo.iso,
+    clippedShare: clipped / photo.clipped.length,
+    driftPx,
+  };
+}
+
+/**
+ * Light of the cells, or of the bare sheet, in one photo.
+ *
+ * @param sheet - from surveySheet
+ * @param columns - of the array
+ * @throws InputError where the camera had moved, or an even shot is clipped all over
+ */
+export function measurePhoto(
+  sheet: SurveyedSheet,
+  shot: Exclude<Shot, DarkShot>,
+  photo: LinearPhoto,
+  columns: number,
+): MeasuredPhoto {
+  const exposure = exposureOf(shot, photo);
+  const picture = takeDarkOff(reducePhoto(photo, sheet.factor), exposure, sheet.darks);
+  if (shot.kind === 'bare') {
+    const { clipped, ...bare } = bareLevels(picture, sheet.model.cells);
+    const note: Note = {
+      about: 'transmission.absolute',
+      says: `${shot.photo} is clipped where the cells lie and was left out`,
+    };
+    const record = recordOf(shot, photo, null);
+    return { record, light: null, bare: clipped ? null : bare, notes: clipped ? [note] : [] };
+  }
+  const { light, shift } = measureShot(picture, sheet.model, litBy(shot));
+  const drift: [number, number] | null = shift && [shift[0] * sheet.factor, shift[1] * sheet.factor];
+  if (shift && drift) requireStill(drift, Math.hypot(...shift) / sheet.model.cells.pitchPx, shot);
+  const notes = shot.kind === 'even' ? judgeClipping(light, columns, shot) : [];
+  return { record: recordOf(shot, photo, drift), light, bare: null, notes };
+}
+
+function litBy({ kind }: Shot): Lit {
+  if (kind === 'single') return 'alone';
+  return kind === 'lamp' || kind === 'pair' ? 'by lamps' : 'evenly';
+}
+
+function requireStill(driftPx: [number, number], pitches: number, shot: Shot): void {
+  if (pitches <= LARGEST_DRIFT_PITCHES) return;
+  throw new InputError(
+    shot.photo,
+    `the camera had moved by some ${Math.hypot(...driftPx).toFixed(0)} pixels, ${pitches.toFixed(2)} of a pitch: cells could be mistaken for their neighbours`,
+    'all photos from a stand that does not move; shoot this one again, or the whole session',
+  );
+}

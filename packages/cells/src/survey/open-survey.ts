@@ -1,0 +1,274 @@
+import {
+  type ArraySpec,
+  type DarkShot,
+  type EvenShot,
+  InputError,
+  type LinearPhoto,
+  type Note,
+  type PhotoRecord,
+  type Session,
+  type Shot,
+} from '@twolamp/session';
+import type { CellLight } from '../cell-light.js';
+import { haloShare } from '../flux/halo.js';
+import { backDepartures } from '../lattice/back-places.js';
+import { comparable, type Exposure, exposureFactor, exposureOf } from '../light/exposure.js';
+import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
+import { type MeasuredPhoto, measurePhoto, recordOf } from './measure-photo.js';
+import type { Survey } from './survey.js';
+import { type FoundCells, findCells, type SurveyedSheet, surveySheet } from './surveyed-sheet.js';
+
+interface Kept {
+  readonly record: PhotoRecord;
+  /** What the photo itself says of its exposure. */
+  readonly exif: Pick<LinearPhoto, 'exposureS' | 'iso' | 'aperture'>;
+  /** Two photos of one name differ in it. */
+  readonly serial: number;
+}
+
+interface KeptEven extends Kept {
+  readonly found: FoundCells;
+  /** The array that the cells were found for, as text. */
+  readonly array: string;
+}
+
+interface KeptDark extends Kept {
+  readonly picture: ReducedPhoto;
+}
+
+interface KeptPhoto extends Kept, MeasuredPhoto {
+  /** With which it was measured. */
+  readonly exposure: Exposure;
+  readonly sheet: string;
+}
+
+/**
+ * A survey that grows photo by photo. Plain data that structured cloning copies: it may go to a worker or into a browser's
+ * storage. Only the functions of this file change it.
+ */
+export interface OpenSurvey {
+  even: KeptEven | null;
+  readonly darks: Map<string, KeptDark>;
+  /** All other photos, by name. */
+  readonly photos: Map<string, KeptPhoto>;
+  /** The sheet as learned last; the key tells from which photos and exposures. */
+  learned: { readonly key: string; readonly sheet: SurveyedSheet } | null;
+  serial: number;
+}
+
+const NO_DARK: Note = {
+  about: 'photos',
+  says: 'no dark shot: stray light is estimated from what lies between and around the cells of each photo',
+};
+
+/** A survey without photos. */
+export function openSurvey(): OpenSurvey {
+  return { even: null, darks: new Map(), photos: new Map(), learned: null, serial: 0 };
+}
+
+/**
+ * The shot whose photo {@link surveyShot} should get next: one that is new, or that must be measured again since the even
+ * shot, the dark shots or an exposure have changed. The first even shot comes first, then the dark shots, then the others
+ * in the session's order.
+ *
+ * @param session - as it is now; shots may have been added, changed or removed since the last call
+ * @returns null where no photo is wanting, or the session has no even shot
+ */
+export function nextShot(survey: OpenSurvey, session: Session): Shot | null {
+  const reference = referenceOf(session);
+  if (!reference) return null;
+  const even = evenFor(survey, session);
+  if (!even) return reference;
+  const dark = darksOf(session).find((one) => !darkFor(survey, even, one));
+  if (dark) return dark;
+  const key = sheetKey(survey, even, session);
+  const upToDate = (shot: Shot): boolean => {
+    const kept = survey.photos.get(shot.photo);
+    if (!kept || kept.record.kind !== shot.kind || kept.sheet !== key) return false;
+    return textOf(kept.exposure) === textOf(exposureOf(shot, kept.exif));
+  };
+  const others = session.shots.filter((shot) => shot !== reference && shot.kind !== 'dark');
+  return others.find((shot) => !upToDate(shot)) ?? null;
+}
+
+/**
+ * Takes in one photo, in place of an earlier one of the same name. Where it can't be measured, the survey stays as it was.
+ *
+ * @param session - as it is now
+ * @param shot - one of its shots; the first even shot goes before all others
+ * @param photo - its photo as linear light; only its cells' light is kept, and small pictures of even and dark shots
+ * @throws InputError where the photo or the even shot can't be measured, with its name
+ */
+export function surveyShot(survey: OpenSurvey, session: Session, shot: Shot, photo: LinearPhoto): void {
+  const { array } = session;
+  const exif = { exposureS: photo.exposureS, iso: photo.iso, aperture: photo.aperture };
+  if (shot === referenceOf(session)) {
+    const found = findCells(photo, array, shot.photo);
+    const record = recordOf(shot, photo, [0, 0]);
+    survey.even = { found, array: figuresOf(array), record, exif, serial: ++survey.serial };
+    survey.photos.clear();
+    return;
+  }
+  const even = evenFor(survey, session);
+  if (!even) throw new RangeError(`the first even shot must be surveyed before ${shot.photo}`);
+  requireSameSize(photo, even, shot.photo);
+  if (shot.kind === 'dark') {
+    const picture = reducePhoto(photo, even.found.picture.factor);
+    const record = recordOf(shot, photo, null);
+    survey.darks.set(shot.photo, { picture, record, exif, serial: ++survey.serial });
+    return;
+  }
+  const { key, sheet } = learnedSheet(survey, even, session);
+  const measured = measurePhoto(sheet, shot, photo, array.columns);
+  const exposure = exposureOf(shot, exif);
+  survey.photos.set(shot.photo, { ...measured, exif, exposure, sheet: key, serial: ++survey.serial });
+}
+
+/** Forgets a photo, so that {@link nextShot} asks for it again: for one that another has replaced under its name. */
+export function forgetPhoto(survey: OpenSurvey, photo: string): void {
+  if (survey.even?.record.photo === photo) survey.even = null;
+  survey.darks.delete(photo);
+  survey.photos.delete(photo);
+}
+
+/**
+ * What the photos taken in so far give. Those that {@link nextShot} asks for again count as they were measured last, with
+ * the dark shots of that time.
+ *
+ * @param session - as it is now
+ * @returns null before the first even shot is taken in
+ * @throws InputError where the even shot can't be measured
+ */
+export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
+  const even = evenFor(survey, session);
+  if (!even) return null;
+  const { sheet } = learnedSheet(survey, even, session);
+  const darks = darksOf(session);
+  const kept = new Map<Shot, Kept>();
+  const lit: Survey['lit'][number][] = [];
+  const bare: Survey['bare'][number][] = [];
+  const notes: Note[] = [];
+  for (const shot of session.shots) {
+    if (shot.photo === even.record.photo) {
+      kept.set(shot, even);
+      lit.unshift({ shot, light: scaled(sheet.light, exposureFactor(exposureOf(shot, even.exif))) });
+      continue;
+    }
+    const dark = shot.kind === 'dark' ? darkFor(survey, even, shot) : undefined;
+    if (dark) kept.set(shot, dark);
+    const photo = survey.photos.get(shot.photo);
+    if (photo?.record.kind !== shot.kind) continue;
+    kept.set(shot, photo);
+    notes.push(...photo.notes);
+    const factor = exposureFactor(photo.exposure);
+    if (photo.light) lit.push({ shot, light: scaled(photo.light, factor) });
+    if (photo.bare) {
+      const { level, sigma } = photo.bare;
+      bare.push({ level: divided(level, factor), sigma: divided(sigma, factor) });
+    }
+  }
+  const exposures = [...kept].map(([shot, { exif }]) => exposureOf(shot, exif));
+  return {
+    u: sheet.u,
+    v: sheet.v,
+    cells: sheet.model.cells,
+    middles: sheet.middles,
+    backDepartures: backDepartures(session.array, sheet.middles),
+    factor: sheet.factor,
+    haloShare: haloShare(sheet.model.halo),
+    sheetScatter: sheet.sheetScatter,
+    lit,
+    bare,
+    comparable: comparable(exposures),
+    photos: [...kept.values()].map(({ record }, n) => ({
+      ...record,
+      exposureS: exposures[n]!.seconds,
+      iso: exposures[n]!.iso,
+    })),
+    notes: [...sheet.notes, ...(darks.length === 0 ? [NO_DARK] : []), ...notes],
+  };
+}
+
+/** The even shot in which the cells are found: the session's first one. */
+function referenceOf({ shots }: Session): EvenShot | undefined {
+  return shots.find((shot): shot is EvenShot => shot.kind === 'even');
+}
+
+function darksOf({ shots }: Session): DarkShot[] {
+  return shots.filter((shot): shot is DarkShot => shot.kind === 'dark');
+}
+
+/** What is known of the session's first even shot, found for the session's array. */
+function evenFor({ even }: OpenSurvey, session: Session): KeptEven | null {
+  const fits = even?.record.photo === referenceOf(session)?.photo && even?.array === figuresOf(session.array);
+  return fits ? even : null;
+}
+
+/** What is known of a dark shot, reduced as the even shot is. */
+function darkFor({ darks }: OpenSurvey, { found }: KeptEven, { photo }: DarkShot): KeptDark | undefined {
+  const dark = darks.get(photo);
+  const fits =
+    dark?.picture.factor === found.picture.factor &&
+    dark.record.widthPx === found.width &&
+    dark.record.heightPx === found.height;
+  return fits ? dark : undefined;
+}
+
+const textOf = (exposure: Exposure): string => `${exposure.seconds} ${exposure.iso} ${exposure.aperture}`;
+
+/** What finding and learning the cells takes from the stated array. */
+function figuresOf({ rows, columns, arrangement, shiftedRows, tubeBoreMm, backPitchMm }: ArraySpec): string {
+  return [rows, columns, arrangement, shiftedRows, tubeBoreMm, backPitchMm].join(' ');
+}
+
+interface TimedDark {
+  readonly serial: number;
+  readonly frame: { readonly plane: ReducedPhoto; readonly exposure: Exposure };
+}
+
+function timedDarks(survey: OpenSurvey, even: KeptEven, session: Session): TimedDark[] {
+  return darksOf(session).flatMap((shot) => {
+    const dark = darkFor(survey, even, shot);
+    if (!dark) return [];
+    return [{ serial: dark.serial, frame: { plane: dark.picture, exposure: exposureOf(shot, dark.exif) } }];
+  });
+}
+
+/** Tells what the sheet is learned from. */
+function sheetKey(survey: OpenSurvey, even: KeptEven, session: Session): string {
+  const own = `${even.serial} ${textOf(exposureOf(referenceOf(session)!, even.exif))}`;
+  const darks = timedDarks(survey, even, session);
+  return [own, ...darks.map(({ serial, frame }) => `${serial} ${textOf(frame.exposure)}`)].join(', ');
+}
+
+/** The sheet as learned from the even shot and the dark shots taken in so far. */
+function learnedSheet(
+  survey: OpenSurvey,
+  even: KeptEven,
+  session: Session,
+): NonNullable<OpenSurvey['learned']> {
+  const key = sheetKey(survey, even, session);
+  if (survey.learned?.key === key) return survey.learned;
+  const reference = referenceOf(session)!;
+  const frames = timedDarks(survey, even, session).map(({ frame }) => frame);
+  const exposure = exposureOf(reference, even.exif);
+  const sheet = surveySheet(even.found, reference, exposure, frames, session.array);
+  survey.learned = { key, sheet };
+  return survey.learned;
+}
+
+/** Light per unit of exposure. */
+function scaled(light: CellLight, factor: number): CellLight {
+  return { ...light, flux: divided(light.flux, factor), sigma: divided(light.sigma, factor) };
+}
+
+const divided = (values: Float64Array, by: number): Float64Array => values.map((value) => value / by);
+
+function requireSameSize(photo: LinearPhoto, { found, record }: KeptEven, name: string): void {
+  if (photo.width === found.width && photo.height === found.height) return;
+  throw new InputError(
+    name,
+    `the photo has ${photo.width} × ${photo.height} pixels, ${record.photo} has ${found.width} × ${found.height}`,
+    'all photos from one camera position, in one size and orientation',
+  );
+}

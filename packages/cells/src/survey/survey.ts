@@ -1,0 +1,32 @@
+import type { Note, PhotoRecord, Shot } from '@twolamp/session';
+import type { LitShot } from '../cell-light.js';
+import type { BareLevels } from '../flat-field/bare-levels.js';
+import type { CellsOnPicture } from '../flux/cells-on-picture.js';
+import type { BackDepartures } from '../lattice/back-places.js';
+
+/** What the photos gave, shot by shot, before anything is concluded from it. Plain data. */
+export interface Survey {
+  /** Lattice co-ordinates of each cell: across in pitches, down in rows. */
+  readonly u: Float64Array;
+  readonly v: Float64Array;
+  /** Each cell's place on the reduced picture, with the local stretch of the lattice. */
+  readonly cells: CellsOnPicture;
+  /** Each cell's centre of light on the reduced picture, px. */
+  readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
+  /** Where the tubes end at the sheet against where the stated array has them; null where it can't be seen. */
+  readonly backDepartures: BackDepartures | null;
+  /** Whole factor by which photos were reduced: pixels of a photo per pixel of the reduced picture. */
+  readonly factor: number;
+  /** Light that the sheet scatters beyond the spots, per unit within them. */
+  readonly haloShare: number;
+  /** How much the sheet's clouds scatter the cells' light in the even shot, relative; 0 where none show. */
+  readonly sheetScatter: number;
+  /** Shots of the cells, light per unit of exposure: even, lamp, pair and single. */
+  readonly lit: readonly LitShot<Shot>[];
+  /** Illuminance of the bare sheet at each cell, per unit of exposure; one a bare shot. */
+  readonly bare: readonly BareLevels[];
+  /** Whether brightness may be compared across the photos. */
+  readonly comparable: boolean;
+  readonly photos: readonly PhotoRecord[];
+  readonly notes: readonly Note[];
+}
