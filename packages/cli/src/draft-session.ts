@@ -12,8 +12,6 @@ import {
 import { LAMP_SIZE_HINT, type SessionDraft, type ShotDraft, type ShotKind } from '@twolamp/session';
 import type { Progress } from './terminal.js';
 
-const ORDER: readonly ShotKind[] = ['dark', 'even', 'bare', 'lamp', 'pair', 'single'];
-
 const HEADING = [
   'Written by twolamp begin. Fill in every ___, and check each kind: it is a guess from name and look.',
   'Look from the back, the photographer’s side: across grows to the right, up upwards, rows count from the top,',
@@ -26,8 +24,6 @@ interface Seen {
   readonly name: string;
   readonly head: PhotoHead;
   readonly guess: NameGuess;
-  /** Null where every name tells its kind, so that nobody had to look. */
-  readonly look: Glance | null;
 }
 
 /** The draft of a session, and the kinds that were guessed from the pictures' look. */
@@ -71,10 +67,46 @@ function shotDraft(seen: Seen, kind: ShotKind): ShotDraft {
 }
 
 /**
+ * Photos in the order in which they were taken: by EXIF's time, and where that is the same or missing in one of them, in
+ * the order of `names`.
+ *
+ * @param names - of the photos, in the order of their names
+ * @throws InputError where a photo can't be read
+ */
+export async function inOrderTaken(folder: string, names: readonly string[]): Promise<string[]> {
+  const times = await Promise.all(
+    names.map(async (name) => (await readPhotoHead(join(folder, name))).takenAt),
+  );
+  if (times.includes(null)) return [...names];
+  const order = [...names.keys()].sort((a, b) => times[a]!.localeCompare(times[b]!) || a - b);
+  return order.map((index) => names[index]!);
+}
+
+/** The look of each photo, in the order of `names`. */
+export async function looksOf(
+  folder: string,
+  names: readonly string[],
+  onProgress: Progress,
+): Promise<Glance[]> {
+  const looks: Glance[] = [];
+  for (const [index, name] of names.entries()) {
+    onProgress(index + 1, names.length, name);
+    looks.push(glance(await readPhoto(join(folder, name), { tone: 'srgb', channel: 'luminance' })));
+  }
+  return looks;
+}
+
+/** The kinds that photos of one session look like. */
+export function kindsByLook(looks: readonly Glance[]): ShotKind[] {
+  const brightest = Math.max(...looks.map(({ peak }) => peak));
+  return looks.map((look) => guessFromLook(look, brightest));
+}
+
+/**
  * Drafts a session for a folder of photos: kinds from names, and where a name tells none, from the look of the
  * picture. What only the builder knows stays open.
  *
- * @param names - of the photos, in order
+ * @param names - of the photos, in order; the shots keep it
  * @throws InputError where a photo can't be read
  */
 export async function draftSession(
@@ -84,17 +116,13 @@ export async function draftSession(
 ): Promise<DraftedSession> {
   const guesses = names.map(guessFromName);
   const mustLook = guesses.some((guess) => guess.kind === null);
-  const seen: Seen[] = [];
+  const looks = mustLook ? kindsByLook(await looksOf(folder, names, onProgress)) : null;
+  const shots: ShotDraft[] = [];
   for (const [index, name] of names.entries()) {
-    onProgress(index + 1, names.length, name);
-    const path = join(folder, name);
-    const look = mustLook ? glance(await readPhoto(path, { tone: 'srgb', channel: 'luminance' })) : null;
-    seen.push({ name, head: await readPhotoHead(path), guess: guesses[index]!, look });
+    const guess = guesses[index]!;
+    const head = await readPhotoHead(join(folder, name));
+    shots.push(shotDraft({ name, head, guess }, guess.kind ?? looks![index]!));
   }
-  const brightest = Math.max(...seen.map(({ look }) => look?.peak ?? 0));
-  const shots = seen
-    .map((one) => shotDraft(one, one.guess.kind ?? guessFromLook(one.look!, brightest)))
-    .sort((a, b) => ORDER.indexOf(a.kind) - ORDER.indexOf(b.kind));
   const evenless = shots.some((shot) => shot.kind === 'even')
     ? []
     : ['No photo looks like an even shot (front face evenly lit): without one, no cell can be found.'];

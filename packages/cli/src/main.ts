@@ -1,4 +1,5 @@
 #!/usr/bin/env node
+import { createInterface } from 'node:readline/promises';
 import { run } from './run.js';
 
 // `npm run` starts in the checkout; paths on the command line are meant from where the person stands.
@@ -10,8 +11,14 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   if (error.code !== 'EPIPE') throw error;
 });
 
+async function ask(question: string): Promise<string> {
+  const lines = createInterface({ input: process.stdin, output: process.stderr });
+  return lines.question(question).finally(() => lines.close());
+}
+
 process.exitCode = await run(process.argv.slice(2), {
   out: (text) => process.stdout.write(text),
   err: (text) => process.stderr.write(text),
   interactive: process.stderr.isTTY === true,
+  ask: process.stdin.isTTY && process.stderr.isTTY ? ask : null,
 });

@@ -119,17 +119,30 @@ describe('plan', () => {
     expect((await readdir(out)).sort()).toEqual([
       'plan.json',
       'plan.txt',
-      'session.yaml',
+      'session-evening.yaml',
+      'session-thorough.yaml',
       'sheet.pdf',
       'sheet.svg',
     ]);
     expect(first.err).toContain('Lamps and bulbs get hot');
-    const session = readSession(await readFile(join(out, 'session.yaml'), 'utf8'), 'session.yaml');
+    const list = join(out, 'session-evening.yaml');
+    const session = readSession(await readFile(list, 'utf8'), list);
     expect(session.array).toMatchObject({ rows: 24, columns: 30, tubeLengthMm: 150, tubeBoreMm: 2.6 });
 
-    const second = await twolamp('plan', ...LAMPS, '--array', join(out, 'session.yaml'), '--out', out);
-    expect(second.err).toContain('session.yaml: the file is there already, and is left as it is');
+    const second = await twolamp('plan', ...LAMPS, '--array', list, '--out', out);
+    expect(second.err).toContain('session-evening.yaml: the file is there already, and is left as it is');
     expect(second.code).toBe(1);
+  });
+});
+
+describe('plan: several designs', () => {
+  test('values with commas between them are compared side by side, and no session is written', async () => {
+    const out = join(folder, 'plan');
+    const dimensions = DIMENSIONS.map((word) => (word === '150mm' ? '150mm,120mm' : word));
+    const { code, err } = await twolamp('plan', ...dimensions, ...LAMPS, '--out', out);
+    expect(code).toBe(0);
+    expect((await readdir(out)).sort()).toEqual(['designs.json', 'designs.txt']);
+    expect(err.split('\n').filter((line) => /^1[25]0 +2\.6 /.test(line))).toHaveLength(2);
   });
 });
 
@@ -180,6 +193,7 @@ test('a fault of our own ends with 70, asks for a report and shows where', async
       err += text;
     },
     interactive: false,
+    ask: null,
   });
   expect(code).toBe(70);
   expect(err).toMatch(/Please report it.*TypeError: a broken pipe fitting\n +at /s);

@@ -10,6 +10,7 @@ function shown(interactive: boolean): string {
         text += part;
       },
       interactive,
+      ask: null,
     }),
   );
   progress.step(1, 2, 'dark.jpg');

@@ -6,6 +6,13 @@ export interface Terminal {
   readonly err: (text: string) => void;
   /** True where `err` is a screen on which a line can be written over. */
   readonly interactive: boolean;
+  /** Asks a person and gives what was typed; null where nobody can answer. */
+  readonly ask: ((question: string) => Promise<string>) | null;
+}
+
+/** Whether a person agrees to a question; false for any other answer than yes. */
+export async function agrees(ask: NonNullable<Terminal['ask']>, question: string): Promise<boolean> {
+  return /^y(es)?$/i.test((await ask(`${question} (yes or no) `)).trim());
 }
 
 /** Told before each step: which one it is, counted from 1, of how many, and what it works on. */

@@ -1,5 +1,6 @@
+export { type Design, designTable, predictDesign } from './designs.js';
 export { type MissingShot, missingShots } from './missing-shots.js';
-export { type ExpectedPair, type Plan, planBench } from './plan.js';
-export { planText } from './plan-text.js';
+export { type ExpectedPair, type Plan, type PlannedList, planBench } from './plan.js';
+export { planText, SESSION_FILES } from './plan-text.js';
 export type { WallPrediction } from './predict-wall.js';
 export type { PlanRequest } from './request.js';

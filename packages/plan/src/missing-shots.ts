@@ -1,8 +1,13 @@
-import type { Shot, ShotKind } from '@twolamp/session';
+import type { ShotKind } from '@twolamp/session';
 
 /** Fewer than these, and the figure can't be found. */
 const LEAST_LAMPS = 9;
 const LEAST_PAIR_DISTANCES = 4;
+
+/** What has to be known of a shot for this; a draft's distance may still be open. */
+type ShotToCount =
+  | { readonly kind: Exclude<ShotKind, 'pair'> }
+  | { readonly kind: 'pair'; readonly distanceMm: number | null };
 
 /** A figure that the shots at hand can't give, and the shot that would. */
 export interface MissingShot {
@@ -11,10 +16,11 @@ export interface MissingShot {
 }
 
 /** What a session's shots can't tell, before anything is measured. An even shot is there, or reading refuses the session. */
-export function missingShots({ shots }: { readonly shots: readonly Shot[] }): MissingShot[] {
+export function missingShots({ shots }: { readonly shots: readonly ShotToCount[] }): MissingShot[] {
   const count = (kind: ShotKind) => shots.filter((shot) => shot.kind === kind).length;
   const lamps = count('lamp');
-  const distances = new Set(shots.flatMap((shot) => (shot.kind === 'pair' ? shot.distanceMm : []))).size;
+  const distances = new Set(shots.flatMap((shot) => (shot.kind === 'pair' ? (shot.distanceMm ?? []) : [])))
+    .size;
   const missing: (MissingShot | false)[] = [
     count('dark') === 0 && {
       kind: 'dark',

@@ -1,6 +1,15 @@
 import { type ArraySpec, lengthText, type ShotDraft } from '@twolamp/session';
-import type { Plan } from './plan.js';
+import { missingShots } from './missing-shots.js';
+import type { OuterSize } from './outer-size.js';
+import type { Plan, PlannedList } from './plan.js';
 import type { WallPrediction } from './predict-wall.js';
+import { CAMERA } from './start-exposure.js';
+
+/** The session file that each list is written to. */
+export const SESSION_FILES: Readonly<Record<PlannedList['name'], string>> = {
+  evening: 'session-evening.yaml',
+  thorough: 'session-thorough.yaml',
+};
 
 /** Below this many sightings a tube's pointing can't be told from the sweep. */
 const SIGHTINGS_NEEDED = 3;
@@ -48,10 +57,17 @@ function samplingText(one: WallPrediction, { backPitchMm, frontPitchMm }: ArrayS
 }
 
 function spacingText({ request, bench }: Plan): string | null {
-  if (bench.stopped === 'step-limit') {
+  const planned = `The shots are planned with lamps ${bench.spacingMm} mm apart.`;
+  if (bench.inside === 'none') {
     return (
-      'No spacing of the lamps brings the criterion inside this room by theory. The shots are planned all the same ' +
-      `with ${bench.spacingMm} mm, and the result will be a bound.`
+      `By theory the lamps do not merge between the nearest and the farthest place in this room. ${planned} The result ` +
+      'may then be a limit, not a distance.'
+    );
+  }
+  if (bench.inside === 'some') {
+    return (
+      `How glossy the walls are is not known, and the lamps merge inside this room for only some of the walls. ${planned} ` +
+      'If the result is only a limit, shoot again with another spacing.'
     );
   }
   if (bench.spacingMm === request.spacingMm) return null;
@@ -62,7 +78,7 @@ function spacingText({ request, bench }: Plan): string | null {
 }
 
 /** Where on the dip the pairs lie, so that a builder sees that the criterion is crossed between them. */
-function expectedText({ expected, predictions, bench, request }: Plan): string {
+function expectedText({ predictions, bench, request }: Plan, { expected }: PlannedList): string {
   const walls = predictions.map(wallName).join(', ');
   const dips = expected.map((one) => {
     const values = one.dips.map((dip) => dip.toFixed(2)).join(' and ');
@@ -74,16 +90,60 @@ function expectedText({ expected, predictions, bench, request }: Plan): string {
   );
 }
 
-function sweepText({ sweep, predictions }: Plan): string | null {
-  const least = Math.min(...sweep.sightings);
-  if (least >= SIGHTINGS_NEEDED) return null;
-  const wall = wallName(predictions[sweep.sightings.indexOf(least)]!);
-  const places = Math.ceil((sweep.places * SIGHTINGS_NEEDED) / least);
+/** How many lamps light a tube, and what that means for its pointing; the worst case of the walls. */
+function lampsText({ predictions }: Plan, { lamps }: PlannedList): string {
+  const least = Math.min(...lamps.sightings);
+  const wall = wallName(predictions[lamps.sightings.indexOf(least)]!);
+  const seen = `A tube ${wall} sees the lamp in about ${least.toPrecision(1)} of its ${lamps.places} places`;
+  if (least >= SIGHTINGS_NEEDED) return `${seen}, enough to find where it looks.`;
+  const places = Math.ceil((lamps.places * SIGHTINGS_NEEDED) / least);
   const cure =
     places > MOST_PLACES
-      ? 'no sweep of a bearable length finds the pointing of every such tube'
-      : `to find every tube’s pointing the sweep would need about ${places} places over the same field`;
-  return `A tube ${wall} sees the lamp in about ${least.toPrecision(1)} of the ${sweep.places} places of the sweep; ${cure}.`;
+      ? 'No sweep of a practical length finds where every such tube looks.'
+      : `About ${places} places over the same field would be needed to find where every tube looks.`;
+  return `${seen}. Where fewer than ${SIGHTINGS_NEEDED} lamps light a tube, bent and misaimed tubes are not found. ${cure}`;
+}
+
+const TELLS: Readonly<Record<PlannedList['name'], string>> = {
+  evening:
+    'Tells: how far two lamps stay separate; which tubes are blocked, weak or open; how much light a tube passes; and ' +
+    'where the tubes look that enough lamps light. Without the single lamps it still tells all but the last.',
+  thorough:
+    'Tells: everything the evening tells, more surely; where every tube looks that enough lamps light, and which are bent ' +
+    'or misaimed; crosstalk between tubes.',
+};
+
+const TITLES: Readonly<Record<PlannedList['name'], string>> = {
+  evening: 'The short evening',
+  thorough: 'The thorough session',
+};
+
+function listSection(plan: Plan, list: PlannedList): [string, string[]] {
+  const { shots } = list.session;
+  const absent = missingShots({ shots }).map(({ says }) => says);
+  return [
+    `${TITLES[list.name]}: ${shots.length} photos, in walking order (${SESSION_FILES[list.name]})`,
+    [
+      TELLS[list.name],
+      ...(absent.length === 0 ? [] : [`Does not tell: ${absent.join('. ')}.`]),
+      lampsText(plan, list),
+      expectedText(plan, list),
+      ...shots.map((shot) => `[ ] ${shot.photo}  ${shotText(shot)}`),
+    ],
+  ];
+}
+
+function exposureText({ exposures, predictions }: Plan): string[] {
+  return [
+    `First guess for a phone at f/${CAMERA.fNumber} and ISO ${CAMERA.iso}; lamps, walls and paper differ by several stops. The ` +
+      'brightest spots should come to about three quarters of full scale and none may be clipped. Use one exposure for all ' +
+      'dark, even and bare shots, and one for each kind of lamp shot.',
+    ...exposures.map(
+      (one, n) =>
+        `- ${wallName(predictions[n]!)}: even shot under an overcast sky ${time(one.overcastSkyS)}, before a lit white ` +
+        `wall ${time(one.litWallS)}; lamp of some 100 lumens ${time(one.lampS)}.`,
+    ),
+  ];
 }
 
 function shotText(shot: ShotDraft): string {
@@ -103,26 +163,26 @@ function shotText(shot: ShotDraft): string {
   }
 }
 
+const size = ({ acrossMm, upMm }: OuterSize) => `${Math.round(acrossMm)} × ${Math.round(upMm)} mm`;
+
 /**
- * The plan in words: what to expect, what to mind, what to shoot.
+ * The plan in words: what to expect, what to shoot on a short evening and in a thorough session, exposures to start from.
  *
  * @param cautions - sentences about safety, printed at the end
  */
 export function planText(plan: Plan, cautions: readonly string[]): string {
-  const { request, predictions, openArea, bench, session } = plan;
+  const { request, predictions, openArea, bench } = plan;
   const { array } = request;
   const remarks = [
     ...bench.predictions.map((one) => samplingText(one, array)),
     spacingText(plan),
-    expectedText(plan),
-    sweepText(plan),
     request.known === undefined
       ? null
-      : `Exposures are scaled from ${time(request.known.exposureS)} at f/${request.known.fNumber}; paper and film that ` +
-        'tire in long exposures need more.',
+      : `Exposures of paper or film are scaled from ${time(request.known.exposureS)} at f/${request.known.fNumber}. ` +
+        'Most papers and films need more in long exposures (reciprocity failure): see the maker’s data.',
     predictions.some((one) => one.stated)
       ? null
-      : 'How glossy the walls are decides nearly everything, and only a measurement tells it: real tubes lie between the two.',
+      : 'Real tubes lie between a matte and a glossy wall. Only a measurement tells where.',
   ].filter((text) => text !== null);
   const sections: [string, string[]][] = [
     [
@@ -130,16 +190,20 @@ export function planText(plan: Plan, cautions: readonly string[]): string {
       [
         ...predictions.map(predictionText),
         `- ${Math.round(openArea * 100)} % of the sheet lies behind bores; the f-numbers are those inside a tube’s spot.`,
+        `- Outer size of the tubes: ${size(plan.size.back)} at the sheet, ${size(plan.size.front)} at the front grid, ` +
+          `${array.tubeLengthMm} mm deep.`,
       ],
     ],
-    ['Mind', remarks.map((text) => `- ${text}`)],
+    ['What to know before you shoot', remarks.map((text) => `- ${text}`)],
+    ['Exposure to start from', exposureText(plan)],
     [
-      'Shots',
+      'Set-up for both lists',
       [
-        'Camera on a stand, focused on the sheet, exposure and focus fixed by hand; nothing moves between shots.',
-        ...session.shots.map((shot) => `[ ] ${shot.photo}  ${shotText(shot)}`),
+        'Camera on a stand, focused on the sheet, exposure and focus fixed by hand. Nothing moves between shots.',
       ],
     ],
+    listSection(plan, plan.evening),
+    listSection(plan, plan.thorough),
     ['Cautions', cautions.map((text) => `- ${text}`)],
   ];
   return sections.map(([title, lines]) => `${title}\n${lines.join('\n')}\n`).join('\n');

@@ -1,6 +1,8 @@
 import { seededRandom } from '@twolamp/optics';
 import { type ArraySpec, InputError, readSession, writeSession } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
+import { designTable, predictDesign } from './designs.js';
+import { missingShots } from './missing-shots.js';
 import { type Plan, planBench } from './plan.js';
 import { planText } from './plan-text.js';
 import type { PlanRequest } from './request.js';
@@ -103,15 +105,20 @@ describe('predictions', () => {
 });
 
 describe('what to shoot', () => {
-  test.each([
-    ['black tubes', { array: { ...ARRAY, tubeWall: 'matte black' as const } }],
-    ['glossy tubes', { array: { ...ARRAY, tubeWall: 'glossy black' as const } }],
+  const BENCHES: readonly (readonly [name: string, change: Partial<PlanRequest>])[] = [
+    ['black tubes', { array: { ...ARRAY, tubeWall: 'matte black' } }],
+    ['glossy tubes', { array: { ...ARRAY, tubeWall: 'glossy black' } }],
     ['tubes of unknown gloss', {}],
     ['a short room', { roomMm: 2000 }],
     ['lamps close together', { spacingMm: 5 }],
     ['lamps far apart', { spacingMm: 500 }],
-  ])('%s: the criterion is crossed inside the distances', (_, change) => {
-    const { expected, predictions, request } = plan(change);
+  ];
+  const LISTS = BENCHES.flatMap(([name, change]) =>
+    (['evening', 'thorough'] as const).map((list) => ({ name, change, list })),
+  );
+  test.each(LISTS)('$name, $list list: the criterion is crossed inside the distances', ({ change, list }) => {
+    const { predictions, request } = plan(change);
+    const { expected } = plan(change)[list];
     const stated = predictions.findIndex((one) => one.stated);
     const dips = expected.map(({ dips: all }) => all[Math.max(stated, 0)]!);
     expect(Math.max(...dips)).toBeGreaterThan(request.criterion.requiredDip);
@@ -120,7 +127,7 @@ describe('what to shoot', () => {
   });
 
   test('at every distance the pair is nudged sideways by parts of the distance between two axes', () => {
-    const pairs = plan().session.shots.filter((shot) => shot.kind === 'pair');
+    const pairs = plan().thorough.session.shots.filter((shot) => shot.kind === 'pair');
     const [first] = pairs;
     const nudges = pairs.filter((shot) => shot.distanceMm === first!.distanceMm).map((shot) => shot.acrossMm);
     const axisMm = 4.2 + (1.2 * first!.distanceMm!) / 150; // straight lines through both grids
@@ -132,7 +139,7 @@ describe('what to shoot', () => {
     'the session of a %s array reads back, every kind in it',
     (arrangement) => {
       const shifted = arrangement === 'hexagonal' ? { shiftedRows: 'odd' as const } : {};
-      const { session } = withArray({ arrangement, ...shifted, rows: 5, columns: 3 });
+      const { session } = withArray({ arrangement, ...shifted, rows: 5, columns: 3 }).thorough;
       const read = readSession(writeSession(session), 'session.yaml');
       expect(new Set(read.shots.map((shot) => shot.kind))).toEqual(
         new Set(['dark', 'even', 'bare', 'lamp', 'pair', 'single']),
@@ -140,6 +147,76 @@ describe('what to shoot', () => {
       expect(read.shots.filter((shot) => shot.kind === 'lamp').length).toBeGreaterThanOrEqual(9);
     },
   );
+});
+
+describe('the two lists', () => {
+  const walked = (list: 'evening' | 'thorough') =>
+    plan()[list].session.shots.flatMap((shot) => ('distanceMm' in shot ? [shot.distanceMm!] : []));
+
+  test.each(['evening', 'thorough'] as const)(
+    '%s: one walk away from the array, the bare sheet last',
+    (list) => {
+      expect(walked(list)).toEqual(walked(list).toSorted((a, b) => a - b));
+      const kinds = plan()[list].session.shots.map((shot) => shot.kind);
+      expect(kinds.slice(0, 1)).toEqual(['dark']);
+      expect(kinds.at(-1)).toBe('bare');
+    },
+  );
+
+  test('the evening takes some fifteen photos and finds a resolving distance and pointing', () => {
+    const { shots } = plan().evening.session;
+    expect(shots.length).toBeLessThanOrEqual(18);
+    expect(missingShots({ shots }).map(({ kind }) => kind)).toEqual(['single']);
+  });
+
+  test('nine lamps stand in the middles of the thirds of the field', () => {
+    const lamps = plan().evening.session.shots.filter((shot) => shot.kind === 'lamp');
+    const axisMm = 4.2 + (1.2 * lamps[0]!.distanceMm!) / 150; // straight lines through both grids
+    const third = (count: number) => Math.round((count * axisMm) / 3);
+    expect([...new Set(lamps.map((shot) => shot.acrossMm))].sort((a, b) => a! - b!)).toEqual(
+      [-third(30), 0, third(30)].map((mm) => mm + 0),
+    );
+  });
+
+  test('a lamp of a sweep moves one place at a time', () => {
+    const lamps = plan().thorough.session.shots.filter((shot) => shot.kind === 'lamp');
+    for (const [n, lamp] of lamps.slice(1).entries()) {
+      const moved = [lamp.acrossMm! !== lamps[n]!.acrossMm!, lamp.upMm! !== lamps[n]!.upMm!].filter(Boolean);
+      expect(moved).toHaveLength(1);
+    }
+  });
+});
+
+describe('outer size', () => {
+  // 29 pitches and a bore across, 23 and a bore up.
+  test('from rim to rim of the outermost bores', () => {
+    const { back, front } = plan().size;
+    expect(back.acrossMm).toBeCloseTo(29 * 3 + 2.5, 9);
+    expect(back.upMm).toBeCloseTo(23 * 3 + 2.5, 9);
+    expect(front.acrossMm).toBeCloseTo(29 * 4.2 + 2.5, 9);
+  });
+
+  test('a shifted row makes a hexagonal array half a pitch wider', () => {
+    const { back } = withArray({ arrangement: 'hexagonal', shiftedRows: 'odd', rows: 3, columns: 3 }).size;
+    expect(back.acrossMm).toBeCloseTo(2.5 * 3 + 2.5, 9);
+    expect(back.upMm).toBeCloseTo(2 * 3 * Math.sqrt(0.75) + 2.5, 9);
+  });
+});
+
+describe('designs side by side', () => {
+  test('one row a design, with its own figures', () => {
+    const designs = [150, 120].map((tubeLengthMm) =>
+      predictDesign({ ...REQUEST, array: { ...ARRAY, tubeLengthMm } }, seededRandom(7), 'here'),
+    );
+    const lines = designTable(designs).split('\n');
+    expect(lines[0]).toMatch(/^length mm +bore mm/);
+    expect(lines[1]).toMatch(/^150 +2\.5 +3 +4\.2/);
+    expect(lines[2]).toMatch(/^120 +2\.5 +3 +4\.2/);
+    // Shorter tubes see wider: 0.808 d/L.
+    expect(designs[1]!.predictions[0]!.acceptanceWidthDeg).toBeGreaterThan(
+      designs[0]!.predictions[0]!.acceptanceWidthDeg,
+    );
+  });
 });
 
 describe('refusals', () => {
@@ -159,13 +236,15 @@ describe('planText', () => {
       `with a matte black wall: the two lamps show as two up to ${(matte!.resolving.distanceMm / 1000).toPrecision(3)} m`,
     );
     expect(text).toContain('a lens at f/60, exposure 9 min');
-    expect(text).toContain('Exposures are scaled from 10 s at f/8;');
+    expect(text).toContain('Exposures of paper or film are scaled from 10 s at f/8.');
     expect(text).toContain('Undersampled with a matte black wall');
-    const farthest = wide.expected.at(-1)!;
+    const farthest = wide.evening.expected.at(-1)!;
     expect(text).toContain(
       `${farthest.distanceMm / 1000} m ${farthest.dips.map((dip) => dip.toFixed(2)).join(' and ')}.`,
     );
     expect(text).toContain('- Lamps get hot.');
-    expect(text.match(/^\[ \] /gm)).toHaveLength(wide.session.shots.length);
+    expect(text.match(/^\[ \] /gm)).toHaveLength(
+      wide.evening.session.shots.length + wide.thorough.session.shots.length,
+    );
   });
 });

@@ -1,9 +1,11 @@
 import { lampSpreadCells, openAreaFraction, type Random } from '@twolamp/optics';
 import { LAMP_SIZE_HINT, type SessionDraft } from '@twolamp/session';
+import { type OuterSize, outerSize } from './outer-size.js';
 import { type BenchSpacing, pairDistancesMm, spacingInRoom } from './pair-distances.js';
 import { predictShot, predictWall, type WallPrediction, wallsToPredict } from './predict-wall.js';
 import { type PlanRequest, requirePlannable } from './request.js';
-import { SWEEP_SHOTS, shotList, sightings, sweepDistanceMm } from './shot-list.js';
+import { type ShotList, shotLists, sightings, sweepDistanceMm } from './shot-list.js';
+import { type StartExposure, startExposure } from './start-exposure.js';
 
 const RAD_PER_DEG = Math.PI / 180;
 
@@ -14,20 +16,32 @@ export interface ExpectedPair {
   readonly dips: readonly number[];
 }
 
+/** One list of shots with what to expect of it. */
+export interface PlannedList {
+  readonly name: ShotList['name'];
+  readonly expected: readonly ExpectedPair[];
+  /** In how many of the lamp's places one tube sees it brightly, one a wall. */
+  readonly lamps: { readonly places: number; readonly sightings: readonly number[] };
+  /** Complete: it reads back as a session. */
+  readonly session: SessionDraft;
+}
+
 /** What to expect of an array, and what to shoot to find out. */
 export interface Plan {
   readonly request: PlanRequest;
+  /** At the sheet and at the front grid. */
+  readonly size: { readonly back: OuterSize; readonly front: OuterSize };
   /** For the lamps' own spacing: matte black first, then the wall as stated if it is another, glossy black last. */
   readonly predictions: readonly WallPrediction[];
   /** Share of the sheet that lies behind bores. */
   readonly openArea: number;
   /** What to shoot with: the lamps' own spacing, or another where the criterion wouldn't be crossed inside the room. */
   readonly bench: BenchSpacing;
-  readonly expected: readonly ExpectedPair[];
-  /** In how many of the places of the lamp sweep one tube sees the lamp brightly, one a wall. */
-  readonly sweep: { readonly places: number; readonly sightings: readonly number[] };
-  /** Complete: it reads back as a session. */
-  readonly session: SessionDraft;
+  /** One a wall, in the order of the predictions. */
+  readonly exposures: readonly StartExposure[];
+  /** The short way to a verdict, and everything. */
+  readonly evening: PlannedList;
+  readonly thorough: PlannedList;
 }
 
 const HEADING = [
@@ -54,30 +68,38 @@ export function planBench(request: PlanRequest, random: Random, where: string): 
   const bench = spacingInRoom(request, (spacingMm) =>
     spacingMm === request.spacingMm ? predictions : predict(spacingMm),
   );
-  const distances = pairDistancesMm(request, bench.predictions);
   const onBench = { ...request, spacingMm: bench.spacingMm };
   const undersampled = bench.predictions.some((one) => one.undersampled);
-  const spreadAtSweep = ({ acceptanceWidthDeg }: WallPrediction) =>
-    lampSpreadCells(array, acceptanceWidthDeg * RAD_PER_DEG, sweepDistanceMm(distances));
+  const distancesFor = (count: number) => pairDistancesMm(request, bench.predictions, count);
+  const lists = shotLists(array, bench.spacingMm, distancesFor, undersampled);
+  const planned = ({ name, shots, lampPlaces }: ShotList): PlannedList => {
+    const distances = [...new Set(shots.flatMap((shot) => (shot.kind === 'pair' ? shot.distanceMm! : [])))];
+    const spreadAt = ({ acceptanceWidthDeg }: WallPrediction) =>
+      lampSpreadCells(array, acceptanceWidthDeg * RAD_PER_DEG, sweepDistanceMm(distances));
+    return {
+      name,
+      expected: distances.map((distanceMm) => ({
+        distanceMm,
+        dips: walls.map((wall) => predictShot(onBench, wall, distanceMm, random).dip),
+      })),
+      lamps: {
+        places: lampPlaces,
+        sightings: predictions.map((one) => sightings(array, spreadAt(one), lampPlaces)),
+      },
+      session: { heading: HEADING, array, criterion, tone: 'srgb', shots: [...shots] },
+    };
+  };
+  const evening = planned(lists.evening);
   return {
     request,
+    size: outerSize(array),
     predictions,
     openArea: openAreaFraction(array),
     bench,
-    expected: distances.map((distanceMm) => ({
-      distanceMm,
-      dips: walls.map((wall) => predictShot(onBench, wall, distanceMm, random).dip),
-    })),
-    sweep: {
-      places: SWEEP_SHOTS,
-      sightings: predictions.map((one) => sightings(array, spreadAtSweep(one))),
-    },
-    session: {
-      heading: HEADING,
-      array,
-      criterion,
-      tone: 'srgb',
-      shots: shotList(array, bench.spacingMm, distances, undersampled),
-    },
+    exposures: predictions.map((one) =>
+      startExposure(one.evenThroughput, sweepDistanceMm(evening.expected.map((pair) => pair.distanceMm))),
+    ),
+    evening,
+    thorough: planned(lists.thorough),
   };
 }

@@ -1,36 +1,83 @@
 import { axisSpacingMm, latticePlace } from '@twolamp/optics';
 import type { ArraySpec, ShotDraft } from '@twolamp/session';
 
-/** Lamp places across and up: what `pointing` is found from. */
-const SWEEP = { across: 9, up: 7 } as const;
-export const SWEEP_SHOTS = SWEEP.across * SWEEP.up;
-/** Sideways places of a pair at every distance, as shares of the distance between neighbouring tubes' axes there. */
-const NUDGES = { wellSampled: 3, undersampled: 5 } as const;
-/** Tubes lit alone, across and up. */
-const SINGLES = { across: 4, up: 3 } as const;
-/** Repeats, whose scatter gives the noise. */
-const REPEATS = 2;
+/** A list of shots: the evening is the short way to a verdict, the thorough one answers everything. */
+export interface ShotList {
+  readonly name: 'evening' | 'thorough';
+  /** Across × up places of the single lamp. */
+  readonly lampPlaces: number;
+  /** In walking order. */
+  readonly shots: readonly ShotDraft[];
+}
+
+interface ListSize {
+  readonly pairDistances: number;
+  /** Sideways places of a pair at each distance, in shares of the distance between neighbouring tubes' axes there. */
+  readonly nudges: number;
+  readonly lamps: { readonly across: number; readonly up: number };
+  /** Dark and even shots; the scatter of the repeats gives the noise. */
+  readonly darks: number;
+  readonly evens: number;
+  readonly bares: number;
+  /** Tubes lit alone, across and up. */
+  readonly singles: { readonly across: number; readonly up: number };
+}
+
+const EVENING: ListSize = {
+  pairDistances: 5,
+  nudges: 1,
+  lamps: { across: 3, up: 3 },
+  darks: 1,
+  evens: 2,
+  bares: 1,
+  singles: { across: 0, up: 0 },
+};
+const THOROUGH: ListSize = {
+  pairDistances: 7,
+  nudges: 3,
+  lamps: { across: 9, up: 7 },
+  darks: 2,
+  evens: 2,
+  bares: 2,
+  singles: { across: 4, up: 3 },
+};
+/** Blind gaps between tubes make a pair's fate depend on where it lies, so more places are tried. */
+const NUDGES_UNDERSAMPLED = 5;
 
 const STATED = { stated: {} } as const;
 
 const numbered = (name: string, index: number) => `${name}-${String(index + 1).padStart(2, '0')}.jpg`;
 
-function repeats(kind: 'dark' | 'even' | 'bare'): ShotDraft[] {
-  return Array.from({ length: REPEATS }, (_, i) => ({ photo: numbered(kind, i), kind, ...STATED }));
+function repeats(kind: 'dark' | 'even' | 'bare', count: number): ShotDraft[] {
+  return Array.from({ length: count }, (_, i) => ({ photo: numbered(kind, i), kind, ...STATED }));
 }
 
-/** Evenly spread from −half to +half. */
-function spread(count: number, half: number): number[] {
+/** The middles of `count` equal parts of the range from −half to +half. */
+function middles(count: number, half: number): number[] {
+  return Array.from({ length: count }, (_, i) => Math.round(half * ((2 * i + 1) / count - 1)));
+}
+
+/** From −half to +half, ends included. */
+function endToEnd(count: number, half: number): number[] {
   return Array.from({ length: count }, (_, i) => Math.round(half * ((2 * i) / (count - 1) - 1)));
 }
 
-/** The lamp wanders over the field that all tubes together look at, row by row. */
-function sweepShots(array: ArraySpec, distanceMm: number): ShotDraft[] {
+/**
+ * The single lamp's places over the field that all tubes together look at, row by row and back again.
+ *
+ * A dense sweep reaches the rim. A few places stand in the middles of equal parts of the field: at the rim, half of
+ * their light would miss the array.
+ */
+function lampShots(array: ArraySpec, { lamps }: ListSize, distanceMm: number): ShotDraft[] {
   const axis = axisSpacingMm(array, distanceMm);
-  const across = spread(SWEEP.across, ((array.columns - 1) / 2) * axis);
-  const up = spread(SWEEP.up, latticePlace(array, 1, 1).up * axis).reverse();
+  const places = lamps.across > 3 ? endToEnd : middles;
+  const halfColumns = lamps.across > 3 ? (array.columns - 1) / 2 : array.columns / 2;
+  const across = places(lamps.across, halfColumns * axis);
+  const up = places(lamps.up, latticePlace(array, 1, 1).up * axis).reverse();
   return up
-    .flatMap((upMm) => across.map((acrossMm) => ({ acrossMm, upMm })))
+    .flatMap((upMm, row) =>
+      (row % 2 === 0 ? across : across.toReversed()).map((acrossMm) => ({ acrossMm, upMm })),
+    )
     .map((place, i) => ({ photo: numbered('lamp', i), kind: 'lamp', ...STATED, ...place, distanceMm }));
 }
 
@@ -44,9 +91,8 @@ function pairShots(
   array: ArraySpec,
   spacingMm: number,
   distancesMm: readonly number[],
-  undersampled: boolean,
+  nudges: number,
 ): ShotDraft[] {
-  const nudges = undersampled ? NUDGES.undersampled : NUDGES.wellSampled;
   return distancesMm
     .flatMap((distanceMm) =>
       Array.from({ length: nudges }, (_, i) => ({
@@ -66,41 +112,61 @@ function pairShots(
 }
 
 /** Tubes spread over the array, away from its rim. */
-function singleShots(array: ArraySpec): ShotDraft[] {
+function singleShots(array: ArraySpec, { singles }: ListSize): ShotDraft[] {
   const inside = (count: number, of: number) => [
     ...new Set(Array.from({ length: count }, (_, i) => Math.ceil(((i + 0.5) * of) / count))),
   ];
-  return inside(SINGLES.up, array.rows)
-    .flatMap((row) => inside(SINGLES.across, array.columns).map((column) => ({ row, column })))
+  return inside(singles.up, array.rows)
+    .flatMap((row) => inside(singles.across, array.columns).map((column) => ({ row, column })))
     .map((place, i) => ({ photo: numbered('single', i), kind: 'single', ...STATED, ...place }));
 }
 
+/** Distance at which the lamps of a shot stand; 0 at the array itself. */
+const distanceOf = (shot: ShotDraft) => ('distanceMm' in shot ? (shot.distanceMm ?? 0) : 0);
+
 /**
- * Everything to shoot, in the order of shooting: the bare sheet comes last, because the array is taken away for it.
+ * Everything to shoot, in the order that spares walking: at the array first, then one walk away from it. The bare sheet
+ * comes last, because the array is taken away for it.
+ *
+ * @param distancesFor - gives so many pair distances, near to far
+ * @param undersampled - whether lamps can fall into blind gaps between tubes
  */
-export function shotList(
+export function shotLists(
   array: ArraySpec,
   spacingMm: number,
-  pairDistancesMm: readonly number[],
+  distancesFor: (count: number) => readonly number[],
   undersampled: boolean,
-): ShotDraft[] {
-  return [
-    ...repeats('dark'),
-    ...repeats('even'),
-    ...pairShots(array, spacingMm, pairDistancesMm, undersampled),
-    ...sweepShots(array, sweepDistanceMm(pairDistancesMm)),
-    ...singleShots(array),
-    ...repeats('bare'),
-  ];
+): { readonly evening: ShotList; readonly thorough: ShotList } {
+  const listOf = (name: ShotList['name'], size: ListSize): ShotList => {
+    const distances = distancesFor(size.pairDistances);
+    const nudges = undersampled && size.nudges > 1 ? NUDGES_UNDERSAMPLED : size.nudges;
+    const walk = [
+      ...pairShots(array, spacingMm, distances, nudges),
+      ...lampShots(array, size, sweepDistanceMm(distances)),
+    ].sort((a, b) => distanceOf(a) - distanceOf(b));
+    return {
+      name,
+      lampPlaces: size.lamps.across * size.lamps.up,
+      shots: [
+        ...repeats('dark', size.darks),
+        ...repeats('even', size.evens),
+        ...walk,
+        ...singleShots(array, size),
+        ...repeats('bare', size.bares),
+      ],
+    };
+  };
+  return { evening: listOf('evening', EVENING), thorough: listOf('thorough', THOROUGH) };
 }
 
 /**
  * In how many places of a sweep one tube sees the lamp brightly, on average.
  *
  * @param spreadCells - cells that one lamp's light covers, across
+ * @param lampPlaces - of the sweep
  */
-export function sightings(array: ArraySpec, spreadCells: number): number {
+export function sightings(array: ArraySpec, spreadCells: number, lampPlaces: number): number {
   const rowStep = latticePlace(array, 1, 1).up - latticePlace(array, 2, 1).up;
   const coveredCells = ((Math.PI / 4) * spreadCells ** 2) / rowStep;
-  return (SWEEP_SHOTS * coveredCells) / (array.rows * array.columns);
+  return (lampPlaces * coveredCells) / (array.rows * array.columns);
 }

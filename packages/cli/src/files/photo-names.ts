@@ -3,6 +3,13 @@ import { InputError } from '@twolamp/session';
 
 const PHOTO = /\.(jpe?g|png|tiff?|webp|avif|hei[cf])$/i;
 
+const RAW = /\.(dng|cr[23w]|nef|arw|raf|orf|rw2|pef|srw)$/i;
+
+/** Names of raw files in a folder, which can't be read. */
+export async function rawNames(folder: string): Promise<string[]> {
+  return (await readdir(folder)).filter((name) => RAW.test(name)).sort();
+}
+
 /**
  * Names of the photos in a folder, in the order a person would count them in.
  * @throws InputError where the folder can't be read or holds none

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { readSession } from '@twolamp/session';
 import sharp from 'sharp';
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { twolamp } from '../fixtures/run-command.js';
 
 let folder: string;
@@ -27,7 +27,7 @@ test('guesses from names, marks the gaps, and leaves a session alone that is the
   }
   const { code, err } = await twolamp('begin', folder);
   expect(code).toBe(0);
-  expect(err).toContain('1 dark, 1 even, 2 pair, 1 single; 0 of them by look.');
+  expect(err).toContain('1 dark, 1 even, 2 pair, 1 single; the kind of 0 was guessed from the picture.');
   const text = await readFile(join(folder, 'session.yaml'), 'utf8');
   expect(text.split('\n').filter((line) => line.includes('photo:'))).toEqual([
     '  - { photo: dark.jpg, kind: dark }',
@@ -54,7 +54,7 @@ test('looks at the pictures where a name says nothing', async () => {
     .png()
     .toFile(join(folder, 'IMG_0002.png'));
   const { err } = await twolamp('begin', folder);
-  expect(err).toContain('1 dark, 1 bare; 2 of them by look.');
+  expect(err).toContain('1 dark, 1 bare; the kind of 2 was guessed from the picture.');
   const text = await readFile(join(folder, 'session.yaml'), 'utf8');
   expect(text).toContain('IMG_0001.jpg, kind: dark } # guessed from its look\n');
   expect(text).toContain('kind: bare } # guessed from its look; no exposure time in the photo');
@@ -66,4 +66,57 @@ test('a photo that can’t be read is named, and nothing is written', async () =
   const { code, err } = await twolamp('begin', folder);
   expect(err).toContain('even.jpg: the file is empty');
   expect({ code, files: await readdir(folder) }).toEqual({ code: 1, files: ['even.jpg'] });
+});
+
+describe('a planned list', () => {
+  const LIST = `format: twolamp-session/1
+array: { name: Panel, arrangement: square, rows: 5, columns: 7, tube-length: 120 mm, tube-bore: 2.5 mm, back-pitch: 3 mm, front-pitch: 3.6 mm }
+shots:
+  - { photo: dark-01.jpg, kind: dark } # lamps off
+  - { photo: even-01.jpg, kind: even }
+  - { photo: bare-01.jpg, kind: bare }
+`;
+  const black = { r: 2, g: 2, b: 2 };
+
+  async function taken(name: string, colour: typeof bright, at: string): Promise<void> {
+    const picture = sharp({ create: { width: 64, height: 48, channels: 3, background: colour } }).jpeg();
+    await picture
+      .withExif({ IFD2: { ExposureTime: '1/8', DateTimeOriginal: `2026:03:01 20:${at}:00` } })
+      .toFile(join(folder, name));
+  }
+
+  test('photos go to its shots by the time they were taken, whatever their names; the list stays', async () => {
+    await writeFile(join(folder, 'session-evening.yaml'), LIST);
+    await taken('IMG_9.jpg', black, '01');
+    await taken('IMG_12.jpg', bright, '02');
+    await taken('IMG_10.jpg', bright, '03');
+    await writeFile(join(folder, 'IMG_11.dng'), 'raw');
+    const unconfirmed = await twolamp('begin', folder);
+    expect(unconfirmed.code).toBe(1);
+    expect(unconfirmed.err).toContain('nobody confirmed this table');
+    const { code, err } = await twolamp('begin', folder, '--yes');
+    expect(err).toContain('raw files: IMG_11.dng');
+    expect(err).toContain('IMG_9.jpg   dark-01.jpg (dark)\n');
+    expect(err).toContain('IMG_12.jpg  even-01.jpg (even)  looks like a bare shot: check\n');
+    expect(code).toBe(0);
+    const text = await readFile(join(folder, 'session.yaml'), 'utf8');
+    expect(text).toContain('{ photo: IMG_9.jpg, kind: dark } # lamps off');
+    expect(readSession(text, 'session.yaml').shots.map(({ photo }) => photo)).toEqual([
+      'IMG_9.jpg',
+      'IMG_12.jpg',
+      'IMG_10.jpg',
+    ]);
+    expect(await readFile(join(folder, 'session-evening.yaml'), 'utf8')).toBe(LIST);
+  });
+
+  test('a photo too few is told with what both lists hold, and nothing is written', async () => {
+    await writeFile(join(folder, 'session-evening.yaml'), LIST);
+    await taken('IMG_1.jpg', black, '01');
+    await taken('IMG_2.jpg', bright, '02');
+    const { code, err } = await twolamp('begin', folder, '--yes');
+    expect(code).toBe(1);
+    expect(err).toContain('2 photos for 3 shots');
+    expect(err).toContain('Planned: 1 dark, 1 even, 1 bare. Photos by time and look: 1 dark, 1 bare');
+    expect((await readdir(folder)).sort()).toEqual(['IMG_1.jpg', 'IMG_2.jpg', 'session-evening.yaml']);
+  });
 });

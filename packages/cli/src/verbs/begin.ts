@@ -1,37 +1,149 @@
 import { join } from 'node:path';
-import { writeSession } from '@twolamp/session';
+import { SESSION_FILES } from '@twolamp/plan';
+import { InputError, readSession, renamePhotos, writeSession } from '@twolamp/session';
 import type { Command } from 'commander';
-import { draftSession } from '../draft-session.js';
-import { refuseToReplace } from '../files/existing.js';
+import { draftSession, inOrderTaken, kindsByLook, looksOf } from '../draft-session.js';
+import { exists, refuseToReplace } from '../files/existing.js';
 import { writeFolder } from '../files/output-folder.js';
-import { photoNames } from '../files/photo-names.js';
-import { showProgress, type Terminal } from '../terminal.js';
+import { photoNames, rawNames } from '../files/photo-names.js';
+import { readTextFile } from '../files/text-file.js';
+import { type MatchedShot, matchPhotos } from '../match-photos.js';
+import { agrees, showProgress, type Terminal } from '../terminal.js';
 
 interface Options {
+  readonly list?: string;
+  readonly yes?: true;
   readonly json?: true;
 }
 
+/** Length of the longest first column of the table. */
+function table<S extends { readonly kind: string; readonly photo: string }>(
+  matched: readonly MatchedShot<S>[],
+): string {
+  const width = Math.max(...matched.map(({ photo }) => photo.length));
+  return matched
+    .map(({ shot, photo, doubt }) => {
+      const remark = doubt === null ? '' : `  looks like a ${doubt} shot: check`;
+      return `${photo.padEnd(width)}  ${shot.photo} (${shot.kind})${remark}\n`;
+    })
+    .join('');
+}
+
+/** The planned list that the folder holds and that has as many shots as there are photos, or the only one; null = none. */
+async function plannedList(
+  folder: string,
+  given: string | undefined,
+  photos: number,
+): Promise<string | null> {
+  if (given !== undefined) return given;
+  const there: { file: string; shots: number }[] = [];
+  for (const name of Object.values(SESSION_FILES)) {
+    const file = join(folder, name);
+    if (!(await exists(file))) continue;
+    there.push({ file, shots: readSession(await readTextFile(file, 'a session file'), file).shots.length });
+  }
+  if (there.length === 0) return null;
+  const nearest = Math.min(...there.map(({ shots }) => Math.abs(shots - photos)));
+  return there.find(({ shots }) => Math.abs(shots - photos) === nearest)!.file;
+}
+
 export function addBegin(program: Command, terminal: Terminal): void {
+  const toCheck = (file: string) => `npm run --silent twolamp -- check ${file}`;
+
+  async function matchToList(folder: string, list: string, names: readonly string[], yes: boolean) {
+    const text = await readTextFile(list, 'a session file that plan wrote');
+    const { shots } = readSession(text, list);
+    const taken = await inOrderTaken(folder, names);
+    const progress = showProgress(terminal);
+    const looks = await looksOf(folder, taken, progress.step).finally(progress.end);
+    const kinds = kindsByLook(looks);
+    const match = matchPhotos(
+      shots,
+      taken.map((name, n) => ({ name, looksLike: kinds[n]! })),
+    );
+    if (!('matched' in match)) {
+      throw new InputError(
+        folder,
+        `${taken.length} photos for ${shots.length} shots of ${list}. Planned: ${match.planned}. Photos by time and look: ${match.taken}`,
+        'one photo a shot: take the lines of shots that were left out off the list, and photos that belong to none out of the folder',
+      );
+    }
+    terminal.err(
+      `Photos in the order in which they were taken, and the shots of ${list}:\n${table(match.matched)}`,
+    );
+    if (!yes) {
+      if (terminal.ask === null) {
+        throw new InputError(
+          folder,
+          'nobody confirmed this table',
+          '--yes where it is right; nothing was written',
+        );
+      }
+      if (!(await agrees(terminal.ask, 'Is this right?'))) {
+        terminal.err(
+          'Nothing was written. Name the photos as the list does, or mend the list, and run begin again.\n',
+        );
+        return null;
+      }
+    }
+    return {
+      text: renamePhotos(
+        text,
+        match.matched.map(({ photo }) => photo),
+      ),
+      shots: match.matched,
+    };
+  }
+
+  async function draft(folder: string, names: readonly string[]) {
+    const ordered = await inOrderTaken(folder, names);
+    const progress = showProgress(terminal);
+    const { draft: drafted, looked } = await draftSession(folder, ordered, progress.step).finally(
+      progress.end,
+    );
+    const kinds = [...new Set(drafted.shots.map((shot) => shot.kind))].map(
+      (kind) => `${drafted.shots.filter((shot) => shot.kind === kind).length} ${kind}`,
+    );
+    terminal.err(`${kinds.join(', ')}; the kind of ${looked} was guessed from the picture.\n`);
+    return { text: writeSession(drafted), shots: drafted.shots };
+  }
+
   program
     .command('begin')
     .description(
-      'writes a session.yaml for a folder of photos: guesses the kinds, marks what you must fill in',
+      'writes a session.yaml for a folder of photos: gives each shot of a planned list its photo; without a list, guesses ' +
+        'the kinds and marks what you must fill in',
     )
-    .argument('<folder>', 'folder that holds the photos')
-    .option('--json', 'print the guessed shots on stdout')
+    .argument('<folder>', 'folder that holds the photos, and the lists that plan wrote')
+    .option(
+      '--list <file>',
+      `the planned list (default: ${Object.values(SESSION_FILES).join(' or ')} in the folder)`,
+    )
+    .option('--yes', 'accept the table of photos and shots without a question')
+    .option('--json', 'print the shots on stdout')
     .addHelpText('after', '\nExample:\n  twolamp begin my-array\n')
     .action(async (folder: string, options: Options) => {
       const file = join(folder, 'session.yaml');
       const names = await photoNames(folder);
       await refuseToReplace(file);
-      const progress = showProgress(terminal);
-      const { draft, looked } = await draftSession(folder, names, progress.step).finally(progress.end);
-      await writeFolder(folder, { 'session.yaml': writeSession(draft) });
-      const kinds = [...new Set(draft.shots.map((shot) => shot.kind))].map(
-        (kind) => `${draft.shots.filter((shot) => shot.kind === kind).length} ${kind}`,
+      const raw = await rawNames(folder);
+      if (raw.length > 0) {
+        terminal.err(
+          `Not read, because they are raw files: ${raw.join(', ')}. Export them as JPEG or TIFF.\n`,
+        );
+      }
+      const list = await plannedList(folder, options.list, names.length);
+      const begun =
+        list === null
+          ? await draft(folder, names)
+          : await matchToList(folder, list, names, options.yes === true);
+      if (begun === null) return;
+      await writeFolder(folder, { 'session.yaml': begun.text });
+      terminal.err(
+        begun.text.includes('___')
+          ? `Fill in every ___ in ${file}. Then run: ${toCheck(file)}\n`
+          : `Written: ${file}. Now run: ${toCheck(file)}\n`,
       );
-      terminal.err(`${kinds.join(', ')}; ${looked} of them by look.\n`);
-      terminal.err(`Fill in every ___ in ${file}, then: twolamp check ${file}\n`);
-      if (options.json) terminal.out(`${JSON.stringify(draft.shots)}\n`);
+      if (options.json) terminal.out(`${JSON.stringify(begun.shots)}\n`);
     });
 }

@@ -1,6 +1,15 @@
 import { join, resolve } from 'node:path';
 import { seededRandom } from '@twolamp/optics';
-import { type Plan, type PlanRequest, planBench, planText } from '@twolamp/plan';
+import {
+  type Design,
+  designTable,
+  type Plan,
+  type PlanRequest,
+  planBench,
+  planText,
+  predictDesign,
+  SESSION_FILES,
+} from '@twolamp/plan';
 import { CAUTIONS, drawingPdf, drawingSvg, printableSheet } from '@twolamp/report';
 import {
   type ArraySpec,
@@ -45,6 +54,22 @@ interface Options {
 const counted = (text: string | undefined) =>
   text !== undefined && text.trim() !== '' && Number.isFinite(Number(text)) ? Number(text) : text;
 
+/** Fields of which several values, with commas between them, make several designs. */
+const DESIGN_FIELDS = ['tubeLength', 'tubeBore', 'tubeWall', 'backPitch', 'frontPitch'] as const;
+const MOST_DESIGNS = 24;
+
+/** The options of each design: every combination of the values given. */
+function designsOf(options: Options): Options[] {
+  return DESIGN_FIELDS.reduce<Options[]>(
+    (designs, field) =>
+      designs.flatMap((design) => {
+        const values = design[field]?.split(',').map((value) => value.trim());
+        return values === undefined ? [design] : values.map((value) => ({ ...design, [field]: value }));
+      }),
+    [options],
+  );
+}
+
 async function arrayOf(options: Options): Promise<ArraySpec> {
   if (options.array !== undefined) {
     return readArray(await readTextFile(options.array, 'a file with an array block'), options.array);
@@ -66,6 +91,19 @@ async function arrayOf(options: Options): Promise<ArraySpec> {
   );
 }
 
+async function requestOf(options: Options): Promise<PlanRequest> {
+  const { lens, exposure } = options;
+  return {
+    array: await arrayOf(options),
+    spacingMm: options.lamps,
+    roomMm: options.room,
+    criterion: criterionFromText(options.criterion, OPTIONS),
+    ...(lens === undefined || exposure === undefined
+      ? {}
+      : { known: { fNumber: lens, exposureS: exposure } }),
+  };
+}
+
 async function planFiles(plan: Plan, text: string): Promise<Files> {
   const { array } = plan.request;
   const sheet = printableSheet({
@@ -77,7 +115,8 @@ async function planFiles(plan: Plan, text: string): Promise<Files> {
   return {
     'plan.txt': text,
     'plan.json': `${JSON.stringify(plan, null, 2)}\n`,
-    'session.yaml': writeSession(plan.session),
+    [SESSION_FILES.evening]: writeSession(plan.evening.session),
+    [SESSION_FILES.thorough]: writeSession(plan.thorough.session),
     'sheet.svg': drawingSvg(sheet),
     'sheet.pdf': await drawingPdf(sheet),
   };
@@ -88,7 +127,8 @@ export function addPlan(program: Command, terminal: Terminal): void {
     .command('plan')
     .description(
       'predicts what an array will see and how much light it passes, and writes what to shoot: plan.txt, ' +
-        'session.yaml and a sheet to print',
+        'session.yaml and a sheet to print. Several values with commas between them (lengths, pitches, wall) compare ' +
+        'designs side by side instead',
     )
     .requiredOption(
       '--lamps <spacing>',
@@ -123,28 +163,39 @@ export function addPlan(program: Command, terminal: Terminal): void {
     .addHelpText(
       'after',
       '\nExample:\n  twolamp plan --rows 24 --columns 30 --tube-length 150mm --tube-bore 2.6mm --back-pitch 3mm \\\n' +
-        '    --front-pitch 4.2mm --lamps 60mm --room 4m --lens f/8 --exposure 180s\n',
+        '    --front-pitch 4.2mm --lamps 60mm --room 4m --lens f/8 --exposure 180s\n' +
+        '  twolamp plan … --tube-length 120mm,150mm --tube-bore 2.6mm,3.2mm --lamps 60mm --room 4m\n',
     )
     .action(async (options: Options, command: Command) => {
-      const { lens, exposure } = options;
-      if ((lens === undefined) !== (exposure === undefined)) {
+      if ((options.lens === undefined) !== (options.exposure === undefined)) {
         command.error('error: --lens and --exposure go together');
       }
-      const request: PlanRequest = {
-        array: await arrayOf(options),
-        spacingMm: options.lamps,
-        roomMm: options.room,
-        criterion: criterionFromText(options.criterion, OPTIONS),
-        ...(lens === undefined || exposure === undefined
-          ? {}
-          : { known: { fNumber: lens, exposureS: exposure } }),
-      };
-      await refuseToReplace(join(options.out, 'session.yaml'));
-      const plan = planBench(request, seededRandom(SEED), options.array ?? OPTIONS);
+      const designs = designsOf(options);
+      if (designs.length > MOST_DESIGNS) {
+        command.error(`error: ${designs.length} designs; at most ${MOST_DESIGNS} at once`);
+      }
+      const where = options.array ?? OPTIONS;
+      if (designs.length > 1) {
+        const predicted: Design[] = [];
+        for (const design of designs)
+          predicted.push(predictDesign(await requestOf(design), seededRandom(SEED), where));
+        const text = designTable(predicted);
+        await writeFolder(options.out, {
+          'designs.txt': text,
+          'designs.json': `${JSON.stringify(predicted, null, 2)}\n`,
+        });
+        terminal.err(`${text}\nWritten to ${resolve(options.out)}: designs.txt, designs.json\n`);
+        if (options.json) terminal.out(`${JSON.stringify(predicted)}\n`);
+        return;
+      }
+      for (const name of Object.values(SESSION_FILES)) await refuseToReplace(join(options.out, name));
+      const plan = planBench(await requestOf(options), seededRandom(SEED), where);
       const text = planText(plan, CAUTIONS);
-      await writeFolder(options.out, await planFiles(plan, text));
+      const files = await planFiles(plan, text);
+      await writeFolder(options.out, files);
       terminal.err(
-        `${text}\nWritten to ${resolve(options.out)}: plan.txt, plan.json, session.yaml, sheet.svg, sheet.pdf\n`,
+        `${text}\nWritten to ${resolve(options.out)}: ${Object.keys(files).join(', ')}\n` +
+          `Shoot one of the lists in its order, put the photos into that folder, then run begin on it.\n`,
       );
       if (options.json) terminal.out(`${JSON.stringify(plan)}\n`);
     });

@@ -29,7 +29,10 @@ export function addSimulate(program: Command, terminal: Terminal): void {
   program
     .command('simulate')
     .description('makes the photos of a session by calculation, with session.yaml and the truth beside them')
-    .argument('<plan>', 'plan.yaml: the array with its faults, the camera and the shots')
+    .argument(
+      '<plan>',
+      'plan.yaml: the array with its faults, the camera and the shots; or a session.yaml that plan wrote',
+    )
     .option('--out <folder>', 'folder for the session (default: simulated/ beside the plan)')
     .option('--json', 'print the truth on stdout')
     .addHelpText('after', '\nExample:\n  twolamp simulate my-plan.yaml --out my-simulation\n')

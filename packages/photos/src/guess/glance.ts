@@ -100,8 +100,9 @@ function elongationOf(blocks: readonly Block[], floor: number): number {
 export function glance(photo: LinearPhoto): Glance {
   const blocks = blocksOf(photo);
   const ranked = blocks.map((block) => block.mean).sort((a, b) => a - b);
-  const floor = ranked[Math.floor(FLOOR_RANK * (ranked.length - 1))]!;
   const peak = ranked[ranked.length - 1]!;
+  const darkest = ranked[Math.floor(FLOOR_RANK * (ranked.length - 1))]!;
+  const floor = darkest > LIT * peak ? 0 : darkest; // else all of it is lit
   const lit = blocks.filter((block) => block.mean > floor + LIT * (peak - floor));
   const clipped = photo.clipped.reduce((sum, one) => sum + one, 0);
   return {

@@ -33,6 +33,7 @@ const LOOKS = [
   ['dark', (_x: number, _y: number) => 0.002],
   ['even', (x: number, y: number) => 0.01 + 0.15 * tubes(x, y)],
   ['bare', (x: number, y: number) => (inside(x, y) ? 0.7 - 0.0003 * x : 0.02)],
+  ['bare', (x: number, _y: number) => 0.7 - 0.0003 * x],
   ['lamp', (x: number, y: number) => 0.01 + 0.2 * tubes(x, y) * patch(x, y, 300, 220)],
   [
     'pair',
@@ -64,8 +65,8 @@ describe('glance', () => {
   });
 
   test('doubled light doubles the peak and leaves the shape', () => {
-    const once = glance(draw(LOOKS[4][1]));
-    const twice = glance(draw((x, y) => 2 * LOOKS[4][1](x, y)));
+    const once = glance(draw(LOOKS[5][1]));
+    const twice = glance(draw((x, y) => 2 * LOOKS[5][1](x, y)));
     expect(twice.peak / once.peak).toBeCloseTo(2, 6);
     expect({ ...twice, peak: 0 }).toEqual({
       ...once,

@@ -17,6 +17,24 @@ describe('readPlan', () => {
     expect(smallPlan({ camera: '' }).faults.list).toEqual([]);
   });
 
+  test('a session is the plan of its own simulation', () => {
+    const session = `format: twolamp-session/1
+array: { name: Panel, arrangement: square, rows: 5, columns: 7, tube-length: 120 mm, tube-bore: 2.5 mm, back-pitch: 3 mm, front-pitch: 3.6 mm }
+lamp-diameter: 6 mm
+camera: { tone: srgb }
+shots:
+  - { photo: even.jpg, kind: even, exposure: 1/8 s, iso: 100, aperture: 1.8 }
+  - { photo: pair.jpg, kind: pair, spacing: 60 mm, distance: 1.8 m }
+`;
+    const plan = readPlan(session, 'session.yaml');
+    expect(plan.lamp.diameter).toBe(6);
+    expect(plan.shots).toMatchObject([
+      { photo: 'even.jpg', kind: 'even' },
+      { photo: 'pair.jpg', kind: 'pair', spacing: 60, distance: 1800 },
+    ]);
+    expect(plan.shots[0]).not.toHaveProperty('exposure');
+  });
+
   const scenes = (scene: string) => ({ scenes: `[{ ${scene} }]` });
   const list = (fault: string) => ({ faults: `{ list: [${fault}] }` });
   test.each<[string, Record<string, string>, RegExp]>([
