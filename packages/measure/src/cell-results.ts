@@ -1,3 +1,4 @@
+import { tubeLayout } from '@twolamp/optics';
 import type { ArraySpec, CellResult } from '@twolamp/session';
 import type { CellLight, Survey } from '@twolamp/cells';
 import type { CrosstalkSurvey } from './crosstalk/measure-crosstalk.js';
@@ -44,11 +45,12 @@ export function cellResults(found: CellFindings): CellResult[] {
   const { factor, middles } = survey;
   const ofPhoto = (reduced: number): number => reduced * factor + (factor - 1) / 2;
   const strays = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
+  const layout = tubeLayout(array);
   const placeOf = (k: number): { row: number; column: number } => ({
-    row: Math.floor(k / array.columns) + 1,
-    column: (k % array.columns) + 1,
+    row: layout.row[k],
+    column: layout.column[k],
   });
-  return Array.from({ length: array.rows * array.columns }, (_, k): CellResult => {
+  return Array.from({ length: layout.count }, (_, k): CellResult => {
     const stray = strays.get(k);
     const { fault, because, bend, cureShiftMm } = faults.tubes[k];
     return {

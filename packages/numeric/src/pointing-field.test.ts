@@ -1,9 +1,13 @@
-import { axisSlopes, type ArrayGeometry } from '@twolamp/optics';
+import { type ArrayGeometry, tubeAxis, tubeLayout } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
 import { fitPointingField } from './pointing-field.js';
 
 const COLUMNS = 15;
 const TUBES = 12 * COLUMNS;
+const PLACES = {
+  across: Float64Array.from({ length: TUBES }, (_, n) => n % COLUMNS),
+  up: Float64Array.from({ length: TUBES }, (_, n) => -Math.floor(n / COLUMNS)),
+};
 /** A sag of the grids, slopes: cubic across, a plane upwards. */
 const across = Float64Array.from({ length: TUBES }, (_, n) => 1e-5 * ((n % COLUMNS) - 7) ** 3);
 const up = Float64Array.from({ length: TUBES }, (_, n) => 0.001 * Math.floor(n / COLUMNS) - 0.002);
@@ -13,7 +17,7 @@ describe('fitPointingField', () => {
     const bent = Float64Array.from(across);
     bent[37] = 0.06;
     bent[90] = Number.NaN;
-    const field = fitPointingField(bent, up, COLUMNS)!;
+    const field = fitPointingField(bent, up, PLACES)!;
     for (let n = 0; n < TUBES; n++) {
       expect(Math.abs(field.across[n] - across[n])).toBeLessThan(1e-6);
       expect(Math.abs(field.up[n] - up[n])).toBeLessThan(1e-6);
@@ -29,12 +33,12 @@ describe('fitPointingField', () => {
     const field = fitPointingField(
       few,
       up.map((slope, n) => (Number.isNaN(few[n]) ? Number.NaN : slope)),
-      COLUMNS,
+      PLACES,
     );
     expect(field !== null).toBe(laid);
   });
 
-  describe('hexagonal', () => {
+  test('hexagonal: what is smooth over the places is the field, the half pitch between rows included', () => {
     const array: ArrayGeometry = {
       arrangement: 'hexagonal',
       shiftedRows: 'even',
@@ -45,24 +49,11 @@ describe('fitPointingField', () => {
       backPitchMm: 3,
       frontPitchMm: 4.2,
     };
-    const axes = Array.from({ length: TUBES }, (_, n) =>
-      axisSlopes(array, Math.floor(n / COLUMNS) + 1, (n % COLUMNS) + 1),
-    );
-    /** Tubes of grids that sag: where they look, axes and sag together. */
-    const looks = axes.map((axis, n) => axis.across + across[n]);
-
-    test('off the stated axes the sag is all that is left', () => {
-      const departures = Float64Array.from(looks, (slope, n) => slope - axes[n].across);
-      const field = fitPointingField(departures, up, COLUMNS)!;
-      for (let n = 0; n < TUBES; n++) expect(Math.abs(field.across[n] - across[n])).toBeLessThan(1e-6);
-      expect(field.scatter).toBeLessThan(1e-6);
-    });
-
-    test('the axes themselves are no smooth field: half a pitch to and fro is left', () => {
-      const { scatter } = fitPointingField(Float64Array.from(looks), up, COLUMNS)!;
-      // Rows lie a quarter of a pitch to either side of their mean: (4.2 − 3)/150/4 = 0.002 along one of two axes, and
-      // 1.4826 of it as the scale of a normal scatter.
-      expect(Math.abs(scatter / ((0.002 * 1.4826) / Math.SQRT2) - 1)).toBeLessThan(0.1);
-    });
+    const layout = tubeLayout(array);
+    // Axes are a plane over the places, a sag is cubic.
+    const looks = layout.across.map((place, n) => tubeAxis(array, n).across + 1e-5 * place ** 3);
+    const field = fitPointingField(looks, layout.up, layout)!;
+    for (let n = 0; n < TUBES; n++) expect(Math.abs(field.across[n] - looks[n])).toBeLessThan(1e-6);
+    expect(field.scatter).toBeLessThan(1e-6);
   });
 });

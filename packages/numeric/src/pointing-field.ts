@@ -15,24 +15,22 @@ const DEGREE = 3;
 const TUBES_PER_TERM = 4;
 
 /**
- * The smooth field that all tubes' directions follow: a robust polynomial over row and column.
+ * The smooth field that all tubes' directions follow: a robust polynomial over the tubes' places.
  *
- * @param across - slopes off the axes that the array's dimensions give, N in reading order; NaN = unknown. The axes
- *   themselves would do in square arrays only: in hexagonal ones they jump from row to row.
+ * @param across - slopes off the axes that the array's dimensions give, N in reading order; NaN = unknown.
  * @param up - likewise
+ * @param places - where the tubes stand, any unit
  * @returns null where too few tubes are known for a plane
  */
 export function fitPointingField(
   across: Float64Array,
   up: Float64Array,
-  columns: number,
+  places: { readonly across: Float64Array; readonly up: Float64Array },
 ): PointingField | null {
   const known = across.filter(Number.isFinite).length;
   const degree = [DEGREE, 2, 1].find((one) => known >= TUBES_PER_TERM * surfaceTerms(one));
   if (degree === undefined) return null;
-  const column = across.map((_, tube) => tube % columns);
-  const row = across.map((_, tube) => Math.floor(tube / columns));
-  const fields = [across, up].map((slopes) => fitRobustSurface(column, row, slopes, degree));
+  const fields = [across, up].map((slopes) => fitRobustSurface(places.across, places.up, slopes, degree));
   return {
     across: fields[0].fitted,
     up: fields[1].fitted,

@@ -8,6 +8,7 @@ export {
 export { apexDistanceMm, axisSpacingMm } from './array/apex.js';
 export { type ArrayGeometry, requireArray, tubeOf } from './array/array.js';
 export { collimatorResolutionMm, roundBoreResolutionMm } from './array/collimator.js';
+export { type TubeLayout, tubeAxis, tubeBack, tubeFront, tubeLayout } from './array/tube-layout.js';
 export { axisSlopes, backPlace, frontPlace, latticePlace, type Place, type Slopes } from './array/layout.js';
 export { requireFinite, requireInside, requireNotNegative, requirePositive, requireWhole } from './check.js';
 export {

@@ -1,4 +1,4 @@
-import { axisSlopes, frontPlace } from '@twolamp/optics';
+import { axisSlopes, frontPlace, tubeLayout } from '@twolamp/optics';
 import type { Note, Result } from '@twolamp/session';
 import { fitPointingField } from '@twolamp/numeric';
 import type { Sight } from './sight.js';
@@ -31,7 +31,7 @@ export function sightsOf(
     Float64Array.from(cells, ({ pointing }, i) =>
       pointing === null ? Number.NaN : slope(pointing[`${axis}Deg`]) - stated[i][axis],
     );
-  const field = fitPointingField(departures('across'), departures('up'), array.columns);
+  const field = fitPointingField(departures('across'), departures('up'), tubeLayout(array));
   const typicalHalf = Math.tan(widthRad / 2);
 
   const typical = cells.map(({ row, column }, i): Sight => {

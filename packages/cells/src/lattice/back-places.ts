@@ -1,4 +1,4 @@
-import { backPlace, type Place } from '@twolamp/optics';
+import { type Place, tubeBack, tubeLayout } from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 import { homography } from '../light/filters.js';
 import { fitRobustSurface, surfaceTerms } from '@twolamp/numeric';
@@ -37,10 +37,7 @@ export function backDepartures(
   array: ArraySpec,
   cells: { readonly x: ArrayLike<number>; readonly y: ArrayLike<number> },
 ): BackDepartures | null {
-  const count = array.rows * array.columns;
-  const stated = Array.from({ length: count }, (_, k) =>
-    backPlace(array, 1 + Math.floor(k / array.columns), 1 + (k % array.columns)),
-  );
+  const stated = Array.from({ length: tubeLayout(array).count }, (_, k) => tubeBack(array, k));
   const h = homography(
     stated.flatMap((_, k) => [cells.x[k]!, cells.y[k]!]),
     stated.flatMap(({ acrossMm, upMm }) => [acrossMm, upMm]),

@@ -1,4 +1,4 @@
-import { latticePlace } from '@twolamp/optics';
+import { type TubeLayout, tubeLayout } from '@twolamp/optics';
 import type { ArraySpec, CrosstalkSummary, Note, SingleShot } from '@twolamp/session';
 import { averageLights, type CellsOnPicture, type LitShot } from '@twolamp/cells';
 import type { TubeLeak } from '../faults/find-faults.js';
@@ -66,16 +66,14 @@ function gainAgainst({ x, y, shade }: View, from: number, to: number): number {
   return Math.exp(right * (x[to] - x[from]) + down * (y[to] - y[from]));
 }
 
-function litTube(array: ArraySpec, view: View, shots: readonly LitShot<SingleShot>[]): LitTube | null {
+function litTube(layout: TubeLayout, view: View, shots: readonly LitShot<SingleShot>[]): LitTube | null {
   const { row, column } = shots[0].shot;
-  const cell = (row - 1) * array.columns + column - 1;
+  const cell = layout.at(row, column);
   const light = averageLights(shots.map((one) => one.light));
-  const here = latticePlace(array, row, column);
   const near: { k: number; pitches: number; across: number; flux: number; sigma: number }[] = [];
   for (let k = 0; k < light.flux.length; k++) {
-    const there = latticePlace(array, Math.floor(k / array.columns) + 1, (k % array.columns) + 1);
-    const across = there.across - here.across;
-    const pitches = Math.hypot(across, there.up - here.up);
+    const across = layout.across[k] - layout.across[cell];
+    const pitches = Math.hypot(across, layout.up[k] - layout.up[cell]);
     if (k === cell || pitches >= REACH_PITCHES) continue;
     const gain = gainAgainst(view, cell, k);
     near.push({ k, pitches, across, flux: light.flux[k] / gain, sigma: light.sigma[k] / gain });
@@ -87,7 +85,7 @@ function litTube(array: ArraySpec, view: View, shots: readonly LitShot<SingleSho
     cell: k,
     share: flux / all,
     sigma: sigma / all,
-    dRow: Math.floor(k / array.columns) + 1 - row,
+    dRow: layout.row[k] - row,
     // Half a pitch rounds to the right, so that hexagonal offsets don't depend on which rows are shifted.
     dColumn: Math.round(across),
     pitches,
@@ -154,7 +152,8 @@ export function measureCrosstalk(
   view: View,
   shots: readonly LitShot<SingleShot>[],
 ): CrosstalkSurvey {
-  const leaks = new Array<TubeLeak | null>(array.rows * array.columns).fill(null);
+  const layout = tubeLayout(array);
+  const leaks = new Array<TubeLeak | null>(layout.count).fill(null);
   if (shots.length === 0) {
     return {
       tubes: [],
@@ -176,7 +175,7 @@ export function measureCrosstalk(
   const notes: Note[] = [];
   const lit: LitTube[] = [];
   for (const [name, group] of groups) {
-    const tube = litTube(array, view, group);
+    const tube = litTube(layout, view, group);
     if (tube) lit.push(tube);
     else
       notes.push({
@@ -202,11 +201,7 @@ export function measureCrosstalk(
   for (const { cell, total, worst: most, leaky: leaking } of judged) {
     leaks[cell] = {
       total,
-      worst: most && {
-        row: Math.floor(most.cell / array.columns) + 1,
-        column: (most.cell % array.columns) + 1,
-        share: most.share,
-      },
+      worst: most && { cell: most.cell, share: most.share },
       leaky: leaking,
     };
   }

@@ -1,8 +1,8 @@
-import { type ArrayGeometry, latticePlace } from '@twolamp/optics';
+import { type ArrayGeometry, tubeLayout } from '@twolamp/optics';
+import KDBush from 'kdbush';
 
 /** Cells no farther off share a wall or a corner. */
 export const NEAR_PITCHES = 1.6;
-const SPAN = 2;
 
 export interface Neighbour {
   /** In reading order. */
@@ -10,18 +10,26 @@ export interface Neighbour {
   readonly pitches: number;
 }
 
-/** The cells around one, in reading order; fewer at the rim. */
+const indices = new WeakMap<ArrayGeometry, KDBush>();
+
+function indexOf(array: ArrayGeometry): KDBush {
+  const known = indices.get(array);
+  if (known) return known;
+  const { count, across, up } = tubeLayout(array);
+  const index = new KDBush(count);
+  for (let k = 0; k < count; k++) index.add(across[k], up[k]);
+  index.finish();
+  indices.set(array, index);
+  return index;
+}
+
+/** The tubes around one, in reading order; fewer at the rim and beside unfilled places. */
 export function neighboursOf(array: ArrayGeometry, cell: number): Neighbour[] {
-  const [row, column] = [Math.floor(cell / array.columns) + 1, (cell % array.columns) + 1];
-  const here = latticePlace(array, row, column);
-  const near: Neighbour[] = [];
-  for (let r = Math.max(1, row - SPAN); r <= Math.min(array.rows, row + SPAN); r++) {
-    for (let c = Math.max(1, column - SPAN); c <= Math.min(array.columns, column + SPAN); c++) {
-      const there = latticePlace(array, r, c);
-      const pitches = Math.hypot(there.across - here.across, there.up - here.up);
-      if (pitches > 0 && pitches < NEAR_PITCHES)
-        near.push({ cell: (r - 1) * array.columns + c - 1, pitches });
-    }
-  }
-  return near;
+  const { across, up } = tubeLayout(array);
+  const [x, y] = [across[cell], up[cell]];
+  return indexOf(array)
+    .within(x, y, NEAR_PITCHES)
+    .filter((other) => other !== cell)
+    .sort((a, b) => a - b)
+    .map((other) => ({ cell: other, pitches: Math.hypot(across[other] - x, up[other] - y) }));
 }

@@ -112,7 +112,7 @@ function survey(made: Made) {
 const ODD = 137;
 const leak = (leaky: boolean): TubeLeak => ({
   total: 0.08,
-  worst: { row: 6, column: 14, share: 0.06 },
+  worst: { cell: 5 * 25 + 13, share: 0.06 },
   leaky,
 });
 

@@ -1,4 +1,6 @@
+import { tubeLayout } from '@twolamp/optics';
 import type { ArraySpec, Fault, Note } from '@twolamp/session';
+import { neighboursOf } from '../crosstalk/neighbours.js';
 import type { SweepLeak } from '../crosstalk/sweep-leaks.js';
 import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
 import * as because from './because.js';
@@ -13,12 +15,12 @@ import { scorePointing } from './pointing-scores.js';
 export interface TubeLeak {
   /** Share of its light that comes out of other tubes. */
   readonly total: number;
-  readonly worst: { readonly row: number; readonly column: number; readonly share: number } | null;
+  readonly worst: { readonly cell: number; readonly share: number } | null;
   /** Whether the worst stands well above what other tubes send to a neighbour. */
   readonly leaky: boolean;
 }
 
-/** What the shots say of the tubes; N = rows × columns in reading order. */
+/** What the shots say of the tubes; N in reading order. */
 export interface FaultEvidence {
   readonly array: ArraySpec;
   /** Relative transmission, NaN = unknown, and its standard uncertainty. */
@@ -98,7 +100,7 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
   const { suspects, leastShare } = suspectLeaks(array, relative, relativeSigma, light, evidence.sweepLeaks);
   const swept = pointing.common !== null;
 
-  const lentLight = lentByLeaks(array, relative, leaks);
+  const lentLight = lentByLeaks(relative, leaks);
 
   const judge = (n: number): TubeFault => {
     const share = relative[n] / light.usual;
@@ -113,7 +115,11 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
       return { ...HEALTHY, fault: 'open', because: because.open(share) };
     }
     if (leak?.leaky && leak.worst) {
-      return { ...HEALTHY, fault: 'leaky', because: because.leaky(leak.worst, leak.total) };
+      return {
+        ...HEALTHY,
+        fault: 'leaky',
+        because: because.leaky({ ...placeOf(array, leak.worst.cell), share: leak.worst.share }, leak.total),
+      };
     }
     const lost = light.less[n] === 1 && share < 1 - LEAST_LOSS;
     const astray =
@@ -139,7 +145,14 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
     }
     const suspect = leak === null ? suspects.get(n) : undefined;
     if (suspect) {
-      return { ...HEALTHY, fault: 'weak', because: because.maybeLeaky(share, placeOf(array, n), suspect) };
+      return {
+        ...HEALTHY,
+        fault: 'weak',
+        because: because.maybeLeaky(share, placeOf(array, n), {
+          ...placeOf(array, suspect.to),
+          share: suspect.share,
+        }),
+      };
     }
     const shapeKnown = look?.ownShape && look.uncertaintyDeg < SHAPE_KNOWN * pointing.typicalWidthDeg!;
     if (lost && shapeKnown) return dimlyBentTube(evidence, share);
@@ -159,8 +172,9 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
   return { tubes, light, notes };
 }
 
-function placeOf({ columns }: ArraySpec, n: number): { row: number; column: number } {
-  return { row: Math.floor(n / columns) + 1, column: (n % columns) + 1 };
+function placeOf(array: ArraySpec, n: number): { row: number; column: number } {
+  const { row, column } = tubeLayout(array);
+  return { row: row[n], column: column[n] };
 }
 
 /** @param leastShare - of a tube's light, from which on a leak can be suspected; null where nothing tells */
@@ -222,17 +236,12 @@ function misaimedTube({ array, bows }: FaultEvidence, look: TubePointing, maybeB
 
 /** Whether the cells around this one have a pointing, so that the sweep reaches where this one should look too. */
 function pointedAround({ array, relative, pointing }: FaultEvidence, n: number): boolean {
-  const row = Math.floor(n / array.columns);
-  const column = n % array.columns;
   let around = 0;
   let pointed = 0;
-  for (let r = Math.max(0, row - 1); r <= Math.min(array.rows - 1, row + 1); r++) {
-    for (let c = Math.max(0, column - 1); c <= Math.min(array.columns - 1, column + 1); c++) {
-      const other = r * array.columns + c;
-      if (other === n || !(relative[other] > PLENTY_OF_LIGHT)) continue;
-      around++;
-      if (pointing.tubes[other] !== null) pointed++;
-    }
+  for (const { cell } of neighboursOf(array, n)) {
+    if (!(relative[cell] > PLENTY_OF_LIGHT)) continue;
+    around++;
+    if (pointing.tubes[cell] !== null) pointed++;
   }
   return around >= LEAST_AROUND && pointed === around;
 }

@@ -6,9 +6,8 @@ import { FALSE_DISCOVERY_RATE, type LightScores } from './light-scores.js';
 
 /** A leak that even light and the sweep make likely, and a shot with the tube lit alone would prove. */
 interface LeakSuspect {
-  /** The neighbour that gets the light. */
-  readonly row: number;
-  readonly column: number;
+  /** The neighbour that gets the light, in reading order. */
+  readonly to: number;
   readonly share: number;
 }
 
@@ -72,8 +71,7 @@ export function suspectLeaks(
     .filter((pair, n) => found[n] === 1 && pair.agrees && pair.share > LEAST_LEAK)
     .sort((a, b) => b.p - a.p)
     .forEach(({ from, to, share }) => {
-      const place = { row: Math.floor(to / array.columns) + 1, column: (to % array.columns) + 1 };
-      suspects.set(from, { ...place, share });
+      suspects.set(from, { to, share });
     });
   return { suspects, leastShare: leastShareOf(light, leaks) };
 }

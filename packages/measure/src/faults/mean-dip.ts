@@ -1,4 +1,4 @@
-import { axisSlopes, frontPlace } from '@twolamp/optics';
+import { tubeAxis, tubeFront } from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 import {
   type AcceptanceProfile,
@@ -68,10 +68,7 @@ export function meanDip(
     half,
     halfWidth: acceptance.halfRadius,
   };
-  const places = tubes.map((_, n) => {
-    const [row, column] = [Math.floor(n / array.columns) + 1, (n % array.columns) + 1];
-    return { front: frontPlace(array, row, column), axis: axisSlopes(array, row, column) };
-  });
+  const places = tubes.map((_, n) => ({ front: tubeFront(array, n), axis: tubeAxis(array, n) }));
   const shapes = tubes.map((tube) => ownShape(acceptance, tube));
   const reach = acceptance.profile.knots.at(-1)!;
 

@@ -1,3 +1,4 @@
+import { tubeLayout } from '@twolamp/optics';
 import type { PullEntry } from '@twolamp/session';
 import { dueLight } from './due-light.js';
 import type { FaultEvidence, FaultSurvey } from './find-faults.js';
@@ -49,14 +50,14 @@ const SLOPE_PER_DEG = Math.PI / 180;
  * @param pair - two lamps at the resolving distance; null where it isn't known
  */
 export function pullList(evidence: FaultEvidence, faults: FaultSurvey, pair: LampPair | null): PullList {
-  const { array } = evidence;
+  const { row, column } = tubeLayout(evidence.array);
   const count = evidence.relative.length;
   const found = faults.tubes.flatMap((tube, n) => {
     if (tube.fault === 'none') return [];
     const due = dueOf(evidence, faults, n);
     const entry: PullEntry = {
-      row: 1 + Math.floor(n / array.columns),
-      column: 1 + (n % array.columns),
+      row: row[n],
+      column: column[n],
       fault: tube.fault,
       gain: (1 - due.gain) / count,
     };
@@ -134,9 +135,9 @@ function dipGains(
   };
 }
 
-function modelTubes({ array, relative, pointing, leaks }: FaultEvidence, faults: FaultSurvey): ModelTube[] {
+function modelTubes({ relative, pointing, leaks }: FaultEvidence, faults: FaultSurvey): ModelTube[] {
   const { usual } = faults.light;
-  const lent = lentByLeaks(array, relative, leaks);
+  const lent = lentByLeaks(relative, leaks);
   return faults.tubes.map(({ fault }, n): ModelTube => {
     const look = pointing.tubes[n];
     const leak = leaks[n];
@@ -148,7 +149,7 @@ function modelTubes({ array, relative, pointing, leaks }: FaultEvidence, faults:
       fieldUp: look?.error ? look.shape[CENTRE_UP] - look.error.up : 0,
       light: unseen ? 0 : light,
       shape: look?.shape ?? null,
-      leak: worst && { to: (worst.row - 1) * array.columns + worst.column - 1, share: worst.share },
+      leak: worst && { to: worst.cell, share: worst.share },
     };
   });
 }

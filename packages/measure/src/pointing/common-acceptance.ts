@@ -1,3 +1,4 @@
+import type { TubeLayout } from '@twolamp/optics';
 import { fitPointingField, fitRobustSurface, madScale, median, surfaceTerms } from '@twolamp/numeric';
 import { fitTube, type TubeFit } from './fit-tube.js';
 import { learnProfile, type PooledAnswers, profileKnots } from './learn-profile.js';
@@ -72,7 +73,7 @@ export function sharedPrior(straying: number): Float64Array {
  * together sample it densely. The tubes' own parameters and the shared profile are fitted in turns until the half
  * maximum settles.
  *
- * @param columns - of the array, N = rows × columns
+ * @param layout - where the N tubes stand
  * @param relative - N relative transmissions in even light, NaN = unknown, or null: they fix each tube's height where
  *   the lamps stand far apart
  * @param relativeSigma - their standard uncertainty; null with `relative`
@@ -80,7 +81,7 @@ export function sharedPrior(straying: number): Float64Array {
  */
 export function learnCommonAcceptance(
   sweep: Sweep,
-  columns: number,
+  layout: TubeLayout,
   relative: ArrayLike<number> | null,
   relativeSigma: ArrayLike<number> | null,
 ): CommonAcceptance | null {
@@ -113,8 +114,8 @@ export function learnCommonAcceptance(
     pooled = poolAnswers(acceptance, data, shapes, middle);
     acceptance = learnt(sweep, acceptance.meanRadius, reach, pooled);
     if (step >= 2) straying = strayingAmong(shapes);
-    if (step >= 1) aim = aimOf(sweep, columns, learners, fits);
-    evenLight = evenLightOf(columns, learners, shapes, acceptance, relative, relativeSigma);
+    if (step >= 1) aim = aimOf(sweep, layout, learners, fits);
+    evenLight = evenLightOf(layout, learners, shapes, acceptance, relative, relativeSigma);
     settledSteps = Math.abs(acceptance.halfRadius / before - 1) < SETTLED ? settledSteps + 1 : 0;
     if (step >= FIRST_STEPS && settledSteps >= 2) stopped = 'converged';
   }
@@ -202,7 +203,7 @@ interface LearnersAim {
 /** Where the learners' neighbours look; null where too few are known for a field. */
 function aimOf(
   sweep: Sweep,
-  columns: number,
+  layout: TubeLayout,
   learners: readonly number[],
   fits: readonly TubeFit[],
 ): LearnersAim | null {
@@ -219,7 +220,7 @@ function aimOf(
       return (covariance[CENTRE_ACROSS * step] + covariance[CENTRE_UP * step]) / 2;
     }),
   );
-  const field = fitPointingField(across, up, columns);
+  const field = fitPointingField(across, up, layout);
   return (
     field && {
       usual: learners.map((tube) => roundShape(0, field.across[tube], field.up[tube])),
@@ -230,7 +231,7 @@ function aimOf(
 
 /** The sweep's light against the transmission in even light, as a smooth trend over the array. */
 function evenLightOf(
-  columns: number,
+  layout: TubeLayout,
   learners: readonly number[],
   shapes: readonly TubeShape[],
   acceptance: AcceptanceProfile,
@@ -238,8 +239,8 @@ function evenLightOf(
   relativeSigma: ArrayLike<number> | null,
 ): CommonAcceptance['evenLight'] {
   if (relative === null) return () => null;
-  const x = learners.map((tube) => tube % columns);
-  const y = learners.map((tube) => Math.floor(tube / columns));
+  const x = learners.map((tube) => layout.across[tube]);
+  const y = learners.map((tube) => layout.up[tube]);
   const logs = learners.map((tube, i) => Math.log(lightOfShape(acceptance, shapes[i]) / relative[tube]));
   const known = logs.filter(Number.isFinite).length;
   const degree = [EVEN_TREND_DEGREE, 1, 0].find((one) => known >= LEARNERS_PER_TERM * surfaceTerms(one));
@@ -249,7 +250,7 @@ function evenLightOf(
   return (tube) => {
     const own = relative[tube];
     if (!(own > LEAST_EVEN_LIGHT)) return null;
-    const light = own * Math.exp(trend.at(tube % columns, Math.floor(tube / columns)));
+    const light = own * Math.exp(trend.at(layout.across[tube], layout.up[tube]));
     return { light, share: Math.hypot(share, (relativeSigma?.[tube] ?? 0) / own) };
   };
 }

@@ -1,4 +1,4 @@
-import type { Slopes } from '@twolamp/optics';
+import { type Slopes, type TubeLayout, tubeLayout } from '@twolamp/optics';
 import type { ArraySpec, LampShot, Note } from '@twolamp/session';
 import type { BackDepartures, LitShot } from '@twolamp/cells';
 import { fitPointingField, median, type PointingField } from '@twolamp/numeric';
@@ -71,7 +71,7 @@ const STANDS_OUT = 2.5;
  * Each tube's light against the lamp's direction, seen from its front end, is fitted by the acceptance that all tubes
  * share; see {@link learnCommonAcceptance}. A tube whose answers that shape can't explain gets one of its own.
  *
- * @param shots - one for each lamp place, N = rows × columns cells; fewer than 9 give a note and no pointing
+ * @param shots - one for each lamp place, of the array's N tubes; fewer than 9 give a note and no pointing
  * @param lampDiameterMm - across the part that shines
  * @param relative - N relative transmissions in even light (NaN = unknown) or null; with them fewer lamps do
  * @param relativeSigma - their standard uncertainty; null with `relative`
@@ -85,9 +85,10 @@ export function measurePointing(
   relativeSigma: ArrayLike<number> | null,
   backs: BackDepartures | null,
 ): PointingSurvey {
-  const tubes = array.rows * array.columns;
+  const layout = tubeLayout(array);
+  const tubes = layout.count;
   const sweep = shots.length >= LEAST_LAMPS ? sweepOf(array, shots, lampDiameterMm) : null;
-  const common = sweep && learnCommonAcceptance(sweep, array.columns, relative, relativeSigma);
+  const common = sweep && learnCommonAcceptance(sweep, layout, relative, relativeSigma);
   if (sweep === null || common === null) {
     return {
       tubes: new Array(tubes).fill(null),
@@ -97,20 +98,20 @@ export function measurePointing(
       field: null,
       typicalWidthDeg: null,
       scatterDeg: null,
-      notes: pointingNotes(array, shots, null),
+      notes: pointingNotes(shots, null),
     };
   }
   const { count } = clearAnswers(sweep);
   const point = (tube: number, near: Slopes | null) =>
     pointTube(sweep, common, tube, count[tube], backEnd(array, backs, tube), near);
   const first = Array.from(count, (_, tube) => point(tube, null));
-  const firstField = fieldOf(first, array.columns);
+  const firstField = fieldOf(first, layout);
   const found = first.map((one, tube) => {
     if (firstField === null) return one;
     const near = { across: firstField.across[tube], up: firstField.up[tube] };
     return standsOut(one, near, firstField.scatter) ? point(tube, near) : one;
   });
-  const field = fieldOf(found, array.columns);
+  const field = fieldOf(found, layout);
   const result = found.map((one, tube): TubePointing | null => {
     if (typeof one === 'string') return null;
     const due = { across: sweep.dueAcross[tube], up: sweep.dueUp[tube] };
@@ -138,16 +139,16 @@ export function measurePointing(
     field,
     typicalWidthDeg: Number.isNaN(typicalWidthDeg) ? null : typicalWidthDeg,
     scatterDeg: field && degrees(field.scatter),
-    notes: pointingNotes(array, shots, result),
+    notes: pointingNotes(shots, result),
   };
 }
 
 type Pointed = PointedTube | PointingGap;
 
-function fieldOf(found: readonly Pointed[], columns: number): PointingField | null {
+function fieldOf(found: readonly Pointed[], layout: TubeLayout): PointingField | null {
   const slopes = (axis: 'across' | 'up') =>
     Float64Array.from(found, (one) => (typeof one === 'string' ? Number.NaN : one[axis]));
-  return fitPointingField(slopes('across'), slopes('up'), columns);
+  return fitPointingField(slopes('across'), slopes('up'), layout);
 }
 
 function standsOut(one: Pointed, near: Slopes, scatter: number): boolean {

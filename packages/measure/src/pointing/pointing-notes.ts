@@ -1,5 +1,4 @@
-import { frontPlace } from '@twolamp/optics';
-import type { ArraySpec, LampShot, Note } from '@twolamp/session';
+import type { LampShot, Note } from '@twolamp/session';
 import type { LitShot } from '@twolamp/cells';
 import { median } from '@twolamp/numeric';
 import type { TubePointing } from './measure-pointing.js';
@@ -10,7 +9,6 @@ const FULL_SWEEP = 63;
 
 /** What the sweep at hand can't give, and what a fuller one would bring. */
 export function pointingNotes(
-  array: ArraySpec,
   shots: readonly LitShot<LampShot>[],
   tubes: readonly (TubePointing | null)[] | null,
 ): Note[] {
@@ -25,7 +23,7 @@ export function pointingNotes(
   const notes: Note[] = [];
   const known = tubes.filter((tube) => tube !== null);
   const widthDeg = median(known.map((tube) => tube.acceptanceWidthDeg));
-  const spacingDeg = lampSpacingDeg(array, shots);
+  const spacingDeg = lampSpacingDeg(shots);
   if (known.length === 0 || spacingDeg > widthDeg) {
     const width = known.length === 0 ? '' : ` and the tubes see ${widthDeg.toFixed(2)}° wide`;
     notes.push({
@@ -49,11 +47,10 @@ export function pointingNotes(
 }
 
 /** Mean distance of lamps that are next to each other, from the middle of the array. */
-function lampSpacingDeg(array: ArraySpec, shots: readonly LitShot<LampShot>[]): number {
-  const middle = frontPlace(array, (1 + array.rows) / 2, (1 + array.columns) / 2);
+function lampSpacingDeg(shots: readonly LitShot<LampShot>[]): number {
   const slopes = shots.map(({ shot }) => ({
-    across: (shot.acrossMm - middle.acrossMm) / shot.distanceMm,
-    up: (shot.upMm - middle.upMm) / shot.distanceMm,
+    across: shot.acrossMm / shot.distanceMm,
+    up: shot.upMm / shot.distanceMm,
   }));
   const nearest = slopes.map((one, i) =>
     Math.min(

@@ -1,4 +1,4 @@
-import { axisSlopes, frontPlace } from '@twolamp/optics';
+import { tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
 import type { LitShot } from '@twolamp/cells';
 import { median } from '@twolamp/numeric';
@@ -39,7 +39,7 @@ export interface Sweep {
  * A sweep of lamp shots as response against direction: fall-off with distance squared and the cosine of incidence
  * on the front face taken out.
  *
- * @param shots - one for each lamp place, all of N = rows × columns cells in reading order
+ * @param shots - one for each lamp place, all of the array's N tubes in reading order
  * @param lampDiameterMm - across the part that shines
  * @throws RangeError if a shot holds another number of cells
  */
@@ -48,7 +48,7 @@ export function sweepOf(
   shots: readonly LitShot<LampShot>[],
   lampDiameterMm: number,
 ): Sweep {
-  const tubes = array.rows * array.columns;
+  const tubes = tubeLayout(array).count;
   const lamps = shots.length;
   for (const { shot, light } of shots) {
     if (light.flux.length !== tubes) {
@@ -73,10 +73,8 @@ export function sweepOf(
   };
   const usual = shots.reduce((sum, { shot }) => sum + arriving(shot, 0, 0), 0) / lamps;
   for (let n = 0; n < tubes; n++) {
-    const row = 1 + Math.floor(n / array.columns);
-    const column = 1 + (n % array.columns);
-    const front = frontPlace(array, row, column);
-    const due = axisSlopes(array, row, column);
+    const front = tubeFront(array, n);
+    const due = tubeAxis(array, n);
     sweep.dueAcross[n] = due.across;
     sweep.dueUp[n] = due.up;
     shots.forEach(({ shot, light }, k) => {

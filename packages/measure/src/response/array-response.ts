@@ -1,4 +1,4 @@
-import { type ArrayGeometry, absorbingWidthRad, angularPitch, tubeOf } from '@twolamp/optics';
+import { type ArrayGeometry, absorbingWidthRad, angularPitch, tubeLayout, tubeOf } from '@twolamp/optics';
 import { median } from '@twolamp/numeric';
 import { alignViews, roughAim } from './align-views.js';
 import { fitShots, WIDENING } from './fit-shots.js';
@@ -98,7 +98,7 @@ export function learnArrayResponse(array: ArrayGeometry, views: readonly LampVie
   const pitchSlope = median(views.map(({ shot }) => angularPitch(array, shot.distanceMm)));
   const aim = roughAim(views, pitchSlope);
   const learnFrom = (start: number) =>
-    learnWith(views, { aim, pitchSlope, halfWidth: start, tubes: array.rows * array.columns });
+    learnWith(views, { aim, pitchSlope, halfWidth: start, tubes: tubeLayout(array).count });
   let halfWidth = 0.65 * absorbingWidthRad(tubeOf(array));
   let learned = learnFrom(halfWidth);
   for (let restart = 0; restart < MAX_RESTARTS; restart++) {

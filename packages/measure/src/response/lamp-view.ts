@@ -1,4 +1,4 @@
-import { type ArrayGeometry, axisSlopes, frontPlace } from '@twolamp/optics';
+import { type ArrayGeometry, tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
 import type { LampShot, PairShot } from '@twolamp/session';
 import type { LitShot } from '@twolamp/cells';
 
@@ -44,7 +44,7 @@ export function viewLamps(
   { shot, light }: LitShot<LampShot | PairShot>,
   relative: Float64Array,
 ): LampView {
-  const count = array.rows * array.columns;
+  const { count, across: placeAcross, up: placeUp } = tubeLayout(array);
   const usable = new Uint8Array(count);
   for (let k = 0; k < count; k++) {
     const open = relative[k] >= LEAST_TRANSMISSION && relative[k] <= MOST_TRANSMISSION;
@@ -53,18 +53,16 @@ export function viewLamps(
   }
   const places = new Float64Array(2 * count);
   for (let k = 0; k < count; k++) {
-    const front = frontPlace(array, Math.floor(k / array.columns) + 1, (k % array.columns) + 1);
-    places[2 * k] = front.acrossMm / array.frontPitchMm;
-    places[2 * k + 1] = front.upMm / array.frontPitchMm;
+    places[2 * k] = placeAcross[k];
+    places[2 * k + 1] = placeUp[k];
   }
   const distance = shot.distanceMm;
   const lamps = lampPlaces(shot).map(([across, up]) => {
     const slopes = new Float64Array(2 * count);
     const falloff = new Float64Array(count);
     for (let k = 0; k < count; k++) {
-      const [row, column] = [Math.floor(k / array.columns) + 1, (k % array.columns) + 1];
-      const front = frontPlace(array, row, column);
-      const axis = axisSlopes(array, row, column);
+      const front = tubeFront(array, k);
+      const axis = tubeAxis(array, k);
       const [dx, dy] = [across - front.acrossMm, up - front.upMm];
       slopes[2 * k] = dx / distance - axis.across;
       slopes[2 * k + 1] = dy / distance - axis.up;

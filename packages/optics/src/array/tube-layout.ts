@@ -1,0 +1,77 @@
+import { type ArrayGeometry, requireArray } from './array.js';
+import { latticePlace, type Place, type Slopes } from './layout.js';
+
+/**
+ * Where an array's cells stand; N cells in reading order. This is the one home of the numbering: cell (row, column)
+ * of a full grid has the number (row − 1) · columns + column − 1, in other arrays missing places are skipped.
+ */
+export interface TubeLayout {
+  readonly count: number;
+  /** From 1 at the top and at the left; 0 in a packed array, which has none. */
+  readonly row: Int32Array;
+  readonly column: Int32Array;
+  /** Place from the middle of the array, in pitches. */
+  readonly across: Float64Array;
+  readonly up: Float64Array;
+  /** Number of the cell at a place, from 0; −1 where there is none. */
+  at(row: number, column: number): number;
+}
+
+const layouts = new WeakMap<ArrayGeometry, TubeLayout>();
+
+/** The array's tubes: places without a tube are left out. The layout of an array is worked out once. */
+export function tubeLayout(array: ArrayGeometry): TubeLayout {
+  const known = layouts.get(array);
+  if (known) return known;
+  const layout = gridLayout(array);
+  layouts.set(array, layout);
+  return layout;
+}
+
+function gridLayout(array: ArrayGeometry): TubeLayout {
+  requireArray(array);
+  const cells = Array.from({ length: array.rows * array.columns }, (_, n) => ({
+    row: Math.floor(n / array.columns) + 1,
+    column: (n % array.columns) + 1,
+  }));
+  const places = cells.map(({ row, column }) => latticePlace(array, row, column));
+  const numbers = new Int32Array(array.rows * array.columns).fill(-1);
+  cells.forEach(({ row, column }, k) => {
+    numbers[(row - 1) * array.columns + column - 1] = k;
+  });
+  return {
+    count: cells.length,
+    row: Int32Array.from(cells, ({ row }) => row),
+    column: Int32Array.from(cells, ({ column }) => column),
+    across: Float64Array.from(places, ({ across }) => across),
+    up: Float64Array.from(places, ({ up }) => up),
+    at: (row, column) => {
+      const inside = row >= 1 && row <= array.rows && column >= 1 && column <= array.columns;
+      return inside ? numbers[(row - 1) * array.columns + column - 1] : -1;
+    },
+  };
+}
+
+/** Where a tube begins in the front grid. @param tube - its number, from 0 */
+export function tubeFront(array: ArrayGeometry, tube: number): Place {
+  const { across, up } = placeOf(array, tube);
+  return { acrossMm: across * array.frontPitchMm, upMm: up * array.frontPitchMm };
+}
+
+/** Where a tube ends at the sheet. @param tube - its number, from 0 */
+export function tubeBack(array: ArrayGeometry, tube: number): Place {
+  const { across, up } = placeOf(array, tube);
+  return { acrossMm: across * array.backPitchMm, upMm: up * array.backPitchMm };
+}
+
+/** Where a tube should look: slope of its axis, from back to front. @param tube - its number, from 0 */
+export function tubeAxis(array: ArrayGeometry, tube: number): Slopes {
+  const { across, up } = placeOf(array, tube);
+  const perPitch = (array.frontPitchMm - array.backPitchMm) / array.tubeLengthMm;
+  return { across: across * perPitch, up: up * perPitch };
+}
+
+function placeOf(array: ArrayGeometry, tube: number): Slopes {
+  const { across, up } = tubeLayout(array);
+  return { across: across[tube], up: up[tube] };
+}
