@@ -38,6 +38,6 @@ test.each([
   const err = (part: string) => {
     text += part;
   };
-  showProgress(safeTerminal({ out: () => {}, err, interactive: false })).step(1, 1, name);
+  showProgress(safeTerminal({ out: () => {}, err, interactive: false, ask: null })).step(1, 1, name);
   expect(text).toBe(line);
 });
