@@ -117,6 +117,7 @@ describe('plan', () => {
     expect(first.code).toBe(0);
     expect(JSON.parse(first.out)).toEqual(JSON.parse(await readFile(join(out, 'plan.json'), 'utf8')));
     expect((await readdir(out)).sort()).toEqual([
+      'bench.svg',
       'plan.json',
       'plan.txt',
       'session-evening.yaml',

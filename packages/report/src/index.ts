@@ -4,6 +4,7 @@ export { comparisonPage } from './page/comparison-page.js';
 export { historyPage } from './page/history-page.js';
 export { previewPage, type PreviewPictures } from './page/preview-page.js';
 export { reportPage } from './page/report-page.js';
+export { type BenchPlace, benchView } from './print/bench-view.js';
 export type { Drawing } from './print/drawing.js';
 export { drawingPdf } from './print/pdf.js';
 export { pullMap } from './print/pull-map.js';

@@ -4,13 +4,21 @@ import {
   type Design,
   designTable,
   type Plan,
+  type PlannedList,
   type PlanRequest,
   planBench,
   planText,
   predictDesign,
   SESSION_FILES,
 } from '@twolamp/plan';
-import { CAUTIONS, drawingPdf, drawingSvg, printableSheet } from '@twolamp/report';
+import {
+  type BenchPlace,
+  benchView,
+  CAUTIONS,
+  drawingPdf,
+  drawingSvg,
+  printableSheet,
+} from '@twolamp/report';
 import {
   type ArraySpec,
   arrayFromFields,
@@ -104,6 +112,20 @@ async function requestOf(options: Options): Promise<PlanRequest> {
   };
 }
 
+/** Where the lamps of a planned list stand. */
+function benchPlaces({ session }: PlannedList): BenchPlace[] {
+  return session.shots.flatMap((shot) =>
+    shot.kind === 'lamp' || shot.kind === 'pair'
+      ? {
+          acrossMm: shot.acrossMm!,
+          upMm: shot.upMm!,
+          distanceMm: shot.distanceMm!,
+          spacingMm: shot.kind === 'pair' ? shot.spacingMm! : null,
+        }
+      : [],
+  );
+}
+
 async function planFiles(plan: Plan, text: string): Promise<Files> {
   const { array } = plan.request;
   const sheet = printableSheet({
@@ -117,6 +139,13 @@ async function planFiles(plan: Plan, text: string): Promise<Files> {
     'plan.json': `${JSON.stringify(plan, null, 2)}\n`,
     [SESSION_FILES.evening]: writeSession(plan.evening.session),
     [SESSION_FILES.thorough]: writeSession(plan.thorough.session),
+    'bench.svg': drawingSvg(
+      benchView({
+        title: `${array.name}: the bench on the short evening`,
+        tubeLengthMm: array.tubeLengthMm,
+        places: benchPlaces(plan.evening),
+      }),
+    ),
     'sheet.svg': drawingSvg(sheet),
     'sheet.pdf': await drawingPdf(sheet),
   };
