@@ -1,7 +1,7 @@
 import { type CameraMove, cameraMoves } from '@twolamp/cells';
 import { type Glance, glance, photoFaults } from '@twolamp/photos';
 import { missingShots } from '@twolamp/plan';
-import { InputError, type LinearPhoto, type Shot } from '@twolamp/session';
+import { InputError, type LinearPhoto, type Shot, unusualValues } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
 import { sessionPhotos } from './photos-of-session.js';
 import type { Progress } from './terminal.js';
@@ -75,6 +75,11 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
       findings.push({ photo: shot.photo, spoils: true, says: error.message.slice(error.where.length + 2) });
     }
   }
+  const unusual = unusualValues(open.session).map(({ field, says }) => ({
+    photo: null,
+    spoils: false,
+    says: `${field}: ${says}`,
+  }));
   const missing = missingShots(open.session).map(({ says }) => ({ photo: null, spoils: false, says }));
-  return [...findings, ...missing];
+  return [...unusual, ...findings, ...missing];
 }

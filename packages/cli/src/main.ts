@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 import { createInterface } from 'node:readline/promises';
+import { discardDrafts } from './files/output-folder.js';
 import { run } from './run.js';
 
 // `npm run` starts in the checkout; paths on the command line are meant from where the person stands.
@@ -14,6 +15,18 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
 async function ask(question: string): Promise<string> {
   const lines = createInterface({ input: process.stdin, output: process.stderr });
   return lines.question(question).finally(() => lines.close());
+}
+
+// Told to stop: nothing half-written stays. A second signal ends the process at once, as do those that come while it
+// computes for long without a pause; what is then left behind, the next run clears away.
+for (const [signal, code] of [
+  ['SIGINT', 130],
+  ['SIGTERM', 143],
+] as const) {
+  process.once(signal, () => {
+    discardDrafts();
+    process.exit(code);
+  });
 }
 
 process.exitCode = await run(process.argv.slice(2), {

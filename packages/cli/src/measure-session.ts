@@ -1,12 +1,13 @@
 import { dirname, join } from 'node:path';
 import { measureSession } from '@twolamp/measure';
 import { thumbnail } from '@twolamp/photos';
-import type { Evidence, Result, Session, Shot } from '@twolamp/session';
+import { type Evidence, type Result, type Session, type Shot, unusualValues } from '@twolamp/session';
+import { askAgain } from './ask-again.js';
 import { type OpenSession, openSession } from './files/open-session.js';
-import { writeFolder } from './files/output-folder.js';
+import { fillFolder } from './files/output-folder.js';
 import { sessionPhotos } from './photos-of-session.js';
-import { reportFiles } from './report-files.js';
-import { showProgress, type Terminal } from './terminal.js';
+import { REPORT_NAMES, reportFiles } from './report-files.js';
+import { type Progress, showProgress, type Terminal } from './terminal.js';
 
 /** Wide enough to tell cells of a large array apart on the page. */
 const PICTURE_WIDTH_PX = 1600;
@@ -30,6 +31,23 @@ function loadingOrder({ shots }: Session): Shot[] {
   return [...shots].sort((a, b) => rank(a) - rank(b));
 }
 
+async function measureOpened(
+  open: OpenSession,
+  step: Progress,
+): Promise<{ readonly result: Result; readonly evidence: Evidence }> {
+  const { load, notes } = await sessionPhotos(open, loadingOrder(open.session));
+  // Made beside the measurement, by other threads; what is wrong with a photo is the measurement's to say.
+  const small = picture(open);
+  small.catch(() => {});
+  const measured = await measureSession(open.session, load, {
+    onProgress: (done, of, what) => step(done + 1, of, what),
+  });
+  return {
+    result: { ...measured.result, notes: [...notes, ...measured.result.notes] },
+    evidence: { ...measured.evidence, picture: await small },
+  };
+}
+
 /**
  * Measures a session and writes everything that comes of it.
  *
@@ -42,25 +60,18 @@ export async function measureInto(
   terminal: Terminal,
 ): Promise<{ readonly result: Result; readonly folder: string }> {
   const open = await openSession(path);
+  askAgain(unusualValues(open.session), terminal);
+  const folder = out ?? join(dirname(open.file), 'measured');
   const progress = showProgress(terminal);
-  try {
-    const { load, notes } = await sessionPhotos(open, loadingOrder(open.session));
-    // Made beside the measurement, by other threads; what is wrong with a photo is the measurement's to say.
-    const small = picture(open);
-    small.catch(() => {});
-    const measured = await measureSession(open.session, load, {
-      onProgress: (done, of, what) => progress.step(done + 1, of, what),
-    });
-    const result = { ...measured.result, notes: [...notes, ...measured.result.notes] };
-    const evidence = { ...measured.evidence, picture: await small };
-    const folder = out ?? join(dirname(open.file), 'measured');
-    await writeFolder(folder, {
+  const names = ['result.json', 'evidence.json', ...REPORT_NAMES];
+  const measured = fillFolder(folder, names, async ({ write }) => {
+    const { result, evidence } = await measureOpened(open, progress.step);
+    await write({
       'result.json': `${JSON.stringify(result, null, 2)}\n`,
       'evidence.json': `${JSON.stringify(evidence)}\n`,
       ...(await reportFiles(result, evidence)),
     });
-    return { result, folder };
-  } finally {
-    progress.end();
-  }
+    return result;
+  });
+  return { result: await measured.finally(progress.end), folder };
 }

@@ -1,9 +1,22 @@
 import { cellsCsv, drawingPdf, drawingSvg, pairsCsv, pullMap, reportPage } from '@twolamp/report';
 import type { Evidence, Result } from '@twolamp/session';
-import type { Files } from './files/output-folder.js';
+
+/** Names of what {@link reportFiles} gives. */
+export const REPORT_NAMES = [
+  'report.html',
+  'cells.csv',
+  'pairs.csv',
+  'pull-map-back.svg',
+  'pull-map-back.pdf',
+  'pull-map-front.svg',
+  'pull-map-front.pdf',
+] as const;
 
 /** Everything that is drawn or listed from a result, by file name. */
-export async function reportFiles(result: Result, evidence: Evidence | null): Promise<Files> {
+export async function reportFiles(
+  result: Result,
+  evidence: Evidence | null,
+): Promise<Record<(typeof REPORT_NAMES)[number], string | Uint8Array>> {
   const back = pullMap(result, 'back');
   const front = pullMap(result, 'front');
   return {

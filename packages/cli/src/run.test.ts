@@ -147,6 +147,22 @@ describe('plan: several designs', () => {
   });
 });
 
+test('a dimension that is seldom met is asked about, and the plan is made', async () => {
+  const { code, err } = await twolamp(
+    'plan',
+    ...DIMENSIONS,
+    ...LAMPS,
+    '--tube-bore',
+    '0.4mm',
+    '--out',
+    join(folder, 'plan'),
+  );
+  expect(err).toContain(
+    'Please look again; if it is so, all is well:\n- tube-bore: 0.4 mm is stated; usually',
+  );
+  expect(code).toBe(0);
+});
+
 describe('simulate', () => {
   const PLAN = `format: twolamp-plan/1
 seed: 5

@@ -1,5 +1,6 @@
 import { dirname, join } from 'node:path';
 import { type Evidence, type Result, readEvidence, readResult } from '@twolamp/session';
+import { clearAbandoned } from './draft-folder.js';
 import { exists } from './existing.js';
 import { readTextFile } from './text-file.js';
 
@@ -9,11 +10,21 @@ export interface OpenResult {
   readonly evidence: Evidence | null;
 }
 
+/** A run that was killed while it put its files in place is finished first, so that they belong together. */
+function finishInterrupted(folder: string): void {
+  try {
+    clearAbandoned(folder);
+  } catch {
+    // A folder that can only be read can't be finished; what lies there is read as it is.
+  }
+}
+
 /**
  * Reads a result.json, and evidence.json from the same folder.
  * @throws InputError where one of them is at fault
  */
 export async function openResult(file: string): Promise<OpenResult> {
+  finishInterrupted(dirname(file));
   const result = readResult(await readTextFile(file, 'a result.json'), file);
   const beside = join(dirname(file), 'evidence.json');
   const evidence = (await exists(beside))

@@ -3,8 +3,10 @@ import { compareResults } from '@twolamp/compare';
 import { comparisonCsv, comparisonHeadlines, comparisonPage, historyPage } from '@twolamp/report';
 import type { Command } from 'commander';
 import { type OpenResult, openResult } from '../files/open-result.js';
-import { writeFolder } from '../files/output-folder.js';
+import { fillFolder } from '../files/output-folder.js';
 import type { Terminal } from '../terminal.js';
+
+const NAMES = ['compare.json', 'compare.csv', 'compare.html', 'history.html'];
 
 interface Options {
   readonly out?: string;
@@ -32,14 +34,17 @@ export function addCompare(program: Command, terminal: Terminal): void {
       const opened: OpenResult[] = [];
       for (const file of files) opened.push(await openResult(file));
       const [earlier, later] = [opened[0]!, opened.at(-1)!];
-      const comparison = compareResults(earlier.result, later.result);
       const folder = options.out ?? join(dirname(files.at(-1)!), 'compared');
       const isHistory = opened.length > 2;
-      await writeFolder(folder, {
-        'compare.json': `${JSON.stringify(comparison, null, 2)}\n`,
-        'compare.csv': comparisonCsv(comparison),
-        'compare.html': comparisonPage(comparison, earlier, later),
-        ...(isHistory ? { 'history.html': historyPage(opened.map(({ result }) => result)) } : {}),
+      const comparison = await fillFolder(folder, NAMES, async ({ write }) => {
+        const compared = compareResults(earlier.result, later.result);
+        await write({
+          'compare.json': `${JSON.stringify(compared, null, 2)}\n`,
+          'compare.csv': comparisonCsv(compared),
+          'compare.html': comparisonPage(compared, earlier, later),
+          ...(isHistory ? { 'history.html': historyPage(opened.map(({ result }) => result)) } : {}),
+        });
+        return compared;
       });
       terminal.err(`${comparisonHeadlines(comparison, earlier.result, later.result).join('\n')}\n`);
       terminal.err(`Comparison: ${resolve(folder, 'compare.html')}\n`);

@@ -24,9 +24,11 @@ import {
   arrayFromFields,
   criterionFromText,
   readArray,
+  unusualArray,
   writeSession,
 } from '@twolamp/session';
 import type { Command } from 'commander';
+import { askAgain } from '../ask-again.js';
 import { refuseToReplace } from '../files/existing.js';
 import { type Files, writeFolder } from '../files/output-folder.js';
 import { readTextFile } from '../files/text-file.js';
@@ -218,7 +220,9 @@ export function addPlan(program: Command, terminal: Terminal): void {
         return;
       }
       for (const name of Object.values(SESSION_FILES)) await refuseToReplace(join(options.out, name));
-      const plan = planBench(await requestOf(options), seededRandom(SEED), where);
+      const request = await requestOf(options);
+      askAgain(unusualArray(request.array), terminal);
+      const plan = planBench(request, seededRandom(SEED), where);
       const text = planText(plan, CAUTIONS);
       const files = await planFiles(plan, text);
       await writeFolder(options.out, files);

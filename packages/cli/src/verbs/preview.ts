@@ -3,10 +3,9 @@ import { previewScene, type ScenePreview, type SpotPictures } from '@twolamp/pre
 import { NAMED_WALLS, seededRandom, type WallName } from '@twolamp/optics';
 import { encodePng, readPhoto, thumbnail } from '@twolamp/photos';
 import { previewHeadlines, previewPage } from '@twolamp/report';
-import { readResult } from '@twolamp/session';
 import { type Command, Option } from 'commander';
-import { type Files, writeFolder } from '../files/output-folder.js';
-import { readTextFile } from '../files/text-file.js';
+import { openResult } from '../files/open-result.js';
+import { type Files, fillFolder } from '../files/output-folder.js';
 import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
 import type { Terminal } from '../terminal.js';
 
@@ -14,6 +13,12 @@ import type { Terminal } from '../terminal.js';
 const SEED = 1;
 /** Of the scene on the page. */
 const SCENE_WIDTH_PX = 1200;
+
+const NAMES = [
+  'preview.json',
+  'preview.html',
+  ...['as-measured', 'repaired', 'perfect'].flatMap((one) => [`${one}-positive.png`, `${one}-negative.png`]),
+];
 
 interface Options {
   readonly scene: string;
@@ -100,20 +105,21 @@ export function addPreview(program: Command, terminal: Terminal): void {
       if ((lens === undefined) !== (exposure === undefined)) {
         command.error('error: --lens and --exposure go together');
       }
-      const result = readResult(await readTextFile(file, 'a result.json'), file);
-      const photo = await readPhoto(options.scene, { tone: 'srgb', channel: 'luminance' });
-      const drawn = previewScene(
-        result,
-        { name: basename(options.scene), photo, widthMm: options.width, distanceMm: options.distance },
-        seededRandom(SEED),
-        {
-          wall: options.tubeWall,
-          known:
-            lens === undefined || exposure === undefined ? undefined : { fNumber: lens, exposureS: exposure },
-        },
-      );
+      const { result } = await openResult(file);
       const folder = options.out ?? join(dirname(file), 'preview');
-      await writeFolder(folder, await previewFiles(drawn, options.scene));
+      const known =
+        lens === undefined || exposure === undefined ? undefined : { fNumber: lens, exposureS: exposure };
+      const drawn = await fillFolder(folder, NAMES, async ({ write }) => {
+        const photo = await readPhoto(options.scene, { tone: 'srgb', channel: 'luminance' });
+        const scene = previewScene(
+          result,
+          { name: basename(options.scene), photo, widthMm: options.width, distanceMm: options.distance },
+          seededRandom(SEED),
+          { wall: options.tubeWall, known },
+        );
+        await write(await previewFiles(scene, options.scene));
+        return scene;
+      });
       const notes = drawn.preview.notes.map(({ about, says }) => `- ${about}: ${says}\n`).join('');
       terminal.err(`${previewHeadlines(drawn.preview).join('\n')}\n${notes}`);
       terminal.err(`Preview: ${resolve(folder, 'preview.html')}\n`);

@@ -1,10 +1,8 @@
-import { dirname, join } from 'node:path';
-import { readEvidence, readResult } from '@twolamp/session';
+import { dirname } from 'node:path';
 import type { Command } from 'commander';
-import { exists } from '../files/existing.js';
-import { writeFolder } from '../files/output-folder.js';
-import { readTextFile } from '../files/text-file.js';
-import { reportFiles } from '../report-files.js';
+import { openResult } from '../files/open-result.js';
+import { fillFolder } from '../files/output-folder.js';
+import { REPORT_NAMES, reportFiles } from '../report-files.js';
 import { showResult } from '../show-result.js';
 import type { Terminal } from '../terminal.js';
 
@@ -22,13 +20,9 @@ export function addReport(program: Command, terminal: Terminal): void {
     .option('--json', 'print the result on stdout')
     .addHelpText('after', '\nExample:\n  twolamp report my-array/measured/result.json\n')
     .action(async (file: string, options: Options) => {
-      const result = readResult(await readTextFile(file, 'a result.json'), file);
-      const beside = join(dirname(file), 'evidence.json');
-      const evidence = (await exists(beside))
-        ? readEvidence(await readTextFile(beside, 'an evidence.json'), beside)
-        : null;
+      const { result, evidence } = await openResult(file);
       const folder = options.out ?? dirname(file);
-      await writeFolder(folder, await reportFiles(result, evidence));
+      await fillFolder(folder, REPORT_NAMES, async ({ write }) => write(await reportFiles(result, evidence)));
       showResult(result, folder, options.json === true, terminal);
     });
 }

@@ -1,6 +1,6 @@
 import { dirname, join, resolve } from 'node:path';
 import { readPhoto } from '@twolamp/photos';
-import { type Pictures, type Plan, readPlan, type Truth, writeSimulation } from '@twolamp/simulate';
+import { type Pictures, type Plan, readPlan, writeSimulation } from '@twolamp/simulate';
 import type { LinearPhoto } from '@twolamp/session';
 import type { Command } from 'commander';
 import { exists, refuseToReplace } from '../files/existing.js';
@@ -43,16 +43,9 @@ export function addSimulate(program: Command, terminal: Terminal): void {
       // A session without a truth is no simulation: its photos were taken by somebody.
       if (!(await exists(join(folder, 'truth.json')))) await refuseToReplace(join(folder, 'session.yaml'));
       const progress = showProgress(terminal);
-      let truth: Truth | undefined;
-      await fillFolder(folder, async (draft) => {
-        const simulation = await writeSimulation(
-          plan,
-          draft,
-          (photo, done, total) => progress.step(done, total, photo),
-          pictures,
-        );
-        truth = simulation.truth;
-      }).finally(progress.end);
+      const { truth } = await fillFolder(folder, ['session.yaml', 'truth.json'], ({ draft }) =>
+        writeSimulation(plan, draft, (photo, done, total) => progress.step(done, total, photo), pictures),
+      ).finally(progress.end);
       terminal.err(`Session: ${resolve(folder, 'session.yaml')}\n`);
       if (options.json) terminal.out(`${JSON.stringify(truth)}\n`);
     });
