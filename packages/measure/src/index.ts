@@ -1,1 +1,1 @@
-export { type MeasureOptions, type Measurement, measureSession, measureSurvey } from './measure.js';
+export { type Measurement, type MeasureOptions, measureSession, measureSurvey } from './measure.js';

@@ -1,3 +1,4 @@
+import { bisect } from './bisect.js';
 import { madScale } from './robust.js';
 
 /** Down to 1e-9 of the scatter. */
@@ -36,15 +37,9 @@ export function extraScatter(
       0,
     );
   if (!(scaleWith(0) > 1)) return 0;
-  let low = 0;
-  let high = madScale(
+  const most = madScale(
     Float64Array.from(deviations, (value, i) => value / sizes[i]),
     0,
   );
-  for (let step = 0; step < HALVINGS; step++) {
-    const middle = (low + high) / 2;
-    if (scaleWith(middle) > 1) low = middle;
-    else high = middle;
-  }
-  return high;
+  return bisect((extra) => scaleWith(extra) > 1, 0, most, HALVINGS).high;
 }

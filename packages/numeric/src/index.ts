@@ -1,10 +1,14 @@
 export { benjaminiHochberg } from './benjamini-hochberg.js';
+export { bisect } from './bisect.js';
 export { extraScatter } from './extra-scatter.js';
-export { leastSquares } from './least-squares.js';
+export { interpolate, interpolateEven } from './linear-interpolation.js';
+export { neighbourFinder } from './neighbours.js';
+export { equationsOf, NormalEquations, solveNonNegative } from './normal-equations.js';
 export { normalTail } from './normal-tail.js';
+export { parabolaVertex } from './parabola.js';
 export { fitPointingField, type PointingField } from './pointing-field.js';
-export { fillTerms, normalOf, sumOfTerms, surfaceTerms } from './polynomial.js';
-export { biweightLocation, biweightScale, bisquare, madScale, median } from './robust.js';
+export { fillTerms, sumOfTerms, supportedDegree, surfaceTerms } from './polynomial.js';
+export { bisquare, biweightLocation, biweightScale, madScale, median } from './robust.js';
 export { fitRobustSurface, type RobustSurface } from './robust-surface.js';
-export { readBetween, readTable } from './straight-lines.js';
 export { student95 } from './student.js';
+export { thin } from './thin.js';

@@ -1,4 +1,4 @@
-import { surfaceTerms } from './polynomial.js';
+import { supportedDegree } from './polynomial.js';
 import { fitRobustSurface } from './robust-surface.js';
 
 /** Direction of every tube's smooth neighbourhood: slopes, N values each. */
@@ -28,8 +28,8 @@ export function fitPointingField(
   places: { readonly across: Float64Array; readonly up: Float64Array },
 ): PointingField | null {
   const known = across.filter(Number.isFinite).length;
-  const degree = [DEGREE, 2, 1].find((one) => known >= TUBES_PER_TERM * surfaceTerms(one));
-  if (degree === undefined) return null;
+  const degree = supportedDegree(known, TUBES_PER_TERM, DEGREE, 1);
+  if (degree === null) return null;
   const fields = [across, up].map((slopes) => fitRobustSurface(places.across, places.up, slopes, degree));
   return {
     across: fields[0].fitted,

@@ -25,7 +25,6 @@ describe('fitRobustSurface', () => {
     const fit = fitRobustSurface(x, y, values, degree);
     expect(farthest(fit.fitted, along(surface))).toBeLessThan(1e-9);
     expect(Math.abs(fit.at(2.5, 3.5) - surface(2.5, 3.5))).toBeLessThan(1e-9);
-    expect(fit.stopped).toBe('exact');
   });
 
   test('a cluster of dark cells and a rim of open ones leave no trace', () => {
@@ -39,7 +38,6 @@ describe('fitRobustSurface', () => {
       if (open) values[index] = 3;
     });
     const fit = fitRobustSurface(x, y, values, 2);
-    expect(fit.stopped).toBe('converged');
     for (const index of outliers) expect(fit.weights[index]).toBe(0);
     // Six terms from some 230 values of standard deviation 0.03/√3 leave 0.003 where the surface is known best;
     // in the corner without values it is five times as much.

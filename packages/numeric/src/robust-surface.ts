@@ -1,5 +1,5 @@
-import { CholeskyDecomposition, solve } from 'ml-matrix';
-import { fillTerms, normalOf, sumOfTerms, surfaceTerms } from './polynomial.js';
+import { equationsOf, solveSymmetric } from './normal-equations.js';
+import { fillTerms, sumOfTerms, surfaceTerms } from './polynomial.js';
 import { bisquare, madScale } from './robust.js';
 
 /** Tuning of the bisquare weights for 95 % efficiency at the normal distribution. */
@@ -7,8 +7,6 @@ const BISQUARE_SCALES = 4.685065;
 const MEDIAN_STEPS = 12;
 const BISQUARE_STEPS = 40;
 const SETTLED = 1e-8;
-/** Least pivot of a Cholesky decomposition against the largest from which it is exact enough. */
-const LEAST_PIVOT = 1e-4;
 
 export interface RobustSurface {
   /** The surface at every point given, those with an unknown value included. */
@@ -19,8 +17,6 @@ export interface RobustSurface {
   readonly scale: number;
   /** The surface anywhere, in the units of x and y. */
   readonly at: (x: number, y: number) => number;
-  /** 'exact': the median residual is 0, so that no scale parts outliers from the rest. */
-  readonly stopped: 'converged' | 'step-limit' | 'exact';
 }
 
 function scaling(values: ArrayLike<number>): (value: number) => number {
@@ -41,13 +37,9 @@ function solveWeighted(
   values: Float64Array,
   weights: Float64Array,
 ): Float64Array {
-  const { square, sides } = normalOf(rows, size, weights, [values]);
-  const factor = new CholeskyDecomposition(square);
-  const pivots = factor.lowerTriangularMatrix.diagonal();
-  const determined = factor.isPositiveDefinite() && Math.min(...pivots) > LEAST_PIVOT * Math.max(...pivots);
-  // By singular values: points in one line, or fewer places than terms, give the least-norm surface.
-  const solved = determined ? factor.solve(sides) : solve(square, sides, true);
-  return Float64Array.from(solved.getColumn(0));
+  const equations = equationsOf(rows, size, weights, values);
+  // Points in one line, or fewer places than terms, give the least-norm surface.
+  return Float64Array.from(solveSymmetric(equations.matrix(), equations.column()).getColumn(0));
 }
 
 /**
@@ -108,12 +100,9 @@ export function fitRobustSurface(
     scale = madScale(residuals, 0);
   }
 
-  let stopped: RobustSurface['stopped'] = 'step-limit';
   for (let step = 0; step < BISQUARE_STEPS; step++) {
-    if (!(scale > 1e-12 * (1 + Math.abs(coefficients[0])))) {
-      stopped = 'exact';
-      break;
-    }
+    // The median residual is 0: no scale separates outliers from the rest.
+    if (!(scale > 1e-12 * (1 + Math.abs(coefficients[0])))) break;
     const cutoff = BISQUARE_SCALES * scale;
     weights = residuals.map((residual) => bisquare(residual / cutoff));
     const next = solveWeighted(rows, size, targets, weights);
@@ -121,10 +110,7 @@ export function fitRobustSurface(
     coefficients = next;
     residuals = residualsOf(coefficients);
     scale = madScale(residuals, 0);
-    if (change < SETTLED * scale) {
-      stopped = 'converged';
-      break;
-    }
+    if (change < SETTLED * scale) break;
   }
 
   const terms = new Float64Array(size);
@@ -141,6 +127,5 @@ export function fitRobustSurface(
     weights: allWeights,
     scale,
     at,
-    stopped,
   };
 }

@@ -1,6 +1,6 @@
 import { solve } from 'ml-matrix';
 import { homography } from '../light/filters.js';
-import { bisquare, fillTerms, normalOf, sumOfTerms, surfaceTerms } from '@twolamp/numeric';
+import { bisquare, equationsOf, fillTerms, sumOfTerms, surfaceTerms } from '@twolamp/numeric';
 
 /** A smooth map from lattice co-ordinates (u to the right, v down, in pitches) to pixels. */
 export interface Warp {
@@ -70,11 +70,12 @@ export function fitWarp(ties: readonly Tie[]): Warp | null {
   const misses = new Float64Array(ties.length);
   let terms: [number[], number[]];
   for (let round = 0; ; round++) {
-    const { square, sides } = normalOf(rows, size, weights, [targetX, targetY]);
-    // A trace of ridge keeps a lattice with all its ties on few rows solvable.
-    for (let n = 0; n < size; n++) square.set(n, n, square.get(n, n) + 1e-9 * ties.length);
-    const solved = solve(square, sides);
-    terms = [solved.getColumn(0), solved.getColumn(1)];
+    terms = [targetX, targetY].map((target) => {
+      const equations = equationsOf(rows, size, weights, target);
+      // A trace of ridge keeps a lattice with all its ties on few rows solvable.
+      for (let n = 0; n < size; n++) equations.addPrior(n, 1e-9 * ties.length);
+      return solve(equations.matrix(), equations.column()).to1DArray();
+    }) as [number[], number[]];
     if (round === ROUNDS - 1) break;
     for (let k = 0; k < misses.length; k++) {
       misses[k] = Math.hypot(

@@ -1,10 +1,10 @@
+import type { LitShot } from '@twolamp/cells';
+import { normalTail } from '@twolamp/numeric';
 import { seededRandom } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import type { LitShot } from '@twolamp/cells';
-import { LAMP_ARRAY, type RealArray, lampLight, lampShot, scatteredMisaim } from '../fixtures/lamp-lights.js';
+import { LAMP_ARRAY, lampLight, lampShot, type RealArray, scatteredMisaim } from '../fixtures/lamp-lights.js';
 import { measurePointing } from '../pointing/measure-pointing.js';
-import { normalTail } from '@twolamp/numeric';
 import { sweepLeaks } from './sweep-leaks.js';
 
 const ROWS = 10;

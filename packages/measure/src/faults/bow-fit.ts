@@ -1,9 +1,10 @@
+import { parabolaVertex } from '@twolamp/numeric';
 import {
   type Acceptance,
   type Random,
   type Slopes,
-  traceAcceptance,
   type TubeShape,
+  traceAcceptance,
   type Wall,
 } from '@twolamp/optics';
 import type { PointingSurvey } from '../pointing/measure-pointing.js';
@@ -113,13 +114,12 @@ function bestBow(traced: readonly TracedBent[], data: TubeData, chord: Slopes): 
   const fits = traced.map(({ acceptance }) => turned(acceptance, aside));
   const chi2 = fits.map((fit) => fit.chi2);
   const index = chi2.indexOf(Math.min(...chi2));
-  const [before, here, after] = [chi2[index - 1], chi2[index], chi2[index + 1]];
-  if (before === undefined || here === undefined || after === undefined) return null;
+  if (index === 0 || index === chi2.length - 1) return null;
+  const vertex = parabolaVertex(chi2[index - 1], chi2[index], chi2[index + 1]);
+  if (vertex === null || !(vertex.curvature > 0)) return null;
   const step = traced[1].bowMm - traced[0].bowMm;
-  const curvature = before - 2 * here + after;
-  if (!(curvature > 0)) return null;
-  const bowMm = traced[index].bowMm + (step * (before - after)) / (2 * curvature);
-  return { ...fits[index], index, bowMm, sigmaMm: step * Math.sqrt(2 / curvature) };
+  const bowMm = traced[index].bowMm + step * vertex.offset;
+  return { ...fits[index], index, bowMm, sigmaMm: step * Math.sqrt(2 / vertex.curvature) };
 }
 
 interface Turned {

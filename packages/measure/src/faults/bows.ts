@@ -1,5 +1,5 @@
+import { interpolate } from '@twolamp/numeric';
 import { type Random, type TubeShape, traceAcceptance, type Wall } from '@twolamp/optics';
-import { readBetween } from '@twolamp/numeric';
 
 /** Bow in mm of a tube of an array. */
 export interface Bows {
@@ -59,7 +59,7 @@ export function tracedBows(tube: TubeShape, wall: Wall, random: Random): Bows {
     ofLook: (slope) => {
       traced ??= trace();
       const bowed = traced.slice(1);
-      const guided = readBetween(
+      const guided = interpolate(
         bowed.map((one) => one.slope),
         bowed.map((one) => one.guided),
         slope,
@@ -69,7 +69,7 @@ export function tracedBows(tube: TubeShape, wall: Wall, random: Random): Bows {
     ofLoss: (share) => {
       traced ??= trace();
       const darkFirst = traced.toReversed();
-      return readBetween(
+      return interpolate(
         darkFirst.map((one) => one.light),
         darkFirst.map((one) => one.bowMm),
         share,

@@ -2,7 +2,7 @@ import type { ArraySpec } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { LAMP_ARRAY } from '../fixtures/lamp-lights.js';
 import { acceptanceProfile } from '../pointing/tube-shape.js';
-import { meanDip, type ModelTube } from './mean-dip.js';
+import { type ModelTube, meanDip } from './mean-dip.js';
 
 /** Slope of the Gaussian acceptance's standard deviation: a good three cells of this array. */
 const SIGMA = 0.012;

@@ -1,3 +1,4 @@
+import { interpolateEven, thin } from '@twolamp/numeric';
 import { tubeAxis, tubeFront } from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 import {
@@ -8,8 +9,7 @@ import {
   type TubeShape,
   typicalShape,
 } from '../pointing/tube-shape.js';
-import { readTable } from '@twolamp/numeric';
-import { type PictureCell, pictureDip, type PictureReading } from './picture-dip.js';
+import { type PictureCell, type PictureReading, pictureDip } from './picture-dip.js';
 
 /** One tube of the measured model. */
 export interface ModelTube {
@@ -101,8 +101,7 @@ export function meanDip(
     if (leak) leaksInto.set(leak.to, [...(leaksInto.get(leak.to) ?? []), n]);
   });
 
-  const every = Math.max(1, tubes.length / MOST_CENTRES);
-  const centres = tubes.flatMap((_, n) => (Math.floor(n / every) === Math.floor((n - 1) / every) ? [] : [n]));
+  const centres = thin([...tubes.keys()], MOST_CENTRES);
   const nothing = new Map<number, ModelTube>();
   const views = centres.map((centre): View & { centre: number } => {
     const cells = tubes.flatMap((tube, n) => {
@@ -143,7 +142,7 @@ const TABLE_NODES = 600;
 /** A function even in its argument, read from a table: the dip asks for it many times. */
 function tabulated(light: (along: number) => number, reach: number): (along: number) => number {
   const table = Float64Array.from({ length: TABLE_NODES + 2 }, (_, n) => light((n * reach) / TABLE_NODES));
-  return (along) => readTable(table, (Math.abs(along) * TABLE_NODES) / reach);
+  return (along) => interpolateEven(table, (Math.abs(along) * TABLE_NODES) / reach);
 }
 
 /** A tube's acceptance at the height that its even light gives it. */

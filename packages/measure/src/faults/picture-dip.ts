@@ -1,6 +1,6 @@
+import { interpolateEven } from '@twolamp/numeric';
 import { KERNEL_HALF_WIDTHS } from '../pairs/departure.js';
 import { dipOfProfile } from '../pairs/profile-dip.js';
-import { readTable } from '@twolamp/numeric';
 
 /** One cell beside the line of two lamps' images; slopes. */
 export interface PictureCell {
@@ -53,6 +53,6 @@ export function pictureDip(
     }
   });
   const ratio = pull.map((sum, n) => (weight[n] > 0 ? sum / weight[n] : 1));
-  const profile = (along: number) => due(along) * readTable(ratio, along / step + side);
+  const profile = (along: number) => due(along) * interpolateEven(ratio, along / step + side);
   return dipOfProfile(profile, half, halfWidth).dip;
 }

@@ -1,10 +1,10 @@
 import { tubeLayout } from '@twolamp/optics';
 import type { PullEntry } from '@twolamp/session';
+import { CENTRE_ACROSS, CENTRE_UP } from '../pointing/tube-shape.js';
 import { dueLight } from './due-light.js';
 import type { FaultEvidence, FaultSurvey } from './find-faults.js';
 import { lentByLeaks } from './lent-light.js';
-import { CENTRE_ACROSS, CENTRE_UP } from '../pointing/tube-shape.js';
-import { type LampPair, meanDip, type ModelTube } from './mean-dip.js';
+import { type LampPair, type ModelTube, meanDip } from './mean-dip.js';
 
 /** A figure that changes when tubes are replaced, with its standard uncertainty. */
 export interface Gain {

@@ -1,8 +1,8 @@
+import { interpolateEven } from '@twolamp/numeric';
 import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';
 import type { ShotFit } from '../response/response-model.js';
-import { readTable } from '@twolamp/numeric';
 import { pairCells } from './pair-light.js';
 
 /** By how much the light along the lamps' line departs from the fitted model. */
@@ -64,7 +64,7 @@ export function departureAlong(view: LampView, response: ArrayResponse, fit: Sho
     return 1 + pull / information;
   });
   return {
-    ratio: (along) => readTable(table, along / step + half),
+    ratio: (along) => interpolateEven(table, along / step + half),
     sigma: 1 / Math.sqrt(sums(0).information),
   };
 }

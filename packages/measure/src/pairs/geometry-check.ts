@@ -1,5 +1,6 @@
+import { NormalEquations } from '@twolamp/numeric';
 import type { ArrayGeometry } from '@twolamp/optics';
-import { leastSquares } from '@twolamp/numeric';
+import { inverse } from 'ml-matrix';
 
 /** A separation with where it was seen. */
 export interface SeparationAtDistance {
@@ -104,24 +105,20 @@ function fitLine(array: ArrayGeometry, separations: readonly SeparationAtDistanc
     DIMENSIONS * stated.front,
     DIMENSIONS * Math.max(stated.divergence, stated.front / typicalMm),
   ];
-  const { parameters, covariance } = leastSquares({
-    start: [stated.front, stated.divergence],
-    scale: known,
-    residuals: (p) =>
-      Float64Array.from([
-        ...separations.map((one) => {
-          const { spacing, sigma } = spacingOf(one);
-          return (p[0] + p[1] * one.distanceMm - spacing) / sigma;
-        }),
-        (p[0] - stated.front) / known[0],
-        (p[1] - stated.divergence) / known[1],
-      ]),
-  });
+  const equations = new NormalEquations(2);
+  equations.addPrior(0, 1 / known[0] ** 2, stated.front);
+  equations.addPrior(1, 1 / known[1] ** 2, stated.divergence);
+  for (const one of separations) {
+    const { spacing, sigma } = spacingOf(one);
+    equations.add([1, one.distanceMm], 1 / sigma ** 2, spacing);
+  }
+  const covariance = inverse(equations.matrix());
+  const [front, divergence] = covariance.mmul(equations.column()).to1DArray();
   const variance = (distanceMm: number) =>
     covariance.get(0, 0) + 2 * distanceMm * covariance.get(0, 1) + distanceMm ** 2 * covariance.get(1, 1);
   return {
-    front: parameters[0],
-    divergence: parameters[1],
+    front,
+    divergence,
     frontSigma: Math.sqrt(covariance.get(0, 0)),
     divergenceSigma: Math.sqrt(covariance.get(1, 1)),
     sigmaAt: (distanceMm: number) => Math.sqrt(variance(distanceMm)),

@@ -1,4 +1,4 @@
-import { angularPitch, type ArrayGeometry, isSeparate } from '@twolamp/optics';
+import { type ArrayGeometry, angularPitch, isSeparate } from '@twolamp/optics';
 import type { PairShot } from '@twolamp/session';
 import { type Alignment, nearFactor } from '../response/align-views.js';
 import type { ArrayResponse } from '../response/array-response.js';

@@ -1,3 +1,4 @@
+import { NormalEquations } from '@twolamp/numeric';
 import { Matrix, solve } from 'ml-matrix';
 import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
@@ -77,24 +78,20 @@ export interface Stretch {
 /** The images' distance, with brightness, floor and place free: one linear step from the learned fit. */
 export function pairAcross(view: LampView, response: ArrayResponse, fit: ShotFit): Stretch {
   const cells = pairCells(view, response, fit, true);
-  const square = Matrix.zeros(5, 5);
-  const side = Matrix.zeros(5, 1);
+  const equations = new NormalEquations(5);
   for (const { cell, light, byAcross, byUp, byStretch, sigma } of cells) {
     const weight = 1 / sigma ** 2;
     const row = [light, fit.amplitude * byAcross, fit.amplitude * byUp, fit.amplitude * byStretch, 1];
-    const target = view.light[cell];
-    for (let r = 0; r < 5; r++) {
-      side.set(r, 0, side.get(r, 0) + weight * row[r] * target);
-      for (let c = 0; c < 5; c++) square.set(r, c, square.get(r, c) + weight * row[r] * row[c]);
-    }
+    equations.add(row, weight, view.light[cell]);
   }
+  const square = equations.matrix();
   const scale = Array.from({ length: 5 }, (_, r) => 1 / Math.sqrt(Math.max(square.get(r, r), 1e-300)));
   const scaled = new Matrix(
     scale.map((a, r) => scale.map((b, c) => square.get(r, c) * a * b + (r === c ? 1e-9 : 0))),
   );
   const inverse = solve(scaled, Matrix.eye(5, 5));
   let change = 0;
-  for (let c = 0; c < 5; c++) change += inverse.get(3, c) * scale[c] * side.get(c, 0);
+  for (let c = 0; c < 5; c++) change += inverse.get(3, c) * scale[c] * equations.side[c];
   const misfit = cells.reduce((sum, one) => sum + missOf(view, fit, one.light, one) ** 2, 0);
   // Cells scatter more than stated where the misfit says so.
   const excess = Math.max(1, misfit / Math.max(cells.length - 5, 1));

@@ -1,3 +1,5 @@
+import { parabolaVertex } from '@twolamp/numeric';
+
 export interface ProfileDip {
   /** 1 − valley ÷ lesser peak; 0 where one lamp's peak runs into the other's. */
   readonly dip: number;
@@ -50,7 +52,6 @@ function vertex(values: Float64Array, index: number, sign: 1 | -1): number {
   if (index === 0 || index === values.length - 1) return here;
   const before = values[index - 1];
   const after = values[index + 1];
-  const bend = before - 2 * here + after;
-  if (!(sign * (here - before) >= 0 && sign * (here - after) >= 0) || bend === 0) return here;
-  return here - (after - before) ** 2 / (8 * bend);
+  if (!(sign * (here - before) >= 0 && sign * (here - after) >= 0)) return here;
+  return parabolaVertex(before, here, after)?.value ?? here;
 }

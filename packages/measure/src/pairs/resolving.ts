@@ -1,3 +1,4 @@
+import { interpolateEven } from '@twolamp/numeric';
 import type { Random } from '@twolamp/optics';
 import type { Evidence } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
@@ -5,7 +6,6 @@ import type { ArrayResponse } from '../response/array-response.js';
 import { fitSpline } from '../response/fit-spline.js';
 import { blurred, halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
 import { addUp } from '../response/spline-sums.js';
-import { readTable } from '@twolamp/numeric';
 import { splineDip } from './spline-dip.js';
 
 /** A dip with where it was seen. */
@@ -54,7 +54,7 @@ function dipTable(spline: RadialSpline): {
 } {
   const farthest = 8 * halfWidthOf(spline);
   const dips = Float64Array.from({ length: NODES + 1 }, (_, n) => splineDip(spline, (farthest * n) / NODES));
-  const at = (slope: number): number => readTable(dips, (slope * NODES) / farthest);
+  const at = (slope: number): number => interpolateEven(dips, (slope * NODES) / farthest);
   const slopeFor = (dip: number): number | null => {
     // From the far end inwards: two lamps far enough apart never merge again.
     let node = NODES;

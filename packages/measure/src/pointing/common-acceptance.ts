@@ -1,5 +1,12 @@
+import {
+  fitPointingField,
+  fitRobustSurface,
+  madScale,
+  median,
+  supportedDegree,
+  thin,
+} from '@twolamp/numeric';
 import type { TubeLayout } from '@twolamp/optics';
-import { fitPointingField, fitRobustSurface, madScale, median, surfaceTerms } from '@twolamp/numeric';
 import { fitTube, type TubeFit } from './fit-tube.js';
 import { learnProfile, type PooledAnswers, profileKnots } from './learn-profile.js';
 import { firstModelError, learnModelError, type ModelError } from './model-error.js';
@@ -143,8 +150,7 @@ export function learnCommonAcceptance(
 function chooseLearners({ count, brightest }: ReturnType<typeof clearAnswers>, usual: number): number[] {
   if (count.filter((lamps) => lamps >= LEAST_CLEAR).length < LEAST_LEARNERS) return [];
   const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube] > LEAST_BRIGHTNESS * usual);
-  const every = Math.max(1, bright.length / MOST_LEARNERS);
-  return bright.filter((_, i) => Math.floor(i / every) !== Math.floor((i - 1) / every));
+  return thin(bright, MOST_LEARNERS);
 }
 
 function distanceAt(sweep: Sweep, at: number): number {
@@ -243,8 +249,8 @@ function evenLightOf(
   const y = learners.map((tube) => layout.up[tube]);
   const logs = learners.map((tube, i) => Math.log(lightOfShape(acceptance, shapes[i]) / relative[tube]));
   const known = logs.filter(Number.isFinite).length;
-  const degree = [EVEN_TREND_DEGREE, 1, 0].find((one) => known >= LEARNERS_PER_TERM * surfaceTerms(one));
-  if (degree === undefined) return () => null;
+  const degree = supportedDegree(known, LEARNERS_PER_TERM, EVEN_TREND_DEGREE, 0);
+  if (degree === null) return () => null;
   const trend = fitRobustSurface(x, y, logs, degree);
   const share = Math.max(LEAST_EVEN_SHARE, trend.scale);
   return (tube) => {

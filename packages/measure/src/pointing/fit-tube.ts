@@ -1,11 +1,12 @@
+import { NormalEquations } from '@twolamp/numeric';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { TubeData } from './tube-data.js';
 import {
   type AcceptanceProfile,
+  BLUNT,
   evaluateShape,
   HEIGHT,
   lightOfShape,
-  BLUNT,
   SHAPE_SIZE,
   type TubeShape,
   WIDTH,
@@ -21,7 +22,6 @@ export interface TubeFit {
   readonly covariance: Float64Array;
   /** How many parameters the answers, rather than the prior, determine. */
   readonly determined: number;
-  readonly stopped: 'converged' | 'step-limit' | 'not-finite';
 }
 
 const STEP_LIMIT = 60;
@@ -53,23 +53,22 @@ export function fitTube(
 ): TubeFit {
   const precision = priorSigma.map((sigma) => 1 / sigma ** 2);
   const size = precision.length;
-  const room = (): Equations => ({ normal: new Float64Array(size ** 2), downhill: new Float64Array(size) });
   const priorOf = (shape: TubeShape) =>
     precision.reduce((sum, weight, i) => sum + weight * (shape[i] - usual[i]) ** 2, 0);
 
   let shape: TubeShape = Float64Array.from(start);
-  let equations = room();
-  let spare = room();
+  let equations = new NormalEquations(size);
+  let spare = new NormalEquations(size);
   let chi2 = setUp(acceptance, data, shape, precision, usual, equations);
   let cost = chi2 + priorOf(shape);
   let damping = FIRST_DAMPING;
-  let stopped: TubeFit['stopped'] = Number.isFinite(cost) ? 'step-limit' : 'not-finite';
-  for (let step = 0; step < STEP_LIMIT && stopped === 'step-limit'; step++) {
+  let isSettled = !Number.isFinite(cost);
+  for (let step = 0; step < STEP_LIMIT && !isSettled; step++) {
     const next = moved(shape, equations, damping);
     const nextChi2 = setUp(acceptance, data, next, precision, usual, spare);
     const nextCost = nextChi2 + priorOf(next);
     if (nextCost <= cost) {
-      if (cost - nextCost < SETTLED * (1 + cost)) stopped = 'converged';
+      isSettled = cost - nextCost < SETTLED * (1 + cost);
       shape = next;
       chi2 = nextChi2;
       cost = nextCost;
@@ -77,21 +76,14 @@ export function fitTube(
       [equations, spare] = [spare, equations];
     } else {
       damping *= 8;
-      if (damping > MOST_DAMPING) stopped = 'converged';
+      isSettled = damping > MOST_DAMPING;
     }
   }
-  const covariance = inverse(equations.normal, size);
+  const covariance = inverse(equations);
   let determined = size;
   for (let i = 0; i < size; i++) determined -= precision[i] * covariance[i * (size + 1)];
-  return { shape, chi2, cost, covariance, determined, stopped };
+  return { shape, chi2, cost, covariance, determined };
 }
-
-interface Equations {
-  readonly normal: Float64Array;
-  readonly downhill: Float64Array;
-}
-
-const gradient = new Float64Array(SHAPE_SIZE);
 
 /**
  * Normal equations around a shape.
@@ -105,22 +97,17 @@ function setUp(
   shape: TubeShape,
   precision: Float64Array,
   usual: TubeShape,
-  { normal, downhill }: Equations,
+  equations: NormalEquations,
 ): number {
-  const size = precision.length;
+  const gradient = new Float64Array(SHAPE_SIZE);
   let chi2 = 0;
-  normal.fill(0);
-  for (let i = 0; i < size; i++) {
-    normal[i * (size + 1)] = precision[i];
-    downhill[i] = -precision[i] * (shape[i] - usual[i]);
-  }
+  equations.clear();
+  precision.forEach((weight, i) => {
+    equations.addPrior(i, weight, usual[i] - shape[i]);
+  });
   const add = (off: number, weight: number) => {
     chi2 += weight * off * off;
-    for (let i = 0; i < size; i++) {
-      const scaled = weight * gradient[i];
-      downhill[i] += scaled * off;
-      for (let j = 0; j <= i; j++) normal[i * size + j] += scaled * gradient[j];
-    }
+    equations.add(gradient, weight, off);
   };
   for (let k = 0; k < data.response.length; k++) {
     const model = evaluateShape(acceptance.profile, shape, data.across[k], data.up[k], gradient);
@@ -136,32 +123,31 @@ function setUp(
     gradient.fill(0);
     gradient[HEIGHT] = whole / shape[HEIGHT];
     gradient[WIDTH] = 2 * whole;
-    if (size > BLUNT) {
+    if (equations.size > BLUNT) {
       const blunter = Float64Array.from(shape);
       blunter[BLUNT] += BLUNT_STEP;
       gradient[BLUNT] = (lightOfShape(acceptance, blunter) / light - whole) / BLUNT_STEP;
     }
     add(1 - whole, 1 / share ** 2);
   }
-  for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) normal[j * size + i] = normal[i * size + j];
   return chi2;
 }
 
 /** Marquardt's damping in the scale of each parameter; a parameter no answer depends on stays where it is. */
-function damped(normal: Float64Array, size: number, damping: number): CholeskyDecomposition {
-  const matrix = Matrix.from1DArray(size, size, normal);
-  for (let i = 0; i < size; i++) {
+function damped(equations: NormalEquations, damping: number): CholeskyDecomposition {
+  const matrix = equations.matrix();
+  for (let i = 0; i < matrix.rows; i++) {
     const own = matrix.get(i, i);
     matrix.set(i, i, own > 0 ? own * (1 + damping) : 1);
   }
   return new CholeskyDecomposition(matrix);
 }
 
-function moved(shape: TubeShape, { normal, downhill }: Equations, damping: number): TubeShape {
-  const step = damped(normal, downhill.length, damping).solve(Matrix.columnVector(downhill));
-  return shape.map((value, i) => (i < downhill.length ? value + step.get(i, 0) : value));
+function moved(shape: TubeShape, equations: NormalEquations, damping: number): TubeShape {
+  const step = damped(equations, damping).solve(equations.column());
+  return shape.map((value, i) => (i < equations.size ? value + step.get(i, 0) : value));
 }
 
-function inverse(normal: Float64Array, size: number): Float64Array {
-  return Float64Array.from(damped(normal, size, 1e-9).solve(Matrix.eye(size)).to1DArray());
+function inverse(equations: NormalEquations): Float64Array {
+  return Float64Array.from(damped(equations, 1e-9).solve(Matrix.eye(equations.size)).to1DArray());
 }

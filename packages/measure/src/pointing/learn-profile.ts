@@ -1,5 +1,5 @@
-import { fcnnlsVector } from 'ml-fcnnls';
-import { CholeskyDecomposition, Matrix, solve } from 'ml-matrix';
+import { NormalEquations, solveNonNegative } from '@twolamp/numeric';
+import type { Matrix } from 'ml-matrix';
 import type { Profile } from './profile.js';
 import { evaluateSplines, splineCount, splineValues } from './splines.js';
 
@@ -39,14 +39,12 @@ export function profileKnots(scale: number, rounded: number, reach: number): Flo
  *
  * @param scale - mean radius of the acceptance, roughly
  * @returns the profile, scaled to 1 in the middle
- * Source: never-rising coefficients: de Boor, A Practical Guide to Splines, 1978, ch. XI (variation diminishing);
- * non-negative least squares: Van Benthem & Keenan, J. Chemometrics 18 (2004) 441–450.
+ * Source: de Boor, A Practical Guide to Splines, 1978, ch. XI (variation diminishing).
  */
 export function learnProfile(knots: Float64Array, scale: number, answers: PooledAnswers): Profile {
   // Coefficient j + 1 is the sum of the falls from j on; coefficient 0 is that of 1, the last one is 0.
   const falls = splineCount(knots) - 2;
-  const sums = new Float64Array(falls * falls);
-  const right = new Float64Array(falls);
+  const equations = new NormalEquations(falls);
   const local = splineValues();
   const row = new Float64Array(falls);
   for (let index = 0; index < answers.radius.length; index++) {
@@ -54,27 +52,19 @@ export function learnProfile(knots: Float64Array, scale: number, answers: Pooled
     if (!(weight > 0 && answers.radius[index] < knots[knots.length - 1])) continue;
     evaluateSplines(knots, answers.radius[index], local);
     // A fall at j lifts all splines up to j + 1.
-    const begin = Math.max(0, local.first - 1);
-    row.fill(1, begin);
+    row.fill(0, 0, Math.max(0, local.first - 1));
+    row.fill(1, Math.max(0, local.first - 1));
     let lifted = 0;
     local.values.forEach((value, i) => {
       lifted += value;
       const j = local.first + i - 1;
       if (j >= 0 && j < falls) row[j] = lifted;
     });
-    for (let i = begin; i < falls; i++) {
-      const scaled = weight * row[i];
-      right[i] += scaled * answers.light[index];
-      for (let j = begin; j <= i; j++) sums[i * falls + j] += scaled * row[j];
-    }
+    equations.add(row, weight, answers.light[index]);
   }
-  for (let i = 0; i < falls; i++) for (let j = 0; j < i; j++) sums[j * falls + i] = sums[i * falls + j];
-  const normal = Matrix.from1DArray(falls, falls, sums);
-  smoothen(normal, knots, scale);
-  // With normal = L·Lᵀ the problem is that of the square system Lᵀ·falls = L⁻¹·right.
-  const lower = new CholeskyDecomposition(normal).lowerTriangularMatrix;
-  const target = solve(lower, Matrix.columnVector(right)).to1DArray();
-  const found = fcnnlsVector(lower.transpose(), target).K.to1DArray();
+  const square = equations.matrix();
+  smoothen(square, knots, scale);
+  const found = solveNonNegative(square, equations.column());
 
   const coefficients = new Float64Array(falls + 2);
   for (let j = falls; j > 0; j--) coefficients[j] = coefficients[j + 1] + found[j - 1];

@@ -50,7 +50,6 @@ const KNOWN: TubeFit = {
   cost: 0,
   covariance: new Float64Array(SHARED_SIZE ** 2),
   determined: 0,
-  stopped: 'converged',
 };
 
 function learned(sweep: Sweep): ModelError {

@@ -1,4 +1,4 @@
-import { madScale } from '@twolamp/numeric';
+import { bisect, madScale } from '@twolamp/numeric';
 import type { TubeFit } from './fit-tube.js';
 import type { Sweep } from './sweep.js';
 import { brightestAnswer, isClear } from './tube-data.js';
@@ -108,17 +108,12 @@ function scaleOf(
   most: number,
   sigmaAt: (one: Answer, error: number) => number,
 ): number {
-  let low = least;
-  if (answers.length < LEAST_ANSWERS) return low;
-  let high = most;
-  for (let step = 0; step < BISECTIONS; step++) {
-    const middle = Math.sqrt(low * high);
-    const scale = madScale(
-      answers.map((one) => one.off / (sigmaAt(one, middle) * Math.sqrt(one.left))),
+  if (answers.length < LEAST_ANSWERS) return least;
+  const scaleAt = (error: number) =>
+    madScale(
+      answers.map((one) => one.off / (sigmaAt(one, error) * Math.sqrt(one.left))),
       0,
     );
-    if (scale > 1) low = middle;
-    else high = middle;
-  }
-  return low;
+  const { low } = bisect((log) => scaleAt(Math.exp(log)) > 1, Math.log(least), Math.log(most), BISECTIONS);
+  return Math.exp(low);
 }

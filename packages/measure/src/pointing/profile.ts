@@ -1,3 +1,5 @@
+import { bisect } from '@twolamp/numeric';
+
 /**
  * Radial profile of an acceptance: light against slope off its centre, 1 in the middle, 0 from the last knot on.
  * Between two knots it is the cubic that has the values and derivatives given there (Hermite's form).
@@ -54,14 +56,11 @@ export function evaluateProfile(profile: Profile, radius: number, out: ProfilePo
 /** Radius at which the profile has fallen to half its value in the middle. */
 export function halfRadius(profile: Profile): number {
   const point = { value: 0, derivative: 0 };
-  let low = 0;
-  let high = profile.knots[profile.knots.length - 1];
-  for (let step = 0; step < 50; step++) {
-    const middle = (low + high) / 2;
-    evaluateProfile(profile, middle, point);
-    if (point.value > profile.values[0] / 2) low = middle;
-    else high = middle;
-  }
+  const isInside = (radius: number) => {
+    evaluateProfile(profile, radius, point);
+    return point.value > profile.values[0] / 2;
+  };
+  const { low, high } = bisect(isInside, 0, profile.knots[profile.knots.length - 1], 50);
   return (low + high) / 2;
 }
 

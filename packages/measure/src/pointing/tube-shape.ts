@@ -1,3 +1,4 @@
+import { bisect } from '@twolamp/numeric';
 import { evaluateProfile, halfRadius, type Profile, profileMoment } from './profile.js';
 
 /**
@@ -129,16 +130,12 @@ export function widthOfShape(acceptance: AcceptanceProfile, shape: TubeShape): n
   let squares = 0;
   for (let index = 0; index < DIRECTIONS; index++) {
     const angle = (2 * Math.PI * index) / DIRECTIONS;
-    let low = 0;
-    let high = reach;
-    for (let step = 0; step < 30; step++) {
-      const middle = (low + high) / 2;
-      const x = peakAt * cosSmear + middle * Math.cos(angle);
-      const y = peakAt * sinSmear + middle * Math.sin(angle);
-      if (along(1, x, y) > peak / 2) low = middle;
-      else high = middle;
-    }
-    squares += low ** 2 / DIRECTIONS;
+    const isInside = (radius: number) => {
+      const x = peakAt * cosSmear + radius * Math.cos(angle);
+      const y = peakAt * sinSmear + radius * Math.sin(angle);
+      return along(1, x, y) > peak / 2;
+    };
+    squares += bisect(isInside, 0, reach, 30).low ** 2 / DIRECTIONS;
   }
   return 2 * Math.sqrt(squares);
 }

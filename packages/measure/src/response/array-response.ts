@@ -1,8 +1,8 @@
+import { median, type NormalEquations } from '@twolamp/numeric';
 import { type ArrayGeometry, absorbingWidthRad, angularPitch, tubeLayout, tubeOf } from '@twolamp/optics';
-import { median } from '@twolamp/numeric';
 import { alignViews, roughAim } from './align-views.js';
 import { fitShots, WIDENING } from './fit-shots.js';
-import { fitSpline, type SplineSums } from './fit-spline.js';
+import { fitSpline } from './fit-spline.js';
 import { fitTubes } from './fit-tubes.js';
 import type { LampView } from './lamp-view.js';
 import { blurred, gaussianSpline, halfWidthOf, knotsFor, type RadialSpline } from './radial-spline.js';
@@ -16,7 +16,7 @@ export interface ArrayResponse extends ResponseModel {
   /** The shots as given, aligned. */
   readonly views: readonly LampView[];
   /** The spline's normal equations, one a tube, to draw tubes anew from. */
-  readonly sums: readonly SplineSums[];
+  readonly sums: readonly NormalEquations[];
   readonly stopped: 'converged' | 'round-limit';
 }
 
@@ -56,7 +56,7 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
     })),
   };
   let views = alignViews(raw, model.alignment);
-  let sums: SplineSums[] = [];
+  let sums: NormalEquations[] = [];
   let stopped: ArrayResponse['stopped'] = 'round-limit';
   for (let round = 0; round < MOST_ROUNDS && stopped === 'round-limit'; round++) {
     model = { ...model, ...fitShots(views, model, halfWidth, pitchSlope, round > 0) };

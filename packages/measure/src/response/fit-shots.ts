@@ -1,3 +1,4 @@
+import { NormalEquations } from '@twolamp/numeric';
 import { Matrix, solve } from 'ml-matrix';
 import { type Alignment, nearFactor } from './align-views.js';
 import type { LampView } from './lamp-view.js';
@@ -22,11 +23,6 @@ const LOOSE = 1000;
 /** Unknowns of one shot: amplitude, shift across and up, floor; then the common ones: fan across and up, widening. */
 const OWN = 4;
 const COMMON = 3;
-
-interface Equations {
-  readonly square: Matrix;
-  readonly side: Matrix;
-}
 
 /**
  * Brightness, floor and shift of all shots, and what they share of the alignment, by one Gauss–Newton step from where
@@ -53,14 +49,15 @@ export function fitShots(
     (WIDENING - alignment.widening) / WIDENING_SIGMA ** 2,
   ]);
   const shots = views.map((view, n) => {
-    const all = shotEquations(view, model, fits[n], halfWidth);
-    const own = all.square.subMatrix(0, OWN - 1, 0, OWN - 1);
-    const cross = all.square.subMatrix(0, OWN - 1, OWN, OWN + COMMON - 1);
-    const alone = solve(own, all.side.subMatrix(0, OWN - 1, 0, 0));
+    const equations = shotEquations(view, model, fits[n], halfWidth);
+    const [all, allSide] = [equations.matrix(), equations.column()];
+    const own = all.subMatrix(0, OWN - 1, 0, OWN - 1);
+    const cross = all.subMatrix(0, OWN - 1, OWN, OWN + COMMON - 1);
+    const alone = solve(own, allSide.subMatrix(0, OWN - 1, 0, 0));
     const carried = solve(own, cross);
-    square.add(all.square.subMatrix(OWN, OWN + COMMON - 1, OWN, OWN + COMMON - 1));
+    square.add(all.subMatrix(OWN, OWN + COMMON - 1, OWN, OWN + COMMON - 1));
     square.sub(cross.transpose().mmul(carried));
-    side.add(all.side.subMatrix(OWN, OWN + COMMON - 1, 0, 0));
+    side.add(allSide.subMatrix(OWN, OWN + COMMON - 1, 0, 0));
     side.sub(cross.transpose().mmul(alone));
     return { alone, carried };
   });
@@ -95,11 +92,15 @@ function stepped({ aim, fan, widening }: Alignment, step: readonly number[], hal
 }
 
 /** Normal equations of one shot: its light is linear in amplitude and floor, linearized in all else. */
-function shotEquations(view: LampView, model: ResponseModel, fit: ShotFit, halfWidth: number): Equations {
+function shotEquations(
+  view: LampView,
+  model: ResponseModel,
+  fit: ShotFit,
+  halfWidth: number,
+): NormalEquations {
   const { light, gradient, byWidth } = modelShot(view, model.spline, model.tubes, fit);
   const near = nearFactor(view, model.alignment);
-  const square = Matrix.zeros(OWN + COMMON, OWN + COMMON);
-  const side = Matrix.zeros(OWN + COMMON, 1);
+  const equations = new NormalEquations(OWN + COMMON);
   for (let k = 0; k < light.length; k++) {
     if (!view.usable[k]) continue;
     const across = -fit.amplitude * gradient[2 * k];
@@ -115,20 +116,14 @@ function shotEquations(view: LampView, model: ResponseModel, fit: ShotFit, halfW
       (up * view.places[2 * k + 1]) / near,
       (fit.amplitude * byWidth[k] * view.nearness) / near,
     ];
-    for (let r = 0; r < row.length; r++) {
-      side.set(r, 0, side.get(r, 0) + weight * row[r] * view.light[k]);
-      for (let c = 0; c < row.length; c++) square.set(r, c, square.get(r, c) + weight * row[r] * row[c]);
-    }
+    equations.add(row, weight, view.light[k]);
   }
   const hold = 1 / (SHIFT_HALF_WIDTHS * halfWidth) ** 2;
-  for (const r of [1, 2] as const) {
-    square.set(r, r, square.get(r, r) + hold);
-    side.set(r, 0, side.get(r, 0) - hold * fit.shift[r - 1]);
-  }
+  equations.addPrior(1, hold, -fit.shift[0]);
+  equations.addPrior(2, hold, -fit.shift[1]);
   // A shot whose lamps no tube sees says nothing of its brightness, one without a cell to trust nothing of its floor.
   const loose = 1 / (LOOSE * (fit.amplitude || 1)) ** 2;
-  square.set(0, 0, square.get(0, 0) + loose);
-  side.set(0, 0, side.get(0, 0) + loose * fit.amplitude);
-  square.set(3, 3, square.get(3, 3) + loose);
-  return { square, side };
+  equations.addPrior(0, loose, fit.amplitude);
+  equations.addPrior(3, loose);
+  return equations;
 }

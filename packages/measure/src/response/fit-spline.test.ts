@@ -1,6 +1,7 @@
+import { NormalEquations } from '@twolamp/numeric';
 import { circleOverlap, seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
-import { emptySums, fitSpline } from './fit-spline.js';
+import { fitSpline } from './fit-spline.js';
 import { knotBefore, knotsFor, type RadialSpline, valueAt } from './radial-spline.js';
 
 const HALF = 0.008;
@@ -9,22 +10,18 @@ const KNOTS = knotsFor(HALF);
 /** Normal equations of noisy light at slopes spread evenly over the knots. */
 function sumsOf(light: (slope: number) => number, noise: number, count: number) {
   const random = seededRandom(21);
-  const sums = emptySums(KNOTS.length);
+  const equations = new NormalEquations(KNOTS.length);
   for (let n = 0; n < count; n++) {
     const slope = random.uniform() * KNOTS.at(-1)!;
     const before = knotBefore(KNOTS, slope);
     const share = (slope - KNOTS[before]) / (KNOTS[before + 1] - KNOTS[before]);
     const target = light(slope) + noise * random.normal();
-    const row = [
-      [before, 1 - share],
-      [before + 1, share],
-    ] as const;
-    for (const [r, a] of row) {
-      sums.side[r] += (a * target) / noise ** 2;
-      for (const [c, b] of row) sums.square[r * KNOTS.length + c] += (a * b) / noise ** 2;
-    }
+    const row = new Float64Array(KNOTS.length);
+    row[before] = 1 - share;
+    row[before + 1] = share;
+    equations.add(row, 1 / noise ** 2, target);
   }
-  return sums;
+  return equations;
 }
 
 const rootMeanSquare = (values: Float64Array) => Math.hypot(...values) / Math.sqrt(values.length);

@@ -1,16 +1,6 @@
-import { fcnnlsVector } from 'ml-fcnnls';
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { NormalEquations, solveNonNegative } from '@twolamp/numeric';
+import { Matrix } from 'ml-matrix';
 import type { RadialSpline } from './radial-spline.js';
-
-/** Normal equations of the values at n knots: n × n, row-major, and right-hand side. */
-export interface SplineSums {
-  readonly square: Float64Array;
-  readonly side: Float64Array;
-}
-
-export function emptySums(knots: number): SplineSums {
-  return { square: new Float64Array(knots * knots), side: new Float64Array(knots) };
-}
 
 /**
  * How strongly the response is held to bend little: in units of the data's own χ², for a response of half width 1.
@@ -41,33 +31,26 @@ function bendingRows(knots: Float64Array): number[][] {
 }
 
 /**
- * The falling, bending-poor response that fits best: least squares over the drops from knot to knot, none of them
- * negative.
+ * The response, falling outwards and bending little, that fits best: least squares over the drops from knot to knot,
+ * none of them negative.
  *
- * Source: fast combinatorial non-negative least squares, Van Benthem & Keenan, J. Chemometrics 18 (2004) 441 (ml-fcnnls).
+ * @param equations - of the values at the knots
  */
-export function fitSpline(knots: Float64Array, sums: SplineSums): RadialSpline {
+export function fitSpline(knots: Float64Array, equations: NormalEquations): RadialSpline {
   const n = knots.length;
-  const square = new Matrix(n, n);
-  const side = new Float64Array(sums.side);
-  for (let r = 0; r < n; r++) for (let c = 0; c < n; c++) square.set(r, c, sums.square[r * n + c]);
-  for (const row of bendingRows(knots)) {
-    for (let r = 0; r < n; r++)
-      for (let c = 0; c < n; c++) square.set(r, c, square.get(r, c) + row[r] * row[c]);
-  }
+  const bending = new NormalEquations(n);
+  bending.addAll(equations, 1);
+  for (const row of bendingRows(knots)) bending.add(row, 1, 0);
   // In drops d, values are sums from each knot outwards: v = S d, S upper triangular of ones.
   const sumUp = new Matrix(n, n);
   for (let r = 0; r < n; r++) for (let c = r; c < n; c++) sumUp.set(r, c, 1);
-  const dropSquare = sumUp.transpose().mmul(square).mmul(sumUp);
-  const dropSide = sumUp.transpose().mmul(Matrix.columnVector(Array.from(side)));
+  const dropSquare = sumUp.transpose().mmul(bending.matrix()).mmul(sumUp);
   const mean = dropSquare.trace() / n;
   for (let r = 0; r < n; r++) {
     dropSquare.set(r, r, dropSquare.get(r, r) + 1e-9 * mean);
     for (let c = 0; c < r; c++) dropSquare.set(r, c, dropSquare.get(c, r));
   }
-  const lower = new CholeskyDecomposition(dropSquare).lowerTriangularMatrix;
-  const target = forward(lower, dropSide.to1DArray());
-  const drops = fcnnlsVector(lower.transpose(), target).K.to1DArray();
+  const drops = solveNonNegative(dropSquare, sumUp.transpose().mmul(bending.column()));
   const values = new Float64Array(n);
   for (let k = n - 1, sum = 0; k >= 0; k--) {
     sum += drops[k];
@@ -75,15 +58,4 @@ export function fitSpline(knots: Float64Array, sums: SplineSums): RadialSpline {
   }
   const top = values[0] || 1;
   return { knots, values: values.map((value) => value / top) };
-}
-
-/** Solves L x = b for a lower triangular L. */
-function forward(lower: Matrix, right: readonly number[]): number[] {
-  const x: number[] = [];
-  for (let r = 0; r < right.length; r++) {
-    let sum = right[r];
-    for (let c = 0; c < r; c++) sum -= lower.get(r, c) * x[c];
-    x.push(sum / lower.get(r, r));
-  }
-  return x;
 }

@@ -1,5 +1,5 @@
+import { madScale, NormalEquations } from '@twolamp/numeric';
 import { Matrix, solve } from 'ml-matrix';
-import { madScale } from '@twolamp/numeric';
 import type { LampView } from './lamp-view.js';
 import { cellSigma, limited, modelShot, type ResponseModel, type TubeTraits } from './response-model.js';
 
@@ -19,8 +19,7 @@ const READING_SHARE = 0.1;
 const UNKNOWNS = 3;
 
 interface TubeEquations {
-  readonly square: Matrix;
-  readonly side: number[];
+  readonly equations: NormalEquations;
   misfit: number;
   readings: number;
 }
@@ -34,7 +33,6 @@ interface TubeEquations {
  */
 export function fitTubes(views: readonly LampView[], model: ResponseModel, halfWidth: number): TubeTraits {
   const { tubes } = model;
-  const equations = tubeEquations(views, model);
   const holds = [1 / tubes.scatter ** 2, 1 / tubes.scatter ** 2, 1 / GAIN_SIGMA ** 2];
   const longest = LONGEST_STEP_HALF_WIDTHS * halfWidth;
   const pointing = Float64Array.from(tubes.pointing);
@@ -42,18 +40,17 @@ export function fitTubes(views: readonly LampView[], model: ResponseModel, halfW
   const trust = Float64Array.from(tubes.trust);
   const found: number[] = [];
   const variances: number[] = [];
-  equations.forEach(({ square, side, misfit, readings }, k) => {
-    const told = square.get(0, 0) + square.get(1, 1);
+  tubeEquations(views, model).forEach(({ equations, misfit, readings }, k) => {
+    const told = equations.lower[0] + equations.lower[UNKNOWNS + 1];
     if (told === 0) return;
     const now = [pointing[2 * k], pointing[2 * k + 1], gain[k] - 1];
     const lack = misfit + holds.reduce((sum, hold, n) => sum + hold * now[n] ** 2, 0);
     trust[k] = 1 / (1 + (lack / (TRUSTED_MISFIT * (readings + UNKNOWNS))) ** 2);
     holds.forEach((hold, n) => {
-      square.set(n, n, square.get(n, n) + hold);
-      side[n] -= hold * now[n];
+      equations.addPrior(n, hold, -now[n]);
     });
-    const covariance = solve(square, Matrix.eye(UNKNOWNS, UNKNOWNS));
-    const step = covariance.mmul(Matrix.columnVector(side)).to1DArray();
+    const covariance = solve(equations.matrix(), Matrix.eye(UNKNOWNS, UNKNOWNS));
+    const step = covariance.mmul(equations.column()).to1DArray();
     pointing[2 * k] += limited(step[0], -longest, longest);
     pointing[2 * k + 1] += limited(step[1], -longest, longest);
     gain[k] = limited(gain[k] + step[2], ...GAIN_BOUNDS);
@@ -70,16 +67,15 @@ export function fitTubes(views: readonly LampView[], model: ResponseModel, halfW
 }
 
 function tubeEquations(views: readonly LampView[], { spline, tubes, fits }: ResponseModel): TubeEquations[] {
-  const equations = Array.from(tubes.gain, () => ({
-    square: Matrix.zeros(UNKNOWNS, UNKNOWNS),
-    side: [0, 0, 0],
+  const found = Array.from(tubes.gain, () => ({
+    equations: new NormalEquations(UNKNOWNS),
     misfit: 0,
     readings: 0,
   }));
   views.forEach((view, n) => {
     const fit = fits[n];
     const { light, gradient } = modelShot(view, spline, tubes, fit);
-    equations.forEach((tube, k) => {
+    found.forEach((tube, k) => {
       if (!view.usable[k] || light[k] === 0) return;
       const weight = 1 / cellSigma(view, fit.amplitude, light[k], k) ** 2;
       const miss = view.light[k] - fit.floor - fit.amplitude * light[k];
@@ -91,13 +87,8 @@ function tubeEquations(views: readonly LampView[], { spline, tubes, fits }: Resp
         -fit.amplitude * gradient[2 * k + 1],
         (fit.amplitude * light[k]) / tubes.gain[k],
       ];
-      for (let r = 0; r < UNKNOWNS; r++) {
-        tube.side[r] += weight * row[r] * miss;
-        for (let c = 0; c < UNKNOWNS; c++) {
-          tube.square.set(r, c, tube.square.get(r, c) + weight * row[r] * row[c]);
-        }
-      }
+      tube.equations.add(row, weight, miss);
     });
   });
-  return equations;
+  return found;
 }

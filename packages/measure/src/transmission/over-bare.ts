@@ -1,5 +1,5 @@
 import type { CellLight, CellsOnPicture } from '@twolamp/cells';
-import { biweightScale, fitRobustSurface, median, surfaceTerms } from '@twolamp/numeric';
+import { biweightScale, fitRobustSurface, median, supportedDegree } from '@twolamp/numeric';
 
 const MOST_DEGREE = 4;
 const CELLS_PER_TERM = 5;
@@ -24,8 +24,7 @@ export function overBare(
   u: Float64Array,
   v: Float64Array,
 ): CellLight {
-  let degree = MOST_DEGREE;
-  while (degree > 0 && u.length < CELLS_PER_TERM * surfaceTerms(degree)) degree--;
+  const degree = supportedDegree(u.length, CELLS_PER_TERM, MOST_DEGREE, 1) ?? 0;
   const logs = bare.level.map(Math.log);
   const { fitted } = fitRobustSurface(u, v, logs, degree);
   const rough = logs.map((value, k) => value - fitted[k]);

@@ -1,14 +1,15 @@
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { CellLight } from '@twolamp/cells';
 import {
   biweightScale,
+  equationsOf,
   fillTerms,
   fitRobustSurface,
   median,
-  normalOf,
   type RobustSurface,
+  supportedDegree,
   surfaceTerms,
 } from '@twolamp/numeric';
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 
 /** Each tube's transmission against what the tubes around it give; N cells, reading order. */
 export interface RelativeTransmission {
@@ -40,9 +41,9 @@ interface Trend {
 function trendOf(x: Float64Array, y: Float64Array, logs: Float64Array): Trend {
   const known = logs.filter(Number.isFinite).length;
   const trends: (Trend & { criterion: number })[] = [];
-  for (let degree = 0; degree <= MAX_DEGREE; degree++) {
+  const most = supportedDegree(known, CELLS_PER_TERM, MAX_DEGREE, 1) ?? 0;
+  for (let degree = 0; degree <= most; degree++) {
     const terms = surfaceTerms(degree);
-    if (degree > 0 && known < CELLS_PER_TERM * terms) break;
     const surface = fitRobustSurface(x, y, logs, degree);
     const freedom = Math.sqrt(known / Math.max(1, known - terms));
     const scatter = biweightScale(logs.map((value, k) => value - surface.fitted[k]));
@@ -78,9 +79,9 @@ function trendSigma(
   const size = surfaceTerms(degree);
   const rows = new Float64Array(x.length * size);
   for (let k = 0; k < x.length; k++) fillTerms(u[k], v[k], degree, rows, k * size);
-  const { square } = normalOf(rows, size, weights, []);
-  for (let n = 0; n < size; n++) square.set(n, n, square.get(n, n) + 1e-9 * x.length);
-  const inverted = Float64Array.from(new CholeskyDecomposition(square).solve(Matrix.eye(size)).to1DArray());
+  const equations = equationsOf(rows, size, weights, weights);
+  for (let n = 0; n < size; n++) equations.addPrior(n, 1e-9 * x.length);
+  const inverted = new CholeskyDecomposition(equations.matrix()).solve(Matrix.eye(size)).to1DArray();
   return x.map((_, k) => {
     let leverage = 0;
     for (let a = 0; a < size; a++) {

@@ -1,0 +1,91 @@
+import { Matrix, solve } from 'ml-matrix';
+import { describe, expect, test } from 'vitest';
+import { equationsOf, NormalEquations, solveNonNegative, solveSymmetric } from './normal-equations.js';
+import { fillTerms, sumOfTerms, surfaceTerms } from './polynomial.js';
+
+const DEGREE = 2;
+const SIZE = surfaceTerms(DEGREE);
+const PLACES = Array.from({ length: 20 }, (_, n) => [(n % 5) - 2, Math.floor(n / 5) - 1.5] as const);
+const rows = new Float64Array(PLACES.length * SIZE);
+PLACES.forEach(([x, y], n) => {
+  fillTerms(x, y, DEGREE, rows, n * SIZE);
+});
+const weights = Float64Array.from(PLACES, (_, n) => 0.5 + (n % 3));
+
+describe('equationsOf', () => {
+  test('values on a polynomial give it back, whatever the weights; a point without weight counts for nothing', () => {
+    const polynomial = Float64Array.of(3, -1, 2, 0.5, -0.25, 1);
+    const values = Float64Array.from(PLACES, (_, n) => sumOfTerms(polynomial, rows, n * SIZE));
+    const partly = weights.slice();
+    partly[7] = 0;
+    values[7] = Number.NaN;
+    const equations = equationsOf(rows, SIZE, partly, values);
+    const solved = solve(equations.matrix(), equations.column());
+    polynomial.forEach((value, n) => {
+      expect(solved.get(n, 0)).toBeCloseTo(value, 9);
+    });
+  });
+
+  test('the matrix is the weighted sum of products, both triangles', () => {
+    const square = equationsOf(rows, SIZE, weights, weights).matrix();
+    for (let a = 0; a < SIZE; a++) {
+      for (let b = 0; b < SIZE; b++) {
+        const expected = PLACES.reduce(
+          (sum, _, n) => sum + weights[n] * rows[n * SIZE + a] * rows[n * SIZE + b],
+          0,
+        );
+        expect(square.get(a, b)).toBeCloseTo(expected, 9);
+      }
+    }
+  });
+});
+
+test('a prior and one reading average by their weights', () => {
+  const equations = new NormalEquations(1);
+  equations.add([2], 3, 10); // 2·x = 10, weight 3: x = 5 with weight 12
+  equations.addPrior(0, 4, 1);
+  expect(solve(equations.matrix(), equations.column()).get(0, 0)).toBeCloseTo((12 * 5 + 4 * 1) / 16, 12);
+});
+
+test('addAll counts rows as often as asked', () => {
+  const [once, total, rowByRow] = [new NormalEquations(2), new NormalEquations(2), new NormalEquations(2)];
+  once.add([1, 2], 0.5, 3);
+  total.addAll(once, 3);
+  for (let n = 0; n < 3; n++) rowByRow.add([1, 2], 0.5, 3);
+  expect(total).toEqual(rowByRow);
+  total.clear();
+  expect(total).toEqual(new NormalEquations(2));
+});
+
+test('what the rows leave open gets the solution of least norm', () => {
+  // x + y = 2 alone.
+  const found = solveSymmetric(
+    new Matrix([
+      [1, 1],
+      [1, 1],
+    ]),
+    Matrix.columnVector([2, 2]),
+  );
+  expect(found.to1DArray()[0]).toBeCloseTo(1, 9);
+  expect(found.to1DArray()[1]).toBeCloseTo(1, 9);
+});
+
+describe('solveNonNegative', () => {
+  const square = new Matrix([
+    [2, 1],
+    [1, 2],
+  ]);
+  test.each([
+    { side: [4, 5], solution: [1, 2], why: 'inside: A⁻¹·b' },
+    {
+      side: [1, 4],
+      solution: [0, 2],
+      why: 'A⁻¹·b = (−2/3, 7/3) lies outside; on x = 0 the minimum is b₂ ÷ 2',
+    },
+    { side: [-1, -1], solution: [0, 0], why: 'both pull below 0' },
+  ])('$side gives $solution ($why)', ({ side, solution }) => {
+    solveNonNegative(square, Matrix.columnVector(side)).forEach((value, n) => {
+      expect(value).toBeCloseTo(solution[n], 10);
+    });
+  });
+});

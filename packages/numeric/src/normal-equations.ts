@@ -1,0 +1,115 @@
+import { fcnnlsVector } from 'ml-fcnnls';
+import { CholeskyDecomposition, Matrix, solve } from 'ml-matrix';
+
+/**
+ * Weighted linear least squares by its normal equations A·x = b with A = Σ w·r·rᵀ and b = Σ w·t·r over rows r with
+ * weight w and target t. Rows are added one at a time and not kept.
+ */
+export class NormalEquations {
+  /** A, size × size, row-major; only the lower triangle is filled. */
+  readonly lower: Float64Array;
+  /** b */
+  readonly side: Float64Array;
+
+  /** @param size - number of parameters */
+  constructor(readonly size: number) {
+    this.lower = new Float64Array(size * size);
+    this.side = new Float64Array(size);
+  }
+
+  /** Back to no rows. */
+  clear(): void {
+    this.lower.fill(0);
+    this.side.fill(0);
+  }
+
+  /**
+   * Adds one row.
+   *
+   * @param row - `size` coefficients, from index `from` on
+   */
+  add(row: ArrayLike<number>, weight: number, target: number, from = 0): void {
+    const { size, lower, side } = this;
+    for (let i = 0; i < size; i++) {
+      const scaled = weight * row[from + i];
+      if (scaled === 0) continue;
+      side[i] += scaled * target;
+      for (let j = 0; j <= i; j++) lower[i * size + j] += scaled * row[from + j];
+    }
+  }
+
+  /** Adds the prior that a parameter is `value`, with weight 1 / σ². */
+  addPrior(parameter: number, weight: number, value = 0): void {
+    this.lower[parameter * (this.size + 1)] += weight;
+    this.side[parameter] += weight * value;
+  }
+
+  /** Adds all rows of other equations of the same size, their weights multiplied by a factor. */
+  addAll(other: NormalEquations, factor: number): void {
+    for (let n = 0; n < this.side.length; n++) this.side[n] += factor * other.side[n];
+    for (let n = 0; n < this.lower.length; n++) this.lower[n] += factor * other.lower[n];
+  }
+
+  /** A as a full symmetric matrix, a copy. */
+  matrix(): Matrix {
+    const { size, lower } = this;
+    const full = new Matrix(size, size);
+    for (let i = 0; i < size; i++) {
+      for (let j = 0; j <= i; j++) {
+        full.set(i, j, lower[i * size + j]);
+        full.set(j, i, lower[i * size + j]);
+      }
+    }
+    return full;
+  }
+
+  /** b as a column. */
+  column(): Matrix {
+    return Matrix.columnVector(this.side);
+  }
+}
+
+/**
+ * The equations of a fit whose rows of coefficients stand one after the other.
+ *
+ * @param weights - one a row; a row of weight 0 counts for nothing, whatever its target
+ * @param targets - one a row
+ */
+export function equationsOf(
+  rows: Float64Array,
+  size: number,
+  weights: ArrayLike<number>,
+  targets: ArrayLike<number>,
+): NormalEquations {
+  const equations = new NormalEquations(size);
+  for (let n = 0; n < weights.length; n++) {
+    if (weights[n] !== 0) equations.add(rows, weights[n], targets[n], n * size);
+  }
+  return equations;
+}
+
+/** Smallest Cholesky pivot, against the largest, above which the factorisation keeps half of a double's digits. */
+const LEAST_PIVOT = 1e-4;
+
+/** Solution by Cholesky; where the rows do not determine it, the solution of least norm by singular values. */
+export function solveSymmetric(square: Matrix, side: Matrix): Matrix {
+  const factor = new CholeskyDecomposition(square);
+  const pivots = factor.lowerTriangularMatrix.diagonal();
+  const determined = factor.isPositiveDefinite() && Math.min(...pivots) > LEAST_PIVOT * Math.max(...pivots);
+  return determined ? factor.solve(side) : solve(square, side, true);
+}
+
+/**
+ * The solution of A·x = b in the least-squares sense among all x ≥ 0.
+ *
+ * With A = L·Lᵀ the problem is that of the square system Lᵀ·x = L⁻¹·b.
+ *
+ * @param square - A, positive definite
+ * @param side - b
+ * Source: Van Benthem & Keenan, J. Chemometrics 18 (2004) 441–450 (ml-fcnnls).
+ */
+export function solveNonNegative(square: Matrix, side: Matrix): number[] {
+  const lower = new CholeskyDecomposition(square).lowerTriangularMatrix;
+  const target = solve(lower, side).to1DArray();
+  return fcnnlsVector(lower.transpose(), target).K.to1DArray();
+}
