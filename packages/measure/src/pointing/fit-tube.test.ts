@@ -45,7 +45,6 @@ describe('fitTube', () => {
   ])('a $name tube without noise comes back', ({ shape, from, prior }) => {
     const start = Float64Array.from(from);
     const fit = fitTube(GAUSSIAN, answers(Float64Array.from(shape), 1e-4), start, prior);
-    expect(fit.stopped).toBe('converged');
     // A blunted Gaussian is a lower one, so that its height alone says nothing; the light does.
     expect(fit.chi2).toBeLessThan(1);
     for (const i of [1, 2, 5, 6]) expect(Math.abs(fit.shape[i] - shape[i])).toBeLessThan(0.01);
