@@ -10,8 +10,8 @@ const DNG_VERSION = 0xc612;
  * Three marks: the letters CR behind the header; a version of the DNG format; a first directory that calls itself a
  * reduced copy of another (NewSubfileType, bit 0; Adobe, TIFF Revision 6.0, section 8). The first two: from memory.
  */
-export async function isCameraRaw(tiff: Buffer): Promise<boolean> {
-  if (tiff.toString('latin1', 8, 10) === 'CR') return true;
+export async function isCameraRaw(tiff: Uint8Array): Promise<boolean> {
+  if (tiff[8] === 0x43 && tiff[9] === 0x52) return true; // CR
   const tags: Record<number, unknown> | undefined = await exifr
     .parse(tiff, {
       ifd0: { pick: [NEW_SUBFILE_TYPE, DNG_VERSION] },

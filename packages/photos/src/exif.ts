@@ -1,6 +1,5 @@
 import { isPossible, type Quantity } from '@twolamp/session';
 import exifr from 'exifr';
-import type { PhotoFile } from './photo-file.js';
 
 /** What EXIF says of how a photo was taken; null where it doesn't. */
 export interface ShotFacts {
@@ -26,22 +25,27 @@ function localTime(value: unknown): string | null {
   return parts && parts[1] !== '0000' ? `${parts[1]}-${parts[2]}-${parts[3]}T${parts[4]}` : null;
 }
 
+const EXIF_NAME = [0x45, 0x78, 0x69, 0x66, 0, 0]; // "Exif" and two zeros
+
 /** The block of a JPEG, WebP or AVIF starts with a name that isn't part of its TIFF structure. */
-function tiffPart(exif: Buffer): Buffer {
-  return exif.toString('latin1', 0, 6) === 'Exif\0\0' ? exif.subarray(6) : exif;
+export function tiffPart(exif: Uint8Array): Uint8Array {
+  return EXIF_NAME.every((byte, i) => exif[i] === byte) ? exif.subarray(EXIF_NAME.length) : exif;
 }
 
 /**
  * Exposure time, ISO, aperture and time of a photo.
  *
  * An EXIF block that can't be read gives nulls, not an error: it spoils no pixel.
+ *
+ * @param block - an EXIF block, or a whole file in which exifr finds one; null where there is none
  */
-export async function readShotFacts(file: PhotoFile, exif: Buffer | undefined): Promise<ShotFacts> {
-  const block = exif ? tiffPart(exif) : file.type === 'tiff' ? file.bytes : null;
+export async function readShotFacts(block: Uint8Array | null): Promise<ShotFacts> {
   let tags: Record<string, unknown> = {};
   if (block) {
     try {
-      tags = (await exifr.parse(block, { pick: TAGS, reviveValues: false, translateValues: false })) ?? {};
+      tags =
+        (await exifr.parse(tiffPart(block), { pick: TAGS, reviveValues: false, translateValues: false })) ??
+        {};
     } catch {
       tags = {};
     }

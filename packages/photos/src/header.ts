@@ -2,11 +2,7 @@ import { InputError } from '@twolamp/session';
 import sharp, { type Metadata, type SharpOptions } from 'sharp';
 import { damaged } from './damaged.js';
 import type { PhotoFile } from './photo-file.js';
-
-/** Pictures with a side shorter than this can't show an array; they are icons or thumbnails. */
-const SHORTEST_SIDE_PX = 32;
-/** 268 megapixels: more than any camera gives, and as much as one typed array carries comfortably. */
-const MOST_PIXELS = 2 ** 28;
+import { MOST_PIXELS, requirePhotoSize } from './picture-size.js';
 
 /** What a picture says of itself before its pixels are decoded. */
 export interface Header {
@@ -53,12 +49,7 @@ export async function readHeader(file: PhotoFile): Promise<Header> {
     throw damaged(file.path, error);
   }
   const { width: widthPx, height: heightPx } = metadata.autoOrient;
-  const size = `the picture is ${widthPx} × ${heightPx} pixels`;
-  if (Math.min(widthPx, heightPx) < SHORTEST_SIDE_PX) {
-    throw new InputError(file.path, size, `at least ${SHORTEST_SIDE_PX} pixels each way`);
-  }
-  if (widthPx * heightPx > MOST_PIXELS)
-    throw new InputError(file.path, size, `at most ${MOST_PIXELS} pixels`);
+  requirePhotoSize(widthPx, heightPx, file.path);
   if (metadata.depth !== 'uchar' && metadata.depth !== 'ushort') {
     throw new InputError(
       file.path,

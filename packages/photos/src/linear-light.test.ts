@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { type Channel, linearLight } from './linear-light.js';
-import type { PixelCodes } from './pixel-codes.js';
+import type { PixelCodes } from './codes.js';
 import { responseTable } from './tone-curve.js';
 
 const LINEAR = responseTable('linear', 256);

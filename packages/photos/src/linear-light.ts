@@ -1,4 +1,4 @@
-import type { PixelCodes } from './pixel-codes.js';
+import type { PixelCodes } from './codes.js';
 import type { ResponseTable } from './tone-curve.js';
 
 /** Which light of a colour photo is measured. */

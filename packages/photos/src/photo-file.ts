@@ -1,10 +1,8 @@
 import { InputError } from '@twolamp/session';
 import { isCameraRaw } from './camera-raw.js';
-import { type PhotoType, SNIFFED_BYTES, sniffPhotoType } from './photo-type.js';
+import { hasAllBoxes } from './iso-boxes.js';
+import { type PhotoType, READABLE_TYPES, SNIFFED_BYTES, sniffPhotoType } from './photo-type.js';
 import { openRegularFile, readOpenFile } from './regular-file.js';
-
-/** Phrase for messages: what can be read. */
-const READABLE_TYPES = 'a JPEG, PNG, TIFF, WebP, AVIF or HEIC photo';
 
 /** Longest photo file: an uncompressed TIFF of 85 megapixels and 16 bits; others are far shorter. */
 const MOST_BYTES = 512_000_000;
@@ -15,21 +13,6 @@ export interface PhotoFile {
   readonly path: string;
   readonly type: PhotoType;
   readonly bytes: Buffer;
-}
-
-/** Whether the top-level boxes of an ISO base media file (AVIF, HEIC) end where the file ends or before. */
-function hasAllBoxes(bytes: Buffer): boolean {
-  let at = 0;
-  while (at + 8 <= bytes.length) {
-    const size = bytes.readUInt32BE(at);
-    if (size === 0) return true; // this box reaches to the end of the file, however long it is
-    const wide = size === 1; // then a 64-bit size follows the box's name
-    if (wide && at + 16 > bytes.length) return false;
-    const step = wide ? Number(bytes.readBigUInt64BE(at + 8)) : size;
-    if (step < 8) return false;
-    at += step;
-  }
-  return at <= bytes.length;
 }
 
 /**

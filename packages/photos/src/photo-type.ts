@@ -1,6 +1,9 @@
 /** The kinds of picture file that can be read. */
 export type PhotoType = 'jpeg' | 'png' | 'tiff' | 'webp' | 'avif' | 'heic';
 
+/** Phrase for messages: what can be read. */
+export const READABLE_TYPES = 'a JPEG, PNG, TIFF, WebP, AVIF or HEIC photo';
+
 /** How many bytes of a file `sniffPhotoType` looks at. */
 export const SNIFFED_BYTES = 64;
 

@@ -1,23 +1,8 @@
-import { InputError } from '@twolamp/session';
 import sharp from 'sharp';
 import { damaged } from './damaged.js';
 import { type Header, sharpOptions } from './header.js';
+import { type PixelCodes, refuseTransparency } from './codes.js';
 import type { PhotoFile } from './photo-file.js';
-
-/**
- * The numbers in a decoded picture, as the file holds them: orientation applied, no profile, no change of curve.
- *
- * H rows × W columns × channels, row-major and interleaved: channel k of pixel (x, y) is
- * data[(y * width + x) * channels + k]. Channels: 1 grey; 3 red, green, blue; 4 those and opacity.
- */
-export interface PixelCodes {
-  readonly width: number;
-  readonly height: number;
-  readonly channels: 1 | 3 | 4;
-  /** Codes run from 0 to codes − 1. */
-  readonly codes: number;
-  readonly data: Uint8Array | Uint8ClampedArray | Uint16Array;
-}
 
 async function decodeBySharp(file: PhotoFile, header: Header): Promise<PixelCodes> {
   const wide = header.bits > 8;
@@ -47,12 +32,6 @@ export async function decodeHeic(file: PhotoFile): Promise<PixelCodes> {
   return { width, height, channels: 4, codes: 256, data };
 }
 
-function hasTransparency({ data, channels, codes }: PixelCodes): boolean {
-  if (channels !== 4) return false;
-  for (let i = 3; i < data.length; i += 4) if (data[i] !== codes - 1) return true;
-  return false;
-}
-
 /**
  * A picture's codes.
  *
@@ -65,7 +44,6 @@ export async function decodePixels(file: PhotoFile, header: Header): Promise<Pix
   } catch (error) {
     throw damaged(file.path, error);
   }
-  if (hasTransparency(pixels))
-    throw new InputError(file.path, 'parts of the picture are transparent', 'a photo');
+  refuseTransparency(pixels, file.path);
   return pixels;
 }

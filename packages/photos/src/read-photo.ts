@@ -2,10 +2,15 @@ import { InputError, type LinearPhoto } from '@twolamp/session';
 import { readShotFacts, type ShotFacts } from './exif.js';
 import { readHeader } from './header.js';
 import { type Channel, linearLight } from './linear-light.js';
-import { openPhotoFile } from './photo-file.js';
+import { openPhotoFile, type PhotoFile } from './photo-file.js';
 import type { PhotoType } from './photo-type.js';
 import { decodePixels } from './pixel-codes.js';
 import { responseTable, type ToneCurve } from './tone-curve.js';
+
+/** A TIFF file is an EXIF block itself. */
+function exifOf(file: PhotoFile, block: Buffer | undefined): Buffer | null {
+  return block ?? (file.type === 'tiff' ? file.bytes : null);
+}
 
 /** How a photo's codes are to be understood. */
 export interface PhotoReading {
@@ -35,7 +40,10 @@ export async function readPhoto(path: string, reading: PhotoReading): Promise<Li
       'the same kind of photo as the exposure series',
     );
   }
-  const [facts, pixels] = await Promise.all([readShotFacts(file, header.exif), decodePixels(file, header)]);
+  const [facts, pixels] = await Promise.all([
+    readShotFacts(exifOf(file, header.exif)),
+    decodePixels(file, header),
+  ]);
   return {
     width: pixels.width,
     height: pixels.height,
@@ -64,5 +72,5 @@ export interface PhotoHead extends ShotFacts {
 export async function readPhotoHead(path: string): Promise<PhotoHead> {
   const file = await openPhotoFile(path);
   const { widthPx, heightPx, bits, exif } = await readHeader(file);
-  return { type: file.type, widthPx, heightPx, bits, ...(await readShotFacts(file, exif)) };
+  return { type: file.type, widthPx, heightPx, bits, ...(await readShotFacts(exifOf(file, exif))) };
 }

@@ -104,7 +104,8 @@ function lampsText({ predictions }: Plan, { lamps }: PlannedList): string {
   return `${seen}. Where fewer than ${SIGHTINGS_NEEDED} lamps light a tube, bent and misaimed tubes are not found. ${cure}`;
 }
 
-const TELLS: Readonly<Record<PlannedList['name'], string>> = {
+/** What a list of shots tells, in words. */
+export const TELLS: Readonly<Record<PlannedList['name'], string>> = {
   evening:
     'Tells: how far two lamps stay separate; which tubes are blocked, weak or open; how much light a tube passes; and ' +
     'where the tubes look that enough lamps light. Without the single lamps it still tells all but the last.',
@@ -133,7 +134,8 @@ function listSection(plan: Plan, list: PlannedList): [string, string[]] {
   ];
 }
 
-function exposureText({ exposures, predictions }: Plan): string[] {
+/** Exposures to start from, in words: a remark, and a line a wall. */
+export function exposureText({ exposures, predictions }: Plan): string[] {
   return [
     `First guess for a phone at f/${CAMERA.fNumber} and ISO ${CAMERA.iso}; lamps, walls and paper differ by several stops. The ` +
       'brightest spots should come to about three quarters of full scale and none may be clipped. Use one exposure for all ' +
@@ -146,7 +148,8 @@ function exposureText({ exposures, predictions }: Plan): string[] {
   ];
 }
 
-function shotText(shot: ShotDraft): string {
+/** What a shot asks for, in words. */
+export function shotText(shot: ShotDraft): string {
   switch (shot.kind) {
     case 'lamp':
       return `one lamp: across ${shot.acrossMm} mm, up ${shot.upMm} mm, distance ${lengthText(shot.distanceMm!)}`;
@@ -165,16 +168,11 @@ function shotText(shot: ShotDraft): string {
 
 const size = ({ acrossMm, upMm }: OuterSize) => `${Math.round(acrossMm)} × ${Math.round(upMm)} mm`;
 
-/**
- * The plan in words: what to expect, what to shoot on a short evening and in a thorough session, exposures to start from.
- *
- * @param cautions - sentences about safety, printed at the end
- */
-export function planText(plan: Plan, cautions: readonly string[]): string {
-  const { request, predictions, openArea, bench } = plan;
-  const { array } = request;
-  const remarks = [
-    ...bench.predictions.map((one) => samplingText(one, array)),
+/** What a builder should know before shooting, a sentence or two each. */
+export function planRemarks(plan: Plan): string[] {
+  const { request, predictions, bench } = plan;
+  return [
+    ...bench.predictions.map((one) => samplingText(one, request.array)),
     spacingText(plan),
     request.known === undefined
       ? null
@@ -184,6 +182,16 @@ export function planText(plan: Plan, cautions: readonly string[]): string {
       ? null
       : 'Real tubes lie between a matte and a glossy wall. Only a measurement tells where.',
   ].filter((text) => text !== null);
+}
+
+/**
+ * The plan in words: what to expect, what to shoot on a short evening and in a thorough session, exposures to start from.
+ *
+ * @param cautions - sentences about safety, printed at the end
+ */
+export function planText(plan: Plan, cautions: readonly string[]): string {
+  const { request, predictions, openArea } = plan;
+  const { array } = request;
   const sections: [string, string[]][] = [
     [
       `${array.name}: what to expect of two lamps ${request.spacingMm} mm apart (criterion: ${request.criterion.name})`,
@@ -194,7 +202,7 @@ export function planText(plan: Plan, cautions: readonly string[]): string {
           `${array.tubeLengthMm} mm deep.`,
       ],
     ],
-    ['What to know before you shoot', remarks.map((text) => `- ${text}`)],
+    ['What to know before you shoot', planRemarks(plan).map((text) => `- ${text}`)],
     ['Exposure to start from', exposureText(plan)],
     [
       'Set-up for both lists',

@@ -1,5 +1,7 @@
 export { cellsCsv, comparisonCsv, pairsCsv } from './csv.js';
+export type { Chart } from './charts/chart.js';
 export type { Measured } from './charts/two-dips-chart.js';
+export { type LiveFigures, liveFigures } from './live.js';
 export { comparisonPage } from './page/comparison-page.js';
 export { historyPage } from './page/history-page.js';
 export { previewPage, type PreviewPictures } from './page/preview-page.js';

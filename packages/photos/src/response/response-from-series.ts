@@ -1,7 +1,8 @@
 import { InputError } from '@twolamp/session';
 import { readHeader } from '../header.js';
 import { openPhotoFile } from '../photo-file.js';
-import { decodePixels, type PixelCodes } from '../pixel-codes.js';
+import type { PixelCodes } from '../codes.js';
+import { decodePixels } from '../pixel-codes.js';
 import { fitResponse, type ResponseFit } from './fit-response.js';
 
 /** About as many samples as are taken of each photo; more cost time and gain nothing. */

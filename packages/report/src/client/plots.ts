@@ -51,6 +51,11 @@ export function drawCharts(charts: Record<string, Chart>): void {
     const place = document.getElementById(id);
     if (place) drawChart(place, chart);
   }
+  redrawOnChange();
+}
+
+/** From now on, charts are drawn again when the colour scheme changes or the page is printed. */
+export function redrawOnChange(): void {
   matchMedia('(prefers-color-scheme: dark)').addEventListener('change', redrawAll);
   matchMedia('print').addEventListener('change', redrawAll);
 }

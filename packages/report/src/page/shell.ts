@@ -1,7 +1,7 @@
 import type { Chart } from '../charts/chart.js';
 import { embeddedJson, html, type SafeHtml, trusted } from '../html/html.js';
 import { markDefinitions } from '../maps/marks.js';
-import { clientScript, pageStyle, plotScript } from './assets.js';
+import { clientScript, pageStyle, plotScript } from '#assets';
 
 /** Nothing may be fetched: what the page needs it holds. */
 const CONTENT_POLICY =

@@ -1,0 +1,191 @@
+import type { JSX } from 'preact';
+import {
+  ARRAY_FIELDS,
+  type ArrayForm,
+  BENCH_FIELDS,
+  EXPOSURE_FIELDS,
+  type Field,
+  setupOf,
+} from '../../bench/array-form.js';
+import type { Desk } from '../desk.js';
+import { ArrayDrawing } from './array-drawing.js';
+import { Prediction } from './prediction.js';
+import { useDesk } from './use-desk.js';
+
+interface LineProps {
+  readonly field: Field;
+  readonly desk: Desk;
+}
+
+/** One field: complaints wait until something was typed or the field was left. */
+function Line({ field, desk }: LineProps): JSX.Element {
+  const { bench, troubles } = useDesk(desk);
+  const id = `field-${field.key}`;
+  const value = bench?.form[field.key] ?? '';
+  const trouble = value === '' ? undefined : troubles[field.key];
+  return (
+    <div class={`line ${field.kind}`}>
+      <label for={id}>{field.label}</label>
+      <input
+        id={id}
+        value={value}
+        placeholder={field.example}
+        inputMode={field.kind === 'count' ? 'numeric' : undefined}
+        autocomplete="off"
+        aria-describedby={`${id}-hint`}
+        aria-invalid={trouble ? 'true' : undefined}
+        onInput={({ currentTarget }) => desk.edit({ [field.key]: currentTarget.value })}
+      />
+      <span id={`${id}-hint`} class={trouble ? 'trouble' : 'hint'}>
+        {trouble ?? field.hint}
+      </span>
+    </div>
+  );
+}
+
+interface ChoiceProps<K extends keyof ArrayForm> {
+  readonly desk: Desk;
+  readonly name: K;
+  readonly label: string;
+  readonly hint: string;
+  readonly options: readonly (readonly [value: ArrayForm[K] & string, says: string])[];
+}
+
+function Choice<K extends keyof ArrayForm>({ desk, name, label, hint, options }: ChoiceProps<K>): JSX.Element {
+  const { bench } = useDesk(desk);
+  const id = `field-${name}`;
+  return (
+    <div class="line choice">
+      <label for={id}>{label}</label>
+      <select
+        id={id}
+        aria-describedby={`${id}-hint`}
+        value={bench?.form[name] as string}
+        onChange={({ currentTarget }) => desk.edit({ [name]: currentTarget.value } as Partial<ArrayForm>)}
+      >
+        {options.map(([value, says]) => (
+          <option key={value} value={value}>
+            {says}
+          </option>
+        ))}
+      </select>
+      <span id={`${id}-hint`} class="hint">
+        {hint}
+      </span>
+    </div>
+  );
+}
+
+const lines = (fields: readonly Field[], desk: Desk) =>
+  fields.map((field) => <Line key={field.key} field={field} desk={desk} />);
+
+/** Step 1: the array, drawn as it is typed, and what to expect of it. */
+export function ArrayPart({ desk }: { desk: Desk }): JSX.Element {
+  const { bench, troubles, formTrouble, plan, planning } = useDesk(desk);
+  if (bench === null) return <></>;
+  const { form, cards } = bench;
+  const waiting = Object.keys(troubles).length;
+  let array = null;
+  try {
+    array = waiting === 0 ? setupOf(form).array : null;
+  } catch {
+    // What doesn't go together is said beside the form.
+  }
+  const started = cards.length > 0;
+  return (
+    <section id="array" aria-labelledby="array-title">
+      <details open={!started}>
+        <summary>
+          <h2 id="array-title">Your array</h2>
+          {started && (
+            <span>
+              {form.rows} × {form.columns} tubes, {form.tubeLength} long, bore {form.tubeBore}
+            </span>
+          )}
+        </summary>
+        <div class="array">
+          <form class="lines" onSubmit={(event) => event.preventDefault()}>
+            <fieldset>
+              <legend>The tubes</legend>
+              {lines(ARRAY_FIELDS.slice(0, 1), desk)}
+              <Choice
+                desk={desk}
+                name="arrangement"
+                label="Arrangement"
+                hint="seen from the back"
+                options={[
+                  ['square', 'square'],
+                  ['hexagonal', 'hexagonal'],
+                ]}
+              />
+              {form.arrangement === 'hexagonal' && (
+                <Choice
+                  desk={desk}
+                  name="shiftedRows"
+                  label="Shifted rows"
+                  hint="half a pitch to the right, seen from the back"
+                  options={[
+                    ['even', 'even: rows 2, 4, 6 …'],
+                    ['odd', 'odd: rows 1, 3, 5 …'],
+                  ]}
+                />
+              )}
+              {lines(ARRAY_FIELDS.slice(1), desk)}
+              <Choice
+                desk={desk}
+                name="tubeWall"
+                label="Inside of the tubes"
+                hint={form.statedWall ? 'as the session’s file states it' : 'where you know it'}
+                options={[
+                  ['', form.statedWall ? 'as stated' : 'not known'],
+                  ['matte black', 'matte black'],
+                  ['glossy black', 'glossy black'],
+                ]}
+              />
+            </fieldset>
+            <fieldset>
+              <legend>The bench</legend>
+              {lines(BENCH_FIELDS, desk)}
+              <Choice
+                desk={desk}
+                name="criterion"
+                label="Separate means"
+                hint="how much darker it must be between the lamps"
+                options={[
+                  ['rayleigh', 'Rayleigh: a dip of 0.265'],
+                  ['sparrow', 'Sparrow: any dip'],
+                  ...(['rayleigh', 'sparrow'].includes(form.criterion)
+                    ? []
+                    : ([[form.criterion, `a dip of ${form.criterion}`]] as const)),
+                ]}
+              />
+              {lines(EXPOSURE_FIELDS, desk)}
+            </fieldset>
+          </form>
+          <div class="foretold">
+            <ArrayDrawing form={form} />
+            <div aria-live="polite" aria-busy={planning}>
+              {formTrouble && <p class="trouble">This doesn’t go together: {formTrouble}.</p>}
+              {waiting > 0 && (
+                <p class="note">
+                  {waiting === 1 ? 'One figure' : `${waiting} figures`} still missing or not readable; then the bench
+                  foretells how far two lamps stay separate.
+                </p>
+              )}
+              {array && plan && <Prediction answer={plan} />}
+              {planning && !plan && <p class="note">Tracing light through the tubes: some 3 s …</p>}
+            </div>
+            {plan && (
+              <p class="actions">
+                <button type="button" class="strong" onClick={() => desk.takePlan()}>
+                  {started ? 'Make the shot list anew' : 'Make the shot list'}
+                </button>
+                {started && <span class="note">Photos taken already stay.</span>}
+              </p>
+            )}
+          </div>
+        </div>
+      </details>
+    </section>
+  );
+}

@@ -1,0 +1,85 @@
+import type { Chart } from '@twolamp/report';
+import type { JSX } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Conclusion } from '../../worker/measured.js';
+import type { Desk } from '../desk.js';
+import { drawDip } from './plots.js';
+import { useDesk } from './use-desk.js';
+
+/** Markup that the report package made and escaped. */
+function Drawn({ markup }: { markup: string }): JSX.Element {
+  // biome-ignore lint/security/noDangerouslySetInnerHtml: made and escaped by the report package
+  return <div dangerouslySetInnerHTML={{ __html: markup }} />;
+}
+
+const REASONS: Record<Conclusion['next']['because'], string> = {
+  'nothing shot yet': 'to begin with',
+  'all separate so far': 'they are separate wherever you shot them, so go farther',
+  'none separate so far': 'they have merged wherever you shot them, so come nearer',
+  between: 'between the farthest that is separate and the nearest that isn’t',
+  nudge: 'where they just merge; nudge them sideways by a few millimetres from shot to shot',
+};
+
+function Dip({ chart, alt, next }: { chart: Chart; alt: string; next: Conclusion['next'] }): JSX.Element {
+  const place = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (place.current) drawDip(place.current, chart, next.distanceM);
+  }, [chart, next.distanceM]);
+  return <div class="chart" ref={place} role="img" aria-label={alt} />;
+}
+
+/** Step 3: what the shots so far tell. */
+export function Figures({ desk }: { desk: Desk }): JSX.Element {
+  const { conclusion, trouble, bench, concluding } = useDesk(desk);
+  const [shown, setShown] = useState<'tubes' | 'pointing'>('tubes');
+  const pairs = bench?.cards.some(({ shot }) => shot.kind === 'pair');
+  return (
+    <section id="figures" aria-labelledby="figures-title">
+      <h2 id="figures-title">Figures so far</h2>
+      {trouble && (
+        <p class="trouble" role="alert">
+          {trouble}
+        </p>
+      )}
+      {conclusion === null ? (
+        <p class="note">
+          {concluding
+            ? `Measuring ${concluding.what}: ${concluding.done} of ${concluding.of} photos done.`
+            : 'The first even shot fills the map of the tubes; the first pair begins the curve.'}
+        </p>
+      ) : (
+        <div class="figures">
+          <Drawn markup={conclusion.figures.marks} />
+          {conclusion.figures.dip && (
+            <figure>
+              <Dip {...conclusion.figures.dip} next={conclusion.next} />
+              <figcaption>Dip between the two lamps at each distance shot.</figcaption>
+            </figure>
+          )}
+          {pairs && (
+            <p class="next">
+              Next pair: <b>{conclusion.next.distanceM.toPrecision(3)} m</b>, {REASONS[conclusion.next.because]}.
+            </p>
+          )}
+          {conclusion.figures.pointing && (
+            <p class="switch" role="group" aria-label="Which map">
+              <button type="button" aria-pressed={shown === 'tubes'} onClick={() => setShown('tubes')}>
+                Light of each tube
+              </button>
+              <button type="button" aria-pressed={shown === 'pointing'} onClick={() => setShown('pointing')}>
+                Where they look
+              </button>
+            </p>
+          )}
+          <Drawn
+            markup={
+              shown === 'pointing' && conclusion.figures.pointing
+                ? conclusion.figures.pointing
+                : conclusion.figures.tubes
+            }
+          />
+        </div>
+      )}
+    </section>
+  );
+}

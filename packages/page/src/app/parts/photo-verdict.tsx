@@ -1,0 +1,66 @@
+import type { JSX } from 'preact';
+import type { Card } from '../../bench/bench.js';
+import type { Desk } from '../desk.js';
+import { useDesk } from './use-desk.js';
+
+interface PhotoVerdictProps {
+  readonly desk: Desk;
+  readonly card: Card;
+  readonly small?: boolean;
+}
+
+/** What one photo was good for, and what to do about it. */
+export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Element | null {
+  const { conclusion } = useDesk(desk);
+  const { photo } = card;
+  if (photo === null || (photo.verdict === null && small)) return null;
+  const faults = photo.verdict?.faults ?? [];
+  const spoils = faults.some((fault) => fault.spoils);
+  const pair = conclusion?.result.pairs.find((one) => one.photo === photo.file);
+  const word = photo.verdict === null ? 'waits for its turn' : spoils ? 'shoot it again' : faults.length > 0 ? 'good enough' : 'good';
+  return (
+    <div class={`verdict ${spoils ? 'spoilt' : ''} ${small ? 'small' : ''}`}>
+      <p>
+        {!small && <b>{photo.cameFrom}: {word}.</b>}
+        {small && <span class="file">{photo.file}</span>}
+        {pair && pair.dip !== null && (
+          <>
+            {' '}
+            Dip {pair.dip.toFixed(2)}
+            {pair.dipUncertainty === null ? '' : ` ± ${pair.dipUncertainty.toFixed(2)}`}
+            {pair.separate === null ? '' : pair.separate ? ', separate.' : ', not separate.'}
+          </>
+        )}
+      </p>
+      {faults.length > 0 && (
+        <ul>
+          {faults.map(({ says }) => (
+            <li key={says}>{says.charAt(0).toUpperCase() + says.slice(1)}.</li>
+          ))}
+        </ul>
+      )}
+      {photo.verdict !== null && (
+        <p class="actions">
+          {spoils && (
+            <button type="button" class="quiet" onClick={() => desk.use(card.id, !photo.used)}>
+              {photo.used ? 'Leave it out' : 'Use it all the same'}
+            </button>
+          )}
+          {(spoils || small) && (
+            <button type="button" class="quiet" onClick={() => desk.pick(card.id)}>
+              Shoot it again
+            </button>
+          )}
+          <button
+            type="button"
+            class="quiet"
+            aria-label={`Take ${photo.cameFrom} off its card`}
+            onClick={() => desk.takeOff(card.id)}
+          >
+            Take it off
+          </button>
+        </p>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,219 @@
+import { shotText } from '@twolamp/plan';
+import type { Shot } from '@twolamp/session';
+import type { JSX } from 'preact';
+import { type Card, isOpen } from '../../bench/bench.js';
+import { KIND_NAMES } from '../../bench/cards.js';
+import type { Desk } from '../desk.js';
+import { FileButton } from './file-button.js';
+import { PhotoVerdict } from './photo-verdict.js';
+import { ShotDrawing } from './shot-drawing.js';
+import { ShotNumbers } from './shot-numbers.js';
+import { useDesk } from './use-desk.js';
+
+const PHOTOS = 'image/*,.heic,.heif,.tif,.tiff,.avif,.webp';
+
+const sentence = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+
+/** What to watch for, by kind. */
+const HINTS: Record<Shot['kind'], string> = {
+  dark: 'Lamps off, curtains and screens as they will be during the other shots.',
+  even: 'Point the front at an overcast sky, a lit white wall or a diffuser. Expose so that the brightest tubes stay below white.',
+  pair: 'Measure from the front face to the line between the lamps. Lamps get hot: nothing that burns near them.',
+  lamp: 'Measure from the middle of the front face. Across grows to the right, up upwards, seen from the back.',
+  single: 'A card with one hole over the front end of that tube, lit from in front. Count rows from the top, columns from the left, from the back.',
+  bare: 'Take the array away and leave the sheet where it was, in the same even light, at the same exposure.',
+};
+
+function CurrentCard({ desk, card }: { desk: Desk; card: Card }): JSX.Element {
+  const { bench } = useDesk(desk);
+  const cards = bench?.cards ?? [];
+  const number = cards.indexOf(card) + 1;
+  const alike = cards.filter(({ shot }) => shot.kind === card.shot.kind);
+  const open = alike.filter(isOpen);
+  return (
+    <article class="card-now" aria-labelledby="now">
+      <div>
+        <p class="which">
+          Shot {number} of {cards.length} · {KIND_NAMES[card.shot.kind].one.toLowerCase()}{' '}
+          {alike.indexOf(card) + 1} of {alike.length}
+        </p>
+        <h3 id="now">{sentence(shotText(card.shot))}</h3>
+        <p>{HINTS[card.shot.kind]}</p>
+        <ShotNumbers key={card.id} desk={desk} card={card} />
+        <p class="actions">
+          <FileButton desk={desk} accept={PHOTOS} name="Photos" strong>
+            {card.photo ? 'Choose another photo' : 'Choose the photo'}
+          </FileButton>
+          {card.photo === null && (
+            <button type="button" onClick={() => desk.leaveOut([card.id], true)}>
+              Leave this shot out
+            </button>
+          )}
+          {open.length > 2 && (
+            <button
+              type="button"
+              onClick={() =>
+                desk.leaveOut(
+                  open.map(({ id }) => id),
+                  true,
+                )
+              }
+            >
+              Leave out all {open.length} left of this kind
+            </button>
+          )}
+        </p>
+        <p class="note">Or drop photos anywhere on this page: one goes to this shot, several to this and the next.</p>
+      </div>
+      <ShotDrawing shot={card.shot} />
+    </article>
+  );
+}
+
+function Looking({ desk }: { desk: Desk }): JSX.Element | null {
+  const { looking, concluding } = useDesk(desk);
+  const busy = looking ?? concluding;
+  if (busy === null) return null;
+  return (
+    <p class="busy">
+      <progress max={busy.of} value={busy.done} aria-label="Photos done" />
+      {looking ? 'Looking at' : 'Measuring'} {busy.what}, {busy.done + 1} of {busy.of}
+    </p>
+  );
+}
+
+const STATES = {
+  open: { mark: '○', says: 'to be shot' },
+  waiting: { mark: '…', says: 'waits for its turn' },
+  good: { mark: '●', says: 'good' },
+  poorer: { mark: '◐', says: 'good enough' },
+  spoilt: { mark: '✕', says: 'to be shot again' },
+  out: { mark: '–', says: 'left out' },
+} as const;
+
+function stateOf({ photo, leftOut }: Card): keyof typeof STATES {
+  if (photo === null) return leftOut ? 'out' : 'open';
+  if (photo.verdict === null) return 'waiting';
+  if (!photo.used) return 'spoilt';
+  return photo.verdict.faults.length > 0 ? 'poorer' : 'good';
+}
+
+function CardList({ desk, cards, current }: { desk: Desk; cards: readonly Card[]; current: string | null }): JSX.Element {
+  const kinds = [...new Set(cards.map(({ shot }) => shot.kind))];
+  return (
+    <div class="groups">
+      {kinds.map((kind) => {
+        const group = cards.filter(({ shot }) => shot.kind === kind);
+        const taken = group.filter(({ photo }) => photo?.used && photo.verdict !== null).length;
+        const spoilt = group.filter((card) => stateOf(card) === 'spoilt').length;
+        return (
+          <details key={kind} class="group">
+            <summary>
+              <b>{KIND_NAMES[kind].many}</b>
+              <span>
+                {taken} of {group.length}
+                {spoilt > 0 ? `, ${spoilt} to be shot again` : ''}
+              </span>
+              <span class="row-of-marks" aria-hidden="true">
+                {group.map((card) => (
+                  <span key={card.id} class={`mark-${stateOf(card)}`} />
+                ))}
+              </span>
+            </summary>
+            <ol>
+              {group.map((card) => {
+                const state = stateOf(card);
+                return (
+                  <li key={card.id} aria-current={card.id === current ? 'step' : undefined}>
+                    <span class={`state ${state}`}>
+                      <span aria-hidden="true">{STATES[state].mark}</span> {STATES[state].says}
+                    </span>
+                    <button type="button" class="link" onClick={() => desk.pick(card.id)}>
+                      {shotText(card.shot)}
+                    </button>
+                    {card.photo && <PhotoVerdict desk={desk} card={card} small />}
+                    {card.leftOut && (
+                      <button type="button" class="quiet" onClick={() => desk.leaveOut([card.id], false)}>
+                        Put back
+                      </button>
+                    )}
+                  </li>
+                );
+              })}
+            </ol>
+          </details>
+        );
+      })}
+    </div>
+  );
+}
+
+/** Step 2: the next shot large, the verdict on the last photo, the whole list. */
+export function Shoot({ desk }: { desk: Desk }): JSX.Element {
+  const { bench, last } = useDesk(desk);
+  const cards = bench?.cards ?? [];
+  const current = desk.current();
+  const judged = cards.find(({ id }) => id === last);
+  const taken = cards.filter(({ photo }) => photo !== null).length;
+  return (
+    <section id="shoot" aria-labelledby="shoot-title">
+      <h2 id="shoot-title">Shoot</h2>
+      <div aria-live="polite">
+        <Looking desk={desk} />
+        {judged?.photo && <PhotoVerdict desk={desk} card={judged} />}
+      </div>
+      {current ? (
+        <CurrentCard desk={desk} card={current} />
+      ) : (
+        <p class="done">
+          All shots are taken ({taken}) or left out. Add one of your own below, or go on to the report.
+        </p>
+      )}
+      <CardList desk={desk} cards={cards} current={current?.id ?? null} />
+      <p class="actions">
+        <button
+          type="button"
+          onClick={() => {
+            const like = cards.findLast(({ shot }) => shot.kind === 'pair')?.shot;
+            desk.addShot(
+              like?.kind === 'pair'
+                ? like
+                : {
+                    photo: 'pair.jpg',
+                    kind: 'pair',
+                    stated: {},
+                    spacingMm: 60,
+                    distanceMm: 1000,
+                    turnedDeg: 0,
+                    acrossMm: 0,
+                    upMm: 0,
+                  },
+            );
+          }}
+        >
+          Add a pair of lamps
+        </button>
+        <button
+          type="button"
+          onClick={() =>
+            desk.addShot({ photo: 'lamp.jpg', kind: 'lamp', stated: {}, acrossMm: 0, upMm: 0, distanceMm: 1000 })
+          }
+        >
+          Add a lamp
+        </button>
+        <button
+          type="button"
+          onClick={() => desk.addShot({ photo: 'single.jpg', kind: 'single', stated: {}, row: 1, column: 1 })}
+        >
+          Add a single tube
+        </button>
+        <button type="button" onClick={() => desk.addShot({ photo: 'even.jpg', kind: 'even', stated: {} })}>
+          Add an even shot
+        </button>
+        <button type="button" onClick={() => desk.addShot({ photo: 'dark.jpg', kind: 'dark', stated: {} })}>
+          Add a dark shot
+        </button>
+      </p>
+    </section>
+  );
+}

@@ -1,0 +1,1 @@
+export { type Bench, serveBench } from './serve-bench.js';

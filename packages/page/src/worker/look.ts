@@ -1,0 +1,142 @@
+import { forgetPhoto, nextShot, openSurvey, type Survey, surveyOf, surveyShot } from '@twolamp/cells';
+import {
+  glance,
+  lightOfCodes,
+  type PhotoCodes,
+  photoFaults,
+  readCodes,
+  smallPicture,
+} from '@twolamp/photos/browser';
+import { type Evidence, InputError, type Session, type Shot } from '@twolamp/session';
+import type { Verdict } from '../bench/bench.js';
+import { openStore } from '../store/database.js';
+import type { Learned, Told } from './measured.js';
+
+/** Wide enough to tell cells of a large array apart on the page; as on the command line. */
+const PICTURE_WIDTH_PX = 1600;
+
+const store = openStore();
+/** What is known of the bench that is on the table. */
+let open: { readonly bench: string; readonly learned: Learned } | null = null;
+
+async function learnedOf(bench: string): Promise<Learned> {
+  if (open?.bench !== bench) {
+    const kept = await (await store).learned(bench);
+    open = { bench, learned: kept ?? { survey: openSurvey(), looks: new Map() } };
+  }
+  return open.learned;
+}
+
+async function codesOf(bench: string, file: string): Promise<PhotoCodes> {
+  const blob = await (await store).file(bench, file);
+  if (blob === undefined) {
+    throw new InputError(file, 'the photo is gone from this browser’s storage', 'the photo added again');
+  }
+  return readCodes({ name: file, blob });
+}
+
+const lightOf = (codes: PhotoCodes, { tone }: Session, file: string) => {
+  if (tone === 'bracketed') {
+    throw new InputError(
+      file,
+      'this session learns the camera’s curve from an exposure series, which the page can’t do yet',
+      'a session with camera: { tone: srgb } or linear, or the command line',
+    );
+  }
+  return lightOfCodes(codes, tone, 'luminance', file);
+};
+
+/** A message without the file's name, which stands beside it already. */
+const without = (where: string, { message }: Error) =>
+  message.startsWith(`${where}: `) ? message.slice(where.length + 2) : message;
+
+/** What the look worker does for the page. */
+export const lookApi = {
+  /**
+   * Looks at one photo and measures the light of its cells where the even shot is known.
+   *
+   * @param session - as it is now, this shot included
+   * @param shot - its photo by its name in the bench's folder
+   */
+  async look(bench: string, session: Session, shot: Shot): Promise<Verdict> {
+    const learned = await learnedOf(bench);
+    const file = shot.photo;
+    forgetPhoto(learned.survey, file);
+    learned.looks.delete(file);
+    try {
+      const codes = await codesOf(bench, file);
+      const photo = lightOf(codes, session, file);
+      const look = glance(photo);
+      const even = session.shots.find((one) => one.kind === 'even' && learned.looks.has(one.photo));
+      // A dark shot can only be judged beside an even one.
+      const judge = even === undefined && shot.kind === 'dark' ? null : learned.looks.get(even?.photo ?? file);
+      const faults = judge === null ? [] : photoFaults(shot.kind, look, judge ?? look);
+      const found = faults.map(({ spoils, says }) => ({ spoils, says }));
+      if (photo.exposureS === null && shot.stated.exposureS === undefined) {
+        found.push({
+          spoils: false,
+          says: 'its exposure time is unknown: state it below, or shots can’t be compared by brightness',
+        });
+      }
+      if (!found.some(({ spoils }) => spoils)) {
+        learned.looks.set(file, look);
+        const next = nextShot(learned.survey, session);
+        // Before the even shot nothing can be measured; then every shot has its turn when the figures are drawn.
+        if (next !== null && (next.photo === file || next.kind !== 'even')) {
+          try {
+            surveyShot(learned.survey, session, session.shots.find((one) => one.photo === file)!, photo);
+          } catch (error) {
+            if (!(error instanceof InputError)) throw error;
+            found.push({ spoils: true, says: without(file, error) });
+          }
+        }
+      }
+      return { widthPx: photo.width, heightPx: photo.height, exposureS: photo.exposureS, faults: found };
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      return {
+        widthPx: 0,
+        heightPx: 0,
+        exposureS: null,
+        faults: [{ spoils: true, says: without(file, error) }],
+      };
+    }
+  },
+
+  /** Forgets a photo that was taken off its card. */
+  async forget(bench: string, file: string): Promise<void> {
+    const learned = await learnedOf(bench);
+    forgetPhoto(learned.survey, file);
+    learned.looks.delete(file);
+  },
+
+  /**
+   * The light of all cells in all shots; photos that must be measured again are.
+   *
+   * @param session - the shots that count
+   * @returns null before there is an even shot
+   * @throws InputError where a photo can't be measured
+   */
+  async survey(bench: string, session: Session, told: Told): Promise<Survey | null> {
+    const { survey } = await learnedOf(bench);
+    let done = 0;
+    for (let shot = nextShot(survey, session); shot !== null; shot = nextShot(survey, session)) {
+      told(done++, session.shots.length, shot.photo);
+      surveyShot(survey, session, shot, lightOf(await codesOf(bench, shot.photo), session, shot.photo));
+    }
+    return surveyOf(survey, session);
+  },
+
+  /** Keeps what was learned beside the photos. */
+  async keep(bench: string): Promise<void> {
+    if (open?.bench === bench) await (await store).keepLearned(bench, open.learned);
+  },
+
+  /** The even shot, small, for the report. */
+  async picture(bench: string, file: string): Promise<NonNullable<Evidence['picture']>> {
+    const { pixels } = await codesOf(bench, file);
+    return { photo: file, ...(await smallPicture(pixels, PICTURE_WIDTH_PX)) };
+  },
+};
+
+export type LookApi = typeof lookApi;

@@ -1,0 +1,22 @@
+import { seededRandom } from '@twolamp/optics';
+import { type Plan, type PlanRequest, planBench, planRemarks } from '@twolamp/plan';
+import { expose } from 'comlink';
+
+/** Any seed does; the command line's, so that both plan alike. */
+const SEED = 1;
+
+export interface PlanAnswer {
+  readonly plan: Plan;
+  readonly remarks: readonly string[];
+}
+
+const api = {
+  plan(request: PlanRequest, where: string): PlanAnswer {
+    const plan = planBench(request, seededRandom(SEED), where);
+    return { plan, remarks: planRemarks(plan) };
+  },
+};
+
+export type PlanApi = typeof api;
+
+expose(api);

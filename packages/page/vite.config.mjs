@@ -1,0 +1,34 @@
+import { fileURLToPath } from 'node:url';
+import { defineConfig } from 'vite';
+import { opencvForThePage } from './build/opencv-for-the-page.mjs';
+import { offlineFiles } from './build/offline-files.mjs';
+
+const here = (path) => fileURLToPath(new URL(path, import.meta.url));
+
+// The bench as static files for any web space: addresses are relative, nothing is fetched from elsewhere.
+export default defineConfig({
+  root: here('src/app'),
+  base: './',
+  publicDir: false,
+  logLevel: 'warn',
+  plugins: [opencvForThePage(), offlineFiles()],
+  worker: { format: 'es', plugins: () => [opencvForThePage()] },
+  build: {
+    outDir: here('dist/site'),
+    emptyOutDir: true,
+    target: 'es2022',
+    assetsInlineLimit: 0, // the content policy lets no data: address in where a file will do
+    chunkSizeWarningLimit: 5000,
+    reportCompressedSize: false,
+    modulePreload: { polyfill: false }, // it would be an inline script
+    rolldownOptions: {
+      input: {
+        index: here('src/app/index.html'),
+        'service-worker': here('src/service/service-worker.ts'),
+      },
+      output: {
+        entryFileNames: ({ name }) => (name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js'),
+      },
+    },
+  },
+});

@@ -1,0 +1,71 @@
+import { InputError, type LinearPhoto } from '@twolamp/session';
+import { type PixelCodes, refuseTransparency } from '../codes.js';
+import { damaged } from '../damaged.js';
+import { readShotFacts, type ShotFacts } from '../exif.js';
+import { type Channel, linearLight } from '../linear-light.js';
+import { requirePhotoSize } from '../picture-size.js';
+import { responseTable, type ToneCurve } from '../tone-curve.js';
+import { decodePicture } from './decode.js';
+import { exifBlock, exifOrientation } from './exif-block.js';
+import { orient } from './orient.js';
+import { openPhotoBytes, type PhotoSource } from './photo-bytes.js';
+
+/** A photo's codes, the right way up, and what its EXIF says. */
+export interface PhotoCodes {
+  readonly pixels: PixelCodes;
+  readonly facts: ShotFacts;
+}
+
+/**
+ * Decodes a photo.
+ *
+ * @throws InputError where it is empty, damaged, cut off, transparent, or no photo
+ */
+export async function readCodes(source: PhotoSource): Promise<PhotoCodes> {
+  const file = await openPhotoBytes(source);
+  const exif = exifBlock(file);
+  try {
+    const [{ pixels, upright }, orientation, facts] = await Promise.all([
+      decodePicture(file),
+      exifOrientation(exif),
+      readShotFacts(exif),
+    ]);
+    requirePhotoSize(pixels.width, pixels.height, source.name);
+    refuseTransparency(pixels, source.name);
+    return { pixels: upright ? pixels : orient(pixels, orientation), facts };
+  } catch (error) {
+    throw error instanceof InputError ? error : damaged(source.name, error);
+  }
+}
+
+/**
+ * Codes as linear light: the browser's counterpart of the package's `readPhoto`.
+ *
+ * @param codes - from `readCodes`
+ * @param tone - a table must have an entry for each of the photo's codes
+ * @param name - the photo, for messages
+ * @throws InputError where the table is for another depth
+ */
+export function lightOfCodes(
+  { pixels, facts }: PhotoCodes,
+  tone: ToneCurve,
+  channel: Channel,
+  name: string,
+): LinearPhoto {
+  if (typeof tone !== 'string' && tone.length !== pixels.codes) {
+    const bits = Math.log2(pixels.codes);
+    throw new InputError(
+      name,
+      `it has ${bits} bits a channel`,
+      'the same kind of photo as the exposure series',
+    );
+  }
+  return {
+    width: pixels.width,
+    height: pixels.height,
+    ...linearLight(pixels, responseTable(tone, pixels.codes), channel),
+    exposureS: facts.exposureS,
+    iso: facts.iso,
+    aperture: facts.aperture,
+  };
+}
