@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { Command } from 'commander';
 import type { Terminal } from './terminal.js';
 import { addBegin } from './verbs/begin.js';
+import { addBench } from './verbs/bench.js';
 import { addCheck } from './verbs/check.js';
 import { addCompare } from './verbs/compare.js';
 import { addDemo } from './verbs/demo.js';
@@ -24,6 +25,7 @@ export function twolamp(terminal: Terminal): Command {
     .version(version)
     .exitOverride()
     .configureOutput({ writeOut: terminal.out, writeErr: terminal.err });
+  addBench(program, terminal);
   addPlan(program, terminal);
   addBegin(program, terminal);
   addCheck(program, terminal);

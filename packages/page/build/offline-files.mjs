@@ -15,12 +15,17 @@ export function offlineFiles() {
         const chunk = bundle[name];
         if (chunk === undefined || first.has(name)) return;
         first.add(name);
-        for (const other of [...(chunk.imports ?? []), ...(chunk.viteMetadata?.importedCss ?? [])]) add(other);
+        for (const other of [...(chunk.imports ?? []), ...(chunk.viteMetadata?.importedCss ?? [])])
+          add(other);
       };
-      for (const [name, chunk] of Object.entries(bundle)) if (chunk.isEntry && chunk.name === 'index') add(name);
-      const all = Object.keys(bundle).filter((name) => name !== 'service-worker.js' && !/^phone|phone-/.test(name));
+      for (const [name, chunk] of Object.entries(bundle))
+        if (chunk.isEntry && chunk.name === 'index') add(name);
+      const all = Object.keys(bundle).filter(
+        (name) => name !== 'service-worker.js' && !/^phone|phone-/.test(name),
+      );
       const hash = createHash('sha256');
-      for (const name of all.toSorted()) hash.update(name).update(bundle[name].code ?? bundle[name].source ?? '');
+      for (const name of all.toSorted())
+        hash.update(name).update(bundle[name].code ?? bundle[name].source ?? '');
       worker.code = worker.code
         .replace(PLACES.first, JSON.stringify([...first]))
         .replace(PLACES.later, JSON.stringify(all.filter((name) => !first.has(name))))

@@ -78,7 +78,8 @@ export function opencvForThePage() {
         if (mended === code) throw new Error(`opencv.js has changed: ${from} isn't there`);
         code = mended;
       }
-      if (/new Function|new_\(Function/.test(code)) throw new Error('opencv.js still makes functions from texts');
+      if (/new Function|new_\(Function/.test(code))
+        throw new Error('opencv.js still makes functions from texts');
       return [
         `import wasm from ${JSON.stringify(`${join(folder, 'opencv.wasm')}?url`)};`,
         'const module = { exports: {} };',

@@ -22,7 +22,6 @@ export function liveFigures(result: Result, evidence: Evidence | null): LiveFigu
     marks: markDefinitions().markup,
     tubes: transmissionFigure(result).markup,
     pointing: pointingFigure(result)?.markup ?? null,
-    dip:
-      result.pairs.length > 0 ? { chart: dipChart(result, evidence), alt: dipChartAlt(result) } : null,
+    dip: result.pairs.length > 0 ? { chart: dipChart(result, evidence), alt: dipChartAlt(result) } : null,
   };
 }

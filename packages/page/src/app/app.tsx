@@ -1,7 +1,8 @@
 import { CAUTIONS } from '@twolamp/report';
 import type { JSX } from 'preact';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import type { Desk } from './desk.js';
+import { keepAll } from './offline.js';
 import { ArrayPart } from './parts/array-part.js';
 import { Figures } from './parts/figures.js';
 import { takeDropped } from './parts/files-in.js';
@@ -38,7 +39,22 @@ function Notices({ desk }: { desk: Desk }): JSX.Element {
   );
 }
 
-function Cautions(): JSX.Element {
+/** Keeps the whole page for use without a network, once there is a bench that needs it. */
+function Offline(): JSX.Element {
+  const [says, setSays] = useState('');
+  useEffect(() => {
+    keepAll(({ done, of }) => {
+      setSays(
+        done === of
+          ? ' The page works without a network from now on.'
+          : ` Kept for use without a network: ${done} of ${of} files.`,
+      );
+    });
+  }, []);
+  return <>{says}</>;
+}
+
+function Cautions({ withBench }: { withBench: boolean }): JSX.Element {
   return (
     <footer>
       <h2>Cautions</h2>
@@ -47,7 +63,10 @@ function Cautions(): JSX.Element {
           <li key={caution}>{caution}</li>
         ))}
       </ul>
-      <p>Photos and figures stay in this browser. Nothing is sent anywhere.</p>
+      <p>
+        Photos and figures stay in this browser. Nothing is sent anywhere.
+        {withBench && <Offline />}
+      </p>
     </footer>
   );
 }
@@ -104,7 +123,7 @@ export function App({ desk }: { desk: Desk }): JSX.Element {
           </>
         )}
       </main>
-      <Cautions />
+      <Cautions withBench={bench !== null && bench.cards.length > 0} />
       <Notices desk={desk} />
     </>
   );

@@ -1,5 +1,5 @@
 import { proxy } from 'comlink';
-import { type Shot, type Session } from '@twolamp/session';
+import type { Shot, Session } from '@twolamp/session';
 import {
   type ArrayForm,
   EMPTY_FORM,
@@ -12,8 +12,16 @@ import {
   setupOf,
   type TextKey,
 } from '../bench/array-form.js';
-import { type Bench, type Card, cardsFor, fileNameFor, isOpen, usedShots, type Verdict } from '../bench/bench.js';
-import { cardOf, cardsOfPlan, inWalkingOrder, newId } from '../bench/cards.js';
+import {
+  type Bench,
+  type Card,
+  cardsFor,
+  fileNameFor,
+  isOpen,
+  usedShots,
+  type Verdict,
+} from '../bench/bench.js';
+import { cardOf, cardsOfPlan, newId, withCard } from '../bench/cards.js';
 import { sessionOf, sessionText } from '../bench/session-of.js';
 import type { BenchStore } from '../store/database.js';
 import { type FolderFile, readFolder } from '../store/folder.js';
@@ -28,7 +36,7 @@ export interface Undo {
 }
 
 /** Work with its count, to be shown while it lasts. */
-export interface Busy {
+interface Busy {
   readonly what: string;
   readonly done: number;
   readonly of: number;
@@ -170,7 +178,8 @@ export class Desk {
       troubles: formTroubles(bench.form),
     });
     this.#plan();
-    for (const card of bench.cards) if (card.photo !== null && card.photo.verdict === null) this.#enqueue(card.id);
+    for (const card of bench.cards)
+      if (card.photo !== null && card.photo.verdict === null) this.#enqueue(card.id);
     this.#wantFigures();
   }
 
@@ -180,7 +189,14 @@ export class Desk {
   }
 
   begin(form: ArrayForm = EMPTY_FORM): void {
-    const bench: Bench = { id: newId(), changed: Date.now(), form, tone: 'srgb', cards: [], thrownAway: null };
+    const bench: Bench = {
+      id: newId(),
+      changed: Date.now(),
+      form,
+      tone: 'srgb',
+      cards: [],
+      thrownAway: null,
+    };
     this.#lay(bench);
     this.#save(bench);
   }
@@ -253,11 +269,11 @@ export class Desk {
     }
   }
 
-  /** Lays out the cards of the plan; photos taken already stay. */
-  takePlan(): void {
+  /** Lays out the cards of one of the plan's lists; photos taken already stay. */
+  takePlan(list: 'evening' | 'thorough'): void {
     const { bench, plan } = this.#state;
     if (bench === null || plan === null) return;
-    this.#change({ cards: cardsOfPlan(plan.plan.session.shots, bench.cards) });
+    this.#change({ cards: cardsOfPlan(plan.plan[list].session.shots, bench.cards) });
     this.#set({ picked: null });
   }
 
@@ -294,7 +310,7 @@ export class Desk {
     let n = 1;
     while (names.has(`${shot.kind}-${String(n).padStart(2, '0')}`)) n++;
     const card = cardOf({ ...shot, photo: `${shot.kind}-${String(n).padStart(2, '0')}.jpg` });
-    this.#change({ cards: inWalkingOrder([...bench.cards, card]) });
+    this.#change({ cards: withCard(bench.cards, card) });
     this.#set({ picked: card.id });
   }
 
@@ -463,7 +479,7 @@ export class Desk {
   }
 
   #firstPairM({ shots, array }: Session): number {
-    const planned = this.#state.plan?.plan.expected[0]?.distanceMm;
+    const planned = this.#state.plan?.plan.evening.expected[0]?.distanceMm;
     const shot = shots.find((one) => one.kind === 'pair');
     return (planned ?? shot?.distanceMm ?? 5 * array.tubeLengthMm) / 1000;
   }
@@ -484,7 +500,7 @@ export class Desk {
       changed: Date.now(),
       form: formOf(session),
       tone: session.tone,
-      cards: inWalkingOrder(cards),
+      cards,
       thrownAway: null,
     };
     await this.#store.save(bench);

@@ -14,7 +14,8 @@ async function start(): Promise<void> {
   await desk.start(location.hash.slice(1) || null);
   desk.subscribe(() => {
     const id = desk.state.bench?.id ?? '';
-    if (location.hash.slice(1) !== id) history.replaceState(null, '', id === '' ? location.pathname : `#${id}`);
+    if (location.hash.slice(1) !== id)
+      history.replaceState(null, '', id === '' ? location.pathname : `#${id}`);
   });
   // Asks the browser not to clear the photos away when the disk runs full; it may say no.
   navigator.storage?.persist?.().catch(() => {});

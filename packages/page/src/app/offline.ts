@@ -1,5 +1,5 @@
 /** How many of the page's files are kept for use without a network. */
-export interface Kept {
+interface Kept {
   readonly done: number;
   readonly of: number;
 }

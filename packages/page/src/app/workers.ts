@@ -26,6 +26,8 @@ export const workers: Workers = {
     wrap<LookApi>(new Worker(new URL('../worker/look-worker.ts', import.meta.url), { type: 'module' })),
   ),
   conclude: once(() =>
-    wrap<ConcludeApi>(new Worker(new URL('../worker/conclude-worker.ts', import.meta.url), { type: 'module' })),
+    wrap<ConcludeApi>(
+      new Worker(new URL('../worker/conclude-worker.ts', import.meta.url), { type: 'module' }),
+    ),
   ),
 };

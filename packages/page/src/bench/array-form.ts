@@ -182,7 +182,7 @@ export function withUnit(text: string, kind: Field['kind']): string {
 }
 
 /** What is wrong with one field as it stands, in a sentence with what to do; null where nothing is. */
-export function fieldTrouble({ key, kind, required, example }: Field, form: ArrayForm): string | null {
+function fieldTrouble({ key, kind, required, example }: Field, form: ArrayForm): string | null {
   const text = form[key].trim();
   if (text === '') return required ? `Fill this in, for example ${example}.` : null;
   switch (kind) {
@@ -190,7 +190,9 @@ export function fieldTrouble({ key, kind, required, example }: Field, form: Arra
       return null;
     case 'count': {
       const count = Number(text);
-      return Number.isInteger(count) && count >= 2 && count <= 500 ? null : 'Give a whole number from 2 to 500.';
+      return Number.isInteger(count) && count >= 2 && count <= 500
+        ? null
+        : 'Give a whole number from 2 to 500.';
     }
     case 'f-number':
       return Number(text) > 0 ? null : `Give the f-number alone, for example ${example}.`;
@@ -222,7 +224,7 @@ export const FORM = 'the form';
  * The array as the formats hold it.
  * @throws InputError where fields don't go together
  */
-export function arrayOf(form: ArrayForm): ArraySpec {
+function arrayOf(form: ArrayForm): ArraySpec {
   return arrayFromFields(
     {
       name: form.name.trim(),

@@ -10,7 +10,7 @@ export interface Verdict {
 }
 
 /** A photo on a card. */
-export interface CardPhoto {
+interface CardPhoto {
   /** Its name in the session's folder. */
   readonly file: string;
   /** The name it came with. */

@@ -1,4 +1,3 @@
-import { walkingOrder } from '@twolamp/plan';
 import type { Shot, ShotDraft } from '@twolamp/session';
 import type { Card } from './bench.js';
 
@@ -24,12 +23,28 @@ export function cardsOfPlan(planned: readonly ShotDraft[], before: readonly Card
   const kept = before.filter(({ photo }) => photo !== null);
   const names = new Set(kept.map(({ shot }) => shot.photo.replace(/\.\w+$/, '')));
   const fresh = planned.map(complete).filter(({ photo }) => !names.has(photo.replace(/\.\w+$/, '')));
-  return inWalkingOrder([...kept, ...fresh.map(cardOf)]);
+  return fresh.map(cardOf).reduce(withCard, kept);
 }
 
-export function inWalkingOrder(cards: readonly Card[]): Card[] {
-  const byShot = new Map<ShotDraft, Card>(cards.map((card) => [card.shot, card]));
-  return walkingOrder(cards.map(({ shot }) => shot)).map((shot) => byShot.get(shot)!);
+/** The order in which kinds are shot: at the array first, then one walk away from it; the array comes away last. */
+const STATIONS: readonly (readonly Shot['kind'][])[] = [
+  ['dark'],
+  ['even'],
+  ['pair', 'lamp'],
+  ['single'],
+  ['bare'],
+];
+
+const station = ({ shot }: Card) => STATIONS.findIndex((kinds) => kinds.includes(shot.kind));
+const distanceMm = ({ shot }: Card) => ('distanceMm' in shot ? shot.distanceMm : 0);
+
+/** The cards with one more: after the last that is shot no later and stands no farther away. */
+export function withCard(cards: readonly Card[], card: Card): Card[] {
+  const before = (other: Card) =>
+    station(other) < station(card) ||
+    (station(other) === station(card) && distanceMm(other) <= distanceMm(card));
+  const place = cards.findLastIndex(before) + 1;
+  return cards.toSpliced(place, 0, card);
 }
 
 /** What cards of a kind are called, one and several. */

@@ -1,6 +1,7 @@
 import type { AddressInfo } from 'node:net';
 import { fileURLToPath } from 'node:url';
 import fastifyStatic from '@fastify/static';
+import { InputError } from '@twolamp/session';
 import fastify from 'fastify';
 
 const SITE = fileURLToPath(new URL('../../dist/site', import.meta.url));
@@ -29,6 +30,7 @@ export interface Bench {
  * Serves the bench's files to this machine.
  *
  * @param port - 0 for any that is free
+ * @throws InputError where the port can't be had
  */
 export async function serveBench(port: number): Promise<Bench> {
   const server = fastify();
@@ -36,7 +38,18 @@ export async function serveBench(port: number): Promise<Bench> {
     reply.headers(HEADERS);
   });
   await server.register(fastifyStatic, { root: SITE, cacheControl: false });
-  await server.listen({ host: THIS_MACHINE, port });
+  try {
+    await server.listen({ host: THIS_MACHINE, port });
+  } catch (error) {
+    const { code, message } = error as NodeJS.ErrnoException;
+    if (code !== 'EADDRINUSE')
+      throw new InputError('the bench', `it can't be served (${message})`, 'another --port');
+    throw new InputError(
+      'the bench',
+      `port ${port} is taken, perhaps by a bench that is open at http://${THIS_MACHINE}:${port}/`,
+      'that address in a browser, or --port 0 for another one',
+    );
+  }
   const { port: taken } = server.server.address() as AddressInfo;
   return { address: `http://${THIS_MACHINE}:${taken}/`, close: () => server.close() };
 }

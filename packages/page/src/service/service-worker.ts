@@ -48,7 +48,8 @@ worker.addEventListener('message', (event) => {
 async function report(address: string): Promise<Response> {
   const cache = await caches.open(REPORTS);
   const kept = await cache.match(address);
-  if (kept === undefined) return new Response('This report is gone: open it again from the bench.', { status: 404 });
+  if (kept === undefined)
+    return new Response('This report is gone: open it again from the bench.', { status: 404 });
   return new Response(await kept.blob(), {
     headers: { 'content-type': 'text/html; charset=utf-8', 'content-security-policy': REPORT_POLICY },
   });
@@ -70,5 +71,6 @@ worker.addEventListener('fetch', (event) => {
   if (request.method !== 'GET' || !request.url.startsWith(worker.registration.scope)) return;
   const name = new URL(request.url).pathname.slice(new URL(worker.registration.scope).pathname.length);
   if (name.startsWith('reports/')) event.respondWith(report(request.url));
-  else if (name === '' || name === 'index.html' || name.startsWith('assets/')) event.respondWith(fromCache(request));
+  else if (name === '' || name === 'index.html' || name.startsWith('assets/'))
+    event.respondWith(fromCache(request));
 });

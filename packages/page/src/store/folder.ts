@@ -28,7 +28,9 @@ export async function zipOf(files: readonly FolderFile[]): Promise<Blob> {
   for (const { path, blob } of files) entries[path] = [await bytesOf(blob), STORED];
   return new Promise((resolve, reject) => {
     zip(entries, (error, data) =>
-      error ? reject(error) : resolve(new Blob([data as Uint8Array<ArrayBuffer>], { type: 'application/zip' })),
+      error
+        ? reject(error)
+        : resolve(new Blob([data as Uint8Array<ArrayBuffer>], { type: 'application/zip' })),
     );
   });
 }
@@ -42,7 +44,9 @@ export async function filesOfZip(name: string, blob: Blob): Promise<FolderFile[]
   return new Promise((resolve, reject) => {
     unzip(bytes, (error, entries) => {
       if (error) {
-        reject(new InputError(name, `the zip can’t be read (${error.message})`, 'the whole file, copied again'));
+        reject(
+          new InputError(name, `the zip can’t be read (${error.message})`, 'the whole file, copied again'),
+        );
         return;
       }
       resolve(
@@ -71,7 +75,11 @@ export const holdsSession = (files: readonly FolderFile[]): boolean => sessionFi
 export async function readFolder(files: readonly FolderFile[]): Promise<ReadFolder> {
   const file = sessionFile(files);
   if (file === undefined) {
-    throw new InputError('the folder', 'there is no session.yaml in it', 'a folder that twolamp or this page wrote');
+    throw new InputError(
+      'the folder',
+      'there is no session.yaml in it',
+      'a folder that twolamp or this page wrote',
+    );
   }
   const session = readSession(await file.blob.text(), file.path);
   const base = file.path.slice(0, -SESSION_FILE.length);

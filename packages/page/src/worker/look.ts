@@ -69,7 +69,8 @@ export const lookApi = {
       const look = glance(photo);
       const even = session.shots.find((one) => one.kind === 'even' && learned.looks.has(one.photo));
       // A dark shot can only be judged beside an even one.
-      const judge = even === undefined && shot.kind === 'dark' ? null : learned.looks.get(even?.photo ?? file);
+      const judge =
+        even === undefined && shot.kind === 'dark' ? null : learned.looks.get(even?.photo ?? file);
       const faults = judge === null ? [] : photoFaults(shot.kind, look, judge ?? look);
       const found = faults.map(({ spoils, says }) => ({ spoils, says }));
       if (photo.exposureS === null && shot.stated.exposureS === undefined) {

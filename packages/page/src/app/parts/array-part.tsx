@@ -1,3 +1,4 @@
+import { type Plan, TELLS } from '@twolamp/plan';
 import type { JSX } from 'preact';
 import {
   ARRAY_FIELDS,
@@ -51,7 +52,13 @@ interface ChoiceProps<K extends keyof ArrayForm> {
   readonly options: readonly (readonly [value: ArrayForm[K] & string, says: string])[];
 }
 
-function Choice<K extends keyof ArrayForm>({ desk, name, label, hint, options }: ChoiceProps<K>): JSX.Element {
+function Choice<K extends keyof ArrayForm>({
+  desk,
+  name,
+  label,
+  hint,
+  options,
+}: ChoiceProps<K>): JSX.Element {
   const { bench } = useDesk(desk);
   const id = `field-${name}`;
   return (
@@ -79,10 +86,44 @@ function Choice<K extends keyof ArrayForm>({ desk, name, label, hint, options }:
 const lines = (fields: readonly Field[], desk: Desk) =>
   fields.map((field) => <Line key={field.key} field={field} desk={desk} />);
 
+interface ListChoiceProps {
+  readonly desk: Desk;
+  readonly plan: Plan;
+  readonly started: boolean;
+}
+
+/** The two lists of shots to choose from. */
+function ListChoice({ desk, plan, started }: ListChoiceProps): JSX.Element {
+  const lists = [
+    { name: 'evening', title: 'The short evening' },
+    { name: 'thorough', title: 'The thorough session' },
+  ] as const;
+  return (
+    <>
+      <h3>{started ? 'Another shot list' : 'What to shoot'}</h3>
+      {started && <p class="note">Photos taken already stay with their shots.</p>}
+      <ul class="lists">
+        {lists.map(({ name, title }) => (
+          <li key={name}>
+            <button
+              type="button"
+              class={name === 'evening' ? 'strong' : ''}
+              onClick={() => desk.takePlan(name)}
+            >
+              {title}: {plan[name].session.shots.length} photos
+            </button>
+            <span>{TELLS[name]}</span>
+          </li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
 /** Step 1: the array, drawn as it is typed, and what to expect of it. */
-export function ArrayPart({ desk }: { desk: Desk }): JSX.Element {
+export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
   const { bench, troubles, formTrouble, plan, planning } = useDesk(desk);
-  if (bench === null) return <></>;
+  if (bench === null) return null;
   const { form, cards } = bench;
   const waiting = Object.keys(troubles).length;
   let array = null;
@@ -98,7 +139,7 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element {
         <summary>
           <h2 id="array-title">Your array</h2>
           {started && (
-            <span>
+            <span class="dimensions">
               {form.rows} × {form.columns} tubes, {form.tubeLength} long, bore {form.tubeBore}
             </span>
           )}
@@ -168,21 +209,14 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element {
               {formTrouble && <p class="trouble">This doesn’t go together: {formTrouble}.</p>}
               {waiting > 0 && (
                 <p class="note">
-                  {waiting === 1 ? 'One figure' : `${waiting} figures`} still missing or not readable; then the bench
-                  foretells how far two lamps stay separate.
+                  {waiting === 1 ? 'One figure' : `${waiting} figures`} still missing or not readable; then
+                  the bench foretells how far two lamps stay separate.
                 </p>
               )}
               {array && plan && <Prediction answer={plan} />}
               {planning && !plan && <p class="note">Tracing light through the tubes: some 3 s …</p>}
             </div>
-            {plan && (
-              <p class="actions">
-                <button type="button" class="strong" onClick={() => desk.takePlan()}>
-                  {started ? 'Make the shot list anew' : 'Make the shot list'}
-                </button>
-                {started && <span class="note">Photos taken already stay.</span>}
-              </p>
-            )}
+            {plan && <ListChoice desk={desk} plan={plan.plan} started={started} />}
           </div>
         </div>
       </details>

@@ -8,7 +8,6 @@ import { useDesk } from './use-desk.js';
 
 /** Markup that the report package made and escaped. */
 function Drawn({ markup }: { markup: string }): JSX.Element {
-  // biome-ignore lint/security/noDangerouslySetInnerHtml: made and escaped by the report package
   return <div dangerouslySetInnerHTML={{ __html: markup }} />;
 }
 
@@ -58,18 +57,19 @@ export function Figures({ desk }: { desk: Desk }): JSX.Element {
           )}
           {pairs && (
             <p class="next">
-              Next pair: <b>{conclusion.next.distanceM.toPrecision(3)} m</b>, {REASONS[conclusion.next.because]}.
+              Next pair: <b>{conclusion.next.distanceM.toPrecision(3)} m</b>,{' '}
+              {REASONS[conclusion.next.because]}.
             </p>
           )}
           {conclusion.figures.pointing && (
-            <p class="switch" role="group" aria-label="Which map">
+            <fieldset class="switch" aria-label="Which map">
               <button type="button" aria-pressed={shown === 'tubes'} onClick={() => setShown('tubes')}>
                 Light of each tube
               </button>
               <button type="button" aria-pressed={shown === 'pointing'} onClick={() => setShown('pointing')}>
                 Where they look
               </button>
-            </p>
+            </fieldset>
           )}
           <Drawn
             markup={

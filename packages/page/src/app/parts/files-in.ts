@@ -28,7 +28,7 @@ function entryFiles(entry: FileSystemEntry, path = ''): Promise<FolderFile[]> {
 const isZip = ({ path, blob }: FolderFile) => /\.zip$/i.test(path) || blob.type === 'application/zip';
 
 /** Files that came in: a session's folder or zip becomes a bench of its own, photos go to the cards. */
-export async function takeFiles(files: readonly FolderFile[], desk: Desk): Promise<void> {
+async function takeFiles(files: readonly FolderFile[], desk: Desk): Promise<void> {
   try {
     const zips = files.filter(isZip);
     const all = files.filter((file) => !isZip(file));
@@ -38,7 +38,9 @@ export async function takeFiles(files: readonly FolderFile[], desk: Desk): Promi
       return;
     }
     if (desk.state.bench === null) {
-      desk.say('Lay out an array first, or open a folder with a session.yaml: photos need to know what was shot.');
+      desk.say(
+        'Lay out an array first, or open a folder with a session.yaml: photos need to know what was shot.',
+      );
       return;
     }
     if (desk.state.bench.cards.length === 0) {

@@ -17,11 +17,22 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
   const faults = photo.verdict?.faults ?? [];
   const spoils = faults.some((fault) => fault.spoils);
   const pair = conclusion?.result.pairs.find((one) => one.photo === photo.file);
-  const word = photo.verdict === null ? 'waits for its turn' : spoils ? 'shoot it again' : faults.length > 0 ? 'good enough' : 'good';
+  const word =
+    photo.verdict === null
+      ? 'waits for its turn'
+      : spoils
+        ? 'shoot it again'
+        : faults.length > 0
+          ? 'good enough'
+          : 'good';
   return (
     <div class={`verdict ${spoils ? 'spoilt' : ''} ${small ? 'small' : ''}`}>
       <p>
-        {!small && <b>{photo.cameFrom}: {word}.</b>}
+        {!small && (
+          <b>
+            {photo.cameFrom}: {word}.
+          </b>
+        )}
         {small && <span class="file">{photo.file}</span>}
         {pair && pair.dip !== null && (
           <>

@@ -36,10 +36,10 @@ async function writeInto(root: FileSystemDirectoryHandle, path: string, blob: Bl
 }
 
 /** Step 4: the answers so far, the report, and everything as files. */
-export function ReportPart({ desk }: { desk: Desk }): JSX.Element {
+export function ReportPart({ desk }: { desk: Desk }): JSX.Element | null {
   const { conclusion, bench } = useDesk(desk);
   const [doing, setDoing] = useState<string | null>(null);
-  if (conclusion === null || bench === null) return <></>;
+  if (conclusion === null || bench === null) return null;
   const name = plainName(bench.form.name);
 
   const during = (what: string, work: () => Promise<void>) => async () => {
@@ -106,7 +106,9 @@ export function ReportPart({ desk }: { desk: Desk }): JSX.Element {
         )}
       </p>
       <p class="note" role="status">
-        {doing ? `${doing} …` : 'The folder is the one that the command line reads: session.yaml, the photos, measured/.'}
+        {doing
+          ? `${doing} …`
+          : 'The folder is the one that the command line reads: session.yaml, the photos, measured/.'}
       </p>
     </section>
   );

@@ -14,8 +14,8 @@ export function Shelf({ desk }: { desk: Desk }): JSX.Element {
       <section aria-labelledby="begin">
         <h2 id="begin">Begin</h2>
         <p>
-          Tell the bench what your array measures; it foretells what to expect, says what to shoot, and judges each
-          photo as it comes.
+          Tell the bench what your array measures; it foretells what to expect, says what to shoot, and judges
+          each photo as it comes.
         </p>
         <p class="actions">
           <button type="button" class="strong" onClick={() => desk.begin()}>

@@ -20,7 +20,8 @@ const HINTS: Record<Shot['kind'], string> = {
   even: 'Point the front at an overcast sky, a lit white wall or a diffuser. Expose so that the brightest tubes stay below white.',
   pair: 'Measure from the front face to the line between the lamps. Lamps get hot: nothing that burns near them.',
   lamp: 'Measure from the middle of the front face. Across grows to the right, up upwards, seen from the back.',
-  single: 'A card with one hole over the front end of that tube, lit from in front. Count rows from the top, columns from the left, from the back.',
+  single:
+    'A card with one hole over the front end of that tube, lit from in front. Count rows from the top, columns from the left, from the back.',
   bare: 'Take the array away and leave the sheet where it was, in the same even light, at the same exposure.',
 };
 
@@ -63,7 +64,9 @@ function CurrentCard({ desk, card }: { desk: Desk; card: Card }): JSX.Element {
             </button>
           )}
         </p>
-        <p class="note">Or drop photos anywhere on this page: one goes to this shot, several to this and the next.</p>
+        <p class="note">
+          Or drop photos anywhere on this page: one goes to this shot, several to this and the next.
+        </p>
       </div>
       <ShotDrawing shot={card.shot} />
     </article>
@@ -98,7 +101,15 @@ function stateOf({ photo, leftOut }: Card): keyof typeof STATES {
   return photo.verdict.faults.length > 0 ? 'poorer' : 'good';
 }
 
-function CardList({ desk, cards, current }: { desk: Desk; cards: readonly Card[]; current: string | null }): JSX.Element {
+function CardList({
+  desk,
+  cards,
+  current,
+}: {
+  desk: Desk;
+  cards: readonly Card[];
+  current: string | null;
+}): JSX.Element {
   const kinds = [...new Set(cards.map(({ shot }) => shot.kind))];
   return (
     <div class="groups">
@@ -110,13 +121,13 @@ function CardList({ desk, cards, current }: { desk: Desk; cards: readonly Card[]
           <details key={kind} class="group">
             <summary>
               <b>{KIND_NAMES[kind].many}</b>
-              <span>
+              <span class="count">
                 {taken} of {group.length}
                 {spoilt > 0 ? `, ${spoilt} to be shot again` : ''}
               </span>
               <span class="row-of-marks" aria-hidden="true">
                 {group.map((card) => (
-                  <span key={card.id} class={`mark-${stateOf(card)}`} />
+                  <span key={card.id} class={`dot mark-${stateOf(card)}`} />
                 ))}
               </span>
             </summary>
@@ -196,7 +207,14 @@ export function Shoot({ desk }: { desk: Desk }): JSX.Element {
         <button
           type="button"
           onClick={() =>
-            desk.addShot({ photo: 'lamp.jpg', kind: 'lamp', stated: {}, acrossMm: 0, upMm: 0, distanceMm: 1000 })
+            desk.addShot({
+              photo: 'lamp.jpg',
+              kind: 'lamp',
+              stated: {},
+              acrossMm: 0,
+              upMm: 0,
+              distanceMm: 1000,
+            })
           }
         >
           Add a lamp

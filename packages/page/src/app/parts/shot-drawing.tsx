@@ -71,7 +71,10 @@ function scene(shot: Shot): JSX.Element | null {
     case 'single':
       return (
         <g>
-          <path class="card" d={`M${WIDTH / 2 - 60} ${FRONT.y - 8}H${WIDTH / 2 - 3}M${WIDTH / 2 + 3} ${FRONT.y - 8}H${WIDTH / 2 + 60}`} />
+          <path
+            class="card"
+            d={`M${WIDTH / 2 - 60} ${FRONT.y - 8}H${WIDTH / 2 - 3}M${WIDTH / 2 + 3} ${FRONT.y - 8}H${WIDTH / 2 + 60}`}
+          />
           <path class="measure" d={`M${WIDTH / 2} 60V${FRONT.y - 2}`} />
           <Lamp x={WIDTH / 2} y={44} />
         </g>

@@ -1,4 +1,11 @@
-import { exposureText, lengthText, parseAngleDeg, parseExposureS, parseLengthMm, type Shot } from '@twolamp/session';
+import {
+  exposureText,
+  lengthText,
+  parseAngleDeg,
+  parseExposureS,
+  parseLengthMm,
+  type Shot,
+} from '@twolamp/session';
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { withUnit } from '../../bench/array-form.js';
@@ -15,7 +22,12 @@ interface NumberField {
 
 const LENGTH = 'a length with its unit, for example 1.8 m';
 
-function lengthField<S extends Shot>(shot: S, key: keyof S & string, label: string, sign: 'any' | 'positive'): NumberField {
+function lengthField<S extends Shot>(
+  shot: S,
+  key: keyof S & string,
+  label: string,
+  sign: 'any' | 'positive',
+): NumberField {
   return {
     label,
     text: lengthText(shot[key] as number),
@@ -85,7 +97,15 @@ function exposureField(shot: Shot): NumberField {
   };
 }
 
-function Entry({ field, id, onShot }: { field: NumberField; id: string; onShot: (shot: Shot) => void }): JSX.Element {
+function Entry({
+  field,
+  id,
+  onShot,
+}: {
+  field: NumberField;
+  id: string;
+  onShot: (shot: Shot) => void;
+}): JSX.Element {
   const [text, setText] = useState(field.text);
   const wrong = field.read(text) === null;
   return (
