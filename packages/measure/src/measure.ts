@@ -15,7 +15,7 @@ import {
 } from '@twolamp/session';
 import { cellResults } from './cell-results.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
-import { sweepLeaks } from './crosstalk/sweep-leaks.js';
+import { sweepLeaks } from './pointing/sweep-leaks.js';
 import { tracedBowFits } from './faults/bow-fit.js';
 import { mirrorBows, tracedBows } from './faults/bows.js';
 import { type FaultEvidence, findFaults } from './faults/find-faults.js';

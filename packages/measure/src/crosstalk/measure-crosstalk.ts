@@ -1,8 +1,7 @@
 import { type TubeLayout, tubeLayout } from '@twolamp/optics';
 import type { ArraySpec, CrosstalkSummary, Note, SingleShot } from '@twolamp/session';
 import { averageLights, type CellsOnPicture, type LitShot } from '@twolamp/cells';
-import type { TubeLeak } from '../faults/find-faults.js';
-import { FALSE_DISCOVERY_RATE } from '../faults/light-scores.js';
+import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeric';
 import { steadyShares } from './steady-shares.js';
 
@@ -23,6 +22,15 @@ interface TubeCrosstalk {
   /** The neighbour that gets most; null where none gets more than its uncertainty. */
   readonly worst: Share | null;
   /** Whether `worst` stands well above what other tubes send to a neighbour in that place. */
+  readonly leaky: boolean;
+}
+
+/** What a tube lets out elsewhere, from a shot with this tube lit alone. */
+export interface TubeLeak {
+  /** Share of its light that comes out of other tubes. */
+  readonly total: number;
+  readonly worst: { readonly cell: number; readonly share: number } | null;
+  /** Whether the worst stands well above what other tubes send to a neighbour. */
   readonly leaky: boolean;
 }
 

@@ -1,5 +1,5 @@
 import { madScale, median } from '@twolamp/numeric';
-import { NEAR_PITCHES } from './neighbours.js';
+import { NEAR_PITCHES } from '../neighbours.js';
 
 /** Share of one tube's light that comes out of a cell so many pitches away, with its standard uncertainty. */
 export interface ShareAway {

@@ -1,5 +1,11 @@
 import { interpolate } from '@twolamp/numeric';
-import { type Random, type TubeShape, traceAcceptance, type Wall } from '@twolamp/optics';
+import {
+  bowFromEntranceSlopeMm,
+  type Random,
+  type TubeShape,
+  traceAcceptance,
+  type Wall,
+} from '@twolamp/optics';
 
 /** Bow in mm of a tube of an array. */
 export interface Bows {
@@ -27,7 +33,7 @@ interface Traced {
 
 /** The entrance's tangent leaves the chord by 4h/L, and the tube looks along it: so it is where the wall is a mirror. */
 export function mirrorBows({ lengthMm }: TubeShape): Bows {
-  return { ofLook: (slope) => (slope * lengthMm) / 4, ofLoss: () => null };
+  return { ofLook: (slope) => -bowFromEntranceSlopeMm(slope, lengthMm), ofLoss: () => null };
 }
 
 /**

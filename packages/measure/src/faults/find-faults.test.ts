@@ -5,7 +5,8 @@ import type { CommonAcceptance } from '../pointing/common-acceptance.js';
 import type { PointingGap, PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
 import type { BowFit } from './bow-fit.js';
 import { mirrorBows } from './bows.js';
-import { type FaultEvidence, findFaults, type TubeLeak } from './find-faults.js';
+import type { TubeLeak } from '../crosstalk/measure-crosstalk.js';
+import { type FaultEvidence, findFaults } from './find-faults.js';
 
 const ARRAY: ArraySpec = {
   name: 'bench',

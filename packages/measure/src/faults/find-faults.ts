@@ -1,7 +1,8 @@
 import { tubeLayout } from '@twolamp/optics';
 import type { ArraySpec, Fault, Note } from '@twolamp/session';
-import { neighboursOf } from '../crosstalk/neighbours.js';
-import type { SweepLeak } from '../crosstalk/sweep-leaks.js';
+import { neighboursOf } from '../neighbours.js';
+import type { TubeLeak } from '../crosstalk/measure-crosstalk.js';
+import type { SweepLeak } from '../pointing/sweep-leaks.js';
 import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
 import * as because from './because.js';
 import type { BowFit } from './bow-fit.js';
@@ -10,15 +11,6 @@ import { suspectLeaks } from './leak-suspects.js';
 import { lentByLeaks } from './lent-light.js';
 import { type LightScores, scoreLight } from './light-scores.js';
 import { scorePointing } from './pointing-scores.js';
-
-/** What a tube lets out elsewhere, from a shot with this tube lit alone. */
-export interface TubeLeak {
-  /** Share of its light that comes out of other tubes. */
-  readonly total: number;
-  readonly worst: { readonly cell: number; readonly share: number } | null;
-  /** Whether the worst stands well above what other tubes send to a neighbour. */
-  readonly leaky: boolean;
-}
 
 /** What the shots say of the tubes; N in reading order. */
 export interface FaultEvidence {

@@ -1,8 +1,9 @@
 import type { ArraySpec } from '@twolamp/session';
-import { neighboursOf } from '../crosstalk/neighbours.js';
-import type { SweepLeak } from '../crosstalk/sweep-leaks.js';
+import { neighboursOf } from '../neighbours.js';
+import type { SweepLeak } from '../pointing/sweep-leaks.js';
 import { benjaminiHochberg, median, normalTail } from '@twolamp/numeric';
-import { FALSE_DISCOVERY_RATE, type LightScores } from './light-scores.js';
+import { FALSE_DISCOVERY_RATE } from '../tuning.js';
+import type { LightScores } from './light-scores.js';
 
 /** A leak that even light and the sweep make likely, and a shot with the tube lit alone would prove. */
 interface LeakSuspect {

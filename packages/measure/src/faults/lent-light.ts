@@ -1,4 +1,4 @@
-import type { TubeLeak } from './find-faults.js';
+import type { TubeLeak } from '../crosstalk/measure-crosstalk.js';
 
 /** Light that comes out of each tube and entered another, as far as single shots show a leak. */
 export function lentByLeaks(relative: Float64Array, leaks: readonly (TubeLeak | null)[]): Float64Array {

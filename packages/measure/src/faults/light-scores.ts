@@ -1,7 +1,5 @@
 import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeric';
-
-/** Share of false ones among the tubes that a test calls faulty. */
-export const FALSE_DISCOVERY_RATE = 0.005;
+import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 
 /** How each tube's light stands against all others'; N values. */
 export interface LightScores {

@@ -1,6 +1,6 @@
 import type { TubePointing } from '../pointing/measure-pointing.js';
 import { benjaminiHochberg, madScale, median } from '@twolamp/numeric';
-import { FALSE_DISCOVERY_RATE } from './light-scores.js';
+import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 
 /** How each tube's direction and width stand against all others'; N values. */
 export interface PointingScores {

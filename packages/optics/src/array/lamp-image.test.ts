@@ -1,9 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { absorbingWidthRad } from '../tube/absorbing.js';
-import { apexDistanceMm } from './apex.js';
+import { absorbingWidthRad, HALF_MAXIMUM_SHIFT } from '../tube/absorbing.js';
 import { type ArrayGeometry, tubeOf } from './array.js';
-import { roundBoreResolutionMm } from './collimator.js';
 import {
   angularPitch,
   isUndersampled,
@@ -28,7 +26,8 @@ const distances = fc.double({ min: 100, max: 20_000, noNaN: true });
 
 describe('lampSeparationCells', () => {
   test('is δ = s(L + A)/((D + L + A)·front pitch)', () => {
-    const behindFront = array.tubeLengthMm + apexDistanceMm(array);
+    const apexMm = (array.tubeLengthMm * array.backPitchMm) / (array.frontPitchMm - array.backPitchMm);
+    const behindFront = array.tubeLengthMm + apexMm;
     fc.assert(
       fc.property(distances, (distanceMm) => {
         const cells = (60 * behindFront) / ((distanceMm + behindFront) * array.frontPitchMm);
@@ -69,7 +68,10 @@ describe('lampSpreadCells', () => {
     const distanceMm = 1e6;
     const spreadMm = lampSpreadCells(parallel, width, distanceMm) * parallel.frontPitchMm;
     // What is left is L/D: the collimator's distance counts from the back.
-    expect(Math.abs(spreadMm / roundBoreResolutionMm(tubeOf(parallel), distanceMm) - 1)).toBeLessThan(2e-4);
+    // R = d(L + D)/L (Cherry, Sorenson & Phelps, Physics in Nuclear Medicine); round bores: 0.808 R at half maximum.
+    const { boreMm, lengthMm } = tubeOf(parallel);
+    const resolutionMm = (2 * HALF_MAXIMUM_SHIFT * boreMm * (lengthMm + distanceMm)) / lengthMm;
+    expect(Math.abs(spreadMm / resolutionMm - 1)).toBeLessThan(2e-4);
   });
 
   test('below one cell the array is undersampled, and the front pitch that cures it makes it one', () => {

@@ -1,5 +1,5 @@
 import { requirePositive } from '../check.js';
-import { axisSpacingMm } from './apex.js';
+import { axisSpacingMm } from './axis-spacing.js';
 import { type ArrayGeometry, requireArray } from './array.js';
 
 /**

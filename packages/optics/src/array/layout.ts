@@ -1,15 +1,10 @@
+import type { Slopes } from '../slopes.js';
 import { type ArrayGeometry, requireArray } from './array.js';
 
 /** Seen from the back: across grows to the right, up upwards, from the middle of the array. */
 export interface Place {
   readonly acrossMm: number;
   readonly upMm: number;
-}
-
-/** Direction as the tangent of the angle from the array's normal, towards the scene. */
-export interface Slopes {
-  readonly across: number;
-  readonly up: number;
 }
 
 const ROW_STEP_HEXAGONAL = Math.sqrt(3) / 2;

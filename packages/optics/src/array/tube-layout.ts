@@ -1,5 +1,6 @@
+import type { Slopes } from '../slopes.js';
 import { type ArrayGeometry, requireArray } from './array.js';
-import { latticePlace, type Place, type Slopes } from './layout.js';
+import { latticePlace, type Place } from './layout.js';
 
 /**
  * Where an array's cells stand; N cells in reading order. This is the one home of the numbering: cell (row, column)

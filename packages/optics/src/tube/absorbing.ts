@@ -1,5 +1,4 @@
 import { requireFinite } from '../check.js';
-import { integrate } from '../integrate.js';
 import { requireTube, type TubeSize } from './tube.js';
 
 /**
@@ -38,20 +37,4 @@ export function absorbingTransmission(slope: number, tube: TubeSize): number {
 export function absorbingWidthRad(tube: TubeSize): number {
   const { boreMm, lengthMm } = requireTube(tube);
   return 2 * Math.atan((HALF_MAXIMUM_SHIFT * boreMm) / lengthMm);
-}
-
-/** Solid angle that a straight tube with a black wall sees, ∫ T dΩ in steradians; about (π/4)(d/L)² for long tubes. */
-export function absorbingSolidAngleSr(tube: TubeSize): number {
-  const { boreMm, lengthMm } = requireTube(tube);
-  const ratio = boreMm / lengthMm;
-  // With u = cos φ the integrand is smooth to its ends: T = (2/π)(φ − sin φ cos φ), dΩ = 2π·r²u du / (1 + r²u²)^1.5.
-  return integrate(
-    (phi) => {
-      const u = Math.cos(phi);
-      const area = phi - Math.sin(phi) * u;
-      return (4 * area * ratio * ratio * u * Math.sin(phi)) / (1 + (ratio * u) ** 2) ** 1.5;
-    },
-    0,
-    Math.PI / 2,
-  );
 }

@@ -1,4 +1,4 @@
-import type { Slopes } from '../array/layout.js';
+import type { Slopes } from '../slopes.js';
 
 /** How a tube's transmission depends on the direction the light comes from. */
 export interface Acceptance {

@@ -5,7 +5,7 @@ import { requireInside } from '../check.js';
  * the other's first dark ring, lies 26.5 % below the peaks. Source: 1 − 0.735, Born & Wolf, Principles of Optics,
  * section 8.6.2; DiMarzio, Optics for Engineers (2011) p. 258 (73 %).
  */
-export const RAYLEIGH_DIP = 0.265;
+const RAYLEIGH_DIP = 0.265;
 
 export type Criterion = 'rayleigh' | 'sparrow' | number;
 

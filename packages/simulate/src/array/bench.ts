@@ -2,7 +2,7 @@ import { resolveWall, seededRandom, type TubeSize, type Wall } from '@twolamp/op
 import type { LinearPhoto } from '@twolamp/session';
 import type { Plan } from '../plan/plan-format.js';
 import { bentResponse, straightResponse, type TubeResponse } from '../response/tube-response.js';
-import { type EvenLight, evenLight } from '../shots/even-light.js';
+import { type EvenLight, evenLight } from './even-light.js';
 import { STREAM } from '../streams.js';
 import { buildCrosstalk, type Leak } from './crosstalk.js';
 import { buildTubes, openHoleMm, type Tube } from './tubes.js';

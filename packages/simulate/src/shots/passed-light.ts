@@ -3,7 +3,7 @@ import type { Bench } from '../array/bench.js';
 import { mixCrosstalk } from '../array/crosstalk.js';
 import type { PlannedScene, PlannedShot } from '../plan/shots-format.js';
 import type { Crescent } from '../sheet/crescent.js';
-import { slantLoss } from './even-light.js';
+import { slantLoss } from '../array/even-light.js';
 import { type Lamp, lampLight } from './lamp-light.js';
 import { type SceneGlimpse, sceneLight } from './scene-light.js';
 

@@ -4,7 +4,7 @@ import { mixCrosstalk } from '../array/crosstalk.js';
 import type { Tube } from '../array/tubes.js';
 import type { Projection } from '../camera/projection.js';
 import type { PlannedPhoto } from '../shots/photo-names.js';
-import { slantLoss } from '../shots/even-light.js';
+import { slantLoss } from '../array/even-light.js';
 import { evenPassed } from '../shots/passed-light.js';
 import { truePair } from './dip.js';
 import { trueResolvingDistanceMm } from './resolving.js';

@@ -4,7 +4,7 @@ import { seededRandom } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { LAMP_ARRAY, lampLight, lampShot, type RealArray, scatteredMisaim } from '../fixtures/lamp-lights.js';
-import { measurePointing } from '../pointing/measure-pointing.js';
+import { measurePointing } from './measure-pointing.js';
 import { sweepLeaks } from './sweep-leaks.js';
 
 const ROWS = 10;

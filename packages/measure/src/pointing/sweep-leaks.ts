@@ -1,14 +1,14 @@
 import type { ArraySpec } from '@twolamp/session';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import { type CommonAcceptance, sharedPrior } from '../pointing/common-acceptance.js';
-import { fitTube } from '../pointing/fit-tube.js';
-import type { PointingSurvey } from '../pointing/measure-pointing.js';
-import { startShape } from '../pointing/start-shapes.js';
-import type { Sweep } from '../pointing/sweep.js';
-import { tubeData } from '../pointing/tube-data.js';
-import { evaluateShape, SHAPE_SIZE, SHARED_SIZE } from '../pointing/tube-shape.js';
+import { type CommonAcceptance, sharedPrior } from './common-acceptance.js';
+import { fitTube } from './fit-tube.js';
+import type { PointingSurvey } from './measure-pointing.js';
+import { startShape } from './start-shapes.js';
+import type { Sweep } from './sweep.js';
+import { tubeData } from './tube-data.js';
+import { evaluateShape, SHAPE_SIZE, SHARED_SIZE } from './tube-shape.js';
 import { madScale, median } from '@twolamp/numeric';
-import { neighboursOf } from './neighbours.js';
+import { neighboursOf } from '../neighbours.js';
 
 /** What a sweep says of light that enters one tube and leaves by a neighbour; cells in reading order. */
 export interface SweepLeak {
