@@ -6,7 +6,7 @@ import { expose } from './camera/sensor.js';
 import type { Plan } from './plan/plan-format.js';
 import { listPhotos, type PlannedPhoto } from './shots/photo-names.js';
 import { photographer, scalePerLux, statedExposure } from './shots/take-photo.js';
-import type { Plane } from './sheet/plane.js';
+import type { Plane } from './camera/plane.js';
 import { STREAM, sessionRandom } from './streams.js';
 import type { TruePhoto } from './truth/truth-format.js';
 

@@ -1,6 +1,6 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import type { Bench } from '../bench/bench.js';
-import type { Learned } from '../worker/measured.js';
+import type { Learned } from './learned.js';
 
 interface Schema extends DBSchema {
   benches: { key: string; value: Bench };

@@ -10,7 +10,8 @@ import {
 import { type Evidence, InputError, type Session, type Shot } from '@twolamp/session';
 import type { Verdict } from '../bench/bench.js';
 import { openStore } from '../store/database.js';
-import type { Learned, Told } from './measured.js';
+import type { Learned } from '../store/learned.js';
+import type { Told } from './measured.js';
 
 /** Wide enough to tell cells of a large array apart on the page; as on the command line. */
 const PICTURE_WIDTH_PX = 1600;

@@ -1,6 +1,6 @@
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
-import type { Plane } from '../sheet/plane.js';
+import type { Plane } from './plane.js';
 import { expose, type Sensor } from './sensor.js';
 
 const PIXELS = 300 * 300;

@@ -1,5 +1,5 @@
 import { type Random, seededRandom } from '@twolamp/optics';
-import type { Plane } from '../sheet/plane.js';
+import type { Plane } from './plane.js';
 
 /** A sensor at one ISO. */
 export interface Sensor {

@@ -1,6 +1,6 @@
 import type { Projection } from '../camera/projection.js';
 import type { SheetLight } from './halo.js';
-import type { Plane } from './plane.js';
+import type { Plane } from '../camera/plane.js';
 
 /** The sheet and what is around it. */
 export interface SheetEdge {

@@ -3,7 +3,7 @@ import { projection } from '../camera/projection.js';
 import { smallPlan } from '../fixtures/small-plan.js';
 import { crescentImages } from './crescent.js';
 import { drawSpots } from './draw-spots.js';
-import type { Plane } from './plane.js';
+import type { Plane } from '../camera/plane.js';
 import { spotProfile } from './spot-profile.js';
 
 const CAMERAS = [

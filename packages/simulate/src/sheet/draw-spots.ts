@@ -1,7 +1,7 @@
 import type { Place } from '@twolamp/optics';
 import type { Projection } from '../camera/projection.js';
 import { type Crescent, crescentAt, type CrescentImage } from './crescent.js';
-import type { Plane } from './plane.js';
+import type { Plane } from '../camera/plane.js';
 import { brightnessAt, type SpotProfile } from './spot-profile.js';
 
 /** One tube's light on the sheet. */

@@ -8,7 +8,7 @@ import { crescentImages } from '../sheet/crescent.js';
 import { drawSheet, type SheetEdge } from '../sheet/draw-sheet.js';
 import { drawSpots, type Spot } from '../sheet/draw-spots.js';
 import { haloLight } from '../sheet/halo.js';
-import type { Plane } from '../sheet/plane.js';
+import type { Plane } from '../camera/plane.js';
 import { spotProfile } from '../sheet/spot-profile.js';
 import { tubeLight } from './passed-light.js';
 
