@@ -3,6 +3,10 @@ import sharp, { type Metadata, type SharpOptions } from 'sharp';
 import { damaged } from './damaged.js';
 import type { PhotoFile } from './photo-file.js';
 import { MOST_PIXELS, requirePhotoSize } from './picture-size.js';
+import type { PhotoType } from './photo-type.js';
+
+/** Fewer levels than 8 bits give are a drawing or a fax, no photo. */
+const FEWEST_BITS = 8;
 
 /** What a picture says of itself before its pixels are decoded. */
 export interface Header {
@@ -17,13 +21,16 @@ export interface Header {
   readonly exif: Buffer | undefined;
 }
 
+/** Types in which a decoder's warning means damage; in the others damage is an error, and warnings are harmless. */
+const STRICT: readonly PhotoType[] = ['jpeg', 'tiff'];
+
 /**
- * How strict sharp is with a photo: a JPEG with any complaint is refused, because rot inside one is only a warning
- * there; elsewhere warnings are about harmless things such as an odd colour profile.
+ * How strict sharp is with a photo: a JPEG or TIFF with any complaint is refused, because rot inside a JPEG and broken
+ * tiles of a TIFF are only warnings there; elsewhere warnings are about harmless things such as an odd colour profile.
  */
 export function sharpOptions(file: PhotoFile): SharpOptions {
   return {
-    failOn: file.type === 'jpeg' ? 'warning' : 'error',
+    failOn: STRICT.includes(file.type) ? 'warning' : 'error',
     ignoreIcc: true,
     limitInputPixels: MOST_PIXELS,
   };
@@ -56,6 +63,11 @@ export async function readHeader(file: PhotoFile): Promise<Header> {
       `its pixels are of the kind "${metadata.depth}"`,
       '8 or 16 bits a channel',
     );
+  }
+  const bits = metadata.bitsPerSample ?? FEWEST_BITS;
+  if (bits < FEWEST_BITS) {
+    const found = bits === 1 ? 'its pixels are black or white only (1 bit)' : `it has ${bits} bits a channel`;
+    throw new InputError(file.path, found, '8 or 16 bits a channel');
   }
   if (!['srgb', 'b-w', 'rgb16', 'grey16'].includes(metadata.space)) {
     throw new InputError(file.path, `its colours are of the kind "${metadata.space}"`, 'grey or RGB');

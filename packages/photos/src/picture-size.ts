@@ -2,8 +2,8 @@ import { InputError } from '@twolamp/session';
 
 /** Pictures with a side shorter than this can't show an array; they are icons or thumbnails. */
 const SHORTEST_SIDE_PX = 32;
-/** 268 megapixels: more than any camera gives, and as much as one typed array carries comfortably. */
-export const MOST_PIXELS = 2 ** 28;
+/** 134 megapixels: what fits into 2 GB while it is decoded. */
+export const MOST_PIXELS = 2 ** 27;
 
 /**
  * Refuses pictures that are too small to show an array, or too large to hold.

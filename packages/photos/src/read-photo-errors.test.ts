@@ -112,8 +112,40 @@ describe('damaged', () => {
   });
 });
 
+describe('damaged inside', () => {
+  test.each([
+    ['a tiled TIFF', { compression: 'deflate', tile: true, tileWidth: 16, tileHeight: 16 }],
+    ['a TIFF in strips', { compression: 'deflate' }],
+  ] as const)('%s', async (what, options) => {
+    const bytes = await colourPicture(scatteredCodes(PIXELS * 3, 256), 8)
+      .tiff(options)
+      .toBuffer();
+    bytes.fill(0, 1000, 1040);
+    await expectRefused(folder.write(`${what}.tif`, bytes), /damaged or cut off/);
+  });
+
+  // PNG holds a check sum of every part (W3C PNG, third edition, section 5.5).
+  test('a PNG with one byte changed', async () => {
+    const bytes = await colourPicture(scatteredCodes(PIXELS * 3, 256), 8)
+      .png()
+      .toBuffer();
+    bytes[1000]! ^= 1;
+    await expectRefused(folder.write('byte.png', bytes), /damaged or cut off/);
+  });
+});
+
 describe('pictures that are no photos to measure', () => {
   test.each([
+    {
+      what: 'a 1-bit TIFF',
+      bytes: () => quarters().toColourspace('b-w').tiff({ bitdepth: 1 }).toBuffer(),
+      found: /black or white only \(1 bit\); expected 8 or 16 bits/,
+    },
+    {
+      what: 'a 1-bit PNG',
+      bytes: () => quarters().png({ palette: true, colours: 2, dither: 0 }).toBuffer(),
+      found: /black or white only|has [24] bits a channel; expected 8 or 16 bits/,
+    },
     {
       what: '20 × 15',
       bytes: () => quarters().resize(20).png().toBuffer(),
