@@ -11,7 +11,7 @@ const UP = [-40, 0, 40];
 const PAIRS_M = [0.6, 1, 1.5, 2.5, 4];
 
 /** A panel so small that a photo costs some milliseconds: 6 × 8 tubes, 12 pixels apart. */
-export function tinyPlan(seed: number): string {
+function tinyPlan(seed: number): string {
   const lamps = UP.flatMap((up) =>
     ACROSS.map((across) => `  - { kind: lamp, across: ${across} mm, up: ${up} mm, distance: 1 m }`),
   );
@@ -35,7 +35,7 @@ export function tinyPlan(seed: number): string {
 }
 
 /** Photos of a session, cheap ones more often: which kinds stand in its list. */
-export const SUBSETS = {
+const SUBSETS = {
   even: ['dark', 'even', 'bare'],
   pairs: ['dark', 'even', 'pair', 'single'],
   whole: ['dark', 'even', 'bare', 'lamp', 'pair', 'single'],

@@ -9,7 +9,7 @@ import { mutatedYaml } from './mutate-text.js';
 import { oddQuantity, oddText } from './odd-values.js';
 
 /** Kinds of cases. */
-export const FAMILIES = [
+const FAMILIES = [
   'session',
   'damaged photo',
   'other photo',
