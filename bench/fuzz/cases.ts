@@ -9,15 +9,7 @@ import { mutatedYaml } from './mutate-text.js';
 import { oddQuantity, oddText } from './odd-values.js';
 
 /** Kinds of cases. */
-const FAMILIES = [
-  'session',
-  'damaged photo',
-  'other photo',
-  'result',
-  'options',
-  'plan',
-  'files',
-] as const;
+const FAMILIES = ['session', 'damaged photo', 'other photo', 'result', 'options', 'plan', 'files'] as const;
 export type Family = (typeof FAMILIES)[number];
 
 /** How many of a hundred cases are of a family. */

@@ -4,6 +4,7 @@ import { averageLights, type CellsOnPicture, type LitShot } from '@twolamp/cells
 import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeric';
 import { steadyShares } from './steady-shares.js';
+import { LEAST_LEAK, LIGHT_ERROR, REACH_PITCHES, WINGS_ERROR } from './tuning.js';
 
 /** Share of one tube's light that comes out of another. */
 interface Share {
@@ -44,16 +45,7 @@ export interface CrosstalkSurvey {
 }
 
 /** Cells farther than this from the lit one are left out of its total: nothing but noise is there. */
-const REACH_PITCHES = 3.6;
 const KERNEL_HALF = 2;
-/**
- * What the shape of the lit spot leaves open in a total, a share of its light; and how far one cell's light against
- * another's is off. Both held against synthetic sessions.
- */
-const WINGS_ERROR = 0.0008;
-const LIGHT_ERROR = 0.01;
-/** Least excess over the other tubes' share for a leak that a builder would care for. Common practice, no source. */
-const LEAST_LEAK = 0.01;
 
 interface LitTube {
   readonly cell: number;

@@ -1,5 +1,6 @@
 import { madScale, median } from '@twolamp/numeric';
 import { NEAR_PITCHES } from '../neighbours.js';
+import { OUTLIER_SIGMAS } from './tuning.js';
 
 /** Share of one tube's light that comes out of a cell so many pitches away, with its standard uncertainty. */
 export interface ShareAway {
@@ -7,9 +8,6 @@ export interface ShareAway {
   readonly sigma: number;
   readonly pitches: number;
 }
-
-/** Shares so far from the usual one are the tube's own. */
-const OWN_SIGMAS = 4;
 
 /** What is sent to a cell at one distance. */
 interface Usual {
@@ -61,7 +59,7 @@ function distanceOf({ pitches }: ShareAway): number {
 }
 
 function isUsual({ share, sigma }: ShareAway, usual: Usual): boolean {
-  return Math.abs(share - usual.share) <= OWN_SIGMAS * Math.hypot(usual.scatter, sigma);
+  return Math.abs(share - usual.share) <= OUTLIER_SIGMAS * Math.hypot(usual.scatter, sigma);
 }
 
 function usualOfAll(rings: readonly (readonly ShareAway[])[]): Usual[] {

@@ -11,6 +11,7 @@ import type { PointingSurvey } from '../pointing/measure-pointing.js';
 import { fitStraight, roughData } from '../pointing/point-tube.js';
 import { scaled } from '../pointing/start-shapes.js';
 import type { TubeData } from '../pointing/tube-data.js';
+import { SIDE_SHOWS } from './tuning.js';
 
 /** A bow whose traced tube answers the lamps as a tube does. */
 export interface BowFit {
@@ -34,8 +35,6 @@ const RAYS = 128;
 /** Directions tried, and halvings of the step between them that follow. */
 const DIRECTIONS = 48;
 const HALVINGS = 5;
-/** A bent tube that looks less aside than this share of its width looks much the same from either side. */
-const SIDE_SHOWS = 0.2;
 
 /**
  * Finds bows by the shape of what a tube sees: tubes with bows of all sizes are traced, and turned about until they

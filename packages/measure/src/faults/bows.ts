@@ -6,6 +6,7 @@ import {
   traceAcceptance,
   type Wall,
 } from '@twolamp/optics';
+import { LEAST_GUIDED } from './tuning.js';
 
 /** Bow in mm of a tube of an array. */
 export interface Bows {
@@ -19,8 +20,6 @@ export interface Bows {
 const TRACED_BORES = [0, 0.25, 0.5, 0.65, 0.8, 1] as const;
 /** A centre of gravity and the light in all need few. */
 const RAYS = 48;
-/** A wall that guides less light aside than this share of the entrance's tangent makes no bow known. */
-const LEAST_SHARE = 0.3;
 
 interface Traced {
   readonly bowMm: number;
@@ -56,7 +55,7 @@ export function tracedBows(tube: TubeShape, wall: Wall, random: Random): Bows {
       return {
         bowMm,
         slope,
-        guided: Math.max(LEAST_SHARE, ofLook(slope) / bowMm),
+        guided: Math.max(LEAST_GUIDED, ofLook(slope) / bowMm),
         light: evenThroughput / tubes[0].evenThroughput,
       };
     });

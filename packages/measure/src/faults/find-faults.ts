@@ -11,6 +11,23 @@ import { suspectLeaks } from './leak-suspects.js';
 import { lentByLeaks } from './lent-light.js';
 import { type LightScores, scoreLight } from './light-scores.js';
 import { scorePointing } from './pointing-scores.js';
+import {
+  BENT_SCORE,
+  BLOCKED_SHARE,
+  BOW_GAIN,
+  BOW_UNCERTAINTY,
+  DARK_SIGMAS,
+  DIMNESS_WEIGHT,
+  LEAST_AROUND,
+  LEAST_ASIDE,
+  LEAST_LOSS,
+  LEAST_SURPLUS,
+  LIGHT_SCATTER,
+  MAYBE_BENT_SCORE,
+  MOST_DARK_SHARE,
+  PLENTY_OF_LIGHT,
+  SHAPE_KNOWN,
+} from './tuning.js';
 
 /** What the shots say of the tubes; N in reading order. */
 export interface FaultEvidence {
@@ -45,35 +62,8 @@ export interface FaultSurvey {
   readonly notes: readonly Note[];
 }
 
-/** A tube is blocked below this share of the usual light, or where its light can't be told from none. */
-const BLOCKED_SHARE = 0.05;
-const UNTOLD_SIGMAS = 3;
-const MOST_UNTOLD = 0.15;
-/** Least loss that is a fault, and least surplus that is an empty hole. Common practice, no source. */
-const LEAST_LOSS = 0.08;
-const LEAST_SURPLUS = 0.25;
-/** Least offset that is a fault, a share of the acceptance width. Common practice, no source. */
-const LEAST_ASIDE = 0.05;
-/** Wider, dimmer and another shape together speak for a bow from so many standard deviations on, or leave it open. */
-const SPEAKS_FOR_BOW = 2.5;
-const LEAVES_OPEN = 1;
-const DIMNESS_COUNTS = 0.7;
-/**
- * By so much less χ² than a straight tube's does a traced bow show. Judgement: on synthetic sweeps no straight tube came
- * near it.
- */
-const BOW_FITS = 18.5;
-/** A tube's own shape is known where its direction is, to this share of the acceptance width. */
-const SHAPE_KNOWN = 0.1;
 /** What χ² falls by chance alone with three parameters more. */
 const SHAPE_BY_CHANCE = 3;
-/** What direction or light says of the bow is good to this share: the wall's gloss is known to some only. */
-const BOW_SHARE = 0.08;
-/** Healthy tubes' light differs by this share, and so does what a bow takes of it. Common practice, no source. */
-const LIGHT_SHARE = 0.05;
-/** Neighbours, all with a known pointing, that make a tube without one suspect. */
-const LEAST_AROUND = 3;
-const PLENTY_OF_LIGHT = 0.3;
 
 const HEALTHY: TubeFault = { fault: 'none', because: '', bend: null, cureShiftMm: null };
 
@@ -97,7 +87,7 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
   const judge = (n: number): TubeFault => {
     const share = relative[n] / light.usual;
     const lent = lentLight[n] / light.usual;
-    const untold = Math.min(MOST_UNTOLD, (UNTOLD_SIGMAS * relativeSigma[n]) / light.usual);
+    const untold = Math.min(MOST_DARK_SHARE, (DARK_SIGMAS * relativeSigma[n]) / light.usual);
     const look = pointing.tubes[n];
     const leak = leaks[n];
     if (share - lent < Math.max(BLOCKED_SHARE, untold)) {
@@ -121,16 +111,16 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
     const gap = pointing.gaps[n];
     const unseen = gap !== null && share > PLENTY_OF_LIGHT && pointedAround(evidence, n);
     const bow = astray || unseen || lost ? evidence.bowFit(n) : null;
-    if (bow && bow.gain > BOW_FITS) return tracedBentTube(bow, share);
+    if (bow && bow.gain > BOW_GAIN) return tracedBentTube(bow, share);
     if (astray) {
       const dimmer = Math.max(0, -light.deviation[n] || 0);
       const wider = Math.max(0, scores.wider[n]);
       const shape = Math.sqrt(Math.max(0, look.ownShapeGain - SHAPE_BY_CHANCE));
       // A misaimed tube may be a dim one as well.
-      const bowed = Math.hypot(DIMNESS_COUNTS * dimmer, wider, shape);
-      return bowed > SPEAKS_FOR_BOW
+      const bowed = Math.hypot(DIMNESS_WEIGHT * dimmer, wider, shape);
+      return bowed > BENT_SCORE
         ? bentTube(evidence, look, share)
-        : misaimedTube(evidence, look, bowed > LEAVES_OPEN);
+        : misaimedTube(evidence, look, bowed > MAYBE_BENT_SCORE);
     }
     if (unseen && (gap === 'dark' || gap === 'beyond the sweep')) {
       return { ...HEALTHY, fault: lost ? 'bent' : 'misaimed', because: because.looksFarAside(gap, share) };
@@ -184,7 +174,7 @@ function tracedBentTube({ bowMm, uncertaintyMm, directionRad }: BowFit, share: n
     ...HEALTHY,
     fault: 'bent',
     because: because.tracedBent(share, bowMm, directionRad),
-    bend: { bowMm, uncertaintyMm: Math.hypot(uncertaintyMm, BOW_SHARE * bowMm) },
+    bend: { bowMm, uncertaintyMm: Math.hypot(uncertaintyMm, BOW_UNCERTAINTY * bowMm) },
   };
 }
 
@@ -196,7 +186,7 @@ function bentTube({ bows }: FaultEvidence, look: TubePointing, share: number): T
   return {
     fault: 'bent',
     because: because.bent(look, share, bowMm),
-    bend: { bowMm, uncertaintyMm: bowMm * Math.hypot(sigma / slope, BOW_SHARE) },
+    bend: { bowMm, uncertaintyMm: bowMm * Math.hypot(sigma / slope, BOW_UNCERTAINTY) },
     cureShiftMm: null,
   };
 }
@@ -205,12 +195,12 @@ function bentTube({ bows }: FaultEvidence, look: TubePointing, share: number): T
 function dimlyBentTube({ bows }: FaultEvidence, share: number): TubeFault {
   const bowMm = bows.ofLoss(share);
   const byLight =
-    (bows.ofLoss(share * (1 - LIGHT_SHARE)) ?? 0) - (bows.ofLoss(share * (1 + LIGHT_SHARE)) ?? 0);
+    (bows.ofLoss(share * (1 - LIGHT_SCATTER)) ?? 0) - (bows.ofLoss(share * (1 + LIGHT_SCATTER)) ?? 0);
   return {
     ...HEALTHY,
     fault: 'bent',
     because: because.dimlyBent(share, bowMm),
-    bend: bowMm === null ? null : { bowMm, uncertaintyMm: Math.hypot(BOW_SHARE * bowMm, byLight / 2) },
+    bend: bowMm === null ? null : { bowMm, uncertaintyMm: Math.hypot(BOW_UNCERTAINTY * bowMm, byLight / 2) },
   };
 }
 

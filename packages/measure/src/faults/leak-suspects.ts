@@ -4,6 +4,7 @@ import type { SweepLeak } from '../pointing/sweep-leaks.js';
 import { benjaminiHochberg, median, normalTail } from '@twolamp/numeric';
 import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 import type { LightScores } from './light-scores.js';
+import { AGREES_SIGMAS, LACKS_SIGMAS, LEAST_SUSPECTED_LEAK, SHOWS_SIGMAS } from './tuning.js';
 
 /** A leak that even light and the sweep make likely, and a shot with the tube lit alone would prove. */
 interface LeakSuspect {
@@ -18,15 +19,6 @@ export interface LeakSuspects {
   /** Share of a tube's light from which on a leak can be suspected; null where the light isn't known. */
   readonly leastShare: number | null;
 }
-
-/** Tubes whose light isn't missing by so many standard deviations lose none worth asking about. */
-const LACKS_SIGMAS = 2;
-/** What one tube gains and the other lacks is the same light within so many standard deviations. */
-const AGREES_SIGMAS = 3;
-/** Least leak that is worth a suspicion. Common practice, no source. */
-const LEAST_LEAK = 0.06;
-/** Standard deviations at which most leaks pass the test among some hundred pairs. */
-const SHOWS_SIGMAS = 5;
 
 /**
  * Leaks without single shots. A leaky tube gives less light than others and one neighbour more, by as much; and as far
@@ -69,7 +61,7 @@ export function suspectLeaks(
   );
   const suspects = new Map<number, LeakSuspect>();
   pairs
-    .filter((pair, n) => found[n] === 1 && pair.agrees && pair.share > LEAST_LEAK)
+    .filter((pair, n) => found[n] === 1 && pair.agrees && pair.share > LEAST_SUSPECTED_LEAK)
     .sort((a, b) => b.p - a.p)
     .forEach(({ from, to, share }) => {
       suspects.set(from, { to, share });
@@ -94,7 +86,11 @@ function leastShareOf(light: LightScores, leaks: readonly SweepLeak[]): number |
   const own = { value: 0, sigma: light.scatter / light.usual };
   if (!(own.sigma > 0)) return null;
   const swept = leaks.length > 0 ? [{ value: 0, sigma: median(leaks.map((leak) => leak.sigma)) }] : [];
-  return Math.max(LEAST_LEAK, (LACKS_SIGMAS + 1) * own.sigma, SHOWS_SIGMAS * meanOf([own, ...swept]).sigma);
+  return Math.max(
+    LEAST_SUSPECTED_LEAK,
+    (LACKS_SIGMAS + 1) * own.sigma,
+    SHOWS_SIGMAS * meanOf([own, ...swept]).sigma,
+  );
 }
 
 function pairsLacking(array: ArraySpec, light: LightScores): { from: number; to: number }[] {

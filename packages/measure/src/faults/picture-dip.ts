@@ -1,5 +1,5 @@
 import { interpolateEven } from '@twolamp/numeric';
-import { KERNEL_HALF_WIDTHS } from '../pairs/departure.js';
+import { KERNEL_HALF_WIDTHS } from '../pairs/tuning.js';
 import { dipOfProfile } from '../pairs/profile-dip.js';
 
 /** One cell beside the line of two lamps' images; slopes. */

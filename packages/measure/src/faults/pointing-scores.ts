@@ -1,6 +1,7 @@
 import type { TubePointing } from '../pointing/measure-pointing.js';
 import { benjaminiHochberg, madScale, median } from '@twolamp/numeric';
 import { FALSE_DISCOVERY_RATE } from '../tuning.js';
+import { LEAST_WIDTH_SCATTER } from './tuning.js';
 
 /** How each tube's direction and width stand against all others'; N values. */
 export interface PointingScores {
@@ -9,9 +10,6 @@ export interface PointingScores {
   /** By how many standard deviations the tube sees wider than usual; NaN where that isn't known. */
   readonly wider: Float64Array;
 }
-
-/** Least scatter of widths, in the log, against which a widening counts: bows widen by several times as much. */
-const LEAST_WIDENING = 0.01;
 
 /**
  * Robust scores of where the tubes look and how wide. The null is the array's own scatter.
@@ -39,7 +37,7 @@ export function scorePointing(tubes: readonly (TubePointing | null)[]): Pointing
       tubes,
       (tube) =>
         ((tube?.widening.value ?? Number.NaN) - usualWidening) /
-        Math.hypot(wideningScatter, tube?.widening.sigma ?? Number.NaN, LEAST_WIDENING),
+        Math.hypot(wideningScatter, tube?.widening.sigma ?? Number.NaN, LEAST_WIDTH_SCATTER),
     ),
   };
 }

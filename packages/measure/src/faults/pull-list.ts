@@ -5,6 +5,7 @@ import { dueLight } from './due-light.js';
 import type { FaultEvidence, FaultSurvey } from './find-faults.js';
 import { lentByLeaks } from './lent-light.js';
 import { type LampPair, type ModelTube, meanDip } from './mean-dip.js';
+import { BENT_UNCERTAINTY, DIP_GAIN_UNCERTAINTY } from './tuning.js';
 
 /** A figure that changes when tubes are replaced, with its standard uncertainty. */
 export interface Gain {
@@ -28,10 +29,7 @@ export interface PullList {
   } | null;
 }
 
-/** How well the fitted shape of a bent tube tells its light where it is due. Held against synthetic sessions. */
-const BENT_SHARE = 0.06;
 /** How far the measured model may be off in a change of the dip. Judgement, no source. */
-const DIP_SHARE = 0.15;
 const SLOPE_PER_DEG = Math.PI / 180;
 
 /**
@@ -99,7 +97,7 @@ function dueOf({ relative, relativeSigma, pointing }: FaultEvidence, faults: Fau
     const farther = SLOPE_PER_DEG * Math.hypot(look.uncertaintyDeg, pointing.scatterDeg ?? 0);
     const gain = dueLight(acceptance, look, light);
     const byAngle = gain - dueLight(acceptance, look, light, farther);
-    return { gain, uncertainty: Math.hypot(gain * sigma, byAngle, fault === 'bent' ? BENT_SHARE : 0) };
+    return { gain, uncertainty: Math.hypot(gain * sigma, byAngle, fault === 'bent' ? BENT_UNCERTAINTY : 0) };
   }
   return { gain: Math.min(1, Math.max(0, share)), uncertainty: sigma };
 }
@@ -126,7 +124,7 @@ function dipGains(
   const gains = found.map((n): Gain => {
     const gain = gainOf([n]);
     const brighter = model.with(new Map([[n, replacement(n, 1 + scatter)]])) - model.mean;
-    return { gain, uncertainty: Math.hypot(brighter - gain, DIP_SHARE * gain) };
+    return { gain, uncertainty: Math.hypot(brighter - gain, DIP_GAIN_UNCERTAINTY * gain) };
   });
   return {
     mean: model.mean,

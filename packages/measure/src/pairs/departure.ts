@@ -4,6 +4,7 @@ import type { LampView } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';
 import type { ShotFit } from '../response/response-model.js';
 import { pairCells } from './pair-light.js';
+import { KERNEL_HALF_WIDTHS, OUTLIER_CELL_SIGMAS, TYPICAL_DEPARTURE } from './tuning.js';
 
 /** By how much the light along the lamps' line departs from the fitted model. */
 export interface Departure {
@@ -14,13 +15,8 @@ export interface Departure {
 }
 
 /** Width of the smoothing against the half width of the response. */
-export const KERNEL_HALF_WIDTHS = 0.6;
 const STEPS_PER_KERNEL = 8;
 const FARTHEST_KERNELS = 12;
-/** How far real arrays depart from the model at that scale (common practice, no source): less certain ratios shrink to 1. */
-const TYPICAL_DEPARTURE = 0.02;
-/** Cells farther off than this are outliers, not light along the line. */
-const CUT_SIGMAS = 4;
 
 /**
  * The ratio of measured to modelled light near the lamps' line, smoothed over cells by a Gaussian, and drawn towards 1
@@ -43,7 +39,7 @@ export function departureAlong(view: LampView, response: ArrayResponse, fit: Sho
     const nearness = Math.exp(-0.5 * (aside / kernel) ** 2);
     const modelled = fit.amplitude * light;
     const miss = view.light[k] - fit.floor - modelled;
-    if (nearness < 1e-3 || Math.abs(miss) > CUT_SIGMAS * sigma) return [];
+    if (nearness < 1e-3 || Math.abs(miss) > OUTLIER_CELL_SIGMAS * sigma) return [];
     return [{ along, nearness, information: (modelled / sigma) ** 2, pull: (modelled * miss) / sigma ** 2 }];
   });
   const sums = (along: number): { pull: number; information: number } => {

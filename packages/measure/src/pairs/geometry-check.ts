@@ -1,6 +1,7 @@
 import { NormalEquations } from '@twolamp/numeric';
 import type { ArrayGeometry } from '@twolamp/optics';
 import { inverse } from 'ml-matrix';
+import { DIMENSIONS_UNCERTAINTY, OUTLIER_SHOT_SIGMAS, TAPE_UNCERTAINTY } from './tuning.js';
 
 /** A separation with where it was seen. */
 export interface SeparationAtDistance {
@@ -28,11 +29,7 @@ export interface GeometryCheck {
   }[];
 }
 
-/** Relative uncertainty of a tape-measured distance or spacing (common practice, no source). */
-const TAPE = 0.01;
 /** Relative uncertainty of the stated dimensions, beforehand (common practice, no source). */
-const DIMENSIONS = 0.05;
-const OUTLIER_SIGMAS = 4;
 const LEAST_SHOTS = 3;
 
 /**
@@ -60,7 +57,7 @@ export function checkGeometry(
       return Math.abs(spacing - expected) / Math.hypot(sigma, line.sigmaAt(one.distanceMm));
     });
     const worst = scores.indexOf(Math.max(...scores));
-    if (scores[worst] < OUTLIER_SIGMAS) break;
+    if (scores[worst] < OUTLIER_SHOT_SIGMAS) break;
     outliers.add(kept[worst]);
   }
   const line = fitLine(
@@ -95,15 +92,18 @@ function statedLine(array: ArrayGeometry) {
 /** Distance between neighbouring axes in the lamps' plane, mm. */
 function spacingOf(one: SeparationAtDistance) {
   const spacing = one.spacingMm / one.separationCells;
-  return { spacing, sigma: spacing * Math.hypot(one.separationUncertainty / one.separationCells, TAPE) };
+  return {
+    spacing,
+    sigma: spacing * Math.hypot(one.separationUncertainty / one.separationCells, TAPE_UNCERTAINTY),
+  };
 }
 
 function fitLine(array: ArrayGeometry, separations: readonly SeparationAtDistance[]) {
   const stated = statedLine(array);
   const typicalMm = separations[0].distanceMm;
   const known = [
-    DIMENSIONS * stated.front,
-    DIMENSIONS * Math.max(stated.divergence, stated.front / typicalMm),
+    DIMENSIONS_UNCERTAINTY * stated.front,
+    DIMENSIONS_UNCERTAINTY * Math.max(stated.divergence, stated.front / typicalMm),
   ];
   const equations = new NormalEquations(2);
   equations.addPrior(0, 1 / known[0] ** 2, stated.front);

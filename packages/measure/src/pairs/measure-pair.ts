@@ -8,6 +8,7 @@ import type { ShotFit } from '../response/response-model.js';
 import { type Departure, departureAlong } from './departure.js';
 import { pairAcross, unitLight } from './pair-light.js';
 import { dipOfProfile } from './profile-dip.js';
+import { LEAST_LIT_CELLS, LIT_SHARE, TAPE_UNCERTAINTY } from './tuning.js';
 
 /** What one pair shot shows. */
 export interface MeasuredPair {
@@ -34,11 +35,7 @@ interface PairProfile {
   readonly model: Float64Array;
 }
 
-/** Relative uncertainty of a tape-measured spacing ÷ distance (common practice, no source). */
-const TAPE = 0.01;
 /** Lit cells a pair must have to be measured, and the share of the brightest that counts as lit. */
-const LEAST_LIT = 4;
-const LIT_SHARE = 0.1;
 const PROFILE_POINTS = 161;
 
 /**
@@ -57,11 +54,11 @@ export function measurePair(
 ): MeasuredPair | null {
   const top = view.light.reduce((most, light) => Math.max(most, light), 0);
   const lit = view.light.filter((light, k) => light > LIT_SHARE * top && light > 5 * view.noise[k]).length;
-  if (!(top > 0) || lit < LEAST_LIT || !(fit.amplitude > 0)) return null;
+  if (!(top > 0) || lit < LEAST_LIT_CELLS || !(fit.amplitude > 0)) return null;
   const found = pairAcross(view, response, fit);
   const expected = separationCells(array, shot, response.alignment);
   // The tape measure knows the spacing's angle as well: both count by their uncertainties.
-  const trust = 1 / TAPE ** 2;
+  const trust = 1 / TAPE_UNCERTAINTY ** 2;
   const stretch = 1 + (found.stretch - 1) * (1 / found.sigma ** 2 / (1 / found.sigma ** 2 + trust));
   const stretchSigma = 1 / Math.sqrt(1 / found.sigma ** 2 + trust);
   const slope = shot.spacingMm / shot.distanceMm / nearFactor(view, response.alignment);

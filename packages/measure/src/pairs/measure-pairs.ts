@@ -7,6 +7,7 @@ import { halfWidthOf } from '../response/radial-spline.js';
 import { checkGeometry } from './geometry-check.js';
 import { type MeasuredPair, measurePair } from './measure-pair.js';
 import { fitResolving, type ResolvingFit } from './resolving.js';
+import { ENOUGH_LAMPS, OPEN_WIDTH, SWEEP_LAMPS } from './tuning.js';
 
 export interface PairsInput {
   readonly array: ArraySpec;
@@ -32,13 +33,9 @@ export interface PairsMeasured {
   readonly response: ArrayResponse | null;
 }
 
-/** Fewer lamp shots than this show too little of the response by themselves. */
-const ENOUGH_LAMPS = 3;
 /** From so many on they are a sweep: every tube is seen by several. */
-const SWEEP_LAMPS = 30;
 const ENOUGH_DISTANCES = 4;
 /** How far the learned width may be off where one lamp covers about a cell. Common practice, no source. */
-const OPEN_WIDTH = 1.25;
 const MM_PER_M = 1000;
 
 /**

@@ -1,15 +1,10 @@
 import { NormalEquations } from '@twolamp/numeric';
+import { OPEN_SHARE } from '../response/tuning.js';
 import { Matrix, solve } from 'ml-matrix';
 import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
 import { type RadialSpline, valueAt } from '../response/radial-spline.js';
-import {
-  cellSigma,
-  modelShot,
-  OPEN_SHARE,
-  type ShotFit,
-  type TubeTraits,
-} from '../response/response-model.js';
+import { cellSigma, modelShot, type ShotFit, type TubeTraits } from '../response/response-model.js';
 
 /** Light of two equal lamps of slope apart along the line through them, 0 = middle. */
 export function unitLight(spline: RadialSpline, along: number, slope: number): number {

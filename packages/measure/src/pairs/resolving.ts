@@ -7,6 +7,7 @@ import { fitSpline } from '../response/fit-spline.js';
 import { blurred, halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
 import { addUp } from '../response/spline-sums.js';
 import { splineDip } from './spline-dip.js';
+import { MODEL_ERROR, WIDTH_PRIOR } from './tuning.js';
 
 /** A dip with where it was seen. */
 export interface DipAtDistance {
@@ -40,12 +41,9 @@ const CONFIDENCE = 0.95;
  * places, and with few or none, where the few tubes about the pairs' images tell most. Held against synthetic sessions
  * of two renderers.
  */
-const MODEL_ERROR = { sweep: 0.01, fewLamps: 0.012 };
 const NODES = 200;
 /** Least dip looked for where the criterion asks for any (Sparrow). */
 export const ANY_DIP = 1e-3;
-/** How much wider or narrower than learned the response may be, by its logarithm. Common practice, no source. */
-const WIDTH_LN = 0.05;
 
 /** Dip of two equal lamps against the slope between them, on a grid. */
 function dipTable(spline: RadialSpline): {
@@ -78,7 +76,7 @@ function widthFactor(dips: readonly DipAtDistance[], dipAt: DipAt): number {
         const modelled = dipAt(one.spacingM, one.distanceM, Math.exp(ln));
         return sum + Math.min(((one.dip - modelled) / one.dipUncertainty) ** 2, 9);
       },
-      (ln / WIDTH_LN) ** 2,
+      (ln / WIDTH_PRIOR) ** 2,
     );
   const grid = Array.from({ length: 81 }, (_, n) => (n - 40) * 0.005);
   return Math.exp(grid.reduce((best, ln) => (cost(ln) < cost(best) ? ln : best), 0));

@@ -24,6 +24,17 @@ import {
   type TubeShape,
   WIDTH,
 } from './tube-shape.js';
+import {
+  EVEN_TREND_DEGREE,
+  LEAST_BRIGHTNESS,
+  LEAST_EVEN_LIGHT,
+  LEAST_EVEN_UNCERTAINTY,
+  LEAST_REFERENCE_TUBES,
+  LEAST_WIDTH_SCATTER,
+  TUBES_PER_TERM,
+  WIDTH_SCATTER_MARGIN,
+  WIDTH_UNCERTAINTY,
+} from './tuning.js';
 
 /** What the tubes of an array have in common. */
 export interface CommonAcceptance {
@@ -42,31 +53,13 @@ export interface CommonAcceptance {
 
 /** More tubes than these teach the shape nothing new. */
 const MOST_LEARNERS = 800;
-/** Tubes lit by several lamps, below which nothing is learnt that holds. */
-const LEAST_LEARNERS = 12;
-/**
- * Standard uncertainty of the width learnt ÷ 1/√(answers inside the half maximum), as found on synthetic sweeps of tubes
- * of four glosses: what counts is how well the top of the profile is known.
- */
-const WIDTH_SHARE = 0.5;
-/** Darker tubes, against the median of the brightest answers, teach nothing. */
-const LEAST_BRIGHTNESS = 0.15;
 const STEP_LIMIT = 24;
 const FIRST_STEPS = 4;
 /** Relative change of the half-maximum radius that counts as none. */
 const SETTLED = 0.002;
-/** Even light and the sweep's light agree to this share at best: the cells' light is gathered from different shots. */
-const LEAST_EVEN_SHARE = 0.02;
-const EVEN_TREND_DEGREE = 2;
-const LEARNERS_PER_TERM = 3;
-/** A tube that passes less, against those around it, is told by what leaks in. */
-const LEAST_EVEN_LIGHT = 0.05;
 
 /** Straying of the log of width to begin with, and the least that is ever assumed. */
 const FIRST_STRAYING = 0.1;
-const LEAST_STRAYING = 0.01;
-/** The straying found is widened by this, being found from few lamps. */
-const STRAYING_MARGIN = 1.5;
 
 /** Prior of a tube of the shared shape: height and centre anything, log of width as it strays. */
 export function sharedPrior(straying: number): Float64Array {
@@ -132,7 +125,7 @@ export function learnCommonAcceptance(
   );
   return {
     acceptance,
-    widthShare: WIDTH_SHARE / Math.sqrt(Math.max(1, inside.length)),
+    widthShare: WIDTH_UNCERTAINTY / Math.sqrt(Math.max(1, inside.length)),
     modelError,
     straying,
     usualLight,
@@ -148,7 +141,7 @@ export function learnCommonAcceptance(
  * @param usual - what a usual tube answers to its best lamp
  */
 function chooseLearners({ count, brightest }: ReturnType<typeof clearAnswers>, usual: number): number[] {
-  if (count.filter((lamps) => lamps >= LEAST_CLEAR).length < LEAST_LEARNERS) return [];
+  if (count.filter((lamps) => lamps >= LEAST_CLEAR).length < LEAST_REFERENCE_TUBES) return [];
   const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube] > LEAST_BRIGHTNESS * usual);
   return thin(bright, MOST_LEARNERS);
 }
@@ -196,7 +189,7 @@ function learnt({ rounded }: Sweep, scale: number, reach: number, pooled: Pooled
 }
 
 function strayingAmong(shapes: readonly TubeShape[]): number {
-  return STRAYING_MARGIN * Math.max(LEAST_STRAYING, madScale(shapes.map((shape) => shape[WIDTH])));
+  return WIDTH_SCATTER_MARGIN * Math.max(LEAST_WIDTH_SCATTER, madScale(shapes.map((shape) => shape[WIDTH])));
 }
 
 interface LearnersAim {
@@ -249,10 +242,10 @@ function evenLightOf(
   const y = learners.map((tube) => layout.up[tube]);
   const logs = learners.map((tube, i) => Math.log(lightOfShape(acceptance, shapes[i]) / relative[tube]));
   const known = logs.filter(Number.isFinite).length;
-  const degree = supportedDegree(known, LEARNERS_PER_TERM, EVEN_TREND_DEGREE, 0);
+  const degree = supportedDegree(known, TUBES_PER_TERM, EVEN_TREND_DEGREE, 0);
   if (degree === null) return () => null;
   const trend = fitRobustSurface(x, y, logs, degree);
-  const share = Math.max(LEAST_EVEN_SHARE, trend.scale);
+  const share = Math.max(LEAST_EVEN_UNCERTAINTY, trend.scale);
   return (tube) => {
     const own = relative[tube];
     if (!(own > LEAST_EVEN_LIGHT)) return null;

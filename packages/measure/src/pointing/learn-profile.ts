@@ -2,6 +2,7 @@ import { NormalEquations, solveNonNegative } from '@twolamp/numeric';
 import type { Matrix } from 'ml-matrix';
 import type { Profile } from './profile.js';
 import { evaluateSplines, splineCount, splineValues } from './splines.js';
+import { KNOT_GROWTH, STEEPNESS_CHANGE } from './tuning.js';
 
 /** Answers of many tubes on one scale: light over the tube's height, against slope off its centre over its width. */
 export interface PooledAnswers {
@@ -10,12 +11,8 @@ export interface PooledAnswers {
   readonly weight: Float64Array;
 }
 
-/** By how much each interval between knots is wider than the last. */
-const KNOT_GROWTH = 1.15;
 /** The first one is as wide as the top is rounded, but for these bounds in mean radii of the acceptance. */
 const FIRST_KNOT = { least: 0.01, most: 0.15 };
-/** Roughly how much the steepness changes between neighbouring splines, in heights a mean radius. */
-const STEEPNESS_CHANGE = 0.3;
 /** Keeps falls that no answer depends on at 0. */
 const RIDGE = 1e-9;
 

@@ -8,6 +8,7 @@ import { pointingNotes } from './pointing-notes.js';
 import { LEAST_LAMPS, type Sweep, sweepOf } from './sweep.js';
 import { clearAnswers } from './tube-data.js';
 import type { TubeShape } from './tube-shape.js';
+import { STANDS_OUT } from './tuning.js';
 
 export type { PointingGap } from './point-tube.js';
 
@@ -61,9 +62,6 @@ export interface PointingSurvey {
   readonly scatterDeg: number | null;
   readonly notes: readonly Note[];
 }
-
-/** Tubes this many times their scatter off the neighbours' field are tried again from there. */
-const STANDS_OUT = 2.5;
 
 /**
  * Where every tube looks and how wide, from one lamp shot at many places.

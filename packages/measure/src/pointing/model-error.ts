@@ -3,6 +3,13 @@ import type { TubeFit } from './fit-tube.js';
 import type { Sweep } from './sweep.js';
 import { brightestAnswer, isClear } from './tube-data.js';
 import { type AcceptanceProfile, evaluateShape, SHAPE_SIZE } from './tube-shape.js';
+import {
+  BRIGHT_SHARE,
+  LEAST_MODEL_ERROR,
+  LEAST_READINGS,
+  MOST_LEVERAGE,
+  MOST_MODEL_ERROR,
+} from './tuning.js';
 
 /** How far the acceptance that tubes share is off a tube's answers, beyond noise: both add up as squares. */
 export interface ModelError {
@@ -13,18 +20,6 @@ export interface ModelError {
 }
 
 const FIRST: ModelError = { share: 0.1, floor: 0.01 };
-/**
- * Hand-built tubes differ by a hundredth or so from each other, whatever the fits have swallowed of it. As found on
- * synthetic sweeps.
- */
-const LEAST: ModelError = { share: 0.009, floor: 0.0005 };
-const MOST: ModelError = { share: 1, floor: 0.3 };
-/** Answers brighter than this share of the tube's brightest tell of the share, fainter ones of the floor. */
-const BRIGHT = 0.2;
-/** An answer of which the fit has swallowed more of the error than this tells nothing. */
-const MOST_SWALLOWED = 0.8;
-/** Fewer answers than this don't tell. */
-const LEAST_ANSWERS = 30;
 /** Halvings that find an error to a thousandth of itself. */
 const BISECTIONS = 12;
 
@@ -60,11 +55,14 @@ export function learnModelError(
   const answers = tubes.flatMap((tube, i) => answersOf(sweep, tube, acceptance, fits[i], before));
   const bright = answers.filter((one) => one.bright);
   const faint = answers.filter((one) => !one.bright);
-  const share = scaleOf(bright, LEAST.share, MOST.share, (one, share) =>
+  const share = scaleOf(bright, LEAST_MODEL_ERROR.share, MOST_MODEL_ERROR.share, (one, share) =>
     Math.hypot(one.noise, share * one.light, before.floor),
   );
-  const floor = scaleOf(faint, LEAST.floor * brightest, MOST.floor * brightest, (one, floor) =>
-    Math.hypot(one.noise, share * one.light, floor),
+  const floor = scaleOf(
+    faint,
+    LEAST_MODEL_ERROR.floor * brightest,
+    MOST_MODEL_ERROR.floor * brightest,
+    (one, floor) => Math.hypot(one.noise, share * one.light, floor),
   );
   // Half way only: error and profile follow each other, and would swing.
   return { share: Math.sqrt(share * before.share), floor: Math.sqrt(floor * before.floor) };
@@ -94,8 +92,14 @@ function answersOf(
     for (let i = 0; i < size; i++)
       for (let j = 0; j < size; j++) leverage += gradient[i] * covariance[i * size + j] * gradient[j];
     const left = 1 - leverage / variance;
-    if (left > 1 - MOST_SWALLOWED) {
-      answers.push({ off: Math.abs(light - model), noise, light, bright: light > BRIGHT * brightest, left });
+    if (left > 1 - MOST_LEVERAGE) {
+      answers.push({
+        off: Math.abs(light - model),
+        noise,
+        light,
+        bright: light > BRIGHT_SHARE * brightest,
+        left,
+      });
     }
   }
   return answers;
@@ -108,7 +112,7 @@ function scaleOf(
   most: number,
   sigmaAt: (one: Answer, error: number) => number,
 ): number {
-  if (answers.length < LEAST_ANSWERS) return least;
+  if (answers.length < LEAST_READINGS) return least;
   const scaleAt = (error: number) =>
     madScale(
       answers.map((one) => one.off / (sigmaAt(one, error) * Math.sqrt(one.left))),

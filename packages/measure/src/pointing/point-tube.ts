@@ -17,28 +17,22 @@ import {
   WIDTH,
   widthOfShape,
 } from './tube-shape.js';
+import {
+  LEAST_OWN_LIGHT,
+  MOST_UNCERTAIN,
+  OWN_CENTRE_UNCERTAINTY,
+  OWN_SHAPE_ERROR,
+  OWN_SHAPE_PRIOR,
+  OWN_WIDTH_PRIOR,
+} from './tuning.js';
 
 /** By so much must a shape of its own lessen the cost before a tube gets one: χ² of four, exceeded once in 1000. */
 const OWN_SHAPE_GAIN = 18.5;
-/** Straying of a tube of its own shape: of the log of its width, and of blunt and smear in radii at half maximum. */
-const OWN_WIDTH = 0.5;
-const OWN_ASIDE = 2;
-/**
- * How far the shapes that are tried are off those of bent tubes, as {@link ModelError}: a share of each answer, and a share
- * of the tube's brightest one. As found on synthetic sweeps; the shared acceptance is far nearer to healthy tubes.
- */
-const OWN_ERROR = { share: 0.06, ofBrightest: 0.01 };
-/** How well the centre of gravity of a shape of its own is known, a share of its width: real shapes differ. Judgement. */
-const OWN_CENTRE = 0.03;
-/** A direction less sure than this share of the acceptance width is none. */
-const MOST_UNSURE = 0.5;
 /**
  * Lamps far apart may light a tube alike from two sides: the answer nearer the neighbours' field stands unless χ² falls
  * by more than this farther off, which chance does once in 10 000.
  */
 const CANT_TELL = 18.5;
-/** Less than this share of a usual tube's light is what leaks in, and says nothing of where the tube looks. */
-const LEAST_LIGHT = 0.05;
 
 /** Why a tube has no pointing. */
 export type PointingGap = 'dark' | 'few lamps' | 'beyond the sweep' | 'at its rim' | 'unsure';
@@ -90,7 +84,7 @@ export function pointTube(
   const free = fitShape(common, data, roughly, startShape(acceptance, data));
   const there = near && fitShape(common, data, roughly, roundAt(acceptance, data, near));
   const { fit, ownShape, ownShapeGain } = there && there.cost < free.cost + CANT_TELL ? there : free;
-  if (!(lightOfShape(acceptance, fit.shape) > LEAST_LIGHT * common.usualLight)) return 'dark';
+  if (!(lightOfShape(acceptance, fit.shape) > LEAST_OWN_LIGHT * common.usualLight)) return 'dark';
   if (!insideSweep(data, fit.shape, acceptance.halfRadius)) {
     const aside = near ?? { across: 0, up: 0 };
     const off = Math.hypot(fit.shape[CENTRE_ACROSS] - aside.across, fit.shape[CENTRE_UP] - aside.up);
@@ -111,8 +105,8 @@ export function pointTube(
   shape[CENTRE_UP] = ahead * shape[CENTRE_UP] - (1 - ahead) * back.up;
   const width = widthOfShape(acceptance, shape);
   const noise = (ahead * Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP))) / Math.SQRT2;
-  const sigma = Math.hypot(noise, ownShape ? OWN_CENTRE * width : (1 - ahead) * back.sigma);
-  if (!(sigma < MOST_UNSURE * width)) return 'unsure';
+  const sigma = Math.hypot(noise, ownShape ? OWN_CENTRE_UNCERTAINTY * width : (1 - ahead) * back.sigma);
+  if (!(sigma < MOST_UNCERTAIN * width)) return 'unsure';
   return {
     shape,
     ownShapeGain,
@@ -138,7 +132,7 @@ interface ShapeFit {
 export function roughData(sweep: Sweep, tube: number, evenLight: EvenLight | null): TubeData {
   const from = tube * sweep.lamps;
   const brightest = brightestAnswer(sweep.response.subarray(from, from + sweep.lamps));
-  const error: ModelError = { share: OWN_ERROR.share, floor: OWN_ERROR.ofBrightest * brightest };
+  const error: ModelError = { share: OWN_SHAPE_ERROR.share, floor: OWN_SHAPE_ERROR.ofBrightest * brightest };
   return tubeData(sweep, tube, error, evenLight);
 }
 
@@ -175,9 +169,9 @@ function roundAt(acceptance: AcceptanceProfile, data: TubeData, { across, up }: 
 }
 
 function ownPrior({ halfRadius }: AcceptanceProfile): Float64Array {
-  const aside = OWN_ASIDE * halfRadius;
+  const aside = OWN_SHAPE_PRIOR * halfRadius;
   const anywhere = Number.POSITIVE_INFINITY;
-  return Float64Array.of(anywhere, anywhere, anywhere, OWN_WIDTH, aside, aside, aside);
+  return Float64Array.of(anywhere, anywhere, anywhere, OWN_WIDTH_PRIOR, aside, aside, aside);
 }
 
 /** The best fit with a shape of the tube's own, begun with its long side on each of four sides. */

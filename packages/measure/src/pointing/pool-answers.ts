@@ -11,9 +11,7 @@ import {
   type TubeShape,
   WIDTH,
 } from './tube-shape.js';
-
-/** Residuals beyond so many standard deviations teach the profile nothing. */
-const CUTOFF = 6;
+import { OUTLIER_SIGMAS } from './tuning.js';
 
 /**
  * The answers of many tubes on one scale, round shapes being assumed.
@@ -47,7 +45,7 @@ export function poolAnswers(
       weight[at] = (height / one.sigma[k]) ** 2;
       if (acceptance !== null) {
         const model = evaluateShape(acceptance.profile, shape, one.across[k], one.up[k], gradient);
-        weight[at] *= bisquare((one.response[k] - model) / (CUTOFF * one.sigma[k]));
+        weight[at] *= bisquare((one.response[k] - model) / (OUTLIER_SIGMAS * one.sigma[k]));
       }
       at++;
     }

@@ -1,5 +1,6 @@
 import type { ModelError } from './model-error.js';
 import type { Sweep } from './sweep.js';
+import { CLEARLY_LIT_SIGMAS } from './tuning.js';
 
 /** One tube's answers to K lamps, and how far each may be off. */
 export interface TubeData {
@@ -22,8 +23,6 @@ export interface EvenLight {
 
 /** Lamps that must clearly light a tube before it says where and how wide it looks. */
 export const LEAST_CLEAR = 3;
-/** An answer counts as light from so many standard deviations of its noise on. */
-const CLEARLY_LIT = 5;
 
 /**
  * A tube's part of a sweep, weighed by noise and model error together.
@@ -65,7 +64,7 @@ export function clearAnswers(sweep: Sweep): { count: Uint16Array; brightest: Flo
   const count = new Uint16Array(sweep.tubes);
   const most = new Float64Array(sweep.tubes);
   sweep.response.forEach((light, at) => {
-    if (!(light > CLEARLY_LIT * sweep.sigma[at])) return;
+    if (!(light > CLEARLY_LIT_SIGMAS * sweep.sigma[at])) return;
     const tube = Math.floor(at / sweep.lamps);
     count[tube]++;
     most[tube] = Math.max(most[tube], light);
@@ -75,5 +74,5 @@ export function clearAnswers(sweep: Sweep): { count: Uint16Array; brightest: Flo
 
 /** Whether one answer is clearly light. */
 export function isClear(sweep: Sweep, at: number): boolean {
-  return sweep.response[at] > CLEARLY_LIT * sweep.sigma[at];
+  return sweep.response[at] > CLEARLY_LIT_SIGMAS * sweep.sigma[at];
 }

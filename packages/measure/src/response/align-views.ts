@@ -1,5 +1,6 @@
 import { median } from '@twolamp/numeric';
 import type { LampView } from './lamp-view.js';
+import { BRIGHT_SHARE, LEAST_AIM_PITCHES, LEAST_LAMP_SIGMAS } from './tuning.js';
 
 /** How an array really looks at the lamps, against its stated dimensions and the tape measure. */
 export interface Alignment {
@@ -33,13 +34,6 @@ export function alignViews(views: readonly LampView[], alignment: Alignment): La
   });
 }
 
-/** Cells this bright, against the brightest, tell where a shot's light lies. */
-const BRIGHT_SHARE = 0.3;
-/** Departures below this share of the way from tube to tube are no sign of a wrong aim: coarse cells draw as much. */
-const LEAST_PITCHES = 0.3;
-/** A shot whose brightest cell stands less above its noise shows no lamp. */
-const LEAST_SIGMAS = 10;
-
 /**
  * Where the array looks, roughly: an array is set up square to the lamps by eye, and a degree off moves every image by
  * more than its own width.
@@ -53,7 +47,7 @@ const LEAST_SIGMAS = 10;
 export function roughAim(views: readonly LampView[], pitchSlope: number): [number, number] {
   const found = views.flatMap(({ light, noise, usable, lamps }) => {
     const top = light.reduce(
-      (most, value, k) => (usable[k] && value > LEAST_SIGMAS * noise[k] ? Math.max(most, value) : most),
+      (most, value, k) => (usable[k] && value > LEAST_LAMP_SIGMAS * noise[k] ? Math.max(most, value) : most),
       0,
     );
     if (top === 0) return [];
@@ -71,5 +65,5 @@ export function roughAim(views: readonly LampView[], pitchSlope: number): [numbe
   if (found.length === 0) return [0, 0];
   const across = median(found.map((one) => one[0]));
   const up = median(found.map((one) => one[1]));
-  return Math.hypot(across, up) < LEAST_PITCHES * pitchSlope ? [0, 0] : [across, up];
+  return Math.hypot(across, up) < LEAST_AIM_PITCHES * pitchSlope ? [0, 0] : [across, up];
 }

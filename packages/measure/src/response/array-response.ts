@@ -8,6 +8,7 @@ import type { LampView } from './lamp-view.js';
 import { blurred, gaussianSpline, halfWidthOf, knotsFor, type RadialSpline } from './radial-spline.js';
 import type { ResponseModel } from './response-model.js';
 import { addUp, splineSums } from './spline-sums.js';
+import { LEAST_LIT_CELLS } from './tuning.js';
 
 /** The array's response to one lamp, learned from all shots with lamps. */
 export interface ArrayResponse extends ResponseModel {
@@ -29,7 +30,6 @@ const SETTLED = 5e-4;
 const START_SCATTER_HALF_WIDTHS = 0.1;
 const RESTART_RATIO = 1.2;
 const MAX_RESTARTS = 4;
-const LEAST_LIT_CELLS = 12;
 
 interface Start {
   readonly aim: readonly [number, number];

@@ -3,17 +3,13 @@ import { Matrix, solve } from 'ml-matrix';
 import { type Alignment, nearFactor } from './align-views.js';
 import type { LampView } from './lamp-view.js';
 import { cellSigma, limited, modelShot, type ResponseModel, type ShotFit } from './response-model.js';
+import { FAN_PRIOR, SHIFT_PRIOR, WIDENING_PRIOR } from './tuning.js';
 
-/** How far lamps may stand off their stated place, in half widths of the response. Common practice, no source. */
-const SHIFT_HALF_WIDTHS = 0.3;
-/** How far directions from tube to tube may depart from the stated ones, against themselves. Common practice, no source. */
-const FAN_SHARE = 0.04;
 /**
  * A lamp's cone meets the bore's two ends in circles of unlike size: their shared area ends at (1 + ½ L/D) of the far
  * lamp's slope. Walls that reflect see the whole slope at the entry and so up to twice as much.
  */
 export const WIDENING = 0.5;
-const WIDENING_SIGMA = 0.3;
 /** Longest steps: of a shift and the whole fan in half widths, of the widening. */
 const LONGEST = { shift: 0.2, fan: 0.05, widening: 0.1 };
 
@@ -41,12 +37,12 @@ export function fitShots(
   moves: boolean,
 ): Pick<ResponseModel, 'fits' | 'alignment'> {
   const { alignment, fits } = model;
-  const fanHold = 1 / (FAN_SHARE * pitchSlope) ** 2;
-  const square = Matrix.diag([fanHold, fanHold, 1 / WIDENING_SIGMA ** 2]);
+  const fanHold = 1 / (FAN_PRIOR * pitchSlope) ** 2;
+  const square = Matrix.diag([fanHold, fanHold, 1 / WIDENING_PRIOR ** 2]);
   const side = Matrix.columnVector([
     -alignment.fan[0] * fanHold,
     -alignment.fan[1] * fanHold,
-    (WIDENING - alignment.widening) / WIDENING_SIGMA ** 2,
+    (WIDENING - alignment.widening) / WIDENING_PRIOR ** 2,
   ]);
   const shots = views.map((view, n) => {
     const equations = shotEquations(view, model, fits[n], halfWidth);
@@ -118,7 +114,7 @@ function shotEquations(
     ];
     equations.add(row, weight, view.light[k]);
   }
-  const hold = 1 / (SHIFT_HALF_WIDTHS * halfWidth) ** 2;
+  const hold = 1 / (SHIFT_PRIOR * halfWidth) ** 2;
   equations.addPrior(1, hold, -fit.shift[0]);
   equations.addPrior(2, hold, -fit.shift[1]);
   // A shot whose lamps no tube sees says nothing of its brightness, one without a cell to trust nothing of its floor.

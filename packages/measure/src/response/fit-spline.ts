@@ -1,12 +1,7 @@
 import { NormalEquations, solveNonNegative } from '@twolamp/numeric';
 import { Matrix } from 'ml-matrix';
 import type { RadialSpline } from './radial-spline.js';
-
-/**
- * How strongly the response is held to bend little: in units of the data's own χ², for a response of half width 1.
- * Chosen so that tubes' scatter doesn't ripple it, and held against synthetic sessions of two renderers.
- */
-const STIFFNESS = 8;
+import { STIFFNESS } from './tuning.js';
 
 /** Rows whose squares add up to the penalty on bending, second differences over uneven knots, flat on the axis. */
 function bendingRows(knots: Float64Array): number[][] {

@@ -2,19 +2,12 @@ import { madScale, NormalEquations } from '@twolamp/numeric';
 import { Matrix, solve } from 'ml-matrix';
 import type { LampView } from './lamp-view.js';
 import { cellSigma, limited, modelShot, type ResponseModel, type TubeTraits } from './response-model.js';
+import { CAUCHY_MISFIT, GAIN_PRIOR, INFORMED_RATIO, LEAST_INFORMED, READING_SHARE } from './tuning.js';
 
 /** Tubes' light of lamps against that of the even shot: unlike width passes unlike shares of each. Common practice, no source. */
-const GAIN_SIGMA = 0.03;
 const GAIN_BOUNDS = [0.7, 1.3] as const;
 const SCATTER_BOUNDS_HALF_WIDTHS = [0.01, 0.5] as const;
 const LONGEST_STEP_HALF_WIDTHS = 0.3;
-/** A tube tells of its pointing where the shots know it this much better than the scatter. */
-const TELLING_GAIN = 8;
-const LEAST_TELLING = 10;
-/** Where the misfit per reading exceeds this, a tube loses weight. */
-const TRUSTED_MISFIT = 4;
-/** Of the peak: light that counts as a reading of the tube. */
-const READING_SHARE = 0.1;
 /** Unknowns of a tube: pointing across and up, gain. */
 const UNKNOWNS = 3;
 
@@ -33,7 +26,7 @@ interface TubeEquations {
  */
 export function fitTubes(views: readonly LampView[], model: ResponseModel, halfWidth: number): TubeTraits {
   const { tubes } = model;
-  const holds = [1 / tubes.scatter ** 2, 1 / tubes.scatter ** 2, 1 / GAIN_SIGMA ** 2];
+  const holds = [1 / tubes.scatter ** 2, 1 / tubes.scatter ** 2, 1 / GAIN_PRIOR ** 2];
   const longest = LONGEST_STEP_HALF_WIDTHS * halfWidth;
   const pointing = Float64Array.from(tubes.pointing);
   const gain = Float64Array.from(tubes.gain);
@@ -45,7 +38,7 @@ export function fitTubes(views: readonly LampView[], model: ResponseModel, halfW
     if (told === 0) return;
     const now = [pointing[2 * k], pointing[2 * k + 1], gain[k] - 1];
     const lack = misfit + holds.reduce((sum, hold, n) => sum + hold * now[n] ** 2, 0);
-    trust[k] = 1 / (1 + (lack / (TRUSTED_MISFIT * (readings + UNKNOWNS))) ** 2);
+    trust[k] = 1 / (1 + (lack / (CAUCHY_MISFIT * (readings + UNKNOWNS))) ** 2);
     holds.forEach((hold, n) => {
       equations.addPrior(n, hold, -now[n]);
     });
@@ -54,12 +47,12 @@ export function fitTubes(views: readonly LampView[], model: ResponseModel, halfW
     pointing[2 * k] += limited(step[0], -longest, longest);
     pointing[2 * k + 1] += limited(step[1], -longest, longest);
     gain[k] = limited(gain[k] + step[2], ...GAIN_BOUNDS);
-    if (told > TELLING_GAIN * holds[0]) {
+    if (told > INFORMED_RATIO * holds[0]) {
       found.push(pointing[2 * k], pointing[2 * k + 1]);
       variances.push(covariance.get(0, 0), covariance.get(1, 1));
     }
   });
-  if (found.length < 2 * LEAST_TELLING) return { pointing, gain, trust, scatter: tubes.scatter };
+  if (found.length < 2 * LEAST_INFORMED) return { pointing, gain, trust, scatter: tubes.scatter };
   const variance = variances.reduce((sum, value) => sum + value, 0) / variances.length;
   const [least, most] = SCATTER_BOUNDS_HALF_WIDTHS.map((bound) => bound * halfWidth);
   const scatter = limited(Math.hypot(madScale(found, 0), Math.sqrt(variance)), least, most);

@@ -1,6 +1,7 @@
 import { type ArrayGeometry, tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
 import type { LampShot, PairShot } from '@twolamp/session';
 import type { LitShot } from '@twolamp/cells';
+import { LEAST_TRANSMISSION, MOST_TRANSMISSION } from './tuning.js';
 
 /** One shot of one lamp or two, seen from the tubes; N cells, reading order. */
 export interface LampView {
@@ -17,11 +18,6 @@ export interface LampView {
   /** One a lamp: its slopes off each tube's due axis (2N: across, up), and its falling off over the array (N). */
   readonly lamps: readonly { readonly slopes: Float64Array; readonly falloff: Float64Array }[];
 }
-
-/** Below this relative transmission a cell says nothing of the lamps: its noise is all that is left. */
-const LEAST_TRANSMISSION = 0.3;
-/** An open cell has no tube's response. */
-const MOST_TRANSMISSION = 2;
 
 function lampPlaces(shot: LampShot | PairShot): [number, number][] {
   if (shot.kind === 'lamp') return [[shot.acrossMm, shot.upMm]];

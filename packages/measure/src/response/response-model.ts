@@ -1,6 +1,7 @@
 import type { Alignment } from './align-views.js';
 import type { LampView } from './lamp-view.js';
 import { fallAt, type RadialSpline, valueAt } from './radial-spline.js';
+import { PEAK_ERROR, SHARE_ERROR } from './tuning.js';
 
 /** What is fitted to one shot: brightness of its lamps, where they really stand, light everywhere. */
 export interface ShotFit {
@@ -30,10 +31,6 @@ export interface TubeTraits {
   /** Scatter of the pointing errors along one axis, as a slope. */
   readonly scatter: number;
 }
-
-/** Departure of real tubes from one common response: of the light at hand, and of the peak. Common practice, no source. */
-const SHARE_ERROR = 0.03;
-const PEAK_ERROR = 0.01;
 
 interface ModelledShot {
   /** Light of amplitude 1. */
@@ -77,9 +74,6 @@ export function modelShot(
   }
   return { light, gradient, byWidth };
 }
-
-/** How far a tube's pointing stays open once it is fitted, against the scatter of all. Common practice, no source. */
-export const OPEN_SHARE = 0.5;
 
 /** A step or value held between two bounds. */
 export function limited(value: number, least: number, most: number): number {

@@ -1,7 +1,8 @@
 import { NormalEquations } from '@twolamp/numeric';
 import type { LampView } from './lamp-view.js';
 import { knotBefore } from './radial-spline.js';
-import { cellSigma, modelShot, OPEN_SHARE, type ResponseModel } from './response-model.js';
+import { OPEN_SHARE } from './tuning.js';
+import { cellSigma, modelShot, type ResponseModel } from './response-model.js';
 
 /**
  * The spline's normal equations, one a tube.

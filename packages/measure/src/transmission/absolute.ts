@@ -1,20 +1,12 @@
 import type { ArraySpec } from '@twolamp/session';
 import type { CellLight, CellsOnPicture } from '@twolamp/cells';
+import { PITCH_UNCERTAINTY, WINGS_UNCERTAINTY } from './tuning.js';
 
 /** Absolute transmission of each tube; N cells, reading order. */
 export interface AbsoluteTransmission {
   readonly absolute: Float64Array;
   readonly sigma: Float64Array;
 }
-
-/** How well the share of light in the halo is known: it rests on faint light around the array. A judgement, no source. */
-const HALO_UNCERTAINTY = 0.15;
-
-/**
- * A hand-laid array's true pitch departs from the stated one (a bulged outline has wider cells in its middle), and with it
- * the scale in pixels a millimetre by which the bore's area is known. A judgement, no source.
- */
-const PITCH_UNCERTAINTY = 0.015;
 
 /**
  * Absolute transmission: the light that comes out of the tube, spread over its bore's area, over the illuminance of the
@@ -34,7 +26,7 @@ export function absoluteTransmission(
   haloShare: number,
 ): AbsoluteTransmission {
   const boreArea = (Math.PI / 4) * (array.tubeBoreMm / array.backPitchMm) ** 2;
-  const haloRelative = (HALO_UNCERTAINTY * haloShare) / (1 + haloShare);
+  const haloRelative = (WINGS_UNCERTAINTY * haloShare) / (1 + haloShare);
   const absolute = even.flux.map((flux, k) => flux / (boreArea * cells.area[k] * bare.level[k]));
   const sigma = absolute.map((value, k) => {
     const counted = even.sigma[k] / (boreArea * cells.area[k] * bare.level[k]);

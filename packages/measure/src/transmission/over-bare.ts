@@ -1,8 +1,8 @@
 import type { CellLight, CellsOnPicture } from '@twolamp/cells';
 import { biweightScale, fitRobustSurface, median, supportedDegree } from '@twolamp/numeric';
+import { FLAT_FIELD_CELLS_PER_TERM } from './tuning.js';
 
 const MOST_DEGREE = 4;
-const CELLS_PER_TERM = 5;
 
 /**
  * Light of the cells over that of the bare sheet: vignetting, uneven light and the paper's own clouds are gone.
@@ -24,7 +24,7 @@ export function overBare(
   u: Float64Array,
   v: Float64Array,
 ): CellLight {
-  const degree = supportedDegree(u.length, CELLS_PER_TERM, MOST_DEGREE, 1) ?? 0;
+  const degree = supportedDegree(u.length, FLAT_FIELD_CELLS_PER_TERM, MOST_DEGREE, 1) ?? 0;
   const logs = bare.level.map(Math.log);
   const { fitted } = fitRobustSurface(u, v, logs, degree);
   const rough = logs.map((value, k) => value - fitted[k]);

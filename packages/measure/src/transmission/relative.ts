@@ -10,6 +10,7 @@ import {
   surfaceTerms,
 } from '@twolamp/numeric';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { TREND_CELLS_PER_TERM, TREND_LEAST_LIGHT } from './tuning.js';
 
 /** Each tube's transmission against what the tubes around it give; N cells, reading order. */
 export interface RelativeTransmission {
@@ -19,9 +20,6 @@ export interface RelativeTransmission {
 }
 
 const MAX_DEGREE = 4;
-/** Cells a term of the trend, at least, and the share of light below which a cell doesn't shape it. */
-const CELLS_PER_TERM = 12;
-const SHAPING_SHARE = 0.3;
 /** Efficiency of the trend's bisquare weights at the normal distribution. */
 const EFFICIENCY = 0.95;
 
@@ -41,7 +39,7 @@ interface Trend {
 function trendOf(x: Float64Array, y: Float64Array, logs: Float64Array): Trend {
   const known = logs.filter(Number.isFinite).length;
   const trends: (Trend & { criterion: number })[] = [];
-  const most = supportedDegree(known, CELLS_PER_TERM, MAX_DEGREE, 1) ?? 0;
+  const most = supportedDegree(known, TREND_CELLS_PER_TERM, MAX_DEGREE, 1) ?? 0;
   for (let degree = 0; degree <= most; degree++) {
     const terms = surfaceTerms(degree);
     const surface = fitRobustSurface(x, y, logs, degree);
@@ -110,7 +108,7 @@ export function relativeTransmission(
 ): RelativeTransmission {
   const middle = median(Array.from(light.flux).filter((flux, k) => flux > 5 * light.sigma[k]));
   const logs = light.flux.map((flux, k) =>
-    flux > SHAPING_SHARE * middle && flux < middle / SHAPING_SHARE && !light.clipped[k]
+    flux > TREND_LEAST_LIGHT * middle && flux < middle / TREND_LEAST_LIGHT && !light.clipped[k]
       ? Math.log(flux)
       : Number.NaN,
   );

@@ -2,6 +2,7 @@ import { NAMED_WALLS, type Random, type Wall } from '@twolamp/optics';
 import type { ArraySpec, Note } from '@twolamp/session';
 import type { LampSize } from '../lamp-size.js';
 import { atGloss, lampWidthsRad, traceWallTable, type WallTable } from './wall-table.js';
+import { CONTRADICT_SIGMAS, TRANSMISSION_MODEL_ERROR, WIDTH_MODEL_ERROR, WORTH_STATING } from './tuning.js';
 
 /** What is measured of the tubes' walls; null = not known. */
 export interface WallEvidence {
@@ -27,17 +28,8 @@ export interface WallEstimate {
   readonly notes: readonly Note[];
 }
 
-/**
- * How far theory and measurement of a figure may differ by more than its noise, shares: an acceptance has been learnt
- * from few lamps; a bare sheet and one behind an array scatter light unlike. Judgement, no source.
- */
-const WIDTH_SHARE = 0.03;
-const TRANSMISSION_SHARE = 0.08;
 /** A lamp's size that may change widths by more than this is worth stating. */
-const WORTH_STATING = 0.01;
 const FINE_STEPS = 1000;
-/** Standard deviations from which two figures contradict each other. */
-const CONTRADICT = 3;
 
 /**
  * The effective gloss of the tubes' walls: that at which traced tubes see as wide, and pass as much even light, as the
@@ -60,7 +52,7 @@ export function estimateWall(array: ArraySpec, evidence: WallEvidence, random: R
   const light = transmission && {
     column: table.evenThroughput,
     log: Math.log(transmission.absolute),
-    sigma: Math.hypot(TRANSMISSION_SHARE, transmission.uncertainty / transmission.absolute),
+    sigma: Math.hypot(TRANSMISSION_MODEL_ERROR, transmission.uncertainty / transmission.absolute),
   };
   const figures = [width, light].filter((one) => one !== null);
   const best = leastOff(table, figures);
@@ -96,7 +88,7 @@ function widthFigure(
   const figure = {
     column: widths(lamp.diameterMm),
     log: Math.log((widthDeg * Math.PI) / 180),
-    sigma: Math.hypot(WIDTH_SHARE, uncertaintyDeg / widthDeg),
+    sigma: Math.hypot(WIDTH_MODEL_ERROR, uncertaintyDeg / widthDeg),
   };
   const { gloss } = leastOff(table, [figure]);
   const wider = atGloss(table, widths(lamp.diameterMm + lamp.sigmaMm), gloss);
@@ -134,10 +126,10 @@ function notesOn(table: WallTable, width: WidthFigure | null, light: Figure | nu
         `${(100 * width.lampShare).toFixed(0)} %: add lamp-diameter to the session, across the part that shines`,
     });
   }
-  if (width && off(table, width, 1) < -CONTRADICT) {
+  if (width && off(table, width, 1) < -CONTRADICT_SIGMAS) {
     notes.push({ about, says: 'the tubes see wider than the smoothest wall of this material explains' });
   }
-  if (width && off(table, width, 0) > CONTRADICT) {
+  if (width && off(table, width, 0) > CONTRADICT_SIGMAS) {
     notes.push({
       about,
       says: 'the tubes see narrower than a wall that reflects nothing explains: check length and bore',
@@ -146,7 +138,7 @@ function notesOn(table: WallTable, width: WidthFigure | null, light: Figure | nu
   if (
     width &&
     light &&
-    Math.max(Math.abs(off(table, width, gloss)), Math.abs(off(table, light, gloss))) > CONTRADICT
+    Math.max(Math.abs(off(table, width, gloss)), Math.abs(off(table, light, gloss))) > CONTRADICT_SIGMAS
   ) {
     notes.push({
       about,

@@ -1,0 +1,32 @@
+/*
+ * Tuned numbers of crosstalk. Tolerances and facts with a source stand where they are used. "Synthetic sessions" are those
+ * of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it says otherwise. bench/tuning.md
+ * says what each one moves when it changes by a factor 1.5.
+ */
+
+/**
+ * Judgement. Cells farther from the lit one are left out of its total: only noise is there. Moves totals by that
+ * noise.
+ */
+export const REACH_PITCHES = 3.6;
+
+/**
+ * Tuned on synthetic sessions. What the shape of the lit spot's wings leaves uncertain in a total, a share of its
+ * light. Moves the uncertainty of totals.
+ */
+export const WINGS_ERROR = 0.0008;
+
+/**
+ * Tuned on synthetic sessions. Relative error of one cell's light against another's. Moves the uncertainty of
+ * totals.
+ */
+export const LIGHT_ERROR = 0.01;
+
+/**
+ * Common practice, no source. Least excess over other tubes' share that a builder would act on. Moves which tubes
+ * are called leaky.
+ */
+export const LEAST_LEAK = 0.01;
+
+/** Judgement. Shares farther from the typical one than this are the tube's own and stay as they are. */
+export const OUTLIER_SIGMAS = 4;

@@ -1,0 +1,65 @@
+/*
+ * Tuned numbers of pairs. Tolerances and facts with a source stand where they are used. "Synthetic sessions" are those
+ * of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it says otherwise. bench/tuning.md
+ * says what each one moves when it changes by a factor 1.5.
+ */
+
+/**
+ * Judgement. Standard deviation of the Gaussian that smooths the residual ratio along the line of two lamps, in
+ * half widths of the response. Moves dips.
+ */
+export const KERNEL_HALF_WIDTHS = 0.6;
+
+/**
+ * Common practice, no source. How far real arrays depart from the model at that scale; ratios known less well
+ * shrink to 1. Moves dips and their uncertainty.
+ */
+export const TYPICAL_DEPARTURE = 0.02;
+
+/** Judgement. Cells farther off the model than this are outliers, not light along the line. */
+export const OUTLIER_CELL_SIGMAS = 4;
+
+/** Common practice, no source. Relative standard uncertainty of a tape-measured distance or spacing. */
+export const TAPE_UNCERTAINTY = 0.01;
+
+/** Common practice, no source. Relative standard uncertainty of the stated dimensions. */
+export const DIMENSIONS_UNCERTAINTY = 0.05;
+
+/** Judgement. A shot this many standard deviations off the line of the others has a wrong stated distance. */
+export const OUTLIER_SHOT_SIGMAS = 4;
+
+/** Judgement. Lit cells that a pair must have to be measured. */
+export const LEAST_LIT_CELLS = 4;
+
+/** Judgement. Share of the brightest cell that counts as lit. */
+export const LIT_SHARE = 0.1;
+
+/**
+ * Judgement. With fewer lamp shots the response is mostly learned from the pairs themselves, which a finding says.
+ */
+export const ENOUGH_LAMPS = 3;
+
+/**
+ * Tuned on synthetic sessions of two renderers. From this many lamp shots every tube is seen by several, and the
+ * smaller model error holds.
+ */
+export const SWEEP_LAMPS = 30;
+
+/**
+ * Common practice, no source. Factor by which the learned width may be off where one lamp covers about one cell;
+ * used in a finding only.
+ */
+export const OPEN_WIDTH = 1.25;
+
+/**
+ * Tuned on synthetic sessions of two renderers, so that 95 % intervals hold. What the response's shape and the
+ * array's alignment leave uncertain in any distance, with lamps at many places and with few. Moves the interval of
+ * the resolving distance.
+ */
+export const MODEL_ERROR = { sweep: 0.01, fewLamps: 0.012 };
+
+/**
+ * Common practice, no source. Standard deviation of the log of the response's width about the learned one. Moves
+ * the resolving distance.
+ */
+export const WIDTH_PRIOR = 0.05;

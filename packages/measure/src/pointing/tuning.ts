@@ -1,0 +1,102 @@
+/*
+ * Tuned numbers of pointing. Tolerances and facts with a source stand where they are used. "Synthetic sweeps" are those of
+ * the tests beside these files and of bench/accuracy; sessions of bench/peers were looked at afterwards only.
+ * bench/tuning.md says what each one moves when it changes by a factor 1.5.
+ */
+
+/** Judgement. Tubes clearly lit by several lamps, below which no shared acceptance is learned. */
+export const LEAST_REFERENCE_TUBES = 12;
+
+/** Judgement. Tubes darker than this share of the median brightest reading are no reference tubes. */
+export const LEAST_BRIGHTNESS = 0.15;
+
+/**
+ * Tuned on synthetic sweeps of four glosses: relative standard uncertainty of the shared width × √(readings inside
+ * the half maximum). Moves the uncertainty of acceptance widths.
+ */
+export const WIDTH_UNCERTAINTY = 0.5;
+
+/**
+ * Judgement. Even light and sweep light of a tube agree to this share at best, since they come from different
+ * photos.
+ */
+export const LEAST_EVEN_UNCERTAINTY = 0.02;
+
+/** Judgement. Degree of the smooth trend of sweep light over even light; the data may support less. */
+export const EVEN_TREND_DEGREE = 2;
+
+/** Judgement. Reference tubes for each term of that trend, at least. */
+export const TUBES_PER_TERM = 3;
+
+/** Judgement. Below this relative transmission a tube's even light is mostly light that leaks in. */
+export const LEAST_EVEN_LIGHT = 0.05;
+
+/** Tuned on synthetic sweeps. Least scatter assumed of the log of width among healthy tubes. */
+export const LEAST_WIDTH_SCATTER = 0.01;
+
+/** Tuned on synthetic sweeps. The scatter of widths found from few lamps is too small by this factor. */
+export const WIDTH_SCATTER_MARGIN = 1.5;
+
+/**
+ * Tuned on synthetic sweeps. Typical change of steepness between neighbouring splines of the profile, heights a
+ * mean radius. Smaller is smoother. Moves acceptance widths.
+ */
+export const STEEPNESS_CHANGE = 0.3;
+
+/** Judgement. Each interval between knots is wider than the last by this factor. */
+export const KNOT_GROWTH = 1.15;
+
+/** Judgement. Tubes this many standard deviations off the neighbours' field are fitted again from there. */
+export const STANDS_OUT = 2.5;
+
+/**
+ * Tuned on synthetic sweeps: hand-built tubes differ from the shared acceptance by about 1 %. Least model error
+ * assumed: a share of the reading, and a noise floor as a share of the typical brightest reading. Moves
+ * uncertainties of directions and widths.
+ */
+export const LEAST_MODEL_ERROR = { share: 0.009, floor: 0.0005 };
+
+/** Judgement. Largest model error looked for, in the same units. */
+export const MOST_MODEL_ERROR = { share: 1, floor: 0.3 };
+
+/**
+ * Judgement. Readings above this share of the tube's brightest give the relative part of the model error, fainter
+ * ones the noise floor.
+ */
+export const BRIGHT_SHARE = 0.2;
+
+/** Judgement. Readings whose leverage on the fit exceeds this are left out of the model error. */
+export const MOST_LEVERAGE = 0.8;
+
+/** Judgement. Fewer readings than this do not determine the model error. */
+export const LEAST_READINGS = 30;
+
+/** Judgement. Prior of a tube with a shape of its own: standard deviation of the log of its width. */
+export const OWN_WIDTH_PRIOR = 0.5;
+
+/** Judgement. The same of flattening and smear, in radii at half maximum. */
+export const OWN_SHAPE_PRIOR = 2;
+
+/**
+ * Tuned on synthetic sweeps of bent tubes. Model error of a shape of its own: a share of each reading, and of the
+ * tube's brightest one.
+ */
+export const OWN_SHAPE_ERROR = { share: 0.06, ofBrightest: 0.01 };
+
+/** Judgement. Standard uncertainty of the centre of gravity of a shape of its own, a share of its width. */
+export const OWN_CENTRE_UNCERTAINTY = 0.03;
+
+/**
+ * Judgement. A direction with a larger standard uncertainty than this share of the acceptance width counts as
+ * unknown.
+ */
+export const MOST_UNCERTAIN = 0.5;
+
+/** Judgement. Below this share of a typical tube's light a sweep shows only what leaks into the tube. */
+export const LEAST_OWN_LIGHT = 0.05;
+
+/** Judgement. Readings beyond this many standard deviations do not shape the profile (bisquare weights). */
+export const OUTLIER_SIGMAS = 6;
+
+/** Judgement. A reading counts as light from this many standard deviations of its noise. */
+export const CLEARLY_LIT_SIGMAS = 5;

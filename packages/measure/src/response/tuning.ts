@@ -1,0 +1,83 @@
+/*
+ * Tuned numbers of the response to lamps. Tolerances and facts with a source stand where they are used. "Synthetic sessions" are those
+ * of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it says otherwise. bench/tuning.md
+ * says what each one moves when it changes by a factor 1.5.
+ */
+
+/** Judgement. Cells above this share of the brightest one show where a shot's light lies. */
+export const BRIGHT_SHARE = 0.3;
+
+/**
+ * Judgement. A common offset of all images below this many pitches is no sign of a wrong aim: coarse cells cause
+ * as much.
+ */
+export const LEAST_AIM_PITCHES = 0.3;
+
+/**
+ * Judgement. A shot shows a lamp if its brightest cell stands this many standard deviations above the noise.
+ */
+export const LEAST_LAMP_SIGMAS = 10;
+
+/** Judgement. Lit cells of all shots together, below which no response is learned. */
+export const LEAST_LIT_CELLS = 12;
+
+/**
+ * Common practice, no source. How far lamps may stand off their stated place, in half widths of the response.
+ */
+export const SHIFT_PRIOR = 0.3;
+
+/**
+ * Common practice, no source. Relative standard deviation of the divergence of the axes against the stated one.
+ */
+export const FAN_PRIOR = 0.04;
+
+/**
+ * Judgement. Standard deviation of the widening of near lamps, see WIDENING; glossy walls reach twice that of
+ * black ones.
+ */
+export const WIDENING_PRIOR = 0.3;
+
+/**
+ * Tuned on synthetic sessions of two renderers, so that the tubes' scatter causes no ripples: weight of the
+ * response's curvature against χ², for a half width of 1. Moves dips and the resolving distance.
+ */
+export const STIFFNESS = 8;
+
+/** Common practice, no source. Relative scatter of the tubes' lamp light against their even light. */
+export const GAIN_PRIOR = 0.03;
+
+/**
+ * Judgement. A tube counts towards the scatter of pointing if the shots know its direction by this factor better,
+ * in 1/σ², than the scatter does.
+ */
+export const INFORMED_RATIO = 8;
+
+/** Judgement. Such tubes below which the scatter of pointing stays as it is. */
+export const LEAST_INFORMED = 10;
+
+/** Judgement. Misfit per reading, in χ², at which a tube has lost half of its robust weight. */
+export const CAUCHY_MISFIT = 4;
+
+/** Judgement. Light above this share of the peak counts as a reading of the tube. */
+export const READING_SHARE = 0.1;
+
+/** Judgement. Cells below this relative transmission give hardly more than noise when divided by it. */
+export const LEAST_TRANSMISSION = 0.3;
+
+/** Judgement. Cells above this one are open holes and lack a tube's response. */
+export const MOST_TRANSMISSION = 2;
+
+/**
+ * Common practice, no source. Departure of real tubes from the common response, a share of the light at hand.
+ * Moves uncertainties of dips and separations.
+ */
+export const SHARE_ERROR = 0.03;
+
+/** Common practice, no source. The same as a share of the peak. */
+export const PEAK_ERROR = 0.01;
+
+/**
+ * Common practice, no source. What remains uncertain of a tube's pointing once it is fitted, a share of the
+ * scatter of all.
+ */
+export const OPEN_SHARE = 0.5;

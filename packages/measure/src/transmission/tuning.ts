@@ -1,0 +1,26 @@
+/*
+ * Tuned numbers of transmission. Tolerances and facts with a source stand where they are used. "Synthetic sessions" are those
+ * of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it says otherwise. bench/tuning.md
+ * says what each one moves when it changes by a factor 1.5.
+ */
+
+/**
+ * Judgement. Relative standard uncertainty of the share of light in the profile's wings: it rests on faint light
+ * around the array. Moves the uncertainty of absolute transmission.
+ */
+export const WINGS_UNCERTAINTY = 0.15;
+
+/**
+ * Judgement. Relative standard uncertainty of a hand-laid array's pitch, and so of the scale in pixels per
+ * millimetre by which the bore's area is known. Moves the uncertainty of absolute transmission.
+ */
+export const PITCH_UNCERTAINTY = 0.015;
+
+/** Judgement. Cells for each term of the bare sheet's smooth surface, at least. */
+export const FLAT_FIELD_CELLS_PER_TERM = 5;
+
+/** Judgement. Cells for each term of the trend, at least. */
+export const TREND_CELLS_PER_TERM = 12;
+
+/** Judgement. Cells below this share of the median light, or above its inverse, do not shape the trend. */
+export const TREND_LEAST_LIGHT = 0.3;
