@@ -27,7 +27,7 @@ export function cameraMoves(
   photo: string,
 ): (other: LinearPhoto) => CameraMove {
   const { lattice, picture } = findLattice(even, array, photo);
-  const cells = cellsOnPicture(lattice, array.arrangement === 'hexagonal');
+  const cells = cellsOnPicture(lattice, array.arrangement === 'hexagonal', lattice.spotUnit);
   return (other) => {
     const move = Math.hypot(...coarseShift(reducePhoto(other, picture.factor), cells));
     return { px: move * picture.factor, pitches: move / cells.pitchPx };

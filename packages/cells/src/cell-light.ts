@@ -1,7 +1,7 @@
 /**
  * Light of every cell in one shot, dark frame off.
  *
- * N = rows × columns values in reading order: cell (row, column) is at (row − 1) · columns + column − 1.
+ * N values, one a tube in reading order, as tubeLayout has them.
  */
 export interface CellLight {
   /** Light of the cell over its whole footprint, halo included; linear, in the unit the shot's scale gives. */
@@ -16,4 +16,13 @@ export interface CellLight {
 export interface LitShot<S> {
   readonly shot: S;
   readonly light: CellLight;
+}
+
+/** The light of some of the cells, in the order given. */
+export function lightOfCells({ flux, sigma, clipped }: CellLight, cells: readonly number[]): CellLight {
+  return {
+    flux: Float64Array.from(cells, (k) => flux[k]!),
+    sigma: Float64Array.from(cells, (k) => sigma[k]!),
+    clipped: Uint8Array.from(cells, (k) => clipped[k]!),
+  };
 }

@@ -7,7 +7,15 @@ export {
 } from './array/lamp-image.js';
 export { axisSpacingMm } from './array/axis-spacing.js';
 export { type ArrayGeometry, tubeOf } from './array/array.js';
-export { type TubeLayout, tubeAxis, tubeBack, tubeFront, tubeLayout } from './array/tube-layout.js';
+export {
+  mapAt,
+  placeLayout,
+  type TubeLayout,
+  tubeAxis,
+  tubeBack,
+  tubeFront,
+  tubeLayout,
+} from './array/tube-layout.js';
 export { axisSlopes, backPlace, frontPlace, latticePlace, type Place } from './array/layout.js';
 export type { Slopes } from './slopes.js';
 export { requirePositive } from './check.js';

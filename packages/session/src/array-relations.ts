@@ -8,6 +8,8 @@ export interface ArrayDimensions {
   readonly tubeBoreMm: number;
   readonly backPitchMm: number;
   readonly frontPitchMm: number;
+  /** One line a row; absent where every place has a tube. */
+  readonly map?: readonly string[] | undefined;
 }
 
 /** A dimension that doesn't fit the others, or is met so seldom that one should look again. */
@@ -70,6 +72,16 @@ export function arrayMisfits(array: ArrayDimensions): Misfit[] {
   }
   if (array.tubeLengthMm <= SLENDERNESS.least * array.tubeBoreMm) {
     refuse('tubeLengthMm', 'a tube longer than its bore is wide');
+  }
+  const { map, rows, columns } = array;
+  const odd = map?.findIndex((line) => line.length !== columns) ?? -1;
+  if (map && map.length !== rows) {
+    refuse('map', `${rows} lines, one for each of the stated rows, not ${map.length}`);
+  } else if (map && odd >= 0) {
+    refuse(
+      'map',
+      `${columns} characters a line, one for each of the stated columns; line ${odd + 1} has ${map[odd]?.length}`,
+    );
   }
   const pitch = pitchMisfit(array);
   if (pitch !== null) refuse('frontPitchMm', pitch);

@@ -6,6 +6,9 @@ import { lengthOf } from './units.js';
 /** Of an array's name: fits the headings that show it. */
 const LONGEST_NAME = 200;
 
+/** A tube that takes longer is no tube but a day's work. */
+const MOST_MINUTES = 600;
+
 const [fewestTubes, mostTubes] = PLAUSIBLE.tubes.possible;
 const tubes = z.int().min(fewestTubes).max(mostTubes);
 
@@ -19,6 +22,7 @@ export const FIELD_NAMES: Record<keyof ArrayDimensions, string> = {
   tubeBoreMm: 'tube-bore',
   backPitchMm: 'back-pitch',
   frontPitchMm: 'front-pitch',
+  map: 'map',
 };
 
 const tubeWall = z.union(
@@ -33,6 +37,21 @@ const tubeWall = z.union(
   { error: 'glossy black, matte black, or { index: 1.5, extinction: 0, gloss: 0.8 }' },
 );
 
+const MAP_EXPECTED =
+  'one line a row, one character a place: # a tube, o a hole without a tube yet, . no hole';
+
+/** The map of a partly built array, or of one that is no rectangle: its lines. */
+const map = z
+  .string({ error: MAP_EXPECTED })
+  .transform((text) =>
+    text
+      .trimEnd()
+      .split('\n')
+      .map((line) => line.trim()),
+  )
+  .refine((lines) => lines.every((line) => /^[#o.]+$/.test(line)), MAP_EXPECTED)
+  .refine((lines) => lines.some((line) => line.includes('#')), 'a map with at least one tube (#)');
+
 /** The array as the builder describes it; keys as in session.yaml, lengths in mm once read. */
 export const arrayInput = z
   .strictObject({
@@ -46,6 +65,13 @@ export const arrayInput = z
     'tube-wall': tubeWall.optional(),
     'back-pitch': lengthOf('pitchMm'),
     'front-pitch': lengthOf('pitchMm'),
+    map: map.optional(),
+    unfilled: z
+      .enum(['covered', 'open'], {
+        error: 'covered or open: whether light comes through holes without a tube',
+      })
+      .optional(),
+    'minutes-per-tube': z.number().positive().max(MOST_MINUTES).optional(),
   })
   .transform((array) => ({
     name: array.name,
@@ -58,6 +84,9 @@ export const arrayInput = z
     ...(array['tube-wall'] === undefined ? {} : { tubeWall: array['tube-wall'] }),
     backPitchMm: array['back-pitch'],
     frontPitchMm: array['front-pitch'],
+    ...(array.map === undefined ? {} : { map: array.map as readonly string[] }),
+    ...(array.unfilled === undefined ? {} : { unfilled: array.unfilled }),
+    ...(array['minutes-per-tube'] === undefined ? {} : { minutesPerTube: array['minutes-per-tube'] }),
   }))
   .superRefine((array, context) => {
     for (const { field, expected } of arrayMisfits(array)) {

@@ -47,6 +47,13 @@ export function shotMisfits(shot: Shot, around: ShotSurroundings): ShotMisfit[] 
     ] as const) {
       if (shot[field] > limit) misfits.push({ field, expected: `a ${field} from 1 to ${limit}` });
     }
+    const { map } = around.array;
+    if (misfits.length === 0 && map && map[shot.row - 1]?.[shot.column - 1] !== '#') {
+      misfits.push({
+        field: 'column',
+        expected: `a place with a tube; the map has none at row ${shot.row} column ${shot.column}`,
+      });
+    }
   }
   const lamps = lampsOf(shot);
   if (lamps === null) return misfits;

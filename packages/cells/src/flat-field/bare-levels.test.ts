@@ -11,6 +11,7 @@ const cells: CellsOnPicture = {
   area: Float64Array.of(144, 144, 140, 144, 150, 144),
   shade: new Float64Array(12),
   pitchPx: PITCH,
+  unit: 1,
 };
 
 function bareShot(

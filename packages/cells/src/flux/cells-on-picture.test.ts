@@ -13,6 +13,7 @@ const CELL: CellsOnPicture = {
   area: Float64Array.of(PITCH * PITCH),
   shade: Float64Array.of(0.01, -0.02),
   pitchPx: PITCH,
+  unit: 1,
 };
 const spot = roundFootprint(0.38, 0.1);
 

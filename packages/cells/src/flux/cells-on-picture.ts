@@ -13,6 +13,11 @@ export interface CellsOnPicture {
   /** Slope of brightness over each spot, relative, a pixel to the right and a pixel down; 2 a cell. */
   readonly shade: Float64Array;
   readonly pitchPx: number;
+  /**
+   * Unit of the spots' co-ordinates p and q in pitches: 1, and less where the spots are narrow, so that the knots of their
+   * profile lie where their light is. `toPitch` and `area` are in this unit.
+   */
+  readonly unit: number;
 }
 
 /**
@@ -20,10 +25,12 @@ export interface CellsOnPicture {
  *
  * @param lattice - from findLattice
  * @param hexagonal - rows lie √3/2 pitch apart instead of one
+ * @param unit - of the spots' co-ordinates, in pitches
  */
 export function cellsOnPicture(
   lattice: Pick<Lattice, 'x' | 'y' | 'u' | 'v' | 'warp'>,
   hexagonal: boolean,
+  unit: number,
 ): CellsOnPicture {
   const count = lattice.x.length;
   const rowStep = hexagonal ? Math.sqrt(3) / 2 : 1;
@@ -37,7 +44,15 @@ export function cellsOnPicture(
     area[k] = Math.abs(determinant);
   }
   const pitchPx = Math.sqrt(area.reduce((sum, value) => sum + value, 0) / count);
-  return { x: lattice.x, y: lattice.y, toPitch, area, shade: new Float64Array(2 * count), pitchPx };
+  return {
+    x: lattice.x,
+    y: lattice.y,
+    toPitch: toPitch.map((value) => value / unit),
+    area: area.map((value) => value * unit * unit),
+    shade: new Float64Array(2 * count),
+    pitchPx,
+    unit,
+  };
 }
 
 /** Where the lattice puts the cells, as plain data. */
@@ -48,12 +63,16 @@ export interface FirstPlaces {
   readonly v: Float64Array;
   /** Mean distance of neighbouring cells as the lattice has it, in pixels of the reduced picture. */
   readonly pitchPx: number;
+  /** 1 where a tube is stated, 0 in a hole without one. */
+  readonly filled: Uint8Array;
+  /** 1 where a spot was found. */
+  readonly found: Uint8Array;
 }
 
 /** First places of the cells. */
 export function firstPlaces(lattice: Lattice, hexagonal: boolean): FirstPlaces {
-  const { u, v, pitchPx } = lattice;
-  return { cells: cellsOnPicture(lattice, hexagonal), u, v, pitchPx };
+  const { u, v, pitchPx, spotUnit, filled, found } = lattice;
+  return { cells: cellsOnPicture(lattice, hexagonal, spotUnit), u, v, pitchPx, filled, found };
 }
 
 /** The same cells on the picture enlarged by a factor; below 1 it is shrunk, as by reducePlane. */
@@ -66,5 +85,24 @@ export function rescaled(cells: CellsOnPicture, factor: number): CellsOnPicture 
     area: cells.area.map((value) => value * factor * factor),
     shade: cells.shade.map((value) => value / factor),
     pitchPx: cells.pitchPx * factor,
+    unit: cells.unit,
+  };
+}
+
+/** Some of the cells, in the order given. */
+export function someCells(cells: CellsOnPicture, some: readonly number[]): CellsOnPicture {
+  const each = (values: Float64Array, size: number) =>
+    Float64Array.from(
+      { length: size * some.length },
+      (_, n) => values[size * some[Math.floor(n / size)]! + (n % size)]!,
+    );
+  return {
+    x: each(cells.x, 1),
+    y: each(cells.y, 1),
+    toPitch: each(cells.toPitch, 4),
+    area: each(cells.area, 1),
+    shade: each(cells.shade, 2),
+    pitchPx: cells.pitchPx,
+    unit: cells.unit,
   };
 }

@@ -1,4 +1,5 @@
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { solvePositive } from '@twolamp/numeric';
+import { Matrix } from 'ml-matrix';
 import { KNOTS, knotSquare, REACH } from './footprint.js';
 
 /** How strongly a spline is held back from bending, against the data's own say; its second difference is that bend. */
@@ -74,7 +75,8 @@ export class FootprintEquations {
     const dropped = new Set<number>();
     for (;;) {
       const kept = Array.from({ length: size }, (_, r) => r).filter((r) => !dropped.has(r));
-      const values = new CholeskyDecomposition(block.selection(kept, kept)).solve(
+      const values = solvePositive(
+        block.selection(kept, kept),
         Matrix.columnVector(kept.map((r) => side[r]!)),
       );
       const solved = new Float64Array(size);

@@ -3,50 +3,67 @@ import type { Footprint } from './footprint.js';
 const CELLS_PER_TILE = 120;
 const MAX_TILES = 3;
 
-/** Footprints learned in tiles of the array, blended in between so that a lens that blurs its corners is followed. */
-export interface FootprintTiles {
+/** Places of N cells in lattice co-ordinates: across in pitches, down in rows. */
+export interface LatticePlaces {
+  readonly u: Float64Array;
+  readonly v: Float64Array;
+}
+
+/** Tiles of an array, and where each cell lies in them: from 0 to the number of tiles. */
+export interface TileGrid {
   readonly across: number;
   readonly down: number;
+  readonly tileX: Float64Array;
+  readonly tileY: Float64Array;
+}
+
+/** Spot profiles learned in tiles of the array, blended in between so that a lens that blurs its corners is followed. */
+export interface FootprintTiles extends TileGrid {
   readonly tiles: Footprint[];
 }
 
-/** How many tiles an array of so many cells is parted into, each way. */
-export function tileGrid(rows: number, columns: number): { across: number; down: number } {
-  const side = Math.sqrt((rows * columns) / CELLS_PER_TILE);
+/** Parts an array into tiles with cells enough to learn from. */
+export function tileGrid({ u, v }: LatticePlaces): TileGrid {
+  const span = (values: Float64Array) => {
+    const [least, most] = values.reduce(
+      ([low, high], value) => [Math.min(low, value), Math.max(high, value)],
+      [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY],
+    ) as [number, number];
+    return { least, size: most - least + 1 };
+  };
+  const [columns, rows] = [span(u), span(v)];
+  const side = Math.sqrt(u.length / CELLS_PER_TILE);
   const clamp = (value: number): number => Math.max(1, Math.min(MAX_TILES, Math.floor(value)));
-  return { across: clamp(side * Math.sqrt(columns / rows)), down: clamp(side * Math.sqrt(rows / columns)) };
+  const across = clamp(side * Math.sqrt(columns.size / rows.size));
+  const down = clamp(side * Math.sqrt(rows.size / columns.size));
+  return {
+    across,
+    down,
+    tileX: u.map((value) => ((value - columns.least + 0.5) / columns.size) * across),
+    tileY: v.map((value) => ((value - rows.least + 0.5) / rows.size) * down),
+  };
 }
 
 /** The cells of each tile. */
-export function tileMembers(
-  { across, down }: { across: number; down: number },
-  rows: number,
-  columns: number,
-): number[][] {
+export function tileMembers({ across, down, tileX, tileY }: TileGrid): number[][] {
   const members: number[][] = Array.from({ length: across * down }, () => []);
-  for (let k = 0; k < rows * columns; k++) {
-    const tx = Math.floor(((k % columns) / columns) * across);
-    const ty = Math.floor((Math.floor(k / columns) / rows) * down);
-    members[ty * across + tx]!.push(k);
+  for (let k = 0; k < tileX.length; k++) {
+    members[Math.floor(tileY[k]!) * across + Math.floor(tileX[k]!)]!.push(k);
   }
   return members;
 }
 
-/** Each cell's footprint, bilinear between the tiles' middles. */
-export function blend(
-  { across, down, tiles }: FootprintTiles,
-  rows: number,
-  columns: number,
-): (cell: number) => Footprint {
+/** Each cell's spot profile, bilinear between the tiles' middles. */
+export function blend({ across, down, tileX, tileY, tiles }: FootprintTiles): (cell: number) => Footprint {
   if (tiles.length === 1) return () => tiles[0]!;
-  const place = (index: number, count: number, parts: number): [number, number] => {
-    const at = Math.min(Math.max(((index + 0.5) / count) * parts - 0.5, 0), parts - 1);
+  const place = (tile: number, parts: number): [number, number] => {
+    const at = Math.min(Math.max(tile - 0.5, 0), parts - 1);
     const lower = Math.min(Math.floor(at), Math.max(parts - 2, 0));
     return [lower, at - lower];
   };
-  const footprints = Array.from({ length: rows * columns }, (_, k): Footprint => {
-    const [tx, fx] = place(k % columns, columns, across);
-    const [ty, fy] = place(Math.floor(k / columns), rows, down);
+  const footprints = Array.from(tileX, (_, k): Footprint => {
+    const [tx, fx] = place(tileX[k]!, across);
+    const [ty, fy] = place(tileY[k]!, down);
     const [right, below] = [Math.min(tx + 1, across - 1), Math.min(ty + 1, down - 1)];
     const corners = [
       [tiles[ty * across + tx]!, (1 - fx) * (1 - fy)],

@@ -10,6 +10,7 @@ const cellsAt = (x: number[], y: number[]): CellsOnPicture => ({
   area: Float64Array.from(x, () => PITCH * PITCH),
   shade: new Float64Array(2 * x.length),
   pitchPx: PITCH,
+  unit: 1,
 });
 
 describe('a part of the halo', () => {

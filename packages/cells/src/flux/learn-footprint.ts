@@ -62,7 +62,7 @@ export function learnFootprint(
   const equations = new FootprintEquations(effort.harmonics, parts.length + (background ? 1 : 0));
   const every = Math.max(1, Math.floor(teachers.length / MAX_TEACHERS));
   const chosen = teachers.filter((_, n) => n % every === 0);
-  const share = Math.min(1, effort.pixels / (chosen.length * cells.pitchPx * cells.pitchPx));
+  const share = Math.min(1, effort.pixels / (chosen.length * (cells.unit * cells.pitchPx) ** 2));
   // A golden-ratio sequence picks pixels evenly without falling into step with the lattice.
   let counter = 0;
   const picked = (at: number): boolean => weights[at]! > 0 && (counter++ * GOLDEN) % 1 < share;
@@ -77,7 +77,7 @@ export function learnFootprint(
   };
 
   for (const teacher of chosen) {
-    const reach = Math.ceil(cells.pitchPx);
+    const reach = Math.ceil(cells.unit * cells.pitchPx);
     const group = Int32Array.of(teacher, ...neighboursOf[teacher]!);
     const places = new LocalPlaces(group.length);
     const [middleX, middleY] = [Math.round(cells.x[teacher]!), Math.round(cells.y[teacher]!)];

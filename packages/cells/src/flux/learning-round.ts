@@ -18,6 +18,8 @@ export interface Frame {
   readonly bare: readonly number[];
   /** Cells whose footprint overlaps a cell's. */
   readonly neighboursOf: readonly (readonly number[])[];
+  /** 1 for tubes, 0 for holes without one: their spots are others. */
+  readonly filled: Uint8Array;
 }
 
 /** What is known of the sheet so far. */
@@ -55,10 +57,15 @@ export const lightsOf = ({ solution, weights }: Round): Lights => ({
 
 /** Shares of the typical light. */
 const BRIGHT_SHARE = 0.05;
+/**
+ * Share of the pixels that no spot reaches, below which halo and background look the same: where the array fills the
+ * picture no halo is learned. A judgement; usual photos have ten times as much.
+ */
+const LEAST_BARE_SHARE = 0.02;
 const USUAL_SHARES = { least: 0.3, most: 2 };
 
 /** Co-ordinates and lists that serve all rounds, for cells near these places. */
-export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture): Frame {
+export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture, filled: Uint8Array): Frame {
   const { width, height } = picture;
   const region = regionOf(cells, width, height);
   const neighboursOf: number[][] = Array.from({ length: cells.x.length }, () => []);
@@ -71,17 +78,17 @@ export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture): Frame {
   for (let n = 0; n < region.pixels.length; n++) {
     if (reached[region.pixels[n]!] === 0) bare.push(region.pixels[n]!);
   }
-  return { picture, region, usable: usablePixels(region, picture.clipped), bare, neighboursOf };
+  return { picture, region, usable: usablePixels(region, picture.clipped), bare, neighboursOf, filled };
 }
 
 /** Lights of the cells by the draft, and the noise by what they leave over. */
-export function solveRound({ picture, region, usable }: Frame, draft: Draft): Round {
+export function solveRound({ picture, region, usable, filled }: Frame, draft: Draft): Round {
   const { cells, footprintOf } = draft;
   const patches = makePatches(cells, footprintOf, picture.width, picture.height);
   const solution = solveShot(picture, region, patches, draft.weights, [], draft.halo);
   const { flux, residual, model } = solution;
   const noise = noiseFromResidual(region, residual, model, usable);
-  const typical = typicalOf(flux);
+  const typical = typicalOf(flux, filled);
   const most = USUAL_SHARES.most * typical;
   return {
     patches,
@@ -89,18 +96,18 @@ export function solveRound({ picture, region, usable }: Frame, draft: Draft): Ro
     noise,
     weights: weightsOf(noise, model, usable),
     bright: (k) => flux[k]! > BRIGHT_SHARE * typical,
-    usual: (k) => flux[k]! > USUAL_SHARES.least * typical && flux[k]! < most,
+    usual: (k) => filled[k] === 1 && flux[k]! > USUAL_SHARES.least * typical && flux[k]! < most,
   };
 }
 
-function typicalOf(flux: Float64Array): number {
-  return median(flux.filter((value) => value > 0));
+function typicalOf(flux: Float64Array, filled: Uint8Array): number {
+  return median(flux.filter((value, k) => value > 0 && filled[k] === 1));
 }
 
-/** Those of some cells that may be learned from: none so bright that something is wrong with it. */
-export function teachersOf(flux: Float64Array, cells: Iterable<number>): number[] {
-  const most = USUAL_SHARES.most * typicalOf(flux);
-  return Array.from(cells).filter((k) => flux[k]! < most);
+/** Those of some cells that may be learned from: tubes, and none so bright that something is wrong with it. */
+export function teachersOf({ filled }: Frame, flux: Float64Array, cells: Iterable<number>): number[] {
+  const most = USUAL_SHARES.most * typicalOf(flux, filled);
+  return Array.from(cells).filter((k) => filled[k] === 1 && flux[k]! < most);
 }
 
 /** What lights teach, with the cells in their newest places. */
@@ -136,12 +143,14 @@ export function learnCommon(
   pixels: number,
 ): CommonSheet {
   const parts = haloParts(cells, lights.flux);
+  const known = frame.bare.length >= LEAST_BARE_SHARE * frame.region.pixels.length;
   const { footprint, integral, haloAmounts } = learnFootprint(
     lessonOf(frame, lights, cells, null),
-    teachersOf(lights.flux, lights.flux.keys()),
-    { parts, bare: frame.bare },
+    teachersOf(frame, lights.flux, lights.flux.keys()),
+    { parts: known ? parts : [], bare: frame.bare },
     { pixels, harmonics: 1 },
   );
-  const shares = haloAmounts.map((amount) => amount / integral);
-  return { footprint, halo: { shares }, light: haloOf(parts, haloAmounts) };
+  const amounts = parts.map((_, n) => haloAmounts[n] ?? 0);
+  const shares = Float64Array.from(amounts, (amount) => amount / integral);
+  return { footprint, halo: { shares }, light: haloOf(parts, amounts) };
 }

@@ -93,6 +93,7 @@ describe('spotNoiseFactor', () => {
     area: new Float64Array(count).fill(pitch * pitch),
     shade: new Float64Array(2 * count),
     pitchPx: pitch,
+    unit: 1,
   };
   const patches = makePatches(cells, () => roundFootprint(0.38, 0.06), WIDTH, HEIGHT);
   const sigma = 0.01;

@@ -24,6 +24,7 @@ const cells: CellsOnPicture = {
   area: new Float64Array(COUNT).fill(PITCH * PITCH),
   shade: new Float64Array(2 * COUNT),
   pitchPx: PITCH,
+  unit: 1,
 };
 const patches = makePatches(cells, () => roundFootprint(0.4, 0.09), WIDTH, HEIGHT);
 const weights = Float32Array.from({ length: WIDTH * HEIGHT }, () => 0.5 + random.uniform());

@@ -24,7 +24,7 @@ const NEXT_PITCHES = 1.25;
  * @returns the draft with the holes' footprints and places, and its solution
  */
 export function withHoles(frame: Frame, draft: Draft, first: Round): { draft: Draft; round: Round } {
-  const holes = brighterThanAround(first, frame.neighboursOf);
+  const holes = brighterThanAround(first, frame);
   let [holed, round] = [draft, first];
   for (let count = 0; count < ROUNDS && holes.length > 0; count++) {
     const own = new Map<number, Footprint>();
@@ -49,10 +49,13 @@ export function withHoles(frame: Frame, draft: Draft, first: Round): { draft: Dr
 
 function brighterThanAround(
   { bright, solution: { flux } }: Round,
-  neighboursOf: Frame['neighboursOf'],
+  { neighboursOf, filled }: Frame,
 ): number[] {
   return Array.from(flux.keys()).filter((k) => {
-    const around = neighboursOf[k]!.filter(bright).map((other) => flux[other]!);
+    if (filled[k] === 0) return false;
+    const around = neighboursOf[k]!.filter((other) => bright(other) && filled[other] === 1).map(
+      (other) => flux[other]!,
+    );
     return around.length > 0 && flux[k]! > TOO_BRIGHT * median(around);
   });
 }

@@ -19,6 +19,7 @@ function cellsAt(
     area: Float64Array.from(x, () => determinant),
     shade: Float64Array.from(x.flatMap(() => shade)),
     pitchPx: Math.sqrt(determinant),
+    unit: 1,
   };
 }
 

@@ -109,7 +109,7 @@ export function rewarped(
   const warp = fittedWarp(cells, lattice, known);
   if (!warp) return cells;
   const { x, y } = placeOthers(cells, lattice, known, warp);
-  return cellsOnPicture({ u: lattice.u, v: lattice.v, x, y, warp }, hexagonal);
+  return cellsOnPicture({ u: lattice.u, v: lattice.v, x, y, warp }, hexagonal, cells.unit);
 }
 
 /** Cells' middles of light: their places plus the footprint's own centre of gravity. */

@@ -30,6 +30,7 @@ function cellsSeen(
     area: Float64Array.from(seen, ({ across, down }) => PITCH * PITCH * across * down),
     shade: Float64Array.from(seen.flatMap(({ shade }) => shade)),
     pitchPx: PITCH,
+    unit: 1,
   };
   return cells;
 }

@@ -66,6 +66,8 @@ export function refineView(
       step[k] = solved.get(OWN + n, 0) / flux[k]!;
     });
   }
+  const told = steps[0]!.filter(Number.isFinite).length;
+  if (told < CELLS_PER_TERM * surfaceTerms(degree)) return cells;
   const [wider, against, aslant, right, down] = steps.map((step) => {
     const { fitted } = fitRobustSurface(u, v, step, degree);
     const mean = fitted.reduce((sum, value) => sum + value, 0) / fitted.length;

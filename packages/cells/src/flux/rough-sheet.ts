@@ -1,4 +1,5 @@
 import { median } from '@twolamp/numeric';
+import { NARROW_PITCHES } from '../lattice/tuning.js';
 import { type ReducedPhoto, reducePlane } from '../light/plane.js';
 import { type CellsOnPicture, type FirstPlaces, rescaled } from './cells-on-picture.js';
 import type { Floor } from './floor.js';
@@ -58,11 +59,12 @@ export function roughSheet(
   hexagonal: boolean,
   borePitches: number,
 ): RoughSheet {
-  const by = Math.max(1, Math.round(first.pitchPx / ROUGH_PITCH_PX));
+  const by = Math.max(1, Math.round((first.cells.unit * first.pitchPx) / ROUGH_PITCH_PX));
   let cells = rescaled(first.cells, 1 / by);
-  const frame = frameOf(shrunk(picture, by), cells);
+  const frame = frameOf(shrunk(picture, by), cells, first.filled);
   const { width } = frame.picture;
-  let footprint = roundFootprint(borePitches / 2, START_EDGE);
+  const narrow = first.cells.unit < 1;
+  let footprint = roundFootprint((narrow ? NARROW_PITCHES : borePitches) / 2, START_EDGE);
   let halo: CoarseLight | null = null;
   let flux: Float64Array | null = null;
   let weights: Float32Array = Float32Array.from(frame.usable);

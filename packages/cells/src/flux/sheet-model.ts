@@ -67,17 +67,17 @@ const LEAST_TEACHERS = 15;
  *
  * @param picture - even shot, reduced, dark frame off
  * @param first - first places of the cells
- * @param array - rows, columns, whether hexagonal, and the bore in pitches for a start
+ * @param array - whether hexagonal, and the bore in pitches for a start
  */
 export function learnSheet(
   picture: ReducedPhoto,
   first: FirstPlaces,
-  array: { rows: number; columns: number; hexagonal: boolean; borePitches: number },
+  array: { hexagonal: boolean; borePitches: number },
 ): LearnedSheet {
   const { width, height } = picture;
   const rough = roughSheet(picture, first, array.hexagonal, array.borePitches);
   const { stopped } = rough;
-  const frame = frameOf(picture, rough.cells);
+  const frame = frameOf(picture, rough.cells, first.filled);
   let { cells, flux } = rough;
   let weights = weightsOf(rough.noise, picture.data, frame.usable);
   let common = learnCommon(frame, { ...rough, weights }, cells, ROUND_PIXELS);
@@ -99,16 +99,20 @@ export function learnSheet(
   const { footprint, halo } = common;
   const light = haloLight(cells, flux, halo);
   const lesson = lessonOf(frame, lightsOf(round), cells, light);
-  const grid = tileGrid(array.rows, array.columns);
-  const groups = tileMembers(grid, array.rows, array.columns);
+  const grid = tileGrid(first);
+  const groups = tileMembers(grid);
   const effort = groups.length > 1 ? TILE : WHOLE;
   const tiles = groups.map((group) => {
     if (group.filter(round.usual).length < LEAST_TEACHERS) return footprint;
-    return learnFootprint(lesson, teachersOf(flux, group), null, effort).footprint;
+    return learnFootprint(lesson, teachersOf(frame, flux, group), null, effort).footprint;
   });
+  const ofTubes = blend({ ...grid, tiles });
+  const holes = Array.from(flux.keys()).filter((k) => first.filled[k] === 0 && round.bright(k));
+  const ofHoles =
+    holes.length < LEAST_TEACHERS ? footprint : learnFootprint(lesson, holes, null, effort).footprint;
   const tubesOnly = {
     cells,
-    footprintOf: blend({ ...grid, tiles }, array.rows, array.columns),
+    footprintOf: (k: number) => (first.filled[k] === 1 ? ofTubes(k) : ofHoles),
     halo: light,
     weights,
   };

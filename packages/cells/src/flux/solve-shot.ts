@@ -1,5 +1,6 @@
 import type { Plane } from '@twolamp/session';
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { solvePositive } from '@twolamp/numeric';
+import { Matrix } from 'ml-matrix';
 import { gatherBackground, restOver } from './background.js';
 import type { Floor } from './floor.js';
 import type { CoarseLight } from './halo.js';
@@ -74,9 +75,7 @@ function backgroundAmounts(square: Matrix, side: Matrix): Float64Array {
     kept.map((m, r) => kept.map((other, c) => square.get(m, other) * (scale[r]! * scale[c]!))),
   );
   for (let r = 0; r < kept.length; r++) block.set(r, r, block.get(r, r) + 1e-9);
-  const solved = new CholeskyDecomposition(block).solve(
-    Matrix.columnVector(kept.map((m, r) => side.get(m, 0) * scale[r]!)),
-  );
+  const solved = solvePositive(block, Matrix.columnVector(kept.map((m, r) => side.get(m, 0) * scale[r]!)));
   const result = new Float64Array(square.rows);
   kept.forEach((m, r) => {
     result[m] = solved.get(r, 0) * scale[r]!;

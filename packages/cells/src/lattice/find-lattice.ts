@@ -1,20 +1,47 @@
+import { mapAt, placeLayout } from '@twolamp/optics';
 import { type ArraySpec, InputError, type LinearPhoto } from '@twolamp/session';
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
-import { growLattice, keyOf, type Node, REACH_PITCHES, SpotIndex } from './grow.js';
+import { type CompleteLattice, completeLattice } from './complete-lattice.js';
+import { growLattice, keyOf } from './grow.js';
 import { findPeriod, type Period } from './period.js';
-import { coordinatesOf, indicesOf, type Placement } from './place.js';
-import { placeArray } from './place-array.js';
+import { coordinatesOf, indicesOf, type Placement, rowAndColumn } from './place.js';
+import { placeArray, type SpotPoint } from './place-array.js';
+import { spotWidthPx } from './spot-width.js';
 import { findSpots, type Spots } from './spots.js';
-import { fitWarp, type Tie, type Warp } from './warp.js';
+import {
+  CUT_PITCHES,
+  HEALTHY,
+  LEAST_FOUND_SHARE,
+  LEAST_PITCH_PX,
+  LEAST_UNIT_PX,
+  NARROW_PITCHES,
+  WORKING_PITCH_PX,
+} from './tuning.js';
+import type { Warp } from './warp.js';
+
+/** A place of the array by row and column; outside the stated ones it may be 0 or more than there are. */
+export interface ArrayPlace {
+  readonly row: number;
+  readonly column: number;
+}
+
+/** A hole without a tube, and where it lies in the reduced picture. */
+export interface UnfilledPlace extends ArrayPlace {
+  readonly x: number;
+  readonly y: number;
+}
 
 /**
- * Every cell's place in the even shot, in pixels of the reduced picture; N = rows × columns, reading order.
+ * Places in the even shot, in pixels of the reduced picture; N cells in reading order: all tubes, and the holes without a
+ * tube that let light through.
  */
 export interface Lattice {
   readonly x: Float64Array;
   readonly y: Float64Array;
   /** 1 where a spot was found, 0 where the place is the smooth map's. */
   readonly found: Uint8Array;
+  /** 1 where a tube is stated, 0 in a hole without one. */
+  readonly filled: Uint8Array;
   /** Smooth map from lattice co-ordinates: u to the right, v down in rows. */
   readonly warp: Warp;
   /** Lattice co-ordinates of each cell. */
@@ -22,6 +49,12 @@ export interface Lattice {
   readonly v: Float64Array;
   /** Mean distance of neighbouring cells, in pixels of the reduced picture. */
   readonly pitchPx: number;
+  /** Unit of the spots' co-ordinates in pitches: 1, and less where spots are narrow. */
+  readonly spotUnit: number;
+  /** All stated holes without a tube, dark or not. */
+  readonly unfilled: readonly UnfilledPlace[];
+  /** Where the photo shows a tube's light and the session states none. */
+  readonly litUnstated: readonly ArrayPlace[];
 }
 
 /** The lattice, and the reduced picture it was found in. */
@@ -30,9 +63,15 @@ export interface FoundLattice {
   readonly picture: ReducedPhoto;
 }
 
-/** Pixels a pitch that the reduced picture should have: enough for sub-pixel centres, few enough to be quick. */
-const WORKING_PITCH_PX = 14;
-const MARGIN = 3;
+/** The spots of a photo in their lattice, before it is known where in it the array lies. */
+export interface SpotLattice extends CompleteLattice {
+  readonly picture: ReducedPhoto;
+  readonly spots: Spots;
+  readonly pitchPx: number;
+  readonly spotUnit: number;
+}
+
+const IN_FOCUS = 'the whole array, evenly lit, in focus';
 
 const pitchOf = (period: Period): number => (Math.hypot(...period.a) + Math.hypot(...period.b)) / 2;
 
@@ -48,70 +87,8 @@ function requireArrangement(array: ArraySpec, { a, b }: Period, photo: string): 
   }
 }
 
-function tiesOf(nodes: readonly Node[], spots: Spots, hexagonal: boolean): Tie[] {
-  return nodes.map(({ i, j, spot }) => {
-    const [u, v] = coordinatesOf(hexagonal, i, j);
-    return { u, v, x: spots.x[spot]!, y: spots.y[spot]! };
-  });
-}
-
-/** Gives every spot that lies where the smooth map expects one its place, across holes and beyond them. */
-function completeLattice(
-  grown: readonly Node[],
-  spots: Spots,
-  pitchPx: number,
-  hexagonal: boolean,
-): { nodes: Node[]; warp: Warp } | null {
-  let nodes = [...grown];
-  const index = new SpotIndex(spots, pitchPx, 0);
-  const missOf = (warp: Warp, { i, j, spot }: Node): number => {
-    const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
-    return Math.hypot(x - spots.x[spot]!, y - spots.y[spot]!);
-  };
-  for (let round = 0; round < 3; round++) {
-    const warp = fitWarp(tiesOf(nodes, spots, hexagonal));
-    if (!warp) return null;
-    nodes = nodes.filter((node) => missOf(warp, node) < REACH_PITCHES * pitchPx);
-    const placed = new Set(nodes.map(({ i, j }) => keyOf(i, j)));
-    const taken = new Set(nodes.map((node) => node.spot));
-    const is = nodes.map((node) => node.i);
-    const js = nodes.map((node) => node.j);
-    const [left, right] = [Math.min(...is) - MARGIN, Math.max(...is) + MARGIN];
-    const [top, bottom] = [Math.min(...js) - MARGIN, Math.max(...js) + MARGIN];
-    for (let j = top; j <= bottom; j++) {
-      for (let i = left; i <= right; i++) {
-        if (placed.has(keyOf(i, j))) continue;
-        const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
-        const spot = index.nearest(x, y, REACH_PITCHES * pitchPx);
-        if (spot < 0 || taken.has(spot)) continue;
-        taken.add(spot);
-        nodes.push({ i, j, spot });
-      }
-    }
-  }
-  const warp = fitWarp(tiesOf(nodes, spots, hexagonal));
-  return warp && { nodes, warp };
-}
-
-/**
- * Finds every cell of the array in the even shot.
- *
- * Nothing of the picture is asked: the pitch comes from its autocorrelation, the lattice is grown over the spots, the
- * places of dark cells from a smooth map, the origin from the outline and the stated rows × columns.
- *
- * @param photo - the even shot, linear light
- * @param array - stated rows, columns, arrangement
- * @param name - the photo's name, for messages
- * @throws InputError where no lattice shows, where it isn't the stated one, or where it fits in two places
- */
-export function findLattice(photo: LinearPhoto, array: ArraySpec, name: string): FoundLattice {
-  const hexagonal = array.arrangement === 'hexagonal';
-  const period = findPeriod({ width: photo.width, height: photo.height, data: photo.light }, array);
-  if (!period) {
-    throw new InputError(name, 'no regular pattern of cells shows', 'the whole array, evenly lit, in focus');
-  }
-  requireArrangement(array, period, name);
-  const factor = Math.max(1, Math.round(pitchOf(period) / WORKING_PITCH_PX));
+/** Spots and their lattice on the photo reduced by a factor. */
+function latticeAt(photo: LinearPhoto, factor: number, period: Period, hexagonal: boolean) {
   const picture = reducePhoto(photo, factor);
   const scaled = ([x, y]: readonly [number, number]): [number, number] => [x / factor, y / factor];
   const working: Period = { ...period, a: scaled(period.a), b: scaled(period.b) };
@@ -119,49 +96,131 @@ export function findLattice(photo: LinearPhoto, array: ArraySpec, name: string):
   const spots = findSpots(picture, pitchPx);
   const grown = growLattice(spots, working, hexagonal);
   const complete = completeLattice(grown, spots, pitchPx, hexagonal);
-  if (!complete || complete.nodes.length < Math.max(4, 0.2 * array.rows * array.columns)) {
+  return { picture, spots, pitchPx, complete, grown };
+}
+
+/** Reduction that keeps enough pixels a pitch, and enough across a narrow spot. */
+function factorFor(pitchPx: number, unit: number): number {
+  return Math.max(1, Math.round((unit * pitchPx) / WORKING_PITCH_PX));
+}
+
+/**
+ * The lattice of spots in a photo.
+ *
+ * Nothing of the picture is asked: the pitch comes from its autocorrelation, the lattice is grown over the spots, the
+ * places of dark cells come from a smooth map.
+ *
+ * @param photo - linear light
+ * @param array - stated arrangement; rows and columns bound the pitch from above
+ * @param name - the photo's name, for messages
+ * @throws InputError where no lattice shows, or not the stated one
+ */
+export function spotLattice(photo: LinearPhoto, array: ArraySpec, name: string): SpotLattice {
+  const hexagonal = array.arrangement === 'hexagonal';
+  const period = findPeriod({ width: photo.width, height: photo.height, data: photo.light }, array);
+  if (!period) throw new InputError(name, 'no regular pattern of cells shows', IN_FOCUS);
+  requireArrangement(array, period, name);
+  const photoPitchPx = pitchOf(period);
+  if (photoPitchPx < LEAST_PITCH_PX) {
+    throw new InputError(
+      name,
+      `neighbouring tubes are ${photoPitchPx.toFixed(1)} pixels apart, too fine to separate`,
+      `${LEAST_PITCH_PX} pixels or more: go closer, use a finer picture, or photograph the array in parts`,
+    );
+  }
+  let factor = factorFor(photoPitchPx, 1);
+  let found = latticeAt(photo, factor, period, hexagonal);
+  let unit = 1;
+  // A narrow spot needs a finer picture than the pitch asks for; then its width is measured again.
+  for (let round = 0; round < 2; round++) {
+    const width = spotWidthPx(found.picture, found.spots, found.pitchPx) / found.pitchPx;
+    const least = LEAST_UNIT_PX / found.pitchPx;
+    unit = Number.isFinite(width) ? Math.min(1, Math.max(width / NARROW_PITCHES, Math.min(1, least))) : 1;
+    const finer = factorFor(photoPitchPx, unit);
+    if (finer >= factor) break;
+    factor = finer;
+    found = latticeAt(photo, factor, period, hexagonal);
+  }
+  const { complete, grown, ...rest } = found;
+  const tubes = placeLayout(array).count;
+  if (!complete || complete.nodes.length < Math.max(4, LEAST_FOUND_SHARE * tubes)) {
     throw new InputError(
       name,
       `a lattice of only ${complete?.nodes.length ?? grown.length} cells was found, ${array.rows} × ${array.columns} stated`,
-      'the whole array, evenly lit, in focus',
+      IN_FOCUS,
     );
   }
-  const { nodes, warp } = complete;
-  const lit = nodes.map(({ i, j, spot }) => ({ i, j, strength: spots.strength[spot]! }));
+  return { ...rest, ...complete, spotUnit: unit };
+}
+
+/**
+ * Finds every cell of the array in the even shot: the lattice of its spots, and the array's place in it from the outline
+ * and the stated rows, columns and map.
+ *
+ * @param photo - the even shot, linear light
+ * @param array - stated rows, columns, arrangement, map
+ * @param name - the photo's name, for messages
+ * @throws InputError where no lattice shows, where it isn't the stated one, or where it fits in two places
+ */
+export function findLattice(photo: LinearPhoto, array: ArraySpec, name: string): FoundLattice {
+  const found = spotLattice(photo, array, name);
+  const { nodes, spots, warp, picture } = found;
+  const hexagonal = array.arrangement === 'hexagonal';
+  const edge = CUT_PITCHES * found.pitchPx;
+  const points = nodes.map(({ i, j, spot }): SpotPoint => {
+    const [x, y] = [spots.x[spot]!, spots.y[spot]!];
+    const cut = Math.min(x, y, picture.width - 1 - x, picture.height - 1 - y) < edge;
+    return { i, j, strength: spots.strength[spot]!, cut };
+  });
   const toPhoto = (i: number, j: number): [number, number] => {
     const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
-    return [factor * x + (factor - 1) / 2, factor * y + (factor - 1) / 2];
+    return [picture.factor * x + (picture.factor - 1) / 2, picture.factor * y + (picture.factor - 1) / 2];
   };
-  const place = placeArray(array, lit, toPhoto, name);
-  return { lattice: cellsOf(array, place, nodes, spots, warp, pitchPx), picture };
+  const place = placeArray(array, points, toPhoto, name);
+  return { lattice: cellsOf(array, place, found, points), picture };
 }
 
 function cellsOf(
   array: ArraySpec,
   place: Placement,
-  nodes: readonly Node[],
-  spots: Spots,
-  warp: Warp,
-  pitchPx: number,
+  { nodes, spots, warp, pitchPx, spotUnit }: SpotLattice,
+  points: readonly SpotPoint[],
 ): Lattice {
-  const count = array.rows * array.columns;
+  const hexagonal = array.arrangement === 'hexagonal';
   const spotOf = new Map(nodes.map(({ i, j, spot }) => [keyOf(i, j), spot]));
-  const [x, y, u, v] = [0, 1, 2, 3].map(() => new Float64Array(count)) as [
-    Float64Array,
-    Float64Array,
-    Float64Array,
-    Float64Array,
-  ];
-  const found = new Uint8Array(count);
-  for (let row = 1; row <= array.rows; row++) {
-    for (let column = 1; column <= array.columns; column++) {
-      const k = (row - 1) * array.columns + column - 1;
-      const [i, j] = indicesOf(array, place, row, column);
-      [u[k], v[k]] = coordinatesOf(array.arrangement === 'hexagonal', i, j);
-      const spot = spotOf.get(keyOf(i, j));
-      found[k] = spot === undefined ? 0 : 1;
-      [x[k], y[k]] = spot === undefined ? warp.at(u[k]!, v[k]!) : [spots.x[spot]!, spots.y[spot]!];
-    }
-  }
-  return { x, y, found, warp, u, v, pitchPx };
+  const all = placeLayout(array);
+  const at = (k: number) => {
+    const [row, column] = [all.row[k], all.column[k]];
+    const [i, j] = indicesOf(array, place, row, column);
+    const [u, v] = coordinatesOf(hexagonal, i, j);
+    const spot = spotOf.get(keyOf(i, j));
+    const [x, y] = spot === undefined ? warp.at(u, v) : [spots.x[spot]!, spots.y[spot]!];
+    const lit = spot !== undefined && spots.strength[spot]! >= HEALTHY;
+    return { row, column, u, v, x, y, found: spot === undefined ? 0 : 1, lit };
+  };
+  const places = Array.from({ length: all.count }, (_, k) => ({ ...at(k), filled: all.filled[k] }));
+  // A covered hole has no light to solve for, unless the photo shows some.
+  const cells = places.filter(({ filled, lit }) => filled === 1 || array.unfilled === 'open' || lit);
+  const column = (of: (cell: (typeof cells)[number]) => number) => Float64Array.from(cells, of);
+  return {
+    x: column(({ x }) => x),
+    y: column(({ y }) => y),
+    u: column(({ u }) => u),
+    v: column(({ v }) => v),
+    found: Uint8Array.from(cells, ({ found }) => found),
+    filled: Uint8Array.from(cells, ({ filled }) => filled),
+    warp,
+    pitchPx,
+    spotUnit,
+    unfilled: places
+      .filter(({ filled }) => filled === 0)
+      .map(({ row, column, x, y }) => ({ row, column, x, y })),
+    litUnstated: points
+      .filter(({ strength, cut }) => strength >= HEALTHY && !cut)
+      .map((point) => rowAndColumn(array, place, point))
+      .filter(({ row, column }) => {
+        const stated = mapAt(array, row, column);
+        return stated === '.' || (stated === 'o' && array.unfilled !== 'open');
+      }),
+  };
 }

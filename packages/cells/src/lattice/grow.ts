@@ -1,5 +1,7 @@
+import KDBush from 'kdbush';
 import type { Period } from './period.js';
 import type { Spots } from './spots.js';
+import { FOLLOW_SHARE, LONGEST_JUMP, REACH_PITCHES, STRONG } from './tuning.js';
 
 /** A spot with its place in the lattice: ideal position = origin + i·a + j·b. */
 export interface Node {
@@ -8,47 +10,35 @@ export interface Node {
   readonly spot: number;
 }
 
-const STRONG = 0.3;
-/** How far from its predicted place a spot may lie, in pitches. */
-export const REACH_PITCHES = 0.28;
-/** Longest step over dark cells, in pitches. */
-const LONGEST_JUMP = 6;
-
 export const keyOf = (i: number, j: number): string => `${i},${j}`;
 
-/** Nearest spot to a place, by a grid of buckets one pitch wide. */
+/** Finds the spot nearest to a place. */
 export class SpotIndex {
-  private readonly buckets = new Map<string, number[]>();
+  private readonly index: KDBush;
+  private readonly kept: number[];
 
+  /** @param least - strength from which spots are found */
   constructor(
     private readonly spots: Spots,
-    private readonly pitchPx: number,
     least: number,
   ) {
-    for (let k = 0; k < spots.x.length; k++) {
-      if (spots.strength[k]! < least) continue;
-      const key = this.bucket(spots.x[k]!, spots.y[k]!);
-      this.buckets.set(key, [...(this.buckets.get(key) ?? []), k]);
-    }
+    this.kept = Array.from(spots.x.keys()).filter((k) => spots.strength[k]! >= least);
+    this.index = new KDBush(Math.max(1, this.kept.length));
+    for (const k of this.kept) this.index.add(spots.x[k]!, spots.y[k]!);
+    if (this.kept.length === 0) this.index.add(Number.POSITIVE_INFINITY, 0);
+    this.index.finish();
   }
 
-  private bucket(x: number, y: number, dx = 0, dy = 0): string {
-    return `${Math.floor(x / this.pitchPx) + dx},${Math.floor(y / this.pitchPx) + dy}`;
-  }
-
-  /** Index of the nearest spot within `reachPx` (at most one pitch); −1 where there is none. */
+  /** Number of the nearest spot within `reachPx`; −1 where there is none. */
   nearest(x: number, y: number, reachPx: number): number {
     let best = -1;
     let bestDistance = reachPx;
-    for (let dy = -1; dy <= 1; dy++) {
-      for (let dx = -1; dx <= 1; dx++) {
-        for (const k of this.buckets.get(this.bucket(x, y, dx, dy)) ?? []) {
-          const distance = Math.hypot(this.spots.x[k]! - x, this.spots.y[k]! - y);
-          if (distance < bestDistance) {
-            bestDistance = distance;
-            best = k;
-          }
-        }
+    for (const n of this.index.within(x, y, reachPx)) {
+      const k = this.kept[n]!;
+      const distance = Math.hypot(this.spots.x[k]! - x, this.spots.y[k]! - y);
+      if (distance < bestDistance) {
+        bestDistance = distance;
+        best = k;
       }
     }
     return best;
@@ -116,7 +106,7 @@ function seedOf(
  */
 export function growLattice(spots: Spots, period: Period, hexagonal: boolean): Node[] {
   const pitchPx = Math.min(Math.hypot(...period.a), Math.hypot(...period.b));
-  const index = new SpotIndex(spots, pitchPx, STRONG);
+  const index = new SpotIndex(spots, STRONG);
   const steps = neighbourSteps(hexagonal);
   const reachPx = REACH_PITCHES * pitchPx;
   const seed = seedOf(spots, index, period, steps, reachPx);
@@ -157,10 +147,9 @@ export function growLattice(spots: Spots, period: Period, hexagonal: boolean): N
 
 /** The frame's steps, turned a little towards the step that was really found. */
 function followed({ node, a, b }: Frame, [di, dj]: Step, spots: Spots, spot: number): Pick<Frame, 'a' | 'b'> {
-  const share = 0.25;
   const missX = spots.x[spot]! - spots.x[node.spot]! - (di * a[0] + dj * b[0]);
   const missY = spots.y[spot]! - spots.y[node.spot]! - (di * a[1] + dj * b[1]);
-  const weight = share / (di * di + dj * dj);
+  const weight = FOLLOW_SHARE / (di * di + dj * dj);
   return {
     a: [a[0] + weight * di * missX, a[1] + weight * di * missY],
     b: [b[0] + weight * dj * missX, b[1] + weight * dj * missY],

@@ -86,10 +86,11 @@ describe('placeArray', () => {
     (point): SpotPoint => ({
       ...point,
       strength: 1,
+      cut: false,
     }),
   );
   const weakAt = (column: number, rows: readonly number[]): SpotPoint[] =>
-    rows.map((row) => ({ i: column - 1, j: row - 1, strength: 0.12 }));
+    rows.map((row) => ({ i: column - 1, j: row - 1, strength: 0.12, cut: false }));
 
   test('weak spots decide which rim is the dark one', () => {
     expect(placeArray(array, [...strong, ...weakAt(7, [1, 2, 4])], toPhoto, 'even.png')).toMatchObject({

@@ -1,5 +1,6 @@
 import { bandPass } from '../light/filters.js';
 import type { Plane } from '@twolamp/session';
+import { LEAST_OF_ALL, LEAST_OF_AROUND, LEAST_STRENGTH, TILE_PITCHES } from './tuning.js';
 
 /** Local maxima of the band-passed picture; structure of arrays, one entry a spot. */
 export interface Spots {
@@ -8,11 +9,6 @@ export interface Spots {
   /** Height against what is typical around, 1 = typical. */
   readonly strength: Float64Array;
 }
-
-const LEAST_STRENGTH = 0.06;
-const TILE_PITCHES = 8;
-const LEAST_OF_AROUND = 0.4;
-const LEAST_OF_ALL = 0.15;
 
 interface Peak {
   x: number;

@@ -1,12 +1,16 @@
 import { solve } from 'ml-matrix';
 import { homography } from '../light/filters.js';
 import { bisquare, equationsOf, fillTerms, sumOfTerms, surfaceTerms } from '@twolamp/numeric';
+import { MAX_DEGREE, TIES_PER_TERM, USUAL_DEGREE, WORTH_A_DEGREE } from './tuning.js';
 
 /** A smooth map from lattice co-ordinates (u to the right, v down, in pitches) to pixels. */
 export interface Warp {
   /** Pixel of a lattice point. */
   at(u: number, v: number): readonly [number, number];
-  /** ∂(x, y)/∂(u, v) of the homography alone, in pixels a pitch: [xu, xv, yu, yv]. The polynomial follows a bulged outline too, which leaves the tubes as wide as they are. */
+  /**
+   * ∂(x, y)/∂(u, v) in pixels a pitch: [xu, xv, yu, yv]. Of the homography alone up to degree 4: the polynomial follows a
+   * bulged outline too, which leaves the tubes as wide as they are.
+   */
   slope(u: number, v: number): readonly [number, number, number, number];
 }
 
@@ -18,8 +22,6 @@ export interface Tie {
   readonly y: number;
 }
 
-const MAX_DEGREE = 4;
-const TIES_PER_TERM = 8;
 const ROUNDS = 4;
 /** Residuals beyond this many robust standard deviations lose their say (Tukey's bisquare). */
 const CUT = 6;
@@ -28,11 +30,69 @@ function median(values: Float64Array): number {
   return values.slice().sort()[values.length >> 1] ?? 0;
 }
 
+/** Places in unit co-ordinates, and what the homography leaves over there, in pixels. */
+interface Offsets {
+  readonly p: Float64Array;
+  readonly q: Float64Array;
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+}
+
+interface OffsetFit {
+  readonly degree: number;
+  readonly terms: [number[], number[]];
+  /** Median distance that is left, in pixels. */
+  readonly residual: number;
+}
+
+/** The polynomial of the degree that the ties allow and need. */
+function fitOffsets(offsets: Offsets): OffsetFit {
+  const allowed = (degree: number): boolean => surfaceTerms(degree) < offsets.p.length / TIES_PER_TERM;
+  let degree = 1;
+  while (degree < USUAL_DEGREE && allowed(degree + 1)) degree++;
+  let best = fitDegree(offsets, degree);
+  for (let next = degree + 1; degree === USUAL_DEGREE && next <= MAX_DEGREE && allowed(next); next++) {
+    const higher = fitDegree(offsets, next);
+    // Barrel distortion is odd: an even degree brings nothing, the one after it may.
+    if (higher.residual < WORTH_A_DEGREE ** (next - best.degree) * best.residual) best = higher;
+  }
+  return best;
+}
+
+/** Robust least squares, Tukey's bisquare. */
+function fitDegree({ p, q, x, y }: Offsets, degree: number): OffsetFit {
+  const count = p.length;
+  const size = surfaceTerms(degree);
+  const rows = new Float64Array(count * size);
+  for (let k = 0; k < count; k++) fillTerms(p[k]!, q[k]!, degree, rows, k * size);
+  const weights = new Float64Array(count).fill(1);
+  const misses = new Float64Array(count);
+  for (let round = 1; ; round++) {
+    const terms = [x, y].map((target) => {
+      const equations = equationsOf(rows, size, weights, target);
+      // A trace of ridge keeps a lattice with all its ties on few rows solvable.
+      for (let n = 0; n < size; n++) equations.addPrior(n, 1e-9 * count);
+      return solve(equations.matrix(), equations.column()).to1DArray();
+    }) as [number[], number[]];
+    for (let k = 0; k < count; k++) {
+      misses[k] = Math.hypot(
+        x[k]! - sumOfTerms(terms[0], rows, k * size),
+        y[k]! - sumOfTerms(terms[1], rows, k * size),
+      );
+    }
+    const residual = median(misses);
+    if (round === ROUNDS) return { degree, terms, residual };
+    const cut = CUT * Math.max(residual, 1e-6);
+    for (let k = 0; k < count; k++) weights[k] = bisquare(misses[k]! / cut);
+  }
+}
+
 /**
  * Homography times a low-order polynomial, fitted robustly: tilt is caught by the one, lens distortion and a bulged
  * outline by the other.
  *
- * The polynomial's degree grows with the number of ties, up to 4, so that a small lattice isn't overfitted.
+ * The polynomial's degree grows with the number of ties, up to 4, so that a small lattice isn't overfitted; beyond, only
+ * where a wide-angle lens needs more, since a high degree carries badly to cells beyond the ties.
  *
  * @param ties - at least 4, not all on a line
  * @returns null where the ties don't determine a map
@@ -54,54 +114,37 @@ export function fitWarp(ties: readonly Tie[]): Warp | null {
     return [(h[0]! * p + h[1]! * q + h[2]!) / w, (h[3]! * p + h[4]! * q + h[5]!) / w];
   };
 
-  let degree = 1;
-  while (degree < MAX_DEGREE && surfaceTerms(degree + 1) < ties.length / TIES_PER_TERM) degree++;
-  const size = surfaceTerms(degree);
-  const rows = new Float64Array(ties.length * size);
-  const [targetX, targetY] = [new Float64Array(ties.length), new Float64Array(ties.length)];
+  const offsets: Offsets = {
+    p: new Float64Array(ties.length),
+    q: new Float64Array(ties.length),
+    x: new Float64Array(ties.length),
+    y: new Float64Array(ties.length),
+  };
   ties.forEach(({ u, v, x, y }, k) => {
     const [p, q] = unit(u, v);
     const [px, py] = project(p, q);
-    fillTerms(p, q, degree, rows, k * size);
-    targetX[k] = x - px;
-    targetY[k] = y - py;
+    offsets.p[k] = p;
+    offsets.q[k] = q;
+    offsets.x[k] = x - px;
+    offsets.y[k] = y - py;
   });
-  const weights = new Float64Array(ties.length).fill(1);
-  const misses = new Float64Array(ties.length);
-  let terms: [number[], number[]];
-  for (let round = 0; ; round++) {
-    terms = [targetX, targetY].map((target) => {
-      const equations = equationsOf(rows, size, weights, target);
-      // A trace of ridge keeps a lattice with all its ties on few rows solvable.
-      for (let n = 0; n < size; n++) equations.addPrior(n, 1e-9 * ties.length);
-      return solve(equations.matrix(), equations.column()).to1DArray();
-    }) as [number[], number[]];
-    if (round === ROUNDS - 1) break;
-    for (let k = 0; k < misses.length; k++) {
-      misses[k] = Math.hypot(
-        targetX[k]! - sumOfTerms(terms[0], rows, k * size),
-        targetY[k]! - sumOfTerms(terms[1], rows, k * size),
-      );
-    }
-    const cut = CUT * Math.max(median(misses), 1e-6);
-    for (let k = 0; k < misses.length; k++) {
-      weights[k] = bisquare(misses[k]! / cut);
-    }
-  }
+  const { degree, terms } = fitOffsets(offsets);
 
-  const values = new Float64Array(size);
+  const values = new Float64Array(surfaceTerms(degree));
   const at = (u: number, v: number): [number, number] => {
     const [p, q] = unit(u, v);
     const [x, y] = project(p, q);
     fillTerms(p, q, degree, values, 0);
     return [x + sumOfTerms(terms[0], values, 0), y + sumOfTerms(terms[1], values, 0)];
   };
+  // A wide-angle lens distorts the spots too.
+  const place = degree > USUAL_DEGREE ? at : (u: number, v: number) => project(...unit(u, v));
   const slope = (u: number, v: number): [number, number, number, number] => {
     const [east, west, south, north] = [
-      project(...unit(u + 0.5, v)),
-      project(...unit(u - 0.5, v)),
-      project(...unit(u, v + 0.5)),
-      project(...unit(u, v - 0.5)),
+      place(u + 0.5, v),
+      place(u - 0.5, v),
+      place(u, v + 0.5),
+      place(u, v - 0.5),
     ];
     return [east[0] - west[0], south[0] - north[0], east[1] - west[1], south[1] - north[1]];
   };

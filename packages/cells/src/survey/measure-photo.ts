@@ -1,4 +1,5 @@
 import {
+  type ArraySpec,
   type DarkShot,
   InputError,
   type LinearPhoto,
@@ -6,7 +7,7 @@ import {
   type PhotoRecord,
   type Shot,
 } from '@twolamp/session';
-import type { CellLight } from '../cell-light.js';
+import { type CellLight, lightOfCells } from '../cell-light.js';
 import { type BareLevels, bareLevels } from '../flat-field/bare-levels.js';
 import { type Lit, measureShot } from '../flux/measure-shot.js';
 import { takeDarkOff } from '../light/dark.js';
@@ -47,19 +48,21 @@ export function recordOf(shot: Shot, photo: LinearPhoto, driftPx: [number, numbe
  * Light of the cells, or of the bare sheet, in one photo.
  *
  * @param sheet - from surveySheet
- * @param columns - of the array
+ * @param array - as stated
  * @throws InputError where the camera had moved, or an even shot is clipped all over
  */
 export function measurePhoto(
   sheet: SurveyedSheet,
   shot: Exclude<Shot, DarkShot>,
   photo: LinearPhoto,
-  columns: number,
+  array: ArraySpec,
 ): MeasuredPhoto {
   const exposure = exposureOf(shot, photo);
   const picture = takeDarkOff(reducePhoto(photo, sheet.factor), exposure, sheet.darks);
   if (shot.kind === 'bare') {
-    const { clipped, ...bare } = bareLevels(picture, sheet.model.cells);
+    const { clipped, level, sigma } = bareLevels(picture, sheet.model.cells);
+    const ofTubes = (values: Float64Array) => Float64Array.from(sheet.tubes, (k) => values[k]!);
+    const bare = { level: ofTubes(level), sigma: ofTubes(sigma) };
     const note: Note = {
       about: 'transmission.absolute',
       says: `${shot.photo} is clipped where the cells lie and was left out`,
@@ -67,10 +70,11 @@ export function measurePhoto(
     const record = recordOf(shot, photo, null);
     return { record, light: null, bare: clipped ? null : bare, notes: clipped ? [note] : [] };
   }
-  const { light, shift } = measureShot(picture, sheet.model, litBy(shot));
+  const { light: all, shift } = measureShot(picture, sheet.model, litBy(shot));
   const drift: [number, number] | null = shift && [shift[0] * sheet.factor, shift[1] * sheet.factor];
   if (shift && drift) requireStill(drift, Math.hypot(...shift) / sheet.model.cells.pitchPx, shot);
-  const notes = shot.kind === 'even' ? judgeClipping(light, columns, shot) : [];
+  const light = lightOfCells(all, sheet.tubes);
+  const notes = shot.kind === 'even' ? judgeClipping(light, array, shot) : [];
   return { record: recordOf(shot, photo, drift), light, bare: null, notes };
 }
 

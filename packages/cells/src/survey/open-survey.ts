@@ -10,6 +10,7 @@ import {
   type Shot,
 } from '@twolamp/session';
 import type { CellLight } from '../cell-light.js';
+import { someCells } from '../flux/cells-on-picture.js';
 import { haloShare } from '../flux/halo.js';
 import { backDepartures } from '../lattice/back-places.js';
 import { comparable, type Exposure, exposureFactor, exposureOf } from '../light/exposure.js';
@@ -119,7 +120,7 @@ export function surveyShot(survey: OpenSurvey, session: Session, shot: Shot, pho
     return;
   }
   const { key, sheet } = learnedSheet(survey, even, session);
-  const measured = measurePhoto(sheet, shot, photo, array.columns);
+  const measured = measurePhoto(sheet, shot, photo, array);
   const exposure = exposureOf(shot, exif);
   survey.photos.set(shot.photo, { ...measured, exif, exposure, sheet: key, serial: ++survey.serial });
 }
@@ -171,7 +172,9 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
   return {
     u: sheet.u,
     v: sheet.v,
-    cells: sheet.model.cells,
+    cells: someCells(sheet.model.cells, sheet.tubes),
+    unfilled: even.found.unfilled,
+    litUnstated: even.found.litUnstated,
     middles: sheet.middles,
     backDepartures: backDepartures(session.array, sheet.middles),
     factor: sheet.factor,
@@ -217,8 +220,18 @@ function darkFor({ darks }: OpenSurvey, { found }: KeptEven, { photo }: DarkShot
 const textOf = (exposure: Exposure): string => `${exposure.seconds} ${exposure.iso} ${exposure.aperture}`;
 
 /** What finding and learning the cells takes from the stated array. */
-function figuresOf({ rows, columns, arrangement, shiftedRows, tubeBoreMm, backPitchMm }: ArraySpec): string {
-  return [rows, columns, arrangement, shiftedRows, tubeBoreMm, backPitchMm].join(' ');
+function figuresOf({
+  rows,
+  columns,
+  arrangement,
+  shiftedRows,
+  tubeBoreMm,
+  backPitchMm,
+  map,
+  unfilled,
+}: ArraySpec): string {
+  const outline = [unfilled, ...(map ?? [])];
+  return [rows, columns, arrangement, shiftedRows, tubeBoreMm, backPitchMm, ...outline].join(' ');
 }
 
 interface TimedDark {

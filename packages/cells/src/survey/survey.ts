@@ -2,15 +2,23 @@ import type { Note, PhotoRecord, Shot } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import type { BareLevels } from '../flat-field/bare-levels.js';
 import type { CellsOnPicture } from '../flux/cells-on-picture.js';
+import type { ArrayPlace, UnfilledPlace } from '../lattice/find-lattice.js';
 import type { BackDepartures } from '../lattice/back-places.js';
 
-/** What the photos gave, shot by shot, before anything is concluded from it. Plain data. */
+/**
+ * What the photos gave, shot by shot, before anything is concluded from it; N tubes in reading order, places without a
+ * tube left out. Plain data.
+ */
 export interface Survey {
   /** Lattice co-ordinates of each cell: across in pitches, down in rows. */
   readonly u: Float64Array;
   readonly v: Float64Array;
   /** Each cell's place on the reduced picture, with the local stretch of the lattice. */
   readonly cells: CellsOnPicture;
+  /** Stated holes without a tube, on the reduced picture. */
+  readonly unfilled: readonly UnfilledPlace[];
+  /** Where the photo shows a tube's light and none is stated. */
+  readonly litUnstated: readonly ArrayPlace[];
   /** Each cell's centre of light on the reduced picture, px. */
   readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
   /** Where the tubes end at the sheet against where the stated array has them; null where it can't be seen. */

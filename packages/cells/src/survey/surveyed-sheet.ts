@@ -1,11 +1,14 @@
+import { UnsolvableError } from '@twolamp/numeric';
+import { tubeLayout } from '@twolamp/optics';
 import { type ArraySpec, type EvenShot, InputError, type LinearPhoto, type Note } from '@twolamp/session';
-import type { CellLight } from '../cell-light.js';
+import { type CellLight, lightOfCells } from '../cell-light.js';
 import { cloudScatter } from '../flat-field/paper-clouds.js';
 import { type FirstPlaces, firstPlaces } from '../flux/cells-on-picture.js';
 import { lightOf } from '../flux/measure-shot.js';
 import { nearCells } from '../flux/region.js';
-import { learnSheet, type SheetModel } from '../flux/sheet-model.js';
-import { findLattice } from '../lattice/find-lattice.js';
+import { type LearnedSheet, learnSheet, type SheetModel } from '../flux/sheet-model.js';
+import { type ArrayPlace, findLattice, type UnfilledPlace } from '../lattice/find-lattice.js';
+import { FARTHEST_FROM_LATTICE, MOST_FAR_SHARE } from '../lattice/tuning.js';
 import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from '../light/dark.js';
 import type { Exposure } from '../light/exposure.js';
 import type { ReducedPhoto } from '../light/plane.js';
@@ -16,6 +19,10 @@ const CLIPPED_CELLS_SHARE = 0.2;
 /** The even shot in which the cells were found. Plain data. */
 export interface FoundCells {
   readonly first: FirstPlaces;
+  /** Stated holes without a tube, in pixels of the reduced picture. */
+  readonly unfilled: readonly UnfilledPlace[];
+  /** Where light is seen and no tube is stated. */
+  readonly litUnstated: readonly ArrayPlace[];
   /** The even shot, reduced, as it is. */
   readonly picture: ReducedPhoto;
   /** Size of the photo. */
@@ -25,7 +32,10 @@ export interface FoundCells {
 
 /** What every other shot is measured with: how the cells look on the sheet, and the stray light. Plain data. */
 export interface SurveyedSheet {
+  /** Of all cells: the tubes, and holes that let light through. */
   readonly model: SheetModel;
+  /** Which of the model's cells are tubes; what follows is of these, in the same order. */
+  readonly tubes: readonly number[];
   readonly u: Float64Array;
   readonly v: Float64Array;
   readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
@@ -46,7 +56,8 @@ export interface SurveyedSheet {
 export function findCells(even: LinearPhoto, array: ArraySpec, name: string): FoundCells {
   const { lattice, picture } = findLattice(even, array, name);
   const first = firstPlaces(lattice, array.arrangement === 'hexagonal');
-  return { first, picture, width: even.width, height: even.height };
+  const { unfilled, litUnstated } = lattice;
+  return { first, unfilled, litUnstated, picture, width: even.width, height: even.height };
 }
 
 /**
@@ -71,20 +82,23 @@ export function surveySheet(
   );
   const darks = averageDarks(frames).map((dark) => smoothDark(dark, sheetPixels, pitchPx));
   const clear = takeDarkOff(picture, exposure, darks);
-  const sheet = learnSheet(clear, first, {
-    rows: array.rows,
-    columns: array.columns,
+  const sheet = learnable(clear, first, shot, {
     hexagonal: array.arrangement === 'hexagonal',
     borePitches: array.tubeBoreMm / array.backPitchMm,
   });
   const { model, middles } = sheet;
-  const light = lightOf(sheet.solution, clear, sheet.patches, sheet.weights, model);
-  const notes = judgeClipping(light, array.columns, shot);
+  requireNearSpots(first, middles, shot);
+  const tubes = Array.from(first.filled.keys()).filter((k) => first.filled[k] === 1);
+  const all = lightOf(sheet.solution, clear, sheet.patches, sheet.weights, model);
+  const light = lightOfCells(all, tubes);
+  const notes = judgeClipping(light, array, shot);
+  const ofTubes = (values: Float64Array) => Float64Array.from(tubes, (k) => values[k]!);
   return {
     model,
-    u,
-    v,
-    middles,
+    tubes,
+    u: ofTubes(u),
+    v: ofTubes(v),
+    middles: { x: ofTubes(middles.x), y: ofTubes(middles.y) },
     sheetScatter: cloudScatter(sheet),
     darks,
     factor: picture.factor,
@@ -94,7 +108,8 @@ export function surveySheet(
 }
 
 /** Refuses an even shot that is clipped all over; where a few cells are, names them. */
-export function judgeClipping(light: CellLight, columns: number, shot: EvenShot): Note[] {
+export function judgeClipping(light: CellLight, array: ArraySpec, shot: EvenShot): Note[] {
+  const { row, column } = tubeLayout(array);
   const cells = Array.from(light.clipped.keys()).filter((k) => light.clipped[k]);
   if (cells.length === 0) return [];
   if (cells.length > CLIPPED_CELLS_SHARE * light.clipped.length) {
@@ -104,9 +119,7 @@ export function judgeClipping(light: CellLight, columns: number, shot: EvenShot)
       'a shorter exposure, with the brightest cells below the top of the scale',
     );
   }
-  const named = cells
-    .slice(0, 8)
-    .map((k) => `row ${Math.floor(k / columns) + 1} column ${(k % columns) + 1}`);
+  const named = cells.slice(0, 8).map((k) => `row ${row[k]} column ${column[k]}`);
   const more = cells.length > named.length ? ` and ${cells.length - named.length} more` : '';
   return [
     {
@@ -114,4 +127,42 @@ export function judgeClipping(light: CellLight, columns: number, shot: EvenShot)
       says: `${shot.photo} is clipped at ${named.join(', ')}${more}: their light is at least what is given`,
     },
   ];
+}
+
+/** The sheet, or a refusal where the picture doesn't hold what is to be learned. */
+function learnable(
+  picture: ReducedPhoto,
+  first: FirstPlaces,
+  shot: EvenShot,
+  array: Parameters<typeof learnSheet>[2],
+): LearnedSheet {
+  try {
+    return learnSheet(picture, first, array);
+  } catch (error) {
+    if (!(error instanceof UnsolvableError)) throw error;
+    throw new InputError(
+      shot.photo,
+      'spots were found, but their light could not be separated from each other and from the background',
+      'spots that are clear of their neighbours, evenly lit, in focus, not clipped',
+    );
+  }
+}
+
+/** Refuses a sheet whose cells' light was fitted elsewhere than where their spots were found. */
+function requireNearSpots(
+  { cells, found, pitchPx }: FirstPlaces,
+  middles: { readonly x: Float64Array; readonly y: Float64Array },
+  shot: EvenShot,
+): void {
+  const seen = Array.from(found.keys()).filter((k) => found[k] === 1);
+  const far = seen.filter((k) => {
+    const miss = Math.hypot(middles.x[k]! - cells.x[k]!, middles.y[k]! - cells.y[k]!);
+    return !(miss < FARTHEST_FROM_LATTICE * pitchPx);
+  });
+  if (far.length <= Math.max(1, MOST_FAR_SHARE * seen.length)) return;
+  throw new InputError(
+    shot.photo,
+    `the light of ${far.length} of ${seen.length} cells could not be fitted where their spots are`,
+    'round spots at least 2 pixels wide, in focus, that look alike all over the sheet',
+  );
 }

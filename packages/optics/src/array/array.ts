@@ -14,6 +14,11 @@ export interface ArrayGeometry {
   readonly backPitchMm: number;
   /** Centre to centre at the front grid. */
   readonly frontPitchMm: number;
+  /**
+   * Partly built arrays and other outlines: one string a row, one character a place: # a tube, o a hole without a tube,
+   * . no hole. Absent: a tube in every place.
+   */
+  readonly map?: readonly string[] | undefined;
 }
 
 /**

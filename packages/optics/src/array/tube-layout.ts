@@ -14,27 +14,52 @@ export interface TubeLayout {
   /** Place from the middle of the array, in pitches. */
   readonly across: Float64Array;
   readonly up: Float64Array;
+  /** 1 where there is a tube, 0 in a hole without one. */
+  readonly filled: Uint8Array;
   /** Number of the cell at a place, from 0; −1 where there is none. */
   at(row: number, column: number): number;
 }
 
-const layouts = new WeakMap<ArrayGeometry, TubeLayout>();
+const FILLED = '#';
+const UNFILLED = 'o';
+
+const tubeLayouts = new WeakMap<ArrayGeometry, TubeLayout>();
+const placeLayouts = new WeakMap<ArrayGeometry, TubeLayout>();
 
 /** The array's tubes: places without a tube are left out. The layout of an array is worked out once. */
 export function tubeLayout(array: ArrayGeometry): TubeLayout {
+  return remembered(tubeLayouts, array, FILLED);
+}
+
+/** The array's tubes, and its holes without a tube. */
+export function placeLayout(array: ArrayGeometry): TubeLayout {
+  return remembered(placeLayouts, array, FILLED + UNFILLED);
+}
+
+function remembered(
+  layouts: WeakMap<ArrayGeometry, TubeLayout>,
+  array: ArrayGeometry,
+  kinds: string,
+): TubeLayout {
   const known = layouts.get(array);
   if (known) return known;
-  const layout = gridLayout(array);
+  const layout = gridLayout(array, kinds);
   layouts.set(array, layout);
   return layout;
 }
 
-function gridLayout(array: ArrayGeometry): TubeLayout {
+/** The map's character at a place; '.' outside the array. */
+export function mapAt(array: ArrayGeometry, row: number, column: number): string {
+  if (row < 1 || row > array.rows || column < 1 || column > array.columns) return '.';
+  return array.map?.[row - 1]?.[column - 1] ?? FILLED;
+}
+
+function gridLayout(array: ArrayGeometry, kinds: string): TubeLayout {
   requireArray(array);
   const cells = Array.from({ length: array.rows * array.columns }, (_, n) => ({
     row: Math.floor(n / array.columns) + 1,
     column: (n % array.columns) + 1,
-  }));
+  })).filter(({ row, column }) => kinds.includes(mapAt(array, row, column)));
   const places = cells.map(({ row, column }) => latticePlace(array, row, column));
   const numbers = new Int32Array(array.rows * array.columns).fill(-1);
   cells.forEach(({ row, column }, k) => {
@@ -46,6 +71,7 @@ function gridLayout(array: ArrayGeometry): TubeLayout {
     column: Int32Array.from(cells, ({ column }) => column),
     across: Float64Array.from(places, ({ across }) => across),
     up: Float64Array.from(places, ({ up }) => up),
+    filled: Uint8Array.from(cells, ({ row, column }) => (mapAt(array, row, column) === FILLED ? 1 : 0)),
     at: (row, column) => {
       const inside = row >= 1 && row <= array.rows && column >= 1 && column <= array.columns;
       return inside ? numbers[(row - 1) * array.columns + column - 1] : -1;
