@@ -70,6 +70,9 @@ function arrayFields(array: SessionDraft['array']): Record<string, unknown> {
     ...(array.tubeWall === undefined ? {} : { 'tube-wall': array.tubeWall ?? FILL_IN }),
     'back-pitch': length(array.backPitchMm),
     'front-pitch': length(array.frontPitchMm),
+    ...(array.map ? { map: `${array.map.join('\n')}\n` } : {}),
+    ...(array.unfilled ? { unfilled: array.unfilled } : {}),
+    ...(array.minutesPerTube ? { 'minutes-per-tube': array.minutesPerTube } : {}),
   };
 }
 

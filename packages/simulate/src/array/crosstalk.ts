@@ -2,7 +2,7 @@ import { type ArrayGeometry, latticePlace, seededRandom } from '@twolamp/optics'
 import type { Plan } from '../plan/plan-format.js';
 import { STREAM } from '../streams.js';
 import { neighbours } from './neighbours.js';
-import type { Tube } from './tubes.js';
+import { litLayout, type Tube } from './tubes.js';
 
 /** Light of one tube that leaves by another. */
 export interface Leak {
@@ -45,16 +45,21 @@ export function buildCrosstalk(plan: Plan, tubes: readonly Tube[]): Leak[][] {
   const kernel = nominalKernel(array, build.crosstalk);
   const shareAt = (across: number, up: number) =>
     kernel.find((cell) => Math.hypot(cell.across - across, cell.up - up) < 0.1)?.share ?? 0;
-  return tubes.map((tube, index) => {
+  const layout = litLayout(plan);
+  return tubes.map((tube) => {
     const strength = Math.max(0, 1 + build['crosstalk-scatter'] * random.normal());
     const place = latticePlace(array, tube.row, tube.column);
-    const leaks = neighbours(array, index, REACH).map((to) => {
-      const other = latticePlace(array, tubes[to].row, tubes[to].column);
+    const grid = (tube.row - 1) * array.columns + tube.column - 1;
+    const leaks = neighbours(array, grid, REACH).flatMap((beside) => {
+      const [row, column] = [Math.floor(beside / array.columns) + 1, (beside % array.columns) + 1];
+      const to = layout.at(row, column);
+      if (to < 0) return [];
+      const other = latticePlace(array, row, column);
       return { to, share: strength * shareAt(other.across - place.across, other.up - place.up) };
     });
     if (tube.fault?.fault === 'leaky') {
       const { to, share } = tube.fault;
-      const at = (to.row - 1) * array.columns + to.column - 1;
+      const at = layout.at(to.row, to.column);
       const known = leaks.findIndex((leak) => leak.to === at);
       if (known < 0) leaks.push({ to: at, share });
       else leaks[known] = { to: at, share: leaks[known].share + share };

@@ -1,4 +1,4 @@
-import type { Random } from '@twolamp/optics';
+import { type Random, tubeLayout } from '@twolamp/optics';
 import type { ListedFault } from '../plan/faults-format.js';
 import type { Plan } from '../plan/plan-format.js';
 import { neighbours } from './neighbours.js';
@@ -21,7 +21,13 @@ export function placeFaults(plan: Plan, random: Random): Map<number, ListedFault
     column: (index % columns) + 1,
   });
   const freeOnes = () =>
-    Array.from({ length: rows * columns }, (_, index) => index).filter((i) => !placed.has(i));
+    Array.from({ length: rows * columns }, (_, index) => index).filter(
+      (index) => !placed.has(index) && isTube(index),
+    );
+  const isTube = (index: number) => {
+    const { row, column } = placeOf(index);
+    return tubeLayout(plan.array).at(row, column) >= 0;
+  };
   const between = ([low, high]: readonly [number, number]) => low + (high - low) * random.uniform();
   const pick = (from: readonly number[]) => from[Math.floor(random.uniform() * from.length)];
 
@@ -40,7 +46,7 @@ export function placeFaults(plan: Plan, random: Random): Map<number, ListedFault
         ? freeOnes()
         : [...members]
             .flatMap((index) => neighbours(plan.array, index))
-            .filter((index) => !placed.has(index));
+            .filter((index) => !placed.has(index) && isTube(index));
     strew(
       faults['cluster-size'],
       (index) => {
@@ -52,7 +58,7 @@ export function placeFaults(plan: Plan, random: Random): Map<number, ListedFault
   }
   const singles = plan.shots.flatMap((shot) => (shot.kind === 'single' ? [indexOf(shot)] : []));
   const leakCandidates = () => {
-    const free = singles.filter((index) => !placed.has(index));
+    const free = singles.filter((index) => !placed.has(index) && isTube(index));
     return free.length > 0 ? free : freeOnes();
   };
   strew(
@@ -60,7 +66,7 @@ export function placeFaults(plan: Plan, random: Random): Map<number, ListedFault
     (index) => ({
       ...placeOf(index),
       fault: 'leaky',
-      to: placeOf(pick(neighbours(plan.array, index))!),
+      to: placeOf(pick(neighbours(plan.array, index).filter(isTube))!),
       share: between(faults['leak-share']),
     }),
     leakCandidates,

@@ -1,4 +1,15 @@
-import { backPlace, frontPlace, latticePlace, type Place, seededRandom, type Slopes } from '@twolamp/optics';
+import {
+  backPlace,
+  frontPlace,
+  latticePlace,
+  mapAt,
+  type Place,
+  placeLayout,
+  seededRandom,
+  type Slopes,
+  type TubeLayout,
+  tubeLayout,
+} from '@twolamp/optics';
 import type { ListedFault } from '../plan/faults-format.js';
 import type { Plan } from '../plan/plan-format.js';
 import { STREAM } from '../streams.js';
@@ -22,7 +33,10 @@ export interface Tube {
   readonly bowMm: number;
   /** Direction in which the middle of a bent tube stands out. */
   readonly bowRad: number;
+  /** An empty hole that lets light through. */
   readonly isOpen: boolean;
+  /** A hole that waits for its tube: it is open, and no fault. */
+  readonly isUnfilled: boolean;
   readonly fault: ListedFault | undefined;
 }
 
@@ -32,7 +46,9 @@ const MOST_SCATTER_SIGMAS = 3;
 /**
  * The array as built: a place for each tube with jitter, bulge and faults drawn from the plan's seed.
  *
- * @returns rows × columns tubes in reading order: index = (row − 1) · columns + column − 1
+ * Chance is drawn for all rows × columns, so that a half-built array and the finished one share their tubes.
+ *
+ * @returns tubes and unfilled holes that let light through, numbered as {@link litLayout} has them
  */
 export function buildTubes(plan: Plan): Tube[] {
   const { array, build } = plan;
@@ -44,7 +60,8 @@ export function buildTubes(plan: Plan): Tube[] {
   return Array.from({ length: array.rows * array.columns }, (_, index) => {
     const row = Math.floor(index / array.columns) + 1;
     const column = (index % array.columns) + 1;
-    const fault = faults.get(index);
+    const unfilled = mapAt(array, row, column) === 'o';
+    const fault = unfilled ? undefined : faults.get(index);
     const nominalBack = bulged(plan, row, column, backPlace(array, row, column), 1);
     const nominalFront = bulged(
       plan,
@@ -56,6 +73,7 @@ export function buildTubes(plan: Plan): Tube[] {
     const shift = fault?.fault === 'misaimed' ? fault : { across: 0, up: 0 };
     const back = jittered(nominalBack, build['placement-jitter'], placement.normal(), placement.normal());
     const front = jittered(nominalFront, pointingJitterMm, pointing.normal(), pointing.normal());
+    const brightness = 1 + build['transmission-scatter'] * limited(scatter.normal());
     const placedFront = { acrossMm: front.acrossMm + shift.across, upMm: front.upMm + shift.up };
     return {
       row,
@@ -65,13 +83,19 @@ export function buildTubes(plan: Plan): Tube[] {
       chord: slopesBetween(back, placedFront, array.tubeLengthMm),
       nominalChord: slopesBetween(nominalBack, nominalFront, array.tubeLengthMm),
       nominalFront,
-      clarity: clarityOf(fault, 1 + build['transmission-scatter'] * limited(scatter.normal())),
+      clarity: unfilled ? 1 : clarityOf(fault, brightness),
       bowMm: fault?.fault === 'bent' ? fault.bow : 0,
       bowRad: fault?.fault === 'bent' ? (fault.direction * Math.PI) / 180 : 0,
-      isOpen: fault?.fault === 'open',
+      isOpen: unfilled || fault?.fault === 'open',
+      isUnfilled: unfilled,
       fault,
     };
-  });
+  }).filter(({ row, column }) => litLayout(plan).at(row, column) >= 0);
+}
+
+/** Where light may come through: all tubes, and the unfilled holes unless they are covered. */
+export function litLayout({ array }: Plan): TubeLayout {
+  return array.unfilled === 'open' ? placeLayout(array) : tubeLayout(array);
 }
 
 /** A grid is drilled for the tubes' outside, and little of it is left between the holes (common practice, no source). */

@@ -58,7 +58,7 @@ const DEVIATES = [
 
 /** How far healthy tubes look past where they should, as slopes towards a lamp at a distance, with their shares. */
 function straySlopes({ tubes }: Bench, distanceMm: number) {
-  const healthy = tubes.filter((tube) => tube.fault === undefined);
+  const healthy = tubes.filter((tube) => tube.fault === undefined && !tube.isUnfilled);
   const rms = (stray: (tube: Tube) => number) =>
     Math.sqrt(healthy.reduce((sum, tube) => sum + stray(tube) ** 2, 0) / healthy.length);
   const towardsLamp = (chord: number, front: number) => chord + front / distanceMm;

@@ -54,7 +54,8 @@ function trueCells(bench: Bench, view: Projection): TrueCell[] {
     Float64Array.from(tubes, (_, index) => evenPassed(bench, index)),
     bench.leaks,
   );
-  return tubes.map((tube, index) => {
+  return tubes.flatMap((tube, index) => {
+    if (tube.isUnfilled) return [];
     const { centre, widthRad } = bench.responses[index].far;
     const lookAcross = tube.chord.across + centre.across;
     const lookUp = tube.chord.up + centre.up;
