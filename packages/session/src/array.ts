@@ -84,7 +84,7 @@ export const arrayInput = z
     ...(array['tube-wall'] === undefined ? {} : { tubeWall: array['tube-wall'] }),
     backPitchMm: array['back-pitch'],
     frontPitchMm: array['front-pitch'],
-    ...(array.map === undefined ? {} : { map: array.map as readonly string[] }),
+    ...(array.map === undefined ? {} : { map: array.map }),
     ...(array.unfilled === undefined ? {} : { unfilled: array.unfilled }),
     ...(array['minutes-per-tube'] === undefined ? {} : { minutesPerTube: array['minutes-per-tube'] }),
   }))

@@ -88,6 +88,10 @@ const photo = z.strictObject({
   driftPx: z.tuple([figure, figure]).nullable(),
 });
 
+function tubesOf({ rows, columns, map }: { rows: number; columns: number; map?: string[] | undefined }) {
+  return map === undefined ? rows * columns : map.join('').replaceAll(/[^#]/g, '').length;
+}
+
 /** result.json: what was measured. A figure the shots can't give is null, and `notes` says why. */
 export const resultSchema = z
   .strictObject({
@@ -102,6 +106,14 @@ export const resultSchema = z
       tubeBoreMm: figure,
       backPitchMm: figure,
       frontPitchMm: figure,
+      map: z
+        .array(z.string())
+        .optional()
+        .describe(
+          'one string a row: # a tube, o a hole without a tube, . no hole; absent: a tube everywhere',
+        ),
+      unfilled: z.enum(['covered', 'open']).optional(),
+      minutesPerTube: figure.optional(),
     }),
     cells: z.array(cell),
     pairs: z.array(pair),
@@ -111,9 +123,9 @@ export const resultSchema = z
     notes: z.array(z.strictObject({ about: z.string(), says: z.string() })),
     photos: z.array(photo),
   })
-  .refine((result) => result.cells.length === result.array.rows * result.array.columns, {
+  .refine((result) => result.cells.length === tubesOf(result.array), {
     path: ['cells'],
-    error: 'one cell for each row and column',
+    error: 'one cell for each tube',
   });
 
 export type Result = z.infer<typeof resultSchema>;

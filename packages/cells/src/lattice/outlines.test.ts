@@ -25,6 +25,7 @@ const HEXAGON = mapOf((across, down) => (Math.abs(across) + 0.55 * Math.abs(down
 /** The stated array drawn: tubes of unequal light, a few dark; holes half as bright again where they are open. */
 function draw(array: ArraySpec, look: Partial<Scene> = {}): Drawn {
   const noise = { electrons: 8000, read: 0.002, random: seededRandom(1) };
+  const { map: _, ...whole } = array;
   const light = (row: number, column: number): number => {
     const state = array.map?.[row - 1]?.[column - 1] ?? '#';
     const random = seededRandom(9, 500 * row + column);
@@ -33,7 +34,7 @@ function draw(array: ArraySpec, look: Partial<Scene> = {}): Drawn {
     return random.uniform() < 0.04 ? 0 : 0.3 * (0.85 + 0.3 * random.uniform());
   };
   return drawCells({
-    array: { ...array, map: undefined },
+    array: whole,
     pitchPx: 15,
     tiltDeg: 4,
     turnDeg: 2,
