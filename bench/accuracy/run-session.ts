@@ -15,6 +15,14 @@ export interface Run {
   readonly limits: readonly number[];
 }
 
+/** A session with its truth and what was measured of it. */
+interface Made {
+  readonly truth: Truth;
+  readonly session: Session;
+  readonly load: ReturnType<typeof photosIn>;
+  readonly result: Result;
+}
+
 /**
  * Makes a session's photos in a folder and measures them; the measurement sees the photos and session.yaml only.
  *
@@ -22,7 +30,11 @@ export interface Run {
  * @param folder - made where it isn't there; holds session.yaml, truth.json and the photos afterwards
  * @throws InputError where the measurement refuses the photos
  */
-export async function makeAndMeasure(plan: Plan, folder: string, pictures: Pictures = new Map()) {
+export async function makeAndMeasure(
+  plan: Plan,
+  folder: string,
+  pictures: Pictures = new Map(),
+): Promise<Made> {
   await mkdir(folder, { recursive: true });
   const { session: text, truth } = await simulateSession(
     plan,

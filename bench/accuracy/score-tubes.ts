@@ -16,21 +16,16 @@ export interface TubeScore {
 
 export const NO_TUBES: TubeScore = { width: null, gloss: null, bowMm: [], cureMm: [] };
 
-const GLOSS = /effective gloss of the tube walls (\d\.\d+)/;
-
 export function scoreTubes({ sweep }: Drawn, truth: Truth, result: Result): TubeScore {
   if (!sweep) return NO_TUBES;
   const widths = truth.cells.flatMap((cell, k) => {
     const width = result.cells[k].pointing?.acceptanceWidthDeg;
     return cell.fault === 'none' && width ? [width / cell.acceptanceWidthDeg - 1] : [];
   });
-  const measured = result.notes.map(({ says }) => GLOSS.exec(says)?.[1]).find((found) => found !== undefined);
   return {
     width: widths.length === 0 ? null : short(median(widths)),
     gloss:
-      measured === undefined || truth.wall.gloss === 0
-        ? null
-        : short(Number(measured) / truth.wall.gloss - 1),
+      result.wall === null || truth.wall.gloss === 0 ? null : short(result.wall.gloss / truth.wall.gloss - 1),
     bowMm: truth.cells.flatMap(({ fault, bow }, k): [number, number][] => {
       const found = result.cells[k].bend;
       return fault === 'bent' && bow && found ? [[short(bow.mm), short(found.bowMm - bow.mm)]] : [];

@@ -1,6 +1,7 @@
 import { type CameraMove, cameraMoves } from '@twolamp/cells';
 import { type Glance, glance, photoFaults } from '@twolamp/photos';
 import { missingShots } from '@twolamp/plan';
+import { findingSentence } from '@twolamp/report';
 import { InputError, type LinearPhoto, type Shot, unusualValues } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
 import { sessionPhotos } from './photos-of-session.js';
@@ -55,8 +56,12 @@ function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Find
 export async function checkSession(open: OpenSession, onProgress: Progress): Promise<Finding[]> {
   const { shots } = open.session;
   const evenFirst = [...shots].sort((a, b) => Number(b.kind === 'even') - Number(a.kind === 'even'));
-  const { load, notes } = await sessionPhotos(open, evenFirst);
-  const findings: Finding[] = notes.map(({ says }) => ({ photo: null, spoils: false, says }));
+  const { load, findings: ofSeries } = await sessionPhotos(open, evenFirst);
+  const findings: Finding[] = ofSeries.map((one) => ({
+    photo: null,
+    spoils: false,
+    says: findingSentence(one),
+  }));
   let even: EvenShot | null = null;
   for (const [index, shot] of evenFirst.entries()) {
     onProgress(index + 1, shots.length, shot.photo);

@@ -5,6 +5,7 @@ import { type Evidence, type Result, type Session, type Shot, unusualValues } fr
 import { askAgain } from './ask-again.js';
 import { type OpenSession, openSession } from './files/open-session.js';
 import { fillFolder } from './files/output-folder.js';
+import { madeFrom } from './made.js';
 import { sessionPhotos } from './photos-of-session.js';
 import { REPORT_NAMES, reportFiles } from './report-files.js';
 import { type Progress, showProgress, type Terminal } from './terminal.js';
@@ -35,15 +36,16 @@ async function measureOpened(
   open: OpenSession,
   step: Progress,
 ): Promise<{ readonly result: Result; readonly evidence: Evidence }> {
-  const { load, notes } = await sessionPhotos(open, loadingOrder(open.session));
+  const { load, findings } = await sessionPhotos(open, loadingOrder(open.session));
   // Made beside the measurement, by other threads; what is wrong with a photo is the measurement's to say.
   const small = picture(open);
   small.catch(() => {});
   const measured = await measureSession(open.session, load, {
     onProgress: (done, of, what) => step(done + 1, of, what),
+    made: await madeFrom(open),
   });
   return {
-    result: { ...measured.result, notes: [...notes, ...measured.result.notes] },
+    result: { ...measured.result, findings: [...findings, ...measured.result.findings] },
     evidence: { ...measured.evidence, picture: await small },
   };
 }

@@ -41,7 +41,7 @@ describe('an exposure series', () => {
   // The photos are sRGB (IEC 61966-2-1); a response is known up to a factor.
   test('gives the camera’s response, without a word where it fits', async () => {
     const { open, photos } = await opened();
-    const { load, notes } = await photos();
+    const { load, findings } = await photos();
     const shot: Shot = open.session.shots[3]!;
     const [mine, known] = [
       await load(shot),
@@ -52,14 +52,13 @@ describe('an exposure series', () => {
     const quantile = (share: number) => ratios[Math.floor(share * ratios.length)]!;
     expect(bright.length).toBeGreaterThan(1000);
     expect(quantile(0.95) / quantile(0.05)).toBeLessThan(1.1);
-    expect(notes).toEqual([]);
+    expect(findings).toEqual([]);
   });
 
   test('says so where an exposure isn’t as stated', async () => {
     const { photos } = await opened(', exposure: 1/10 s');
-    const { notes } = await photos();
-    expect(notes).toHaveLength(1);
-    expect(notes[0]!.says).toMatch(/exposure series misses the camera’s response by 0\.\d\d stops/);
+    const { findings } = await photos();
+    expect(findings).toMatchObject([{ code: 'camera-response-misfit', about: 'photos' }]);
   });
 
   test('refuses an ISO that is known of some photos only', async () => {

@@ -7,7 +7,7 @@ import {
   type SeriesPhoto,
   type ToneCurve,
 } from '@twolamp/photos';
-import { InputError, type LinearPhoto, type Note, type Shot } from '@twolamp/session';
+import { type Finding, finding, InputError, type LinearPhoto, type Shot } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
 
 /** Misfit of an exposure series beyond which a word is due: noise stays far below it; a judgement, no source. */
@@ -17,7 +17,7 @@ const POOR_FIT_STOPS = 0.15;
 export interface SessionPhotos {
   readonly load: (shot: Shot) => Promise<LinearPhoto>;
   /** What all photos suffer from. */
-  readonly notes: readonly Note[];
+  readonly findings: readonly Finding[];
 }
 
 interface Exposed {
@@ -61,7 +61,7 @@ async function bracketedCurve({
   session,
   file,
   folder,
-}: OpenSession): Promise<{ tone: ToneCurve; notes: Note[] }> {
+}: OpenSession): Promise<{ tone: ToneCurve; findings: Finding[] }> {
   for (const kind of ['even', 'bare'] as const) {
     const shots = [];
     for (const shot of session.shots.filter((one) => one.kind === kind)) {
@@ -71,10 +71,8 @@ async function bracketedCurve({
     const series = seriesOf(shots);
     if (new Set(series.map((one) => one.exposure)).size < 2) continue;
     const { table, residualStops } = await responseFromSeries(series);
-    const says =
-      `The ${kind} shots’ exposure series misses the camera’s response by ${residualStops.toFixed(2)} stops: something moved, ` +
-      'the light changed, or an exposure isn’t as stated. All figures rest on that response.';
-    return { tone: table, notes: residualStops > POOR_FIT_STOPS ? [{ about: 'photos', says }] : [] };
+    const misfit = finding('camera-response-misfit', 'photos', { series: kind, residualStops });
+    return { tone: table, findings: residualStops > POOR_FIT_STOPS ? [misfit] : [] };
   }
   throw new InputError(
     file,
@@ -90,8 +88,8 @@ async function bracketedCurve({
  */
 export async function sessionPhotos(open: OpenSession, order: readonly Shot[]): Promise<SessionPhotos> {
   const { session, folder } = open;
-  const { tone, notes } =
-    session.tone === 'bracketed' ? await bracketedCurve(open) : { tone: session.tone, notes: [] };
+  const { tone, findings } =
+    session.tone === 'bracketed' ? await bracketedCurve(open) : { tone: session.tone, findings: [] };
   const read = (shot: Shot) => readPhoto(join(folder, shot.photo), { tone, channel: 'luminance' });
   let ahead: { readonly shot: Shot; readonly photo: Promise<LinearPhoto> } | undefined;
   const load = (shot: Shot) => {
@@ -104,5 +102,5 @@ export async function sessionPhotos(open: OpenSession, order: readonly Shot[]): 
     }
     return photo;
   };
-  return { load, notes };
+  return { load, findings };
 }

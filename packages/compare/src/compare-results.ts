@@ -1,21 +1,22 @@
 import {
   COMPARISON_FORMAT,
   type Comparison,
-  type Note,
+  type ComparisonFinding,
+  finding,
   type Result,
   type TubeChange,
 } from '@twolamp/session';
-import { crosstalkNotes } from './crosstalk-change.js';
+import { crosstalkFindings } from './crosstalk-change.js';
 import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
 import { lightChanges } from './light-change.js';
 import { type MatchedTube, matchTubes } from './matched-tubes.js';
 import { pointingChanges } from './pointing-change.js';
-import { pointingSpreadNotes } from './pointing-spread.js';
+import { pointingSpreadFindings } from './pointing-spread.js';
 import { resolvingChange } from './resolving-change.js';
 import { tubeVerdict } from './tube-verdict.js';
 import { wholeFaults, wholeLight } from './whole-arrays.js';
 
-type Part = Pick<Comparison, 'scale' | 'tubes'> & { readonly notes: readonly Note[] };
+type Part = Pick<Comparison, 'scale' | 'tubes'> & { readonly findings: readonly ComparisonFinding[] };
 
 function tubeByTube(tubes: readonly MatchedTube[], earlier: Result['array'], later: Result['array']): Part {
   const sameBore = earlier.tubeBoreMm === later.tubeBoreMm && earlier.backPitchMm === later.backPitchMm;
@@ -27,6 +28,7 @@ function tubeByTube(tubes: readonly MatchedTube[], earlier: Result['array'], lat
     const judgement = tubeVerdict(figures, tube);
     if (judgement.unclear) unclear++;
     return {
+      cell: tube.later.cell,
       row: tube.row,
       column: tube.column,
       ...figures,
@@ -35,16 +37,17 @@ function tubeByTube(tubes: readonly MatchedTube[], earlier: Result['array'], lat
       verdict: judgement.verdict,
     };
   });
-  const says =
-    `${unclear} tubes are faulty in one session only without a change that shows: the fault lies at the threshold of ` +
-    'naming it, or one session had no shots to find it. They count as unchanged.';
-  const notes = unclear === 0 ? [] : [{ about: 'tubes', says }];
-  return { scale: light.scale, tubes: changes, notes: [...light.notes, ...pointing.notes, ...notes] };
+  const findings = unclear === 0 ? [] : [finding('faults-without-change', 'tubes', { tubes: unclear })];
+  return {
+    scale: light.scale,
+    tubes: changes,
+    findings: [...light.findings, ...pointing.findings, ...findings],
+  };
 }
 
 function asWholes(earlier: Result, later: Result): Part {
-  const { scale, notes } = wholeLight(earlier, later);
-  return { scale, tubes: [], notes: [...notes, ...wholeFaults(earlier, later)] };
+  const { scale, findings } = wholeLight(earlier, later);
+  return { scale, tubes: [], findings: [...findings, wholeFaults(earlier, later)] };
 }
 
 /**
@@ -53,12 +56,12 @@ function asWholes(earlier: Result, later: Result): Part {
  * Changes are later − earlier. Light is on a common scale in units of the earlier session's typical tube, see `lightChanges`;
  * pointing is against what all tubes have in common, see `pointingChanges`; verdicts are defined in `tubeVerdict`. Significance of light
  * and of pointing is judged by Benjamini–Hochberg each at a false discovery rate of 0.01. Figures that the sessions can't give
- * are null, and a note says why; the differences of crosstalk and of the tubes' alignment are in notes.
+ * are null, and a finding says why; the differences of crosstalk and of the tubes' alignment are findings.
  *
  * @throws InputError where a result doesn't list each of its tubes once
  */
 export function compareResults(earlier: Result, later: Result): Comparison {
-  const { tubes, notes } = matchTubes(earlier, later);
+  const { tubes, findings } = matchTubes(earlier, later);
   const part = tubes.length > 0 ? tubeByTube(tubes, earlier.array, later.array) : asWholes(earlier, later);
   const fineness = resolvingChange(earlier.resolving, later.resolving);
   return {
@@ -69,12 +72,12 @@ export function compareResults(earlier: Result, later: Result): Comparison {
     tubes: part.tubes,
     resolving: fineness.resolving,
     falseDiscoveryRate: FALSE_DISCOVERY_RATE,
-    notes: [
-      ...notes,
-      ...part.notes,
-      ...pointingSpreadNotes(earlier, later),
-      ...fineness.notes,
-      ...crosstalkNotes(earlier, later),
+    findings: [
+      ...findings,
+      ...part.findings,
+      ...pointingSpreadFindings(earlier, later),
+      ...fineness.findings,
+      ...crosstalkFindings(earlier, later),
     ],
   };
 }

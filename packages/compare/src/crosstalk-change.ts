@@ -1,7 +1,6 @@
-import type { Note, Result } from '@twolamp/session';
+import { type ComparisonFinding, finding, type Result } from '@twolamp/session';
 import { mean, sampleVariance } from 'simple-statistics';
 import { student95 } from '@twolamp/numeric';
-import { percent } from './words.js';
 
 /** Tubes tested in a session below which their scatter says too little for an interval; a judgement, no source. */
 const LEAST_TESTED = 4;
@@ -33,24 +32,21 @@ function differenceInterval(
 }
 
 /** Mean crosstalk of the tubes tested in each session, and its difference with interval; nothing where neither has any. */
-export function crosstalkNotes(earlier: Result, later: Result): Note[] {
+export function crosstalkFindings(earlier: Result, later: Result): ComparisonFinding[] {
   const [before, after] = [totals(earlier), totals(later)];
-  const note = (says: string): Note[] => [{ about: 'crosstalk', says }];
   if (before.length === 0 && after.length === 0) return [];
   if (before.length === 0 || after.length === 0) {
-    return note(
-      `Crosstalk can’t be compared: the ${before.length === 0 ? 'earlier' : 'later'} session has no single shots.`,
-    );
+    const lacking = before.length === 0 ? 'earlier' : 'later';
+    return [finding('crosstalk-not-compared', 'crosstalk', { lacking })];
   }
-  const means =
-    `Mean crosstalk ${percent(mean(before))} earlier (${before.length} tubes tested), ` +
-    `${percent(mean(after))} later (${after.length})`;
+  const means = {
+    earlierMean: mean(before),
+    earlierTubes: before.length,
+    laterMean: mean(after),
+    laterTubes: after.length,
+  };
   if (Math.min(before.length, after.length) < LEAST_TESTED) {
-    return note(`${means}; too few tubes tested to say whether it differs.`);
+    return [finding('crosstalk-few-tubes', 'crosstalk', means)];
   }
-  const { low, high } = differenceInterval(before, after);
-  const verdict = low > 0 ? 'it has grown' : high < 0 ? 'it has shrunk' : 'no difference shown';
-  return note(
-    `${means}: ${verdict}, 95\u00a0% interval of the difference ${percent(low)} to ${percent(high)}.`,
-  );
+  return [finding('crosstalk-compared', 'crosstalk', { ...means, ...differenceInterval(before, after) })];
 }

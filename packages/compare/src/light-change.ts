@@ -1,4 +1,4 @@
-import type { Comparison, Note, TubeChange } from '@twolamp/session';
+import { type Comparison, type ComparisonFinding, finding, type TubeChange } from '@twolamp/session';
 import {
   benjaminiHochberg,
   biweightLocation,
@@ -11,13 +11,12 @@ import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
 import { LEAST_HEALTHY } from './absolute-level.js';
 import { type LightReading, type LightReadings, lightReadings } from './light-readings.js';
 import type { MatchedTube } from './matched-tubes.js';
-import { percent } from './words.js';
 
 export interface LightChanges {
   readonly scale: Comparison['scale'];
   /** One a tube; null where it wasn't measured in both sessions. */
   readonly changes: readonly TubeChange['transmission'][];
-  readonly notes: readonly Note[];
+  readonly findings: readonly ComparisonFinding[];
 }
 
 /**
@@ -85,32 +84,26 @@ function scatterBetween(changes: readonly Change[]): number {
   );
 }
 
-function disagreement(extra: number, healthy: readonly LightReading[]): Note[] {
+function disagreement(extra: number, healthy: readonly LightReading[]): ComparisonFinding[] {
   const stated = median(
     healthy.map(({ earlierUncertainty, laterUncertainty }) =>
       Math.hypot(earlierUncertainty, laterUncertainty),
     ),
   );
   if (!(extra > DISAGREE_TIMES * stated && extra > DISAGREE_SHARE)) return [];
-  const says =
-    `The tubes’ light differs between the sessions by ${percent(extra)} (standard deviation), the stated uncertainties allow for ` +
-    `${percent(stated)}. Either most tubes have changed, or the sheet lay differently, or rows and columns were counted ` +
-    'from another corner. A tube counts as changed only where it stands out from that.';
-  return [{ about: 'tubes', says }];
+  return [finding('sessions-disagree', 'tubes', { scatter: extra, stated })];
 }
 
-const CANNOT_SEE =
-  'Each session’s light is known only against its own typical tube. What all tubes lost or gained alike, or what ' +
-  'varies smoothly over the array, can’t be seen; bare shots in both sessions would show it.';
-
-function basisNotes({ basis, shared }: LightReadings, factor: number, levelShown: boolean): Note[] {
-  if (basis === 'fitted') return [{ about: 'scale', says: CANNOT_SEE }];
-  const says = levelShown
-    ? `The light of the array as a whole has changed by ${percent(factor - 1)}, beyond what bare shots leave open (${percent(shared)} ` +
-      'standard uncertainty). It is part of each tube’s change.'
-    : `That the light of the array as a whole has changed isn’t shown: ${percent(factor - 1)} is within what bare shots leave open ` +
-      `(${percent(shared)} standard uncertainty). It was taken out of each tube’s change.`;
-  return [{ about: 'scale', says }];
+function basisFinding(
+  { basis, shared }: LightReadings,
+  factor: number,
+  levelShown: boolean,
+): ComparisonFinding {
+  if (basis === 'fitted') return finding('common-light-unseen', 'scale', {});
+  return finding(levelShown ? 'common-light-changed' : 'common-light-not-changed', 'scale', {
+    change: factor - 1,
+    sharedUncertainty: shared,
+  });
 }
 
 /**
@@ -128,8 +121,8 @@ export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): 
   const healthy = light.readings.filter((one) => one.healthy);
   const changes: TubeChange['transmission'][] = tubes.map(() => null);
   if (healthy.length < LEAST_HEALTHY) {
-    const says = `Only ${healthy.length} tubes are healthy and measured in both sessions; a common scale takes ${LEAST_HEALTHY}.`;
-    return { scale: null, changes, notes: [{ about: 'scale', says }] };
+    const counts = { healthy: healthy.length, needed: LEAST_HEALTHY };
+    return { scale: null, changes, findings: [finding('light-scale-unknown', 'scale', counts)] };
   }
   const { factor, uncertainty } = commonScale(healthy);
   const relative = uncertainty / factor;
@@ -156,6 +149,6 @@ export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): 
   return {
     scale: { later: factor, uncertainty: Math.hypot(uncertainty, factor * light.shared), basis: light.basis },
     changes,
-    notes: [...basisNotes(light, factor, levelShown), ...disagreement(extra, healthy)],
+    findings: [basisFinding(light, factor, levelShown), ...disagreement(extra, healthy)],
   };
 }

@@ -1,4 +1,4 @@
-import { type CellResult, InputError, type Note, type Result } from '@twolamp/session';
+import { type CellResult, type ComparisonFinding, finding, InputError, type Result } from '@twolamp/session';
 
 /** One tube's place in both results. */
 export interface MatchedTube {
@@ -39,41 +39,49 @@ function inReadingOrder({ array, cells }: Result, which: string): CellResult[] {
 
 type Dimensions = Result['array'];
 
-function layoutWords({ rows, columns, arrangement, shiftedRows }: Dimensions): string {
-  const shifted = shiftedRows === undefined ? '' : `, ${shiftedRows} rows shifted`;
-  return `${rows} × ${columns} tubes, ${arrangement}${shifted}`;
+const LAYOUT = ['rows', 'columns', 'arrangement', 'shiftedRows'] as const;
+
+const DIMENSIONS = [
+  ['tubeLengthMm', 'tube-length'],
+  ['tubeBoreMm', 'tube-bore'],
+  ['backPitchMm', 'back-pitch'],
+  ['frontPitchMm', 'front-pitch'],
+] as const;
+
+function dimensionFindings(earlier: Dimensions, later: Dimensions): ComparisonFinding[] {
+  return DIMENSIONS.filter(([key]) => earlier[key] !== later[key]).map(([key, dimension]) =>
+    finding('dimension-differs', 'array', { dimension, earlierMm: earlier[key], laterMm: later[key] }),
+  );
 }
 
-const STATED: readonly [keyof Dimensions, string][] = [
-  ['tubeLengthMm', 'tube length'],
-  ['tubeBoreMm', 'tube bore'],
-  ['backPitchMm', 'back pitch'],
-  ['frontPitchMm', 'front pitch'],
-];
-
-function dimensionNotes(earlier: Dimensions, later: Dimensions): Note[] {
-  const changed = STATED.filter(([key]) => earlier[key] !== later[key]);
-  if (changed.length === 0) return [];
-  const list = changed.map(([key, words]) => `${words} ${earlier[key]} mm earlier, ${later[key]} mm later`);
-  return [{ about: 'array', says: `The stated dimensions differ: ${list.join('; ')}.` }];
+function layoutFinding(earlier: Dimensions, later: Dimensions): ComparisonFinding {
+  return finding('layouts-differ', 'tubes', {
+    earlierRows: earlier.rows,
+    earlierColumns: earlier.columns,
+    earlierArrangement: earlier.arrangement,
+    earlierShiftedRows: earlier.shiftedRows ?? null,
+    laterRows: later.rows,
+    laterColumns: later.columns,
+    laterArrangement: later.arrangement,
+    laterShiftedRows: later.shiftedRows ?? null,
+  });
 }
 
 /**
  * Pairs the tubes of two results by row and column.
  *
- * @returns the pairs in reading order; none where the arrays are laid out differently, and a note why
+ * @returns the pairs in reading order; none where the arrays are laid out differently, and a finding why
  * @throws InputError where a result doesn't hold each place once
  */
-export function matchTubes(earlier: Result, later: Result): { tubes: MatchedTube[]; notes: Note[] } {
+export function matchTubes(
+  earlier: Result,
+  later: Result,
+): { tubes: MatchedTube[]; findings: ComparisonFinding[] } {
   const before = inReadingOrder(earlier, 'the earlier result');
   const after = inReadingOrder(later, 'the later result');
-  const notes = dimensionNotes(earlier.array, later.array);
-  const layouts = [layoutWords(earlier.array), layoutWords(later.array)] as const;
-  if (layouts[0] !== layouts[1]) {
-    const says =
-      `The arrays are laid out differently (earlier ${layouts[0]}; later ${layouts[1]}), so a row and column don’t ` +
-      'name the same tube in both. They are compared as wholes.';
-    return { tubes: [], notes: [{ about: 'tubes', says }, ...notes] };
+  const dimensions = dimensionFindings(earlier.array, later.array);
+  if (LAYOUT.some((key) => earlier.array[key] !== later.array[key])) {
+    return { tubes: [], findings: [layoutFinding(earlier.array, later.array), ...dimensions] };
   }
   const tubes = before.map((cell, index) => ({
     row: cell.row,
@@ -81,5 +89,5 @@ export function matchTubes(earlier: Result, later: Result): { tubes: MatchedTube
     earlier: cell,
     later: after[index],
   }));
-  return { tubes, notes };
+  return { tubes, findings: dimensions };
 }

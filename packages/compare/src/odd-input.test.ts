@@ -1,5 +1,5 @@
 import { seededRandom } from '@twolamp/optics';
-import { comparisonSchema, type Result } from '@twolamp/session';
+import { comparisonSchema, finding, type Result } from '@twolamp/session';
 import { expect, test } from 'vitest';
 import { type MadeSession, madeResolving, madeResult, trueTubes } from './fixtures/made-result.js';
 import { compareResults } from './compare-results.js';
@@ -8,8 +8,8 @@ const size = { rows: 4, columns: 6 };
 const random = seededRandom(4);
 const tubes = trueTubes(size, random);
 const made = (session: Partial<MadeSession> = {}) => madeResult(size, tubes, session, random);
-const about = (result: ReturnType<typeof compareResults>, word: string) =>
-  result.notes.filter((note) => note.about === word).map(({ says }) => says);
+const about = (result: ReturnType<typeof compareResults>, part: string) =>
+  result.findings.filter((one) => one.about === part);
 
 test('a result against itself: no change anywhere, and what is written is valid', () => {
   const result = { ...made({ absoluteGain: 1, pointingNoiseDeg: 0.03 }), resolving: madeResolving(3) };
@@ -67,21 +67,21 @@ test('no healthy tubes in common: no scale, no changes, and why', () => {
   });
   const comparison = compareResults(made(), faulty);
   expect([comparison.scale, comparison.tubes[0].transmission]).toEqual([null, null]);
-  expect(about(comparison, 'scale')[0]).toContain('Only 0 tubes are healthy');
-  expect(about(comparison, 'tubes')[0]).toContain('24 tubes are faulty in one session only');
+  expect(about(comparison, 'scale')).toMatchObject([{ code: 'light-scale-unknown', values: { healthy: 0 } }]);
+  expect(about(comparison, 'tubes')).toEqual([finding('faults-without-change', 'tubes', { tubes: 24 })]);
 });
 
 test.each([
-  ['rows', { rows: 5, columns: 6 }, {}, 'earlier 4 × 6 tubes, square; later 5 × 6 tubes, square'],
+  ['rows', { rows: 5, columns: 6 }, {}, { earlierRows: 4, laterRows: 5 }],
   [
     'arrangement',
     size,
     { arrangement: 'hexagonal', shiftedRows: 'odd' },
-    'later 4 × 6 tubes, hexagonal, odd rows shifted',
+    { laterArrangement: 'hexagonal', laterShiftedRows: 'odd', earlierShiftedRows: null },
   ],
 ] as const)(
   'arrays that differ in %s are compared as wholes, and it says why',
-  (_, otherSize, array, says) => {
+  (_, otherSize, array, values) => {
     const session = { absoluteGain: 1, pointingNoiseDeg: 0.03 };
     const other = madeResult(
       otherSize,
@@ -94,9 +94,11 @@ test.each([
       { ...other, array: { ...other.array, ...array }, resolving: madeResolving(4) },
     );
     expect(comparison.tubes).toEqual([]);
-    expect(about(comparison, 'tubes')[0]).toContain(says);
+    expect(about(comparison, 'tubes')).toMatchObject([{ code: 'layouts-differ', values }]);
     expect(comparison.resolving!.verdict).toBe('farther');
-    expect(about(comparison, 'faults')[0]).toMatch(/^Faulty: 0 of 24 tubes/);
+    expect(about(comparison, 'faults')).toMatchObject([
+      { code: 'faulty-tubes', values: { earlierFaulty: 0, earlierTubes: 24 } },
+    ]);
     // The medians of 24 to 30 tubes that scatter by 3.5 %: 0.9 % each, three of both together.
     expect(Math.abs(comparison.scale!.later / 0.7 - 1)).toBeLessThan(0.04);
     expect(comparison.scale!.basis).toBe('absolute');
@@ -107,7 +109,7 @@ test('arrays of different size without bare shots: no word on light', () => {
   const larger = { rows: 5, columns: 6 };
   const comparison = compareResults(made(), madeResult(larger, trueTubes(larger, random), {}, random));
   expect(comparison.scale).toBeNull();
-  expect(about(comparison, 'scale')[0]).toContain('a bare shot each');
+  expect(about(comparison, 'scale')).toMatchObject([{ code: 'whole-light-not-compared' }]);
 });
 
 test('another bore: what is uncertain about each bore counts as well', () => {
@@ -122,9 +124,8 @@ test('another bore: what is uncertain about each bore counts as well', () => {
 test('stated dimensions that differ are told', () => {
   const later = made();
   const comparison = compareResults(made(), { ...later, array: { ...later.array, frontPitchMm: 4.5 } });
-  expect(about(comparison, 'array')).toEqual([
-    'The stated dimensions differ: front pitch 4.2 mm earlier, 4.5 mm later.',
-  ]);
+  const values = { dimension: 'front-pitch', earlierMm: 4.2, laterMm: 4.5 } as const;
+  expect(about(comparison, 'array')).toEqual([finding('dimension-differs', 'array', values)]);
   expect(comparison.tubes).toHaveLength(24);
 });
 

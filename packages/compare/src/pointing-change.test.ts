@@ -46,17 +46,17 @@ test.each([
 });
 
 test('how the array stood is told, not laid at the tubes’ door', () => {
-  const { notes, changes } = changesOf({}, { turnDeg: [2, -1] });
-  const told = /looks (\S+)° across and \u2212(\S+)° up.*each ± (\S+)°/.exec(notes[0].says)!;
-  const [across, down, left] = told.slice(1).map(Number);
-  expect(Math.abs(across - 2)).toBeLessThan(4 * left);
-  expect(Math.abs(down - 1)).toBeLessThan(4 * left);
-  expect(left).toBeLessThan(0.01);
+  const { findings, changes } = changesOf({}, { turnDeg: [2, -1] });
+  expect(findings).toMatchObject([{ code: 'array-turned' }]);
+  const { acrossDeg, upDeg, uncertaintyDeg } = findings[0].values as Record<string, number>;
+  expect(Math.abs(acrossDeg - 2)).toBeLessThan(4 * uncertaintyDeg);
+  expect(Math.abs(upDeg + 1)).toBeLessThan(4 * uncertaintyDeg);
+  expect(uncertaintyDeg).toBeLessThan(0.01);
   expect(changes.filter((change) => change!.significant).length).toBeLessThanOrEqual(1);
 });
 
 test('without a sweep in one session: nothing, and why', () => {
-  const { notes, changes } = changesOf({}, { pointingNoiseDeg: null });
+  const { findings, changes } = changesOf({}, { pointingNoiseDeg: null });
   expect(changes.every((change) => change === null)).toBe(true);
-  expect(notes[0].says).toContain('for 0 healthy tubes');
+  expect(findings).toMatchObject([{ code: 'pointing-not-compared', values: { healthy: 0 } }]);
 });

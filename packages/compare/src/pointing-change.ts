@@ -1,5 +1,5 @@
 import { latticePlace } from '@twolamp/optics';
-import type { Note, Result, TubeChange } from '@twolamp/session';
+import { type ComparisonFinding, finding, type Result, type TubeChange } from '@twolamp/session';
 import {
   benjaminiHochberg,
   extraScatter,
@@ -14,7 +14,7 @@ import type { MatchedTube } from './matched-tubes.js';
 export interface PointingChanges {
   /** One a tube; null where its pointing and the uncertainty of it aren't known in both sessions. */
   readonly changes: readonly TubeChange['pointing'][];
-  readonly notes: readonly Note[];
+  readonly findings: readonly ComparisonFinding[];
 }
 
 /** Healthy tubes that a plane through their changes takes, at least; fewer get a common shift only. A judgement, no source. */
@@ -24,8 +24,6 @@ const PLANE_TUBES = 24;
  * pointing rests on a few of them. A judgement, no source.
  */
 const LEAST_SCATTER_DEG = 0.02;
-/** Of a direction in degrees; finer than anything on a bench. */
-const MOST_DIGITS = 4;
 
 interface Shift {
   readonly index: number;
@@ -69,7 +67,7 @@ function common(healthy: readonly Shift[], value: (shift: Shift) => number): Rob
  *
  * An array never stands twice in quite the same way towards the lamps, and a tape measure's errors shear and stretch
  * all directions alike: a robust plane over the array through the healthy tubes' changes, each axis its own, is taken out and told in
- * a note. Uncertainty, for each axis: the stated ones and a scatter that makes most healthy tubes agree. Significance: the two axes
+ * a finding. Uncertainty, for each axis: the stated ones and a scatter that makes most healthy tubes agree. Significance: the two axes
  * together, χ² with two degrees of freedom, whose tail is e^(−χ²/2); Benjamini–Hochberg over the array.
  */
 export function pointingChanges(tubes: readonly MatchedTube[], array: Result['array']): PointingChanges {
@@ -77,8 +75,8 @@ export function pointingChanges(tubes: readonly MatchedTube[], array: Result['ar
   const healthy = shifts.filter((shift) => shift.healthy);
   const changes: TubeChange['pointing'][] = tubes.map(() => null);
   if (healthy.length < LEAST_HEALTHY) {
-    const says = `Pointing can’t be compared: it was measured in both sessions for ${healthy.length} healthy tubes, and takes ${LEAST_HEALTHY}.`;
-    return { changes, notes: [{ about: 'pointing', says }] };
+    const counts = { healthy: healthy.length, needed: LEAST_HEALTHY };
+    return { changes, findings: [finding('pointing-not-compared', 'pointing', counts)] };
   }
   const across = common(healthy, (shift) => shift.acrossDeg);
   const up = common(healthy, (shift) => shift.upDeg);
@@ -111,11 +109,6 @@ export function pointingChanges(tubes: readonly MatchedTube[], array: Result['ar
   // A median-based scale over √n: what the fit leaves open in the middle.
   const leftDeg =
     madScale(bulk.flatMap(({ acrossDeg, upDeg }) => [acrossDeg, upDeg])) / Math.sqrt(bulk.length);
-  const digits = Math.min(MOST_DIGITS, Math.max(0, 1 - Math.floor(Math.log10(leftDeg))));
-  const degrees = (value: number) => `${value.toFixed(digits).replace('-', '\u2212')}°`;
-  const says =
-    `As a whole the array looks ${degrees(across.at(0, 0))} across and ${degrees(up.at(0, 0))} up from where it did, in its middle, ` +
-    `each ± ${degrees(leftDeg)}. ` +
-    'That is how it stood towards the lamps, or how they were measured, and was taken out of each tube’s change.';
-  return { changes, notes: [{ about: 'pointing', says }] };
+  const turned = { acrossDeg: across.at(0, 0), upDeg: up.at(0, 0), uncertaintyDeg: leftDeg };
+  return { changes, findings: [finding('array-turned', 'pointing', turned)] };
 }

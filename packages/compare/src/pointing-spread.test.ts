@@ -1,8 +1,8 @@
 import { seededRandom } from '@twolamp/optics';
-import type { Result } from '@twolamp/session';
+import { finding, type Result } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { madeResult, trueTubes } from './fixtures/made-result.js';
-import { pointingSpreadNotes } from './pointing-spread.js';
+import { pointingSpreadFindings } from './pointing-spread.js';
 
 const SIZE = { rows: 12, columns: 15 };
 
@@ -22,31 +22,33 @@ function made(seed: number, scatterDeg: number, noiseDeg: number): Result {
   return { ...bare, cells };
 }
 
-const says = (earlier: Result, later: Result) =>
-  pointingSpreadNotes(earlier, later)[0].says.replaceAll('\u00a0', ' ');
+function alignment(earlier: Result, later: Result) {
+  const [found] = pointingSpreadFindings(earlier, later);
+  if (found.code !== 'alignment') throw new Error(`found ${found.code}`);
+  return found.values;
+}
 
-describe('pointingSpreadNotes', () => {
+describe('pointingSpreadFindings', () => {
   test('the scatter put in comes out, whatever the noise of the sweep', () => {
-    const [, before, after] = /point (\S+)° off.* (\S+)° later/.exec(
-      says(made(1, 0.1, 0.02), made(2, 0.1, 0.06)),
-    )!;
+    const { earlierDeg, laterDeg } = alignment(made(1, 0.1, 0.02), made(2, 0.1, 0.06));
     // 360 values each: a standard deviation is known to 1/√720 = 4 %, a little less with the noise; three of those.
-    for (const value of [before, after]) expect(Math.abs(Number(value) / 0.1 - 1)).toBeLessThan(0.15);
+    for (const value of [earlierDeg, laterDeg]) expect(Math.abs(value / 0.1 - 1)).toBeLessThan(0.15);
   });
 
   test('of 200 pairs with nothing changed, 95 % show no difference', () => {
     const shown = Array.from({ length: 200 }, (_, seed) =>
-      says(made(2 * seed, 0.1, 0.02), made(2 * seed + 1, 0.1, 0.05)),
-    ).filter((text) => !text.includes('no difference shown'));
+      alignment(made(2 * seed, 0.1, 0.02), made(2 * seed + 1, 0.1, 0.05)),
+    ).filter(({ lowDeg, highDeg }) => lowDeg > 0 || highDeg < 0);
     // Binomial: 10 expected, more than 19 by chance in 0.3 %.
     expect(shown.length).toBeLessThan(20);
   });
 
   test.each([
-    ['scatter more', 0.1, 0.2],
-    ['scatter less', 0.2, 0.1],
-  ])('they %s', (words, before, after) => {
-    expect(says(made(3, before, 0.02), made(4, after, 0.02))).toContain(words);
+    ['scatter more', 0.1, 0.2, 1],
+    ['scatter less', 0.2, 0.1, -1],
+  ])('they %s', (_, before, after, sign) => {
+    const { lowDeg, highDeg } = alignment(made(3, before, 0.02), made(4, after, 0.02));
+    expect([Math.sign(lowDeg), Math.sign(highDeg)]).toEqual([sign, sign]);
   });
 
   test('no sweep in one session, or in both', () => {
@@ -55,8 +57,10 @@ describe('pointingSpreadNotes', () => {
       cells: result.cells.map((cell) => ({ ...cell, pointing: null })),
     });
     const seen = made(5, 0.1, 0.02);
-    expect(says(blind(seen), seen)).toContain('the earlier session doesn’t tell');
-    expect(says(seen, blind(seen))).toContain('the later session doesn’t tell');
-    expect(pointingSpreadNotes(blind(seen), blind(seen))).toEqual([]);
+    const lacking = (session: 'earlier' | 'later') =>
+      finding('alignment-not-compared', 'pointing', { lacking: session });
+    expect(pointingSpreadFindings(blind(seen), seen)).toEqual([lacking('earlier')]);
+    expect(pointingSpreadFindings(seen, blind(seen))).toEqual([lacking('later')]);
+    expect(pointingSpreadFindings(blind(seen), blind(seen))).toEqual([]);
   });
 });

@@ -1,9 +1,8 @@
-import type { Note, Result } from '@twolamp/session';
+import { type ComparisonFinding, finding, type Result } from '@twolamp/session';
 import { mean, sampleStandardDeviation } from 'simple-statistics';
 import { student95 } from '@twolamp/numeric';
 import { LEAST_HEALTHY } from './absolute-level.js';
 import { type Bounded, differenceInterval } from './difference-interval.js';
-import { twoDigits } from './words.js';
 
 /**
  * Standard deviation, each axis, by which healthy tubes point off the smooth field of all, with its 95 % interval; null where
@@ -31,20 +30,22 @@ function spreadDeg({ cells }: Result): (Bounded & { readonly tubes: number }) | 
 }
 
 /** How well the healthy tubes of each session are aligned, and the difference with its interval; nothing where neither tells. */
-export function pointingSpreadNotes(earlier: Result, later: Result): Note[] {
+export function pointingSpreadFindings(earlier: Result, later: Result): ComparisonFinding[] {
   const [before, after] = [spreadDeg(earlier), spreadDeg(later)];
-  const note = (says: string): Note[] => [{ about: 'pointing', says }];
   if (before === null && after === null) return [];
   if (before === null || after === null) {
-    return note(
-      `How well the tubes are aligned can’t be compared: the ${before === null ? 'earlier' : 'later'} session doesn’t tell.`,
-    );
+    const lacking = before === null ? 'earlier' : 'later';
+    return [finding('alignment-not-compared', 'pointing', { lacking })];
   }
   const { low, high } = differenceInterval(before, after);
-  const verdict = low > 0 ? 'they scatter more' : high < 0 ? 'they scatter less' : 'no difference shown';
-  return note(
-    `Healthy tubes point ${twoDigits(before.value)}° off the field around them earlier (standard deviation each way, ${before.tubes} ` +
-      `tubes), ${twoDigits(after.value)}° later (${after.tubes}): ${verdict}, 95\u00a0% interval of the difference ` +
-      `${twoDigits(low)}° to ${twoDigits(high)}°.`,
-  );
+  return [
+    finding('alignment', 'pointing', {
+      earlierDeg: before.value,
+      earlierTubes: before.tubes,
+      laterDeg: after.value,
+      laterTubes: after.tubes,
+      lowDeg: low,
+      highDeg: high,
+    }),
+  ];
 }

@@ -1,18 +1,19 @@
 import { seededRandom } from '@twolamp/optics';
+import { finding } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { madeResolving } from './fixtures/made-result.js';
 import { resolvingChange } from './resolving-change.js';
 
-const says = (notes: readonly { says: string }[]) => notes.map((note) => note.says).join(' ');
+const codes = (findings: readonly { code: string }[]) => findings.map(({ code }) => code);
 
 describe('both distances within the shots', () => {
   // Zou & Donner’s formula by hand: difference 1, √(0.1² + 0.12²) below, √(0.12² + 0.1²) above.
   test('the interval comes from both', () => {
-    const { resolving, notes } = resolvingChange(madeResolving(2), madeResolving(3));
+    const { resolving, findings } = resolvingChange(madeResolving(2), madeResolving(3));
     expect(resolving!.differenceM).toBe(1);
     expect(Math.abs(resolving!.lowM! - (1 - Math.sqrt(0.0244)))).toBeLessThan(1e-12);
     expect(Math.abs(resolving!.highM! - (1 + Math.sqrt(0.0244)))).toBeLessThan(1e-12);
-    expect([resolving!.verdict, notes]).toEqual(['farther', []]);
+    expect([resolving!.verdict, findings]).toEqual(['farther', []]);
   });
 
   test.each([
@@ -77,7 +78,7 @@ describe('bounds', () => {
     ['nearer than 1, nearer than 2', nearer(1), nearer(2), 'no difference shown', null, null],
     ['beyond 3, nearer than 4', beyond(3), nearer(4), 'no difference shown', null, 1],
   ] as const)('%s', (_, earlier, later, verdict, lowM, highM) => {
-    const { resolving, notes } = resolvingChange(earlier, later);
+    const { resolving, findings } = resolvingChange(earlier, later);
     expect(resolving!.verdict).toBe(verdict);
     for (const [found, expected] of [
       [resolving!.lowM, lowM],
@@ -86,37 +87,51 @@ describe('bounds', () => {
       if (expected === null) expect(found).toBeNull();
       else expect(Math.abs(found! - expected)).toBeLessThan(1e-12);
     }
-    expect(says(notes)).toContain(' session lamps were ');
-    if (verdict === 'no difference shown')
-      expect(says(notes)).toContain('leaves open which of the two sees finer');
-    else expect(says(notes)).not.toContain('leaves open');
+    expect(codes(findings)).toContain('resolving-bound-only');
+    expect(codes(findings).includes('bounds-leave-open')).toBe(verdict === 'no difference shown');
   });
 });
 
 test('another spacing: carried over by the angle', () => {
-  const { resolving, notes } = resolvingChange(madeResolving(3), madeResolving(4, { spacingM: 0.08 }));
+  const { resolving, findings } = resolvingChange(madeResolving(3), madeResolving(4, { spacingM: 0.08 }));
   // Twice as far for twice the spacing: 60 mm at 3 m are 80 mm at 4 m.
   expect(Math.abs(resolving!.earlierM - 4)).toBeLessThan(1e-12);
   expect(resolving!.verdict).toBe('no difference shown');
   // 0.12 m above 3 m become 0.16 m.
   expect(Math.abs(resolving!.lowM! + Math.hypot(0.1, 0.16))).toBeLessThan(1e-12);
-  expect(says(notes)).toContain('60\u00a0mm apart earlier, 80\u00a0mm later');
+  const values = { earlierSpacingM: 0.06, laterSpacingM: 0.08, earlierDistanceM: 3 };
+  expect(findings).toEqual([finding('spacings-differ', 'resolving', values)]);
 });
 
 test.each([
-  ['no pairs earlier', null, madeResolving(3), 'The earlier session has no resolving distance.'],
-  ['no pairs later', madeResolving(3), null, 'The later session has no resolving distance.'],
-  ['no pairs', null, null, 'The sessions have no resolving distance.'],
+  [
+    'no pairs earlier',
+    null,
+    madeResolving(3),
+    finding('resolving-not-measured', 'resolving', { lacking: 'earlier' }),
+  ],
+  [
+    'no pairs later',
+    madeResolving(3),
+    null,
+    finding('resolving-not-measured', 'resolving', { lacking: 'later' }),
+  ],
+  ['no pairs', null, null, finding('resolving-not-measured', 'resolving', { lacking: 'both' })],
   [
     'another criterion',
     madeResolving(3),
     madeResolving(3, { criterion: 'sparrow', requiredDip: 0 }),
-    'The criteria differ (earlier rayleigh, a dip of 0.265; later sparrow, a dip of 0)',
+    finding('criteria-differ', 'resolving', {
+      earlierCriterion: 'rayleigh',
+      earlierRequiredDip: 0.265,
+      laterCriterion: 'sparrow',
+      laterRequiredDip: 0,
+    }),
   ],
 ])('%s: not compared, and why', (_, earlier, later, why) => {
-  const { resolving, notes } = resolvingChange(earlier, later);
+  const { resolving, findings } = resolvingChange(earlier, later);
   expect(resolving).toBeNull();
-  expect(says(notes)).toContain(why);
+  expect(findings).toEqual([why]);
 });
 
 test.each([

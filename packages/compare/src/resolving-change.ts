@@ -1,6 +1,5 @@
-import type { Comparison, Note, Resolving } from '@twolamp/session';
+import { type Comparison, type ComparisonFinding, finding, type Resolving } from '@twolamp/session';
 import { type Bounded, differenceInterval } from './difference-interval.js';
-import { metres } from './words.js';
 
 /**
  * A resolving distance with the ends of its interval, m.
@@ -20,61 +19,53 @@ function distanceOf({ distanceM, lowM, highM, bound }: Resolving, factor: number
 
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
 
-const BOUND_WORDS = {
-  beyond: 'lamps were still separate at the farthest distance shot: its resolving distance lies beyond',
-  nearer: 'lamps were separate at no distance shot: its resolving distance lies nearer',
-} as const;
-
-function boundNotes(earlier: Resolving, later: Resolving, isShown: boolean): string[] {
+function boundFindings(earlier: Resolving, later: Resolving, isShown: boolean): ComparisonFinding[] {
   const sides = [
     ['earlier', earlier.bound],
     ['later', later.bound],
   ] as const;
-  const said = sides.flatMap(([when, bound]) =>
-    bound === 'within' ? [] : [`In the ${when} session ${BOUND_WORDS[bound]}.`],
+  const said = sides.flatMap(([session, bound]) =>
+    bound === 'within' ? [] : [finding('resolving-bound-only', 'resolving', { session, bound })],
   );
   if (said.length === 0 || isShown) return said;
-  const where = { within: '', beyond: 'farther away', nearer: 'nearer' };
-  const missing = sides.flatMap(([when, bound]) =>
-    bound === 'within' ? [] : [`${where[bound]} in the ${when} session`],
-  );
-  return [
-    ...said,
-    `That leaves open which of the two sees finer; pairs shot ${missing.join(' and ')} would have told.`,
-  ];
+  const bounds = { earlierBound: earlier.bound, laterBound: later.bound };
+  return [...said, finding('bounds-leave-open', 'resolving', bounds)];
 }
 
 /** Why the distances can't be held against each other; null if they can. */
-function obstacle(earlier: Resolving | null, later: Resolving | null): string | null {
+function obstacle(earlier: Resolving | null, later: Resolving | null): ComparisonFinding | null {
   if (earlier === null || later === null) {
-    const without =
-      earlier !== null
-        ? 'The later session has'
-        : later !== null
-          ? 'The earlier session has'
-          : 'The sessions have';
-    return `${without} no resolving distance.`;
+    const lacking = earlier !== null ? 'later' : later !== null ? 'earlier' : 'both';
+    return finding('resolving-not-measured', 'resolving', { lacking });
   }
   if (earlier.requiredDip === later.requiredDip) return null;
-  const words = ({ criterion, requiredDip }: Resolving) => `${criterion}, a dip of ${requiredDip}`;
-  return `The criteria differ (earlier ${words(earlier)}; later ${words(later)}); it takes the same in both sessions.`;
+  return finding('criteria-differ', 'resolving', {
+    earlierCriterion: earlier.criterion,
+    earlierRequiredDip: earlier.requiredDip,
+    laterCriterion: later.criterion,
+    laterRequiredDip: later.requiredDip,
+  });
 }
 
-function spacingNote(earlier: Resolving, later: Resolving): string[] {
+function spacingFindings(earlier: Resolving, later: Resolving): ComparisonFinding[] {
   if (earlier.spacingM === later.spacingM) return [];
-  const mm = ({ spacingM }: Resolving) => `${Number((spacingM * 1000).toPrecision(4))}\u00a0mm`;
   return [
-    `The lamps were ${mm(earlier)} apart earlier, ${mm(later)} later. The earlier distance, ${metres(earlier.distanceM)}, was ` +
-      `carried over to ${mm(later)} at the same angle.`,
+    finding('spacings-differ', 'resolving', {
+      earlierSpacingM: earlier.spacingM,
+      laterSpacingM: later.spacingM,
+      earlierDistanceM: earlier.distanceM,
+    }),
   ];
 }
 
-function intervalNote(earlier: Resolving, later: Resolving): string[] {
-  return earlier.confidence === later.confidence
-    ? []
-    : [
-        `The intervals hold at different confidence (${earlier.confidence}, ${later.confidence}), so the difference has none.`,
-      ];
+function intervalFindings(earlier: Resolving, later: Resolving): ComparisonFinding[] {
+  if (earlier.confidence === later.confidence) return [];
+  return [
+    finding('confidences-differ', 'resolving', {
+      earlierConfidence: earlier.confidence,
+      laterConfidence: later.confidence,
+    }),
+  ];
 }
 
 /**
@@ -85,16 +76,15 @@ function intervalNote(earlier: Resolving, later: Resolving): string[] {
  * the earlier distance is carried over to the later spacing by its angle. Verdict: farther or nearer where the interval
  * leaves out 0.
  *
- * @returns the change, or null where the sessions can't be compared; and notes why or how
+ * @returns the change, or null where the sessions can't be compared; and findings why or how
  */
 export function resolvingChange(
   earlier: Resolving | null,
   later: Resolving | null,
-): { resolving: Comparison['resolving']; notes: Note[] } {
-  const notesOf = (texts: readonly string[]): Note[] => texts.map((says) => ({ about: 'resolving', says }));
+): { resolving: Comparison['resolving']; findings: ComparisonFinding[] } {
   const hindrance = obstacle(earlier, later);
   if (earlier === null || later === null || hindrance !== null) {
-    return { resolving: null, notes: notesOf([hindrance!]) };
+    return { resolving: null, findings: hindrance === null ? [] : [hindrance] };
   }
   const before = distanceOf(earlier, later.spacingM / earlier.spacingM);
   const after = distanceOf(later, 1);
@@ -112,10 +102,10 @@ export function resolvingChange(
       highM: finite(high),
       verdict,
     },
-    notes: notesOf([
-      ...spacingNote(earlier, later),
-      ...intervalNote(earlier, later),
-      ...boundNotes(earlier, later, verdict !== 'no difference shown'),
-    ]),
+    findings: [
+      ...spacingFindings(earlier, later),
+      ...intervalFindings(earlier, later),
+      ...boundFindings(earlier, later, verdict !== 'no difference shown'),
+    ],
   };
 }

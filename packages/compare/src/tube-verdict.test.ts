@@ -11,18 +11,29 @@ interface Look {
 
 function cell({ fault, relative = 1, errorDeg = 0, tested = false }: Look): CellResult {
   return {
+    cell: 1,
     row: 1,
     column: 1,
+    atMm: { across: 0, up: 0 },
+    state: 'filled',
     xPx: 0,
     yPx: 0,
     seen: true,
     transmission: { relative, relativeUncertainty: 0.01, absolute: null, absoluteUncertainty: null },
-    pointing: { acrossDeg: 0, upDeg: 0, uncertaintyDeg: 0.03, errorDeg, acceptanceWidthDeg: null },
+    pointing: {
+      acrossDeg: 0,
+      upDeg: 0,
+      uncertaintyDeg: 0.03,
+      errorDeg,
+      errorUncertaintyDeg: 0.03,
+      acceptanceWidthDeg: null,
+      acceptanceWidthUncertaintyDeg: null,
+    },
     bend: null,
     cureShiftMm: null,
-    crosstalk: tested ? { total: 0.01, worst: null } : null,
+    crosstalk: tested ? { total: 0.01, totalUncertainty: 0.001, worst: null } : null,
     fault,
-    because: '',
+    reasons: [],
   };
 }
 

@@ -1,5 +1,5 @@
-import { tubeLayout } from '@twolamp/optics';
-import type { ArraySpec, CellResult } from '@twolamp/session';
+import { tubeBack, tubeLayout } from '@twolamp/optics';
+import { type ArraySpec, type CellResult, cellPlace } from '@twolamp/session';
 import type { CellLight, Survey } from '@twolamp/cells';
 import type { CrosstalkSurvey } from './crosstalk/measure-crosstalk.js';
 import type { FaultSurvey } from './faults/find-faults.js';
@@ -28,15 +28,26 @@ const finite = (value: number): number | null => (Number.isFinite(value) ? value
 
 /** The acceptance width is given for a far lamp: near ones are seen wider. */
 function pointingResult(look: TubePointing | null, wall: WallEstimate | null): CellResult['pointing'] {
-  return (
-    look && {
-      acrossDeg: look.acrossDeg,
-      upDeg: look.upDeg,
-      uncertaintyDeg: look.uncertaintyDeg,
-      errorDeg: look.error?.totalDeg ?? null,
-      acceptanceWidthDeg: look.acceptanceWidthDeg * (wall?.parallelShare ?? 1),
-    }
+  if (look === null) return null;
+  const parallelShare = wall?.parallelShare ?? 1;
+  const uncertaintyDeg = Math.hypot(
+    look.acceptanceWidthUncertaintyDeg,
+    look.acceptanceWidthDeg * (wall?.lampShare ?? 0),
   );
+  return {
+    acrossDeg: look.acrossDeg,
+    upDeg: look.upDeg,
+    uncertaintyDeg: look.uncertaintyDeg,
+    errorDeg: look.error?.totalDeg ?? null,
+    errorUncertaintyDeg: look.error?.uncertaintyDeg ?? null,
+    acceptanceWidthDeg: look.acceptanceWidthDeg * parallelShare,
+    acceptanceWidthUncertaintyDeg: uncertaintyDeg * parallelShare,
+  };
+}
+
+function atMm(array: ArraySpec, tube: number): CellResult['atMm'] {
+  const { acrossMm, upMm } = tubeBack(array, tube);
+  return { across: acrossMm, up: upMm };
 }
 
 /** The cells of result.json, reading order. */
@@ -45,16 +56,13 @@ export function cellResults(found: CellFindings): CellResult[] {
   const { factor, middles } = survey;
   const ofPhoto = (reduced: number): number => reduced * factor + (factor - 1) / 2;
   const strays = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
-  const layout = tubeLayout(array);
-  const placeOf = (k: number): { row: number; column: number } => ({
-    row: layout.row[k],
-    column: layout.column[k],
-  });
-  return Array.from({ length: layout.count }, (_, k): CellResult => {
+  return Array.from({ length: tubeLayout(array).count }, (_, k): CellResult => {
     const stray = strays.get(k);
-    const { fault, because, bend, cureShiftMm } = faults.tubes[k];
+    const { fault, reason, bend, cureShiftMm } = faults.tubes[k];
     return {
-      ...placeOf(k),
+      ...cellPlace(array, k),
+      atMm: atMm(array, k),
+      state: 'filled',
       xPx: ofPhoto(middles.x[k]),
       yPx: ofPhoto(middles.y[k]),
       seen: even.flux[k] > SEEN_SIGMAS * even.sigma[k],
@@ -70,11 +78,16 @@ export function cellResults(found: CellFindings): CellResult[] {
       crosstalk: stray
         ? {
             total: stray.total,
-            worst: stray.worst && { ...placeOf(stray.worst.cell), share: stray.worst.share },
+            totalUncertainty: stray.sigma,
+            worst: stray.worst && {
+              ...cellPlace(array, stray.worst.cell),
+              share: stray.worst.share,
+              shareUncertainty: stray.worst.sigma,
+            },
           }
         : null,
       fault,
-      because,
+      reasons: reason === null ? [] : [reason],
     };
   });
 }

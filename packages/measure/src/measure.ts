@@ -1,12 +1,14 @@
 import { averageLights, type LitShot, type Progress, type Survey, surveyShots } from '@twolamp/cells';
-import { NAMED_WALLS, resolveWall, tubeOf, type Wall } from '@twolamp/optics';
+import { NAMED_WALLS, resolveWall, tubeOf } from '@twolamp/optics';
 import {
   EVIDENCE_FORMAT,
   type EvenShot,
   type Evidence,
+  type Finding,
+  finding,
+  isDoubt,
   type LampShot,
   type LinearPhoto,
-  type Note,
   RESULT_FORMAT,
   type Resolving,
   type Result,
@@ -21,7 +23,7 @@ import { mirrorBows, tracedBows } from './faults/bows.js';
 import { type FaultEvidence, findFaults } from './faults/find-faults.js';
 import type { LampPair } from './faults/mean-dip.js';
 import { pullList } from './faults/pull-list.js';
-import { pullEvidence, pullNotes } from './faults/pull-notes.js';
+import { pullEntries, pullFindings } from './faults/pull-findings.js';
 import { type LampSize, lampSizeOf } from './lamp-size.js';
 import { type MeasuredResolving, measurePairs } from './pairs/measure-pairs.js';
 import { ANY_DIP } from './pairs/resolving.js';
@@ -37,6 +39,8 @@ import { predictResolving } from './wall/predict-resolving.js';
 
 export interface MeasureOptions {
   readonly onProgress?: Progress;
+  /** Which program and files the result comes from, worked out where the files are read. */
+  readonly made?: Result['made'];
 }
 
 /** The figures, and what the page draws beside them; its picture is null, since no file is touched here. */
@@ -70,8 +74,6 @@ function lampPlaces(lamps: readonly LitShot<LampShot>[]): LitShot<LampShot>[] {
   }));
 }
 
-const UNCOMPARABLE = 'exposure times are not known for all photos, so their brightness cannot be compared';
-
 interface BareSheet {
   readonly level: Float64Array;
   readonly sigma: Float64Array;
@@ -91,15 +93,16 @@ function absoluteOf(
   bare: BareSheet | null,
   even: LitShot<EvenShot>,
   session: Session,
-  notes: Note[],
+  findings: Finding[],
 ): AbsoluteTransmission | null {
   const about = 'transmission.absolute';
   if (bare === null) {
-    if (!session.shots.some((shot) => shot.kind === 'bare')) notes.push({ about, says: 'no bare shot' });
+    // A clipped one has its finding already.
+    if (!session.shots.some((shot) => shot.kind === 'bare')) findings.push(finding('no-bare', about, {}));
     return null;
   }
   if (!survey.comparable) {
-    notes.push({ about, says: UNCOMPARABLE });
+    findings.push(finding('exposures-unknown', about, {}));
     return null;
   }
   return absoluteTransmission(even.light, bare, survey.cells, session.array, survey.haloShare);
@@ -133,23 +136,33 @@ function wallOf(
   );
 }
 
-function predicted(session: Session, resolving: MeasuredResolving, wall: Wall): Resolving {
-  const found = predictResolving(
-    session.array,
-    wall,
-    resolving.spacingM * MM_PER_M,
-    Math.max(resolving.requiredDip, ANY_DIP),
-    PREDICTED_MM.nearest,
-    PREDICTED_MM.farthest,
-    randomFor('prediction'),
+/** What theory expects, with what the gloss's uncertainty leaves open in it: half the difference of both its ends. */
+function predicted(session: Session, resolving: MeasuredResolving, wall: WallEstimate | null): Resolving {
+  const { tubeWall } = session.array;
+  const theory = wall?.wall ?? (tubeWall ? resolveWall(tubeWall) : NAMED_WALLS['matte black']);
+  const predict = (gloss: number): number | null => {
+    const found = predictResolving(
+      session.array,
+      { ...theory, gloss },
+      resolving.spacingM * MM_PER_M,
+      Math.max(resolving.requiredDip, ANY_DIP),
+      PREDICTED_MM.nearest,
+      PREDICTED_MM.farthest,
+      randomFor('prediction'),
+    );
+    return found.bound === 'within' ? found.distanceMm / MM_PER_M : null;
+  };
+  const predictedDistanceM = predict(theory.gloss);
+  const ends = [-1, 1].map((side) =>
+    wall === null || predictedDistanceM === null
+      ? null
+      : predict(Math.min(1, Math.max(0, theory.gloss + side * wall.glossUncertainty))),
   );
-  return { ...resolving, predictedDistanceM: found.bound === 'within' ? found.distanceMm / MM_PER_M : null };
-}
-
-function cloudNote(clouds: number): Note {
   return {
-    about: 'transmission.relative',
-    says: `the paper is cloudy by some ${(100 * clouds).toFixed(1)} % from cell to cell, which can't be told from the tubes' light; a bare shot would take it out`,
+    ...resolving,
+    predictedDistanceM,
+    predictedDistanceUncertaintyM:
+      ends[0] === null || ends[1] === null ? null : Math.abs(ends[1] - ends[0]) / 2,
   };
 }
 
@@ -157,12 +170,10 @@ function pairAt({ spacingM, distanceM }: MeasuredResolving): LampPair {
   return { spacingMm: spacingM * MM_PER_M, distanceMm: distanceM * MM_PER_M };
 }
 
-function wallNote(wall: WallEstimate): Note {
-  const gloss = `${wall.wall.gloss.toFixed(2)} ± ${wall.glossUncertainty.toFixed(2)}`;
-  return {
-    about: 'wall',
-    says: `effective gloss of the tube walls ${gloss} (0 = black, 1 = as smooth as glass)`,
-  };
+function wallResult(wall: WallEstimate | null): Result['wall'] {
+  if (wall === null) return null;
+  const { gloss, index, extinction = 0 } = wall.wall;
+  return { gloss, uncertainty: wall.glossUncertainty, index, extinction };
 }
 
 /**
@@ -180,7 +191,8 @@ export async function measureSession(
   load: (shot: Shot) => Promise<LinearPhoto>,
   options: MeasureOptions = {},
 ): Promise<Measurement> {
-  return measureSurvey(session, await surveyShots(session, load, options.onProgress ?? (() => {})));
+  const survey = await surveyShots(session, load, options.onProgress ?? (() => {}));
+  return measureSurvey(session, survey, options.made ?? null);
 }
 
 /**
@@ -188,19 +200,22 @@ export async function measureSession(
  *
  * @param session - from readSession
  * @param survey - of the session's photos, from surveyShots
+ * @param made - which program and files they come from; null = not known
  */
-export function measureSurvey(session: Session, survey: Survey): Measurement {
+export function measureSurvey(session: Session, survey: Survey, made: Result['made'] = null): Measurement {
   const { array } = session;
-  const notes: Note[] = [...survey.notes];
+  const findings: Finding[] = [...survey.findings];
   const evens = ofKind(survey.lit, 'even');
   const even = { shot: evens[0].shot, light: averageLights(evens.map((one) => one.light)) };
   const bare = meanBare(survey);
   const { u, v } = survey;
   const shaded = bare ? overBare(even.light, bare, survey.cells, u, v) : even.light;
   const clouds = bare ? 0 : survey.sheetScatter;
-  if (clouds > 0) notes.push(cloudNote(clouds));
+  if (clouds > 0) {
+    findings.push(finding('sheet-non-uniform', 'transmission.relative', { scatter: clouds }));
+  }
   const transmission = relativeTransmission(shaded, u, v, clouds);
-  const absolute = absoluteOf(survey, bare, even, session, notes);
+  const absolute = absoluteOf(survey, bare, even, session, findings);
 
   const crosstalk = measureCrosstalk(array, survey.cells, ofKind(survey.lit, 'single'));
   const lamps = survey.comparable ? lampPlaces(ofKind(survey.lit, 'lamp')) : [];
@@ -235,17 +250,23 @@ export function measureSurvey(session: Session, survey: Survey): Measurement {
   const faults = findFaults(evidence);
   const pair = pairs.resolving && pairAt(pairs.resolving);
   const pull = pullList(evidence, faults, pair);
-  notes.push(...crosstalk.notes, ...pointing.notes);
-  if (wall) notes.push(wallNote(wall), ...wall.notes);
-  notes.push(...pairs.notes, ...faults.notes, ...pullNotes(pull, pair));
-  if (!survey.comparable && ofKind(survey.lit, 'lamp').length > 0)
-    notes.push({ about: 'pointing', says: UNCOMPARABLE });
+  const unknown = !survey.comparable && ofKind(survey.lit, 'lamp').length > 0;
+  findings.push(
+    ...crosstalk.findings,
+    ...(unknown ? [finding('exposures-unknown', 'pointing', {})] : pointing.findings),
+    ...(wall?.findings ?? [finding('wall-unknown', 'wall', {})]),
+    ...pairs.findings,
+    ...faults.findings,
+    ...pullFindings(pull, pair),
+  );
+  const resolving = pairs.resolving && predicted(session, pairs.resolving, wall);
+  if (resolving?.predictedDistanceM === null) findings.push(finding('no-prediction', 'resolving', {}));
 
-  const theory = wall?.wall ?? (array.tubeWall ? resolveWall(array.tubeWall) : NAMED_WALLS['matte black']);
   const { tubeWall: _, ...stated } = array;
   return {
     result: {
       format: RESULT_FORMAT,
+      made,
       array: stated,
       cells: cellResults({
         array,
@@ -259,10 +280,12 @@ export function measureSurvey(session: Session, survey: Survey): Measurement {
         faults,
       }),
       pairs: [...pairs.pairs],
-      resolving: pairs.resolving && predicted(session, pairs.resolving, theory),
+      resolving,
       crosstalk: crosstalk.summary,
-      pull: [...pull.entries],
-      notes,
+      wall: wallResult(wall),
+      pull: pullEntries(pull),
+      findings,
+      ...(findings.some(isDoubt) ? { doubtful: true } : {}),
       photos: [...survey.photos],
     },
     evidence: {
@@ -272,7 +295,6 @@ export function measureSurvey(session: Session, survey: Survey): Measurement {
       dipCurve: pairs.dipCurve,
       profiles: [...pairs.profiles],
       sweep: sweepEvidence(lamps, transmission.relative),
-      pull: pullEvidence(pull),
     },
   };
 }

@@ -1,4 +1,4 @@
-import { supportedDegree } from './polynomial.js';
+import { supportedDegree, surfaceTerms } from './polynomial.js';
 import { fitRobustSurface } from './robust-surface.js';
 
 /** Direction of every tube's smooth neighbourhood: slopes, N values each. */
@@ -7,6 +7,8 @@ export interface PointingField {
   readonly up: Float64Array;
   /** Robust scatter of the tubes about it, slopes along one axis. */
   readonly scatter: number;
+  /** Standard uncertainty of the field itself, slopes along one axis, mean over the known tubes. */
+  readonly uncertainty: number;
 }
 
 /** Bends of the grids that are no fault of single tubes are of this degree at most. */
@@ -31,9 +33,12 @@ export function fitPointingField(
   const degree = supportedDegree(known, TUBES_PER_TERM, DEGREE, 1);
   if (degree === null) return null;
   const fields = [across, up].map((slopes) => fitRobustSurface(places.across, places.up, slopes, degree));
+  const scatter = Math.hypot(fields[0].scale, fields[1].scale) / Math.SQRT2;
   return {
     across: fields[0].fitted,
     up: fields[1].fitted,
-    scatter: Math.hypot(fields[0].scale, fields[1].scale) / Math.SQRT2,
+    scatter,
+    // The mean variance of a least-squares fit at its data is σ² · terms ÷ data.
+    uncertainty: scatter * Math.sqrt(surfaceTerms(degree) / known),
   };
 }

@@ -1,4 +1,4 @@
-import type { Note, Preview } from '@twolamp/session';
+import { finding, type Preview, type PreviewFinding } from '@twolamp/session';
 import { similarityMap } from './structural-similarity.js';
 import type { ByState } from './tube-values.js';
 
@@ -9,16 +9,18 @@ const LEAST_SIDE = 3;
  * array, over the places that look at the scene. In hexagonal arrays rows and columns are taken for a square grid.
  *
  * @param tones - 0 to 1, reading order
- * @returns null with a note where there is no such place
+ * @returns null with a finding where there is no such place
  */
 export function detailLeft(
   tones: ByState<Float64Array>,
   looksInside: Uint8Array,
   columns: number,
   rows: number,
-): { readonly similarity: Preview['similarity']; readonly notes: readonly Note[] } {
-  const none = (says: string) => ({ similarity: null, notes: [{ about: 'similarity', says }] });
-  if (Math.min(columns, rows) < LEAST_SIDE) return none(`it takes ${LEAST_SIDE} rows and columns or more`);
+): { readonly similarity: Preview['similarity']; readonly findings: readonly PreviewFinding[] } {
+  const none = (why: PreviewFinding) => ({ similarity: null, findings: [why] });
+  if (Math.min(columns, rows) < LEAST_SIDE) {
+    return none(finding('array-too-small-to-compare', 'similarity', { needed: LEAST_SIDE }));
+  }
   const similarities = (of: Float64Array): Float64Array => {
     const { radius, width, values } = similarityMap(of, tones.perfect, columns, rows, 1);
     return values.filter((_, i) => {
@@ -28,14 +30,13 @@ export function detailLeft(
   };
   const mean = (values: Float64Array) => values.reduce((sum, one) => sum + one, 0) / values.length;
   const asMeasured = similarities(tones.asMeasured);
-  if (asMeasured.length === 0)
-    return none('too few tubes look at the scene: it is too small or too far away');
+  if (asMeasured.length === 0) return none(finding('scene-too-small-to-compare', 'similarity', {}));
   return {
     similarity: {
       asMeasured: mean(asMeasured),
       repaired: mean(similarities(tones.repaired)),
       places: asMeasured.length,
     },
-    notes: [],
+    findings: [],
   };
 }

@@ -1,5 +1,5 @@
 import { effectiveFNumber, type KnownExposure, scaledExposureS, stopsBetween } from '@twolamp/optics';
-import type { Note, Preview, Result } from '@twolamp/session';
+import { finding, type Preview, type PreviewFinding, type Result } from '@twolamp/session';
 import { typicalAbsolute } from './typical-acceptance.js';
 
 /**
@@ -13,31 +13,17 @@ export function previewExposure(
   result: Result,
   predictedThroughput: number,
   known: KnownExposure | undefined,
-): { readonly exposure: Preview['exposure']; readonly notes: readonly Note[] } {
-  const note = (says: string): Note => ({ about: 'exposure', says });
+): { readonly exposure: Preview['exposure']; readonly findings: readonly PreviewFinding[] } {
   const measured = typicalAbsolute(result);
   if (measured !== null && measured.value > 1) {
-    const says =
-      'tubes seem to pass more light than falls on them: the exposures of bare and even shot don’t fit';
-    return { exposure: null, notes: [note(says)] };
+    return { exposure: null, findings: [finding('exposures-contradict', 'exposure', {})] };
   }
   const fNumber = effectiveFNumber(measured?.value ?? predictedThroughput).sine;
   const relative = measured?.uncertainty == null ? null : measured.uncertainty / measured.value;
   const exposureS = known && scaledExposureS(known, fNumber);
-  const notes: Note[] = [];
-  if (measured === null) {
-    notes.push(
-      note('absolute transmission was not measured (no bare shot): predicted for the tubes’ width and wall'),
-    );
-  }
-  if (known !== undefined) {
-    notes.push(
-      note(
-        'scaled by the f-numbers alone. Paper and film tire in long exposures (reciprocity failure), so that it takes ' +
-          'more than that, and slow processes don’t scale exactly: try it on a strip first',
-      ),
-    );
-  }
+  const findings: PreviewFinding[] = [];
+  if (measured === null) findings.push(finding('exposure-predicted', 'exposure', {}));
+  if (known !== undefined) findings.push(finding('reciprocity-left-out', 'exposure', {}));
   return {
     exposure: {
       fNumber,
@@ -55,6 +41,6 @@ export function previewExposure(
               exposureUncertaintyS: relative === null ? null : exposureS * relative,
             },
     },
-    notes,
+    findings,
   };
 }

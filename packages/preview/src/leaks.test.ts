@@ -1,6 +1,6 @@
 import type { CellResult, Result } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { SMALL_ARRAY, typicalResult } from './fixtures/results.js';
+import { measuredKernel, measuredLeak, SMALL_ARRAY, typicalResult } from './fixtures/results.js';
 import { crosstalkLeaks, mixLeaks, unmixLeaks } from './leaks.js';
 
 const KERNEL = [
@@ -8,7 +8,7 @@ const KERNEL = [
   [0.01, 0.97, 0.012], // the middle says what stays, and isn't a leak
   [0.001, 0.003, 0],
 ];
-const crosstalk = { tubesTested: 3, meanTotal: 0.03, kernel: KERNEL };
+const crosstalk = measuredKernel(3, 0.03, KERNEL);
 const { rows, columns } = SMALL_ARRAY;
 const index = (row: number, column: number) => (row - 1) * columns + column - 1;
 const measured = (
@@ -56,9 +56,7 @@ describe('crosstalkLeaks', () => {
 
   test('a tube that was tested leaks as it did, unless it is replaced', () => {
     const result = measured(SMALL_ARRAY, ({ row, column }) =>
-      row === 5 && column === 6
-        ? { crosstalk: { total: 0.118, worst: { row: 4, column: 6, share: 0.1 } } }
-        : {},
+      row === 5 && column === 6 ? { crosstalk: measuredLeak(0.118, { row: 4, column: 6 }, 0.1) } : {},
     );
     const out = mixLeaks(lit(5, 6), crosstalkLeaks(result, nobody));
     expect(out[index(4, 6)]).toBeCloseTo(0.1, 12);
@@ -84,10 +82,10 @@ describe('crosstalkLeaks', () => {
       ...measured(SMALL_ARRAY, ({ row, column }) => {
         if (!tests.includes(index(row, column))) return {};
         return row === 5
-          ? { fault: 'leaky', crosstalk: { total: 0.126, worst: { row: 4, column: 6, share: 0.1 } } }
-          : { crosstalk: { total: 0.0305, worst: { row, column: column + 1, share: 0.012 } } };
+          ? { fault: 'leaky', crosstalk: measuredLeak(0.126, { row: 4, column: 6 }, 0.1) }
+          : { crosstalk: measuredLeak(0.0305, { row, column: column + 1 }, 0.012) };
       }),
-      crosstalk: { tubesTested, meanTotal: 0.06, kernel: mean },
+      crosstalk: measuredKernel(tubesTested, 0.06, mean),
     };
     const leaks = crosstalkLeaks(result, nobody);
     expect(mixLeaks(lit(7, 7), leaks)[index(6, 7)]).toBeCloseTo(upwards, 12);
@@ -119,14 +117,11 @@ describe('unmixLeaks', () => {
   test('says so where more strays than stays, and mixing can’t be undone', () => {
     const strong = {
       ...measured(),
-      crosstalk: {
-        ...crosstalk,
-        kernel: [
-          [0.2, 0.2, 0.2],
-          [0.2, 0, 0.2],
-          [0, 0, 0],
-        ],
-      },
+      crosstalk: measuredKernel(3, 0.03, [
+        [0.2, 0.2, 0.2],
+        [0.2, 0, 0.2],
+        [0, 0, 0],
+      ]),
     };
     const out = Float64Array.from({ length: rows * columns }, (_, i) => (i % 2) * 1);
     expect(unmixLeaks(out, crosstalkLeaks(strong, nobody)).stopped).toBe('step-limit');

@@ -1,7 +1,7 @@
 import { seededRandom } from '@twolamp/optics';
-import { type CellResult, previewSchema, type Result } from '@twolamp/session';
+import { type CellResult, cellPlace, finding, previewSchema, type Result } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { SMALL_ARRAY, typicalResult } from './fixtures/results.js';
+import { measuredKernel, SMALL_ARRAY, typicalResult } from './fixtures/results.js';
 import { flatScene } from './fixtures/scenes.js';
 import { previewScene } from './preview-scene.js';
 import type { Scene } from './scene.js';
@@ -22,15 +22,12 @@ const relative = (cell: CellResult, value: number) => ({
   transmission: { ...cell.transmission, relative: value },
 });
 const at = (row: number, column: number) => (row - 1) * columns + column - 1;
-const CROSSTALK = {
-  tubesTested: 2,
-  meanTotal: 0.06,
-  kernel: [
-    [0.005, 0.01, 0.005],
-    [0.01, 0, 0.01],
-    [0.005, 0.01, 0.005],
-  ],
-};
+const UNSURE = { gainUncertainty: 0.001, dipGain: null, dipGainUncertainty: null };
+const CROSSTALK = measuredKernel(2, 0.06, [
+  [0.005, 0.01, 0.005],
+  [0.01, 0, 0.01],
+  [0.005, 0.01, 0.005],
+]);
 
 describe('previewScene', () => {
   test('an even scene: typical tubes all give its light, others their relative transmission, crosstalk or not', () => {
@@ -119,8 +116,8 @@ describe('previewScene', () => {
       return cell.row === 5 && cell.column === 5 ? { ...relative(cell, 0.6), fault: 'weak' } : {};
     };
     const pull = [
-      { row: 3, column: 4, fault: 'blocked' as const, gain: 0.01 },
-      { row: 8, column: 9, fault: 'misaimed' as const, gain: 0.004 },
+      { ...cellPlace(SMALL_ARRAY, at(3, 4)), ...UNSURE, fault: 'blocked' as const, gain: 0.01 },
+      { ...cellPlace(SMALL_ARRAY, at(8, 9)), ...UNSURE, fault: 'misaimed' as const, gain: 0.004 },
     ];
     const { tubes, similarity } = run(
       { ...typicalResult(SMALL_ARRAY, WIDTH_DEG, changed), pull },
@@ -153,30 +150,33 @@ describe('previewScene', () => {
       typicalResult(SMALL_ARRAY, WIDTH_DEG, () => ({ pointing: null })),
       scene(motley),
     );
-    expect(preview.notes.map(({ about }) => about)).toEqual([
-      'pointing',
-      'acceptance',
-      'crosstalk',
-      'repaired',
-      'scene',
-      'exposure',
+    expect(preview.findings.map(({ code }) => code)).toEqual([
+      'pointing-assumed',
+      'acceptance-assumed',
+      'crosstalk-left-out',
+      'nothing-to-pull',
+      'field-of-view',
+      'exposure-predicted',
     ]);
     expect(preview.exposure!.basis).toBe('predicted');
     // 13 × 11 steps of 16.5 mm
     expect(preview.scene.field.rightM).toBeCloseTo(0.10725, 6);
     expect(preview.scene.field.bottomM).toBeCloseTo(-0.09075, 6);
-    expect(preview.notes.map((note) => note.says)).toContain(
-      'the tubes look at a field of 0.21 m × 0.18 m there',
-    );
+    expect(preview.findings[4].values).toEqual({
+      widthM: expect.closeTo(0.2145, 6) as number,
+      heightM: expect.closeTo(0.1815, 6) as number,
+    });
   });
 
   test.each([
     // 60 mm × 52 mm: four tubes by three
-    ['small', { widthMm: 60 }, /156 of 168 tubes look mostly beyond its edges/, true],
-    ['far too small', { widthMm: 1 }, /168 of 168 tubes look mostly beyond/, false],
-  ])('a scene that is %s', (_, change, says, hasSimilarity) => {
+    ['small', { widthMm: 60 }, 156, true],
+    ['far too small', { widthMm: 1 }, 168, false],
+  ])('a scene that is %s', (_, change, beside, hasSimilarity) => {
     const { preview } = run(typicalResult(SMALL_ARRAY, WIDTH_DEG), { ...scene(motley), ...change });
-    expect(preview.notes.map((note) => note.says).join()).toMatch(says);
+    expect(preview.findings).toContainEqual(
+      finding('tubes-look-past-scene', 'scene', { beside, tubes: 168 }),
+    );
     expect(preview.similarity !== null).toBe(hasSimilarity);
   });
 
@@ -189,9 +189,11 @@ describe('previewScene', () => {
     const { preview, pictures } = run(result, dark);
     expect(Math.max(...pictures.perfect.positive.grey)).toBe(0);
     expect(preview.white).toBe(1);
-    const says = preview.notes.map((note) => note.says).join();
-    expect(says).toContain('1.0 % of its pixels are clipped');
-    expect(says).toContain('not known for 3 of 168 tubes');
+    const share = expect.closeTo(0.01, 3) as number;
+    expect(preview.findings).toContainEqual(finding('scene-clipped', 'scene', { share }));
+    expect(preview.findings).toContainEqual(
+      finding('light-filled-in', 'transmission', { unknown: 3, tubes: 168 }),
+    );
     const lit = values(
       result,
       scene(() => 1),
@@ -209,13 +211,10 @@ describe('previewScene', () => {
     ];
     const result = {
       ...typicalResult(SMALL_ARRAY, WIDTH_DEG, (cell) => relative(cell, cell.column % 2)),
-      crosstalk: { ...CROSSTALK, kernel },
+      crosstalk: measuredKernel(2, 0.06, kernel),
     };
-    expect(
-      run(result, scene(motley))
-        .preview.notes.map(({ says }) => says)
-        .join(),
-    ).toContain('so strong that');
+    const { findings } = run(result, scene(motley)).preview;
+    expect(findings).toContainEqual(finding('crosstalk-too-strong', 'crosstalk', {}));
   });
 
   test.each([

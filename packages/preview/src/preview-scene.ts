@@ -4,7 +4,7 @@ import { quantile } from 'simple-statistics';
 import { detailLeft } from './detail.js';
 import { drawSpots, type SpotPictures } from './draw-spots.js';
 import { previewExposure } from './exposure.js';
-import { fieldOf, resultNotes, sceneNotes } from './preview-notes.js';
+import { fieldOf, resultFindings, sceneFindings } from './preview-findings.js';
 import type { Scene } from './scene.js';
 import { sightProfile } from './sight.js';
 import { sightsOf } from './sights.js';
@@ -66,7 +66,8 @@ export function previewScene(
       distanceM: scene.distanceMm / 1000,
       field,
     },
-    tubes: result.cells.map(({ row, column }, i) => ({
+    tubes: result.cells.map(({ cell, row, column }, i) => ({
+      cell,
       row,
       column,
       asMeasured: light.asMeasured[i],
@@ -76,14 +77,14 @@ export function previewScene(
     white,
     similarity: detail.similarity,
     exposure: exposure.exposure,
-    notes: [
-      ...sights.notes,
-      ...acceptance.notes,
-      ...resultNotes(result),
-      ...values.notes,
-      ...sceneNotes(scene.photo, field, looksInside),
-      ...detail.notes,
-      ...exposure.notes,
+    findings: [
+      ...sights.findings,
+      ...acceptance.findings,
+      ...resultFindings(result),
+      ...values.findings,
+      ...sceneFindings(scene.photo, field, looksInside),
+      ...detail.findings,
+      ...exposure.findings,
     ],
   };
   return { preview, pictures: byState((state) => drawSpots(array, tones[state])) };

@@ -1,4 +1,5 @@
 import { axisSlopes, frontPlace } from '@twolamp/optics';
+import { finding } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { SMALL_ARRAY, typicalResult } from './fixtures/results.js';
 import { sightsOf } from './sights.js';
@@ -15,7 +16,7 @@ describe('sightsOf', () => {
         ? { pointing: { ...pointing!, acrossDeg: 3, upDeg: -1, acceptanceWidthDeg: 2 } }
         : {},
     );
-    const { asMeasured, typical, notes } = sightsOf(result, NEAR);
+    const { asMeasured, typical, findings } = sightsOf(result, NEAR);
     const own = asMeasured[3 * 14 + 4];
     const { acrossMm, upMm } = frontPlace(SMALL_ARRAY, 4, 5);
     expect(own).toMatchObject({ frontAcrossMm: acrossMm, frontUpMm: upMm });
@@ -26,7 +27,7 @@ describe('sightsOf', () => {
     const stated = axisSlopes(SMALL_ARRAY, 4, 5);
     expect(typical[3 * 14 + 4].slopeAcross).toBeCloseTo(stated.across, 9);
     expect(typical[3 * 14 + 4].halfWidth).toBeCloseTo(Math.tan(WIDTH_RAD / 2), 12);
-    expect(notes).toEqual([]);
+    expect(findings).toEqual([]);
   });
 
   test.each([
@@ -39,26 +40,24 @@ describe('sightsOf', () => {
       const acrossDeg = (Math.atan(across + aside(row, column)) * 180) / Math.PI;
       return { pointing: (row * column) % 7 === 3 ? null : { ...pointing!, acrossDeg } };
     });
-    const { asMeasured, typical, notes } = sightsOf(result, NEAR);
+    const { asMeasured, typical, findings } = sightsOf(result, NEAR);
     result.cells.forEach(({ row, column, pointing }, i) => {
       const expected = axisSlopes(array, row, column).across + aside(row, column);
       expect(typical[i].slopeAcross).toBeCloseTo(expected, 9);
       if (pointing === null) expect(asMeasured[i]).toBe(typical[i]);
     });
     const unknown = result.cells.filter((cell) => cell.pointing === null).length;
-    expect(notes[0].says).toBe(
-      `not measured for ${unknown} of 168 tubes: they are taken to look as those around them`,
-    );
+    expect(findings).toEqual([finding('pointing-filled-in', 'pointing', { unknown, tubes: 168 })]);
   });
 
   test('without a sweep all look along their stated axes, and it says so', () => {
-    const { asMeasured, typical, notes } = sightsOf(
+    const { asMeasured, typical, findings } = sightsOf(
       typicalResult(SMALL_ARRAY, 1, () => ({ pointing: null })),
       NEAR,
     );
     expect(asMeasured).toEqual(typical);
     expect(typical[0].slopeUp).toBeCloseTo(axisSlopes(SMALL_ARRAY, 1, 1).up, 12);
-    expect(notes[0].says).toContain('taken from the stated dimensions');
+    expect(findings).toEqual([finding('pointing-assumed', 'pointing', {})]);
   });
 
   test('a few measured tubes make no field', () => {
@@ -69,9 +68,9 @@ describe('sightsOf', () => {
       ...result,
       cells: result.cells.map((cell, i) => (i < 5 ? cell : { ...cell, pointing: null })),
     };
-    const { asMeasured, typical, notes } = sightsOf(some, NEAR);
+    const { asMeasured, typical, findings } = sightsOf(some, NEAR);
     expect(asMeasured[0].slopeUp).toBeCloseTo(Math.tan((8 * Math.PI) / 180), 12);
     expect(typical[0].slopeUp).toBeCloseTo(axisSlopes(SMALL_ARRAY, 1, 1).up, 12);
-    expect(notes[0].says).toContain('measured for 5 of 168 tubes, too few');
+    expect(findings).toEqual([finding('pointing-sparse', 'pointing', { known: 5, tubes: 168 })]);
   });
 });

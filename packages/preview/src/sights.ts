@@ -1,5 +1,5 @@
 import { axisSlopes, frontPlace, tubeLayout } from '@twolamp/optics';
-import type { Note, Result } from '@twolamp/session';
+import { finding, type PreviewFinding, type Result } from '@twolamp/session';
 import { fitPointingField } from '@twolamp/numeric';
 import type { Sight } from './sight.js';
 import type { TypicalAcceptance } from './typical-acceptance.js';
@@ -9,7 +9,7 @@ export interface Sights {
   readonly asMeasured: readonly Sight[];
   /** As the tubes would look, were each a typical one in the same grids. */
   readonly typical: readonly Sight[];
-  readonly notes: readonly Note[];
+  readonly findings: readonly PreviewFinding[];
 }
 
 const RAD_PER_DEG = Math.PI / 180;
@@ -55,24 +55,12 @@ export function sightsOf(
     };
   });
   const known = cells.filter(({ pointing }) => pointing !== null).length;
-  return { asMeasured, typical, notes: pointingNotes(known, cells.length, field !== null) };
+  return { asMeasured, typical, findings: pointingFindings(known, cells.length, field !== null) };
 }
 
-function pointingNotes(known: number, tubes: number, hasField: boolean): Note[] {
-  const note = (says: string): Note[] => [{ about: 'pointing', says }];
-  if (known === 0) {
-    return note(
-      'where the tubes look was not measured (no sweep of lamp shots): taken from the stated dimensions, so that bent ' +
-        'and misaimed tubes don’t show',
-    );
-  }
-  if (!hasField) {
-    return note(
-      `measured for ${known} of ${tubes} tubes, too few for a field: the others look along the stated dimensions`,
-    );
-  }
+function pointingFindings(known: number, tubes: number, hasField: boolean): PreviewFinding[] {
+  if (known === 0) return [finding('pointing-assumed', 'pointing', {})];
+  if (!hasField) return [finding('pointing-sparse', 'pointing', { known, tubes })];
   if (known === tubes) return [];
-  return note(
-    `not measured for ${tubes - known} of ${tubes} tubes: they are taken to look as those around them`,
-  );
+  return [finding('pointing-filled-in', 'pointing', { unknown: tubes - known, tubes })];
 }

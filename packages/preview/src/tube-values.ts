@@ -1,4 +1,4 @@
-import type { CellResult, Note, Result } from '@twolamp/session';
+import { type CellResult, finding, type PreviewFinding, type Result } from '@twolamp/session';
 import { crosstalkLeaks, mixLeaks, unmixLeaks } from './leaks.js';
 import { type Scene, sceneGrid } from './scene.js';
 import { type Glimpse, glimpse, type Sight, type SightProfile } from './sight.js';
@@ -19,7 +19,7 @@ export interface TubeValues {
   readonly light: ByState<Float64Array>;
   /** 1 where a typical tube in this place looks at the scene, 0 where it looks mostly past its edges. */
   readonly looksInside: Uint8Array;
-  readonly notes: readonly Note[];
+  readonly findings: readonly PreviewFinding[];
 }
 
 /** Scene pixels across the acceptance of the narrowest tubes. */
@@ -61,10 +61,7 @@ export function tubeValues(result: Result, scene: Scene, sights: Sights, profile
   return {
     light,
     looksInside: Uint8Array.from(typical, ({ inside }) => (inside < LOOKS_INSIDE ? 0 : 1)),
-    notes:
-      stopped === 'converged'
-        ? []
-        : [{ about: 'crosstalk', says: 'so strong that it could not be told in full from what tubes pass' }],
+    findings: stopped === 'converged' ? [] : [finding('crosstalk-too-strong', 'crosstalk', {})],
   };
 }
 

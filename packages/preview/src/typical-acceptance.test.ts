@@ -24,7 +24,7 @@ describe('typicalAcceptance', () => {
     );
     expect(black.near.at(0.8 * (2.5 / 120), 0)).toBeCloseTo(0.104, 2); // overlap of circles 0.8 diameters apart
     expect(black.near.at(1.01 * (2.5 / 120), 0)).toBeLessThan(0.005);
-    expect(black.notes).toEqual([]);
+    expect(black.findings).toEqual([]);
 
     const theory = traceAcceptance(TUBE, { index: 1.5, extinction: 0, gloss: 0.6 }, random());
     const glossy = typicalAcceptance(
@@ -64,12 +64,12 @@ describe('typicalAcceptance', () => {
   });
 
   test.each([
-    ['the stated wall', 3e-3, 'glossy black' as const, 'taken from the stated wall'],
-    ['the light passed', 3e-3, undefined, 'taken from the light that the tubes pass'],
-    ['a black wall', null, undefined, 'a wall that throws nothing back; glossier tubes blur more'],
-  ])('without a sweep: %s, and it says so', (_, absolute, wall, says) => {
-    const { near, evenThroughput, notes } = typicalAcceptance(blind(absolute), FAR_MM, random(), wall);
-    expect(notes.map((note) => note.says).join()).toContain(says);
+    ['the stated wall', 3e-3, 'glossy black' as const, 'the stated wall'],
+    ['the light passed', 3e-3, undefined, 'absolute transmission'],
+    ['a black wall', null, undefined, 'black walls'],
+  ])('without a sweep: %s, and it says so', (_, absolute, wall, from) => {
+    const { near, evenThroughput, findings } = typicalAcceptance(blind(absolute), FAR_MM, random(), wall);
+    expect(findings).toMatchObject([{ code: 'acceptance-assumed', values: { from } }]);
     if (wall) expect(near.widthRad).toBeCloseTo(traceAcceptance(TUBE, wall, random()).widthRad, 3);
     else if (absolute) expect(evenThroughput / absolute).toBeCloseTo(1, 3);
     else expect(near.widthRad / absorbingWidthRad(TUBE)).toBeCloseTo(1, 2);

@@ -9,7 +9,7 @@ import {
   type Wall,
   type WallName,
 } from '@twolamp/optics';
-import type { Note, Result } from '@twolamp/session';
+import { finding, type PreviewFinding, type Result } from '@twolamp/session';
 import { median } from '@twolamp/numeric';
 
 /** How a typical tube of the array takes in light. */
@@ -22,14 +22,17 @@ export interface TypicalAcceptance {
   readonly widening: number;
   /** Share of even light into the bore that comes out, by theory for this wall. */
   readonly evenThroughput: number;
-  readonly notes: readonly Note[];
+  readonly findings: readonly PreviewFinding[];
 }
+
+/** What the width is taken from where no sweep shows it. */
+type Assumed = Extract<PreviewFinding, { code: 'acceptance-assumed' }>['values']['from'];
 
 const RAD_PER_DEG = Math.PI / 180;
 
 /**
- * The acceptance of the array's typical tube, from the best that is known of it: its measured width, the wall the
- * builder states, its absolute transmission; else a black wall.
+ * The acceptance of the array's typical tube, from the best that is known of it: its measured width and wall, the wall
+ * the builder states, its absolute transmission; otherwise a black wall.
  *
  * @param wall - what the tubes are like inside, as stated; with a measured width only its material counts
  */
@@ -43,7 +46,7 @@ export function typicalAcceptance(
   const near = (of: Wall | WallName) => traceAcceptance(tube, of, random, { lampDistanceMm: distanceMm });
   const stated = resolveWall(wall ?? 'matte black');
   const withGloss = (gloss: number): Wall => ({ ...stated, gloss, diffuse: 0 });
-  const derived = (of: Wall, widthRad: number | null, says: string | null): TypicalAcceptance => {
+  const derived = (of: Wall, widthRad: number | null, from: Assumed | null): TypicalAcceptance => {
     const acceptance = near(of);
     const far = traceAcceptance(tube, of, random);
     const widening = acceptance.widthRad / far.widthRad;
@@ -52,26 +55,23 @@ export function typicalAcceptance(
       widthRad: widening * (widthRad ?? far.widthRad),
       widening,
       evenThroughput: far.evenThroughput,
-      notes: says === null ? [] : [{ about: 'acceptance', says }],
+      findings: from === null ? [] : [finding('acceptance-assumed', 'acceptance', { from })],
     };
   };
 
   const widthRad = typicalWidthRad(result);
   if (widthRad !== null) {
-    return derived(withGloss(glossFromWidth(tube, widthRad, stated).gloss), widthRad, null);
+    const { gloss } = glossFromWidth(tube, widthRad, stated);
+    return derived(wall === undefined && result.wall ? result.wall : withGloss(gloss), widthRad, null);
   }
-  const noSweep = 'how wide the tubes see was not measured (no sweep of lamp shots)';
-  if (wall !== undefined) return derived(stated, null, `${noSweep}: taken from the stated wall`);
+  if (wall !== undefined) return derived(stated, null, 'the stated wall');
+  if (result.wall) return derived(result.wall, null, 'absolute transmission');
   const absolute = typicalAbsolute(result);
   if (absolute !== null && absolute.value < 1) {
     const { gloss } = glossFromThroughput(tube, absolute.value, stated);
-    return derived(withGloss(gloss), null, `${noSweep}: taken from the light that the tubes pass`);
+    return derived(withGloss(gloss), null, 'absolute transmission');
   }
-  return derived(
-    withGloss(0),
-    null,
-    `${noSweep}: taken from the dimensions, with a wall that throws nothing back; glossier tubes blur more`,
-  );
+  return derived(withGloss(0), null, 'black walls');
 }
 
 function typicalWidthRad({ cells }: Result): number | null {

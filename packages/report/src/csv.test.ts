@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { reason } from '@twolamp/session';
 import { cellsCsv, pairsCsv } from './csv.js';
 import { exampleResult } from './example/example-result.js';
 
@@ -23,13 +24,16 @@ function leaves(value: object, prefix = ''): string[] {
 }
 
 test('the columns of cells.csv are the leaves of a cell that has everything', () => {
+  const { reasons: _, ...cell } = result.cells.find(({ crosstalk }) => crosstalk?.worst)!;
   const whole = {
-    ...result.cells.find((cell) => cell.crosstalk?.worst)!,
+    ...cell,
     bend: { bowMm: 1, uncertaintyMm: 0.1 },
-    cureShiftMm: { across: 1, up: 1 },
+    cureShiftMm: { across: 1, up: 1, uncertainty: 0.1 },
+    doubtful: false,
+    reasons: '',
   };
   expect(readCsv(cellsCsv(result))[0]).toEqual(leaves(whole));
-  expect(readCsv(pairsCsv(result))[0]).toEqual(leaves(result.pairs[0]!));
+  expect(readCsv(pairsCsv(result))[0]).toEqual(leaves({ ...result.pairs[0]!, doubtful: false }));
 });
 
 test('every number stands as in the result, null as an empty field', () => {
@@ -51,7 +55,7 @@ test.each([
   ['plain', 'plain'],
   ['=1+1', "'=1+1"],
   ['@x, y', `"'@x, y"`],
-])('because %j is written %j', (because, written) => {
-  const cells = [{ ...result.cells[0]!, because }];
+])('the reason %j is written %j', (text, written) => {
+  const cells = [{ ...result.cells[0]!, reasons: [reason('reason-v1', { text })] }];
   expect(cellsCsv({ ...result, cells }).endsWith(`,${written}\r\n`)).toBe(true);
 });

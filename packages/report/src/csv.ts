@@ -1,4 +1,10 @@
 import type { CellResult, Comparison, PairResult, Result } from '@twolamp/session';
+import { reasonsText } from './words/findings/index.js';
+
+/** Whether any of a cell's figures is doubtful. */
+function isDoubtful({ transmission, pointing, crosstalk }: CellResult): boolean {
+  return [transmission, pointing, crosstalk].some((part) => part?.doubtful === true);
+}
 
 type Field = string | number | boolean | null;
 type Column<Row> = readonly [name: string, value: (row: Row) => Field];
@@ -23,8 +29,12 @@ function csv<Row>(columns: readonly Column<Row>[], rows: readonly Row[]): string
 }
 
 const CELL_COLUMNS: readonly Column<CellResult>[] = [
+  ['cell', (cell) => cell.cell],
   ['row', (cell) => cell.row],
   ['column', (cell) => cell.column],
+  ['atMm.across', (cell) => cell.atMm.across],
+  ['atMm.up', (cell) => cell.atMm.up],
+  ['state', (cell) => cell.state],
   ['xPx', (cell) => cell.xPx],
   ['yPx', (cell) => cell.yPx],
   ['seen', (cell) => cell.seen],
@@ -36,17 +46,24 @@ const CELL_COLUMNS: readonly Column<CellResult>[] = [
   ['pointing.upDeg', (cell) => cell.pointing?.upDeg ?? null],
   ['pointing.uncertaintyDeg', (cell) => cell.pointing?.uncertaintyDeg ?? null],
   ['pointing.errorDeg', (cell) => cell.pointing?.errorDeg ?? null],
+  ['pointing.errorUncertaintyDeg', (cell) => cell.pointing?.errorUncertaintyDeg ?? null],
   ['pointing.acceptanceWidthDeg', (cell) => cell.pointing?.acceptanceWidthDeg ?? null],
+  ['pointing.acceptanceWidthUncertaintyDeg', (cell) => cell.pointing?.acceptanceWidthUncertaintyDeg ?? null],
   ['bend.bowMm', (cell) => cell.bend?.bowMm ?? null],
   ['bend.uncertaintyMm', (cell) => cell.bend?.uncertaintyMm ?? null],
   ['cureShiftMm.across', (cell) => cell.cureShiftMm?.across ?? null],
   ['cureShiftMm.up', (cell) => cell.cureShiftMm?.up ?? null],
+  ['cureShiftMm.uncertainty', (cell) => cell.cureShiftMm?.uncertainty ?? null],
   ['crosstalk.total', (cell) => cell.crosstalk?.total ?? null],
+  ['crosstalk.totalUncertainty', (cell) => cell.crosstalk?.totalUncertainty ?? null],
+  ['crosstalk.worst.cell', (cell) => cell.crosstalk?.worst?.cell ?? null],
   ['crosstalk.worst.row', (cell) => cell.crosstalk?.worst?.row ?? null],
   ['crosstalk.worst.column', (cell) => cell.crosstalk?.worst?.column ?? null],
   ['crosstalk.worst.share', (cell) => cell.crosstalk?.worst?.share ?? null],
+  ['crosstalk.worst.shareUncertainty', (cell) => cell.crosstalk?.worst?.shareUncertainty ?? null],
   ['fault', (cell) => cell.fault],
-  ['because', (cell) => cell.because],
+  ['doubtful', (cell) => isDoubtful(cell)],
+  ['reasons', (cell) => reasonsText(cell.reasons)],
 ];
 
 const PAIR_COLUMNS: readonly Column<PairResult>[] = [
@@ -59,9 +76,11 @@ const PAIR_COLUMNS: readonly Column<PairResult>[] = [
   ['dip', (pair) => pair.dip],
   ['dipUncertainty', (pair) => pair.dipUncertainty],
   ['separate', (pair) => pair.separate],
+  ['doubtful', (pair) => pair.doubtful === true],
 ];
 
 const CHANGE_COLUMNS: readonly Column<Comparison['tubes'][number]>[] = [
+  ['cell', (tube) => tube.cell],
   ['row', (tube) => tube.row],
   ['column', (tube) => tube.column],
   ['transmission.earlier', (tube) => tube.transmission?.earlier ?? null],
@@ -78,7 +97,7 @@ const CHANGE_COLUMNS: readonly Column<Comparison['tubes'][number]>[] = [
   ['verdict', (tube) => tube.verdict],
 ];
 
-/** cells.csv: one line a tube, columns named as in result.json with dots for nesting; empty = not measured. */
+/** cells.csv: one line a tube, columns named as in result.json with dots for nesting, reasons as text; empty = not measured. */
 export function cellsCsv(result: Result): string {
   return csv(CELL_COLUMNS, result.cells);
 }

@@ -1,3 +1,4 @@
+import { type ArrayGeometry, tubeLayout } from '@twolamp/optics';
 import { z } from 'zod';
 import { type ArrayDimensions, arrayMisfits } from './array-relations.js';
 import { PLAUSIBLE } from './plausible.js';
@@ -96,6 +97,18 @@ export const arrayInput = z
 
 /** An array's stated dimensions, lengths in mm. */
 export type ArraySpec = z.infer<typeof arrayInput>;
+
+/**
+ * A cell's number, row and column, all from 1.
+ * @param index - in reading order, from 0
+ */
+export function cellPlace(
+  array: ArrayGeometry,
+  index: number,
+): { cell: number; row: number; column: number } {
+  const { row, column } = tubeLayout(array);
+  return { cell: index + 1, row: row[index], column: column[index] };
+}
 
 /** What the tube walls are made of, as stated. */
 export type TubeWall = z.infer<typeof tubeWall>;

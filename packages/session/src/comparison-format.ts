@@ -1,7 +1,9 @@
 import { z } from 'zod';
+import { findingSchema } from './findings/define.js';
+import { COMPARISON_FINDINGS } from './findings/index.js';
 import { FAULTS } from './result-format.js';
 
-export const COMPARISON_FORMAT = 'twolamp-comparison/1';
+export const COMPARISON_FORMAT = 'twolamp-comparison/2';
 
 export const TUBE_VERDICTS = [
   'mended',
@@ -25,8 +27,9 @@ export const comparisonSchema = z.strictObject({
     .nullable(),
   tubes: z.array(
     z.strictObject({
-      row: z.int(),
-      column: z.int(),
+      cell: z.int().min(1),
+      row: z.int().min(1),
+      column: z.int().min(1),
       transmission: z
         .strictObject({
           earlier: z.number(),
@@ -60,7 +63,7 @@ export const comparisonSchema = z.strictObject({
     })
     .nullable(),
   falseDiscoveryRate: z.number(),
-  notes: z.array(z.strictObject({ about: z.string(), says: z.string() })),
+  findings: z.array(findingSchema(COMPARISON_FINDINGS)),
 });
 
 export type Comparison = z.infer<typeof comparisonSchema>;

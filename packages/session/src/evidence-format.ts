@@ -1,6 +1,6 @@
 import { z } from 'zod';
 
-export const EVIDENCE_FORMAT = 'twolamp-evidence/1';
+export const EVIDENCE_FORMAT = 'twolamp-evidence/2';
 
 const figures = z.array(z.number());
 
@@ -42,17 +42,6 @@ export const evidenceSchema = z.strictObject({
         .describe('one list a cell: light of each lamp through it, typical best answer = 1'),
     })
     .nullable(),
-  pull: z
-    .array(
-      z.strictObject({
-        gainUncertainty: z.number(),
-        dipGain: z.number().nullable(),
-        dipGainUncertainty: z.number().nullable(),
-      }),
-    )
-    .describe(
-      'one a tube of the pull list, in its order: standard uncertainty of its gain in light, and what the mean dip of two lamps at the resolving distance gains when it is replaced',
-    ),
 });
 
 export type Evidence = z.infer<typeof evidenceSchema>;

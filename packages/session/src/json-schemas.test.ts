@@ -34,7 +34,7 @@ describe('a validator refuses a session with', () => {
     ['an unknown unit', 'tube-length: 150 mm', 'tube-length: 150 yd'],
     ['a misspelt field', 'tube-length:', 'tube-lenght:'],
     ['an unknown kind', 'kind: bare', 'kind: blank'],
-    ['another version', 'session/1', 'session/2'],
+    ['another version', 'session/2', 'session/3'],
   ])('%s', (_, from, to) => {
     const text = read('examples/session.yaml');
     expect(text).toContain(from);

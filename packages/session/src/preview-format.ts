@@ -1,6 +1,8 @@
 import { z } from 'zod';
+import { findingSchema } from './findings/define.js';
+import { PREVIEW_FINDINGS } from './findings/index.js';
 
-export const PREVIEW_FORMAT = 'twolamp-preview/1';
+export const PREVIEW_FORMAT = 'twolamp-preview/2';
 
 const figure = z.number();
 
@@ -20,8 +22,9 @@ export const previewSchema = z.strictObject({
   tubes: z
     .array(
       z.strictObject({
-        row: z.int(),
-        column: z.int(),
+        cell: z.int().min(1),
+        row: z.int().min(1),
+        column: z.int().min(1),
         asMeasured: figure,
         repaired: figure.describe('with the tubes of the pull list replaced by typical ones'),
         perfect: figure.describe('an array of the same geometry of typical tubes alone'),
@@ -57,7 +60,7 @@ export const previewSchema = z.strictObject({
         .nullable(),
     })
     .nullable(),
-  notes: z.array(z.strictObject({ about: z.string(), says: z.string() })),
+  findings: z.array(findingSchema(PREVIEW_FINDINGS)),
 });
 
 export type Preview = z.infer<typeof previewSchema>;

@@ -113,9 +113,16 @@ function plainData(document: Document, file: string): unknown {
  * @param text - the file's content (YAML 1.2)
  * @param file - its name, for messages
  * @param fields - the fields that matter most, for the message about an empty file
+ * @param upgrade - brings data of an earlier version up to the schema's
  * @throws InputError with the file, line and field, what was found and what is expected
  */
-export function readYaml<T>(schema: z.ZodType<T>, text: string, file: string, fields: string): T {
+export function readYaml<T>(
+  schema: z.ZodType<T>,
+  text: string,
+  file: string,
+  fields: string,
+  upgrade: (data: unknown) => unknown = (data) => data,
+): T {
   requireBounded(text, file);
   const lines = new LineCounter();
   const lineOf = (at: number) => lines.linePos(at).line;
@@ -135,7 +142,7 @@ export function readYaml<T>(schema: z.ZodType<T>, text: string, file: string, fi
     }
     if (!isMap(document.contents)) throw new InputError(file, 'no fields are there', fields);
     requirePlain(document, file, lineOf);
-    return { document, data: plainData(document, file) };
+    return { document, data: upgrade(plainData(document, file)) };
   });
   return checked(schema, data, file, (path) => {
     for (let length = path.length; length > 0; length--) {

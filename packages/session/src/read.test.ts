@@ -137,9 +137,9 @@ describe('readSession', () => {
     ],
     // Its surroundings
     [
-      'twolamp-session/1',
       'twolamp-session/2',
-      'FILE, line 1: format: found "twolamp-session/2"; expected twolamp-session/1',
+      'twolamp-session/3',
+      'FILE, line 1: format: found "twolamp-session/3"; expected twolamp-session/2',
     ],
     [
       'criterion: rayleigh',
@@ -329,13 +329,12 @@ describe('criterionFromText', () => {
 
 describe('readEvidence', () => {
   const EVIDENCE = {
-    format: 'twolamp-evidence/1',
+    format: 'twolamp-evidence/2',
     picture: null,
     pitchPx: 20,
     dipCurve: null,
     profiles: [{ photo: 'pair.jpg', offsetCells: [-1, 1], measured: [1, 1], model: [1, 1] }],
     sweep: null,
-    pull: [{ gainUncertainty: 0.0002, dipGain: null, dipGainUncertainty: null }],
   };
 
   test('reads back what was written', () => {
@@ -367,13 +366,13 @@ describe.each([
   });
 
   test('refuses another version', () => {
-    expect(complaint(replaced(text, '/1"', '/7"'), read)).toMatch(
+    expect(complaint(replaced(text, '/2"', '/7"'), read)).toMatch(
       /^FILE: format: found "twolamp-.*\/7"; expected/,
     );
   });
 
   test('refuses an unknown field', () => {
-    expect(complaint(replaced(text, '"notes"', '"remarks"'), read)).toMatch(
+    expect(complaint(replaced(text, '"findings"', '"remarks"'), read)).toMatch(
       /^FILE: remarks is not a known field/,
     );
   });
@@ -381,7 +380,7 @@ describe.each([
 
 test('another file of ours is told by its format', () => {
   expect(complaint(example('compare.json'), readResult)).toBe(
-    'FILE: format: found "twolamp-comparison/1"; expected twolamp-result/1',
+    'FILE: format: found "twolamp-comparison/2"; expected twolamp-result/2',
   );
 });
 

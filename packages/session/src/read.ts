@@ -7,13 +7,24 @@ import { readYaml } from './read-yaml.js';
 import { checked } from './refusal.js';
 import { type Result, resultSchema } from './result-format.js';
 import { criterionInput, type Session, sessionSchema } from './session-format.js';
+import { comparisonSchema1, upgradeComparison1 } from './versions/comparison-1.js';
+import { evidenceSchema1, upgradeEvidence1 } from './versions/evidence-1.js';
+import { resultSchema1, upgradeResult1 } from './versions/result-1.js';
+import { upgradeSession1 } from './versions/session-1.js';
+import { step, type Steps, upgraded } from './versions/upgrade.js';
+
+const RESULT_STEPS: Steps = { 'twolamp-result/1': step(resultSchema1, upgradeResult1) };
+const EVIDENCE_STEPS: Steps = { 'twolamp-evidence/1': step(evidenceSchema1, upgradeEvidence1) };
+const COMPARISON_STEPS: Steps = {
+  'twolamp-comparison/1': step(comparisonSchema1, upgradeComparison1),
+};
 
 /**
- * A session from the text of session.yaml.
+ * A session from the text of session.yaml, of this version or an earlier one.
  * @throws InputError with the file, line and field, what was found and what is expected
  */
 export function readSession(text: string, file: string): Session {
-  return readYaml(sessionSchema, text, file, 'format, array and shots');
+  return readYaml(sessionSchema, text, file, 'format, array and shots', upgradeSession1);
 }
 
 /**
@@ -44,36 +55,36 @@ export function criterionFromText(text: string, where: string): Session['criteri
   return checked(z.object({ criterion: criterionInput }), fields, where).criterion;
 }
 
-function readJson<T>(schema: z.ZodType<T>, text: string, file: string): T {
+function readJson<T>(schema: z.ZodType<T>, steps: Steps, text: string, file: string): T {
   let data: unknown;
   try {
     data = JSON.parse(text);
   } catch (error) {
     throw new InputError(file, `this is no JSON (${(error as Error).message})`, 'a file written by twolamp');
   }
-  return checked(schema, data, file);
+  return checked(schema, upgraded(data, steps, file), file);
 }
 
 /**
- * A result from the text of result.json.
+ * A result from the text of result.json, of this version or an earlier one.
  * @throws InputError with the file and field, what was found and what is expected
  */
 export function readResult(text: string, file: string): Result {
-  return readJson(resultSchema, text, file);
+  return readJson(resultSchema, RESULT_STEPS, text, file);
 }
 
 /**
- * The page's evidence from the text of evidence.json.
+ * The page's evidence from the text of evidence.json; likewise.
  * @throws InputError with the file and field, what was found and what is expected
  */
 export function readEvidence(text: string, file: string): Evidence {
-  return readJson(evidenceSchema, text, file);
+  return readJson(evidenceSchema, EVIDENCE_STEPS, text, file);
 }
 
 /**
- * A comparison from the text of compare.json.
+ * A comparison from the text of compare.json; likewise.
  * @throws InputError with the file and field, what was found and what is expected
  */
 export function readComparison(text: string, file: string): Comparison {
-  return readJson(comparisonSchema, text, file);
+  return readJson(comparisonSchema, COMPARISON_STEPS, text, file);
 }

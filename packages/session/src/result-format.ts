@@ -1,6 +1,8 @@
 import { z } from 'zod';
+import { findingSchema, reasonSchema } from './findings/define.js';
+import { FAULT_REASONS, RESULT_FINDINGS } from './findings/index.js';
 
-export const RESULT_FORMAT = 'twolamp-result/1';
+export const RESULT_FORMAT = 'twolamp-result/2';
 
 /** Faults in the words of the bench; 'none' = healthy. */
 export const FAULTS = ['none', 'blocked', 'weak', 'bent', 'misaimed', 'leaky', 'open'] as const;
@@ -8,12 +10,18 @@ export type Fault = (typeof FAULTS)[number];
 
 const figure = z.number();
 const measured = figure.nullable();
+const doubtful = z
+  .literal(true)
+  .optional()
+  .describe('there where it rests on something that a finding with a code of doubt-… questions');
+const place = { cell: z.int().min(1), row: z.int().min(1), column: z.int().min(1) };
 
 const transmission = z.strictObject({
   relative: measured,
   relativeUncertainty: measured,
   absolute: measured,
   absoluteUncertainty: measured,
+  doubtful,
 });
 
 const pointing = z.strictObject({
@@ -21,27 +29,37 @@ const pointing = z.strictObject({
   upDeg: figure,
   uncertaintyDeg: measured,
   errorDeg: measured,
+  errorUncertaintyDeg: measured,
   acceptanceWidthDeg: measured,
+  acceptanceWidthUncertaintyDeg: measured,
+  doubtful,
 });
 
 const cell = z.strictObject({
-  row: z.int().min(1),
-  column: z.int().min(1),
+  cell: z.int().min(1).describe('number, from 1 in reading order'),
+  row: place.row,
+  column: place.column,
+  atMm: z
+    .strictObject({ across: figure, up: figure })
+    .describe('place at the sheet from the middle of the array, seen from the back'),
+  state: z.enum(['filled', 'unfilled']).describe('unfilled: a hole that has no tube yet'),
   xPx: figure,
   yPx: figure,
   seen: z.boolean().describe('false: its place is known from the lattice, no light was found'),
   transmission,
   pointing: pointing.nullable(),
   bend: z.strictObject({ bowMm: figure, uncertaintyMm: measured }).nullable(),
-  cureShiftMm: z.strictObject({ across: figure, up: figure }).nullable(),
+  cureShiftMm: z.strictObject({ across: figure, up: figure, uncertainty: measured }).nullable(),
   crosstalk: z
     .strictObject({
       total: figure,
-      worst: z.strictObject({ row: z.int(), column: z.int(), share: figure }).nullable(),
+      totalUncertainty: measured,
+      worst: z.strictObject({ ...place, share: figure, shareUncertainty: measured }).nullable(),
+      doubtful,
     })
     .nullable(),
   fault: z.enum(FAULTS),
-  because: z.string(),
+  reasons: z.array(reasonSchema(FAULT_REASONS)).describe('why it counts as faulty; none for a healthy tube'),
 });
 
 const pair = z.strictObject({
@@ -54,6 +72,7 @@ const pair = z.strictObject({
   dip: measured,
   dipUncertainty: measured,
   separate: z.boolean().nullable(),
+  doubtful,
 });
 
 const resolving = z.strictObject({
@@ -65,17 +84,50 @@ const resolving = z.strictObject({
   highM: measured,
   confidence: figure,
   angleDeg: figure,
+  angleLowDeg: measured,
+  angleHighDeg: measured,
   predictedDistanceM: measured,
+  predictedDistanceUncertaintyM: measured,
   bound: z.enum(['within', 'beyond', 'nearer']),
+  doubtful,
 });
 
 const crosstalk = z.strictObject({
   tubesTested: z.int(),
   meanTotal: figure,
+  meanTotalUncertainty: measured,
   kernel: z
     .array(z.array(figure))
     .describe('mean share by offset, rows downwards, the lit tube in the middle'),
+  kernelUncertainty: z.array(z.array(measured)).describe('standard uncertainty of each share of the kernel'),
+  doubtful,
 });
+
+const wall = z.strictObject({
+  gloss: figure.describe('effective: 0 = nothing is reflected, 1 = as smooth as glass'),
+  uncertainty: measured,
+  index: figure.describe('refractive index that the gloss goes with'),
+  extinction: figure.describe('imaginary part of it'),
+  doubtful,
+});
+
+const pull = z.strictObject({
+  ...place,
+  fault: z.enum(FAULTS),
+  gain: figure.describe('light that the array gains where it belongs, share, when this tube is replaced'),
+  gainUncertainty: measured,
+  dipGain: measured.describe('what the mean dip of two lamps at the resolving distance gains'),
+  dipGainUncertainty: measured,
+});
+
+const made = z
+  .strictObject({
+    version: z.string().describe('of the program'),
+    sessionSha256: z.string().describe('of session.yaml'),
+    photos: z.array(z.strictObject({ photo: z.string(), sha256: z.string() })),
+  })
+  .nullable()
+  .describe('which program and which files the result came from; null where that is not known');
 
 const photo = z.strictObject({
   photo: z.string(),
@@ -92,10 +144,11 @@ function tubesOf({ rows, columns, map }: { rows: number; columns: number; map?: 
   return map === undefined ? rows * columns : map.join('').replaceAll(/[^#]/g, '').length;
 }
 
-/** result.json: what was measured. A figure the shots can't give is null, and `notes` says why. */
+/** result.json: what was measured. A figure the shots can't give is null, and a finding says why. */
 export const resultSchema = z
   .strictObject({
     format: z.literal(RESULT_FORMAT),
+    made,
     array: z.strictObject({
       name: z.string(),
       arrangement: z.enum(['square', 'hexagonal']),
@@ -119,8 +172,10 @@ export const resultSchema = z
     pairs: z.array(pair),
     resolving: resolving.nullable(),
     crosstalk: crosstalk.nullable(),
-    pull: z.array(z.strictObject({ row: z.int(), column: z.int(), fault: z.enum(FAULTS), gain: figure })),
-    notes: z.array(z.strictObject({ about: z.string(), says: z.string() })),
+    wall: wall.nullable(),
+    pull: z.array(pull),
+    findings: z.array(findingSchema(RESULT_FINDINGS)),
+    doubtful,
     photos: z.array(photo),
   })
   .refine((result) => result.cells.length === tubesOf(result.array), {
@@ -134,5 +189,4 @@ export type PairResult = Result['pairs'][number];
 export type Resolving = NonNullable<Result['resolving']>;
 export type CrosstalkSummary = NonNullable<Result['crosstalk']>;
 export type PullEntry = Result['pull'][number];
-export type Note = Result['notes'][number];
 export type PhotoRecord = Result['photos'][number];

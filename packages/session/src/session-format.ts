@@ -3,7 +3,7 @@ import { arrayInput } from './array.js';
 import { shotMisfits } from './shot-relations.js';
 import { angleDeg, exposureS, lengthOf, numberOf } from './units.js';
 
-export const SESSION_FORMAT = 'twolamp-session/1';
+export const SESSION_FORMAT = 'twolamp-session/2';
 
 /** Least dip that counts as separate, by the criterion's name. Rayleigh: two Airy patterns, 1 − 0.735. */
 export const NAMED_CRITERIA = { rayleigh: 0.265, sparrow: 0 } as const;

@@ -110,7 +110,7 @@ const DRAFT: SessionDraft = {
 test('what is missing is marked, one shot a line', () => {
   expect(writeSession(DRAFT)).toBe(`# Fill in every ___.
 
-format: twolamp-session/1
+format: twolamp-session/2
 array:
   name: Panel
   arrangement: square

@@ -1,9 +1,10 @@
 import {
   type ArraySpec,
   type DarkShot,
+  type Finding,
+  finding,
   InputError,
   type LinearPhoto,
-  type Note,
   type PhotoRecord,
   type Shot,
 } from '@twolamp/session';
@@ -25,7 +26,7 @@ export interface MeasuredPhoto {
   readonly light: CellLight | null;
   /** Light of the bare sheet; null of other shots, and where it is clipped. */
   readonly bare: BareLevels | null;
-  readonly notes: readonly Note[];
+  readonly findings: readonly Finding[];
 }
 
 /** What the photos' list says of a photo: its exposure as the photo has it. */
@@ -63,19 +64,16 @@ export function measurePhoto(
     const { clipped, level, sigma } = bareLevels(picture, sheet.model.cells);
     const ofTubes = (values: Float64Array) => Float64Array.from(sheet.tubes, (k) => values[k]!);
     const bare = { level: ofTubes(level), sigma: ofTubes(sigma) };
-    const note: Note = {
-      about: 'transmission.absolute',
-      says: `${shot.photo} is clipped where the cells lie and was left out`,
-    };
+    const clipping = finding('bare-clipped', 'transmission.absolute', { photo: shot.photo });
     const record = recordOf(shot, photo, null);
-    return { record, light: null, bare: clipped ? null : bare, notes: clipped ? [note] : [] };
+    return { record, light: null, bare: clipped ? null : bare, findings: clipped ? [clipping] : [] };
   }
   const { light: all, shift } = measureShot(picture, sheet.model, litBy(shot));
   const drift: [number, number] | null = shift && [shift[0] * sheet.factor, shift[1] * sheet.factor];
   if (shift && drift) requireStill(drift, Math.hypot(...shift) / sheet.model.cells.pitchPx, shot);
   const light = lightOfCells(all, sheet.tubes);
-  const notes = shot.kind === 'even' ? judgeClipping(light, array, shot) : [];
-  return { record: recordOf(shot, photo, drift), light, bare: null, notes };
+  const findings = shot.kind === 'even' ? judgeClipping(light, array, shot) : [];
+  return { record: recordOf(shot, photo, drift), light, bare: null, findings };
 }
 
 function litBy({ kind }: Shot): Lit {

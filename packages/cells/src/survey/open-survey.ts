@@ -2,9 +2,10 @@ import {
   type ArraySpec,
   type DarkShot,
   type EvenShot,
+  type Finding,
+  finding,
   InputError,
   type LinearPhoto,
-  type Note,
   type PhotoRecord,
   type Session,
   type Shot,
@@ -57,10 +58,7 @@ export interface OpenSurvey {
   serial: number;
 }
 
-const NO_DARK: Note = {
-  about: 'photos',
-  says: 'no dark shot: stray light is estimated from what lies between and around the cells of each photo',
-};
+const NO_DARK = finding('no-dark', 'photos', {});
 
 /** A survey without photos. */
 export function openSurvey(): OpenSurvey {
@@ -148,7 +146,7 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
   const kept = new Map<Shot, Kept>();
   const lit: Survey['lit'][number][] = [];
   const bare: Survey['bare'][number][] = [];
-  const notes: Note[] = [];
+  const findings: Finding[] = [];
   for (const shot of session.shots) {
     if (shot.photo === even.record.photo) {
       kept.set(shot, even);
@@ -160,7 +158,7 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
     const photo = survey.photos.get(shot.photo);
     if (photo?.record.kind !== shot.kind) continue;
     kept.set(shot, photo);
-    notes.push(...photo.notes);
+    findings.push(...photo.findings);
     const factor = exposureFactor(photo.exposure);
     if (photo.light) lit.push({ shot, light: scaled(photo.light, factor) });
     if (photo.bare) {
@@ -188,7 +186,7 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
       exposureS: exposures[n]!.seconds,
       iso: exposures[n]!.iso,
     })),
-    notes: [...sheet.notes, ...(darks.length === 0 ? [NO_DARK] : []), ...notes],
+    findings: [...sheet.findings, ...(darks.length === 0 ? [NO_DARK] : []), ...findings],
   };
 }
 

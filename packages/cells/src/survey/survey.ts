@@ -1,4 +1,4 @@
-import type { Note, PhotoRecord, Shot } from '@twolamp/session';
+import type { Finding, PhotoRecord, Shot } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import type { BareLevels } from '../flat-field/bare-levels.js';
 import type { CellsOnPicture } from '../flux/cells-on-picture.js';
@@ -36,5 +36,5 @@ export interface Survey {
   /** Whether brightness may be compared across the photos. */
   readonly comparable: boolean;
   readonly photos: readonly PhotoRecord[];
-  readonly notes: readonly Note[];
+  readonly findings: readonly Finding[];
 }

@@ -1,6 +1,13 @@
 import { UnsolvableError } from '@twolamp/numeric';
-import { tubeLayout } from '@twolamp/optics';
-import { type ArraySpec, type EvenShot, InputError, type LinearPhoto, type Note } from '@twolamp/session';
+import {
+  type ArraySpec,
+  cellPlace,
+  type EvenShot,
+  type Finding,
+  finding,
+  InputError,
+  type LinearPhoto,
+} from '@twolamp/session';
 import { type CellLight, lightOfCells } from '../cell-light.js';
 import { cloudScatter } from '../flat-field/paper-clouds.js';
 import { type FirstPlaces, firstPlaces } from '../flux/cells-on-picture.js';
@@ -45,7 +52,7 @@ export interface SurveyedSheet {
   readonly factor: number;
   /** The even shot's own light, full scale × pixels of the reduced picture. */
   readonly light: CellLight;
-  readonly notes: readonly Note[];
+  readonly findings: readonly Finding[];
 }
 
 /**
@@ -91,7 +98,7 @@ export function surveySheet(
   const tubes = Array.from(first.filled.keys()).filter((k) => first.filled[k] === 1);
   const all = lightOf(sheet.solution, clear, sheet.patches, sheet.weights, model);
   const light = lightOfCells(all, tubes);
-  const notes = judgeClipping(light, array, shot);
+  const findings = judgeClipping(light, array, shot);
   const ofTubes = (values: Float64Array) => Float64Array.from(tubes, (k) => values[k]!);
   return {
     model,
@@ -103,13 +110,15 @@ export function surveySheet(
     darks,
     factor: picture.factor,
     light,
-    notes,
+    findings,
   };
 }
 
+/** Clipped cells that are named one by one. */
+const NAMED_CELLS = 8;
+
 /** Refuses an even shot that is clipped all over; where a few cells are, names them. */
-export function judgeClipping(light: CellLight, array: ArraySpec, shot: EvenShot): Note[] {
-  const { row, column } = tubeLayout(array);
+export function judgeClipping(light: CellLight, array: ArraySpec, shot: EvenShot): Finding[] {
   const cells = Array.from(light.clipped.keys()).filter((k) => light.clipped[k]);
   if (cells.length === 0) return [];
   if (cells.length > CLIPPED_CELLS_SHARE * light.clipped.length) {
@@ -119,14 +128,8 @@ export function judgeClipping(light: CellLight, array: ArraySpec, shot: EvenShot
       'a shorter exposure, with the brightest cells below the top of the scale',
     );
   }
-  const named = cells.slice(0, 8).map((k) => `row ${row[k]} column ${column[k]}`);
-  const more = cells.length > named.length ? ` and ${cells.length - named.length} more` : '';
-  return [
-    {
-      about: 'transmission.relative',
-      says: `${shot.photo} is clipped at ${named.join(', ')}${more}: their light is at least what is given`,
-    },
-  ];
+  const first = cells.slice(0, NAMED_CELLS).map((k) => cellPlace(array, k));
+  return [finding('even-clipped', shot.photo, { clipped: cells.length, first })];
 }
 
 /** The sheet, or a refusal where the picture doesn't hold what is to be learned. */

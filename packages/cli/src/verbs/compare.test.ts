@@ -1,7 +1,7 @@
 import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type Result, RESULT_FORMAT, readComparison } from '@twolamp/session';
+import { cellPlace, type Result, RESULT_FORMAT, readComparison } from '@twolamp/session';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { twolamp } from '../fixtures/run-command.js';
 
@@ -13,21 +13,24 @@ afterEach(() => rm(folder, { recursive: true }));
 
 /** A panel of 4 × 5 tubes that pass alike but for one. */
 function panel(name: string, odd: { light: number; fault: 'none' | 'weak' }): Result {
+  const array = {
+    name,
+    arrangement: 'square',
+    rows: 4,
+    columns: 5,
+    tubeLengthMm: 150,
+    tubeBoreMm: 2.6,
+    backPitchMm: 3,
+    frontPitchMm: 4.2,
+  } as const;
   return {
     format: RESULT_FORMAT,
-    array: {
-      name,
-      arrangement: 'square',
-      rows: 4,
-      columns: 5,
-      tubeLengthMm: 150,
-      tubeBoreMm: 2.6,
-      backPitchMm: 3,
-      frontPitchMm: 4.2,
-    },
+    made: null,
+    array,
     cells: Array.from({ length: 20 }, (_, index) => ({
-      row: Math.floor(index / 5) + 1,
-      column: (index % 5) + 1,
+      ...cellPlace(array, index),
+      atMm: { across: 0, up: 0 },
+      state: 'filled' as const,
       xPx: 10 * index,
       yPx: 0,
       seen: true,
@@ -42,13 +45,14 @@ function panel(name: string, odd: { light: number; fault: 'none' | 'weak' }): Re
       cureShiftMm: null,
       crosstalk: null,
       fault: index === 7 ? odd.fault : ('none' as const),
-      because: '',
+      reasons: [],
     })),
     pairs: [],
     resolving: null,
     crosstalk: null,
+    wall: null,
     pull: [],
-    notes: [],
+    findings: [],
     photos: [],
   };
 }

@@ -1,7 +1,7 @@
 import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { previewSchema, type Result, RESULT_FORMAT } from '@twolamp/session';
+import { cellPlace, previewSchema, type Result, RESULT_FORMAT } from '@twolamp/session';
 import sharp from 'sharp';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { twolamp } from '../fixtures/run-command.js';
@@ -12,22 +12,26 @@ beforeEach(async () => {
 });
 afterEach(() => rm(folder, { recursive: true }));
 
+const ARRAY = {
+  name: 'Panel',
+  arrangement: 'square',
+  rows: 5,
+  columns: 6,
+  tubeLengthMm: 150,
+  tubeBoreMm: 2.5,
+  backPitchMm: 3,
+  frontPitchMm: 3,
+} as const;
+
 /** A parallel panel of 5 × 6 tubes, the third of row 2 blocked and on the pull list. */
 const RESULT: Result = {
   format: RESULT_FORMAT,
-  array: {
-    name: 'Panel',
-    arrangement: 'square',
-    rows: 5,
-    columns: 6,
-    tubeLengthMm: 150,
-    tubeBoreMm: 2.5,
-    backPitchMm: 3,
-    frontPitchMm: 3,
-  },
+  made: null,
+  array: ARRAY,
   cells: Array.from({ length: 30 }, (_, i) => ({
-    row: Math.floor(i / 6) + 1,
-    column: (i % 6) + 1,
+    ...cellPlace(ARRAY, i),
+    atMm: { across: 0, up: 0 },
+    state: 'filled' as const,
     xPx: 10 * i,
     yPx: 0,
     seen: i !== 8,
@@ -42,13 +46,23 @@ const RESULT: Result = {
     cureShiftMm: null,
     crosstalk: null,
     fault: i === 8 ? ('blocked' as const) : ('none' as const),
-    because: '',
+    reasons: [],
   })),
   pairs: [],
   resolving: null,
   crosstalk: null,
-  pull: [{ row: 2, column: 3, fault: 'blocked', gain: 0.01 }],
-  notes: [],
+  wall: null,
+  pull: [
+    {
+      ...cellPlace(ARRAY, 8),
+      fault: 'blocked',
+      gain: 0.01,
+      gainUncertainty: 0.001,
+      dipGain: null,
+      dipGainUncertainty: null,
+    },
+  ],
+  findings: [],
   photos: [],
 };
 
@@ -93,7 +107,7 @@ describe('preview', () => {
     // 1/14400 of the light is f/60 (E = π·radiance/(4N²)), 56.25 times as long as f/8.
     expect(preview.exposure!.known!.exposureS).toBeCloseTo(10_125, 6);
     expect(err).toContain('Where a lens at f/8 took 3\u00a0min, this array takes');
-    expect(err).toContain('where the tubes look was not measured');
+    expect(err).toContain('Where the tubes look was not measured');
     expect(err).toContain('reciprocity failure');
     expect(err).toContain(join('preview', 'preview.html'));
     const { data, info } = await sharp(join(folder, 'preview', 'repaired-positive.png'))

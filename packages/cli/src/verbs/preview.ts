@@ -2,7 +2,7 @@ import { basename, dirname, join, resolve } from 'node:path';
 import { previewScene, type ScenePreview, type SpotPictures } from '@twolamp/preview';
 import { NAMED_WALLS, seededRandom, type WallName } from '@twolamp/optics';
 import { encodePng, readPhoto, thumbnail } from '@twolamp/photos';
-import { previewHeadlines, previewPage } from '@twolamp/report';
+import { findingSentence, previewHeadlines, previewPage } from '@twolamp/report';
 import { type Command, Option } from 'commander';
 import { openResult } from '../files/open-result.js';
 import { type Files, fillFolder } from '../files/output-folder.js';
@@ -120,7 +120,7 @@ export function addPreview(program: Command, terminal: Terminal): void {
         await write(await previewFiles(scene, options.scene));
         return scene;
       });
-      const notes = drawn.preview.notes.map(({ about, says }) => `- ${about}: ${says}\n`).join('');
+      const notes = drawn.preview.findings.map((one) => `- ${findingSentence(one)}\n`).join('');
       terminal.err(`${previewHeadlines(drawn.preview).join('\n')}\n${notes}`);
       terminal.err(`Preview: ${resolve(folder, 'preview.html')}\n`);
       if (options.json) terminal.out(`${JSON.stringify(drawn.preview)}\n`);

@@ -1,5 +1,5 @@
 import { type Random, seededRandom } from '@twolamp/optics';
-import type { ArraySpec, SingleShot } from '@twolamp/session';
+import { type ArraySpec, cellPlace, finding, type SingleShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import type { LitShot } from '@twolamp/cells';
 import { measureCrosstalk, type View } from './measure-crosstalk.js';
@@ -71,8 +71,8 @@ describe('measureCrosstalk', () => {
   test.each([0, 0.005, 0.02])('four neighbours that get %f each', (each) => {
     const random = seededRandom(4);
     const shots = PLACES.map(([row, column]) => single(SQUARE, row, column, even(row, column, each), random));
-    const { tubes, summary, notes } = measureCrosstalk(SQUARE, squareOn(SQUARE), shots);
-    expect(notes).toEqual([]);
+    const { tubes, summary, findings } = measureCrosstalk(SQUARE, squareOn(SQUARE), shots);
+    expect(findings).toEqual([]);
     expect(tubes.length).toBe(PLACES.length);
     const errors = tubes.map((tube) => tube.total - 4 * each);
     // The bench's goal for a total: ±0.003, one standard deviation.
@@ -172,24 +172,21 @@ describe('measureCrosstalk', () => {
       ...single(SQUARE, 6, 6, even(6, 6, 0.01), random),
       shot: { ...right.shot, photo: 'wrong.png', row: 6, column: 7 },
     };
-    const { tubes, leaks, notes } = measureCrosstalk(SQUARE, squareOn(SQUARE), [right, wrong]);
+    const { tubes, leaks, findings } = measureCrosstalk(SQUARE, squareOn(SQUARE), [right, wrong]);
     expect(tubes.map((tube) => tube.cell)).toEqual([3 * SQUARE.columns + 3]);
     expect(leaks[5 * SQUARE.columns + 6]).toBeNull();
-    expect(notes).toEqual([
-      {
-        about: 'crosstalk',
-        says: expect.stringMatching(/^wrong\.png: the tube at row 6 column 7 is not the one/),
-      },
-    ]);
+    const tube = cellPlace(SQUARE, 5 * SQUARE.columns + 6);
+    const unlit = finding('single-not-lit', 'crosstalk', { photo: 'wrong.png', tube });
+    expect(findings).toEqual([unlit]);
     const none = measureCrosstalk(SQUARE, squareOn(SQUARE), [wrong]);
     expect(none.summary).toBeNull();
-    expect(none.notes.length).toBe(1);
+    expect(none.findings).toEqual([unlit]);
   });
 
-  test('no single shots: a note', () => {
-    const { tubes, summary, notes } = measureCrosstalk(SQUARE, squareOn(SQUARE), []);
+  test('no single shots: a finding', () => {
+    const { tubes, summary, findings } = measureCrosstalk(SQUARE, squareOn(SQUARE), []);
     expect(tubes).toEqual([]);
     expect(summary).toBeNull();
-    expect(notes.map((note) => note.about)).toEqual(['crosstalk']);
+    expect(findings).toEqual([finding('no-single', 'crosstalk', {})]);
   });
 });

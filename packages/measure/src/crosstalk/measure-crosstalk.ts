@@ -1,5 +1,12 @@
 import { type TubeLayout, tubeLayout } from '@twolamp/optics';
-import type { ArraySpec, CrosstalkSummary, Note, SingleShot } from '@twolamp/session';
+import {
+  type ArraySpec,
+  cellPlace,
+  type CrosstalkSummary,
+  type Finding,
+  finding,
+  type SingleShot,
+} from '@twolamp/session';
 import { averageLights, type CellsOnPicture, type LitShot } from '@twolamp/cells';
 import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeric';
@@ -41,7 +48,7 @@ export interface CrosstalkSurvey {
   readonly leaks: readonly (TubeLeak | null)[];
   /** Null without single shots. */
   readonly summary: CrosstalkSummary | null;
-  readonly notes: readonly Note[];
+  readonly findings: readonly Finding[];
 }
 
 /** Cells farther than this from the lit one are left out of its total: nothing but noise is there. */
@@ -101,19 +108,44 @@ function totalOf(shares: LitTube['shares']): { total: number; sigma: number } {
   };
 }
 
-function kernelOf(tubes: readonly LitTube[]): number[][] {
+/** A mean with its standard uncertainty as that of the whole array: the tubes' scatter, or the measurement's where larger. */
+function meanOf(values: readonly { readonly value: number; readonly sigma: number }[]) {
+  const mean = values.reduce((sum, { value }) => sum + value, 0) / values.length;
+  const measured = Math.hypot(...values.map(({ sigma }) => sigma)) / values.length;
+  const scatter =
+    values.length < 2
+      ? 0
+      : Math.hypot(...values.map(({ value }) => value - mean)) /
+        Math.sqrt(values.length * (values.length - 1));
+  return { mean, uncertainty: Math.max(measured, scatter) };
+}
+
+/** Mean shares by offset, with their standard uncertainties; null where no tested tube has a neighbour in that place. */
+function kernelOf(tubes: readonly LitTube[]): Pick<CrosstalkSummary, 'kernel' | 'kernelUncertainty'> {
   const side = 2 * KERNEL_HALF + 1;
-  return Array.from({ length: side }, (_, row) =>
+  const at = Array.from({ length: side }, (_, row) =>
     Array.from({ length: side }, (_, column) => {
-      if (row === KERNEL_HALF && column === KERNEL_HALF) return 0;
+      if (row === KERNEL_HALF && column === KERNEL_HALF) return { mean: 0, uncertainty: 0 };
       const shares = tubes.flatMap((tube) =>
         tube.shares
           .filter((one) => one.dRow === row - KERNEL_HALF && one.dColumn === column - KERNEL_HALF)
-          .map((one) => one.share),
+          .map(({ share, sigma }) => ({ value: share, sigma })),
       );
-      return shares.length === 0 ? 0 : shares.reduce((sum, share) => sum + share, 0) / shares.length;
+      return shares.length === 0 ? { mean: 0, uncertainty: null } : meanOf(shares);
     }),
   );
+  return {
+    kernel: at.map((line) => line.map(({ mean }) => mean)),
+    kernelUncertainty: at.map((line) => line.map(({ uncertainty }) => uncertainty)),
+  };
+}
+
+/** The mean total of the tubes; what the shape of the lit spots leaves open is common to all of them. */
+function meanTotalOf(tubes: readonly TubeCrosstalk[]) {
+  const { mean, uncertainty } = meanOf(
+    tubes.map(({ total, sigma }) => ({ value: total, sigma: Math.sqrt(sigma ** 2 - WINGS_ERROR ** 2) })),
+  );
+  return { meanTotal: mean, meanTotalUncertainty: Math.hypot(uncertainty, WINGS_ERROR) };
 }
 
 /** Which tubes' worst neighbours get significantly more than neighbours at that distance get from other tubes. */
@@ -159,31 +191,25 @@ export function measureCrosstalk(
       tubes: [],
       leaks,
       summary: null,
-      notes: [
-        {
-          about: 'crosstalk',
-          says: 'no single shots: light that strays from tube to tube cannot be told from the array’s spread',
-        },
-      ],
+      findings: [finding('no-single', 'crosstalk', {})],
     };
   }
-  const groups = new Map<string, LitShot<SingleShot>[]>();
+  const groups = new Map<number, LitShot<SingleShot>[]>();
   for (const one of shots) {
-    const key = `row ${one.shot.row} column ${one.shot.column}`;
+    const key = layout.at(one.shot.row, one.shot.column);
     groups.set(key, [...(groups.get(key) ?? []), one]);
   }
-  const notes: Note[] = [];
+  const findings: Finding[] = [];
   const lit: LitTube[] = [];
-  for (const [name, group] of groups) {
+  for (const [cell, group] of groups) {
     const tube = litTube(layout, view, group);
     if (tube) lit.push(tube);
-    else
-      notes.push({
-        about: 'crosstalk',
-        says: `${group[0].shot.photo}: the tube at ${name} is not the one that is lit, or gives too little light`,
-      });
+    else {
+      const { photo } = group[0].shot;
+      findings.push(finding('single-not-lit', 'crosstalk', { photo, tube: cellPlace(array, cell) }));
+    }
   }
-  if (lit.length === 0) return { tubes: [], leaks, summary: null, notes };
+  if (lit.length === 0) return { tubes: [], leaks, summary: null, findings };
   const steady = steadyShares(lit.map((tube) => tube.shares));
   const tubes = lit.map((tube, n): LitTube => ({ ...tube, shares: steady[n] }));
   const worst = tubes.map((tube) => [...tube.shares].sort((a, b) => b.share - a.share)[0]);
@@ -210,9 +236,9 @@ export function measureCrosstalk(
     leaks,
     summary: {
       tubesTested: tubes.length,
-      meanTotal: judged.reduce((sum, tube) => sum + tube.total, 0) / judged.length,
-      kernel: kernelOf(tubes),
+      ...meanTotalOf(judged),
+      ...kernelOf(tubes),
     },
-    notes,
+    findings,
   };
 }

@@ -1,13 +1,19 @@
-import { tubeLayout } from '@twolamp/optics';
-import type { ArraySpec, Fault, Note } from '@twolamp/session';
+import {
+  type ArraySpec,
+  cellPlace,
+  type Fault,
+  type Finding,
+  finding,
+  type Reason,
+  reason,
+} from '@twolamp/session';
 import { neighboursOf } from '../neighbours.js';
 import type { TubeLeak } from '../crosstalk/measure-crosstalk.js';
 import type { SweepLeak } from '../pointing/sweep-leaks.js';
 import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
-import * as because from './because.js';
 import type { BowFit } from './bow-fit.js';
 import type { Bows } from './bows.js';
-import { suspectLeaks } from './leak-suspects.js';
+import { type LeakSuspect, suspectLeaks } from './leak-suspects.js';
 import { lentByLeaks } from './lent-light.js';
 import { type LightScores, scoreLight } from './light-scores.js';
 import { scorePointing } from './pointing-scores.js';
@@ -47,25 +53,30 @@ export interface FaultEvidence {
 
 interface TubeFault {
   readonly fault: Fault;
-  /** The evidence in one plain sentence; empty for a healthy tube. */
-  readonly because: string;
+  /** Null for a healthy tube. */
+  readonly reason: Reason | null;
   /** Of a bent tube. */
   readonly bend: { readonly bowMm: number; readonly uncertaintyMm: number } | null;
   /** Of a misaimed tube: how its front end has to move, seen from the back; null too where it isn't known. */
-  readonly cureShiftMm: { readonly across: number; readonly up: number } | null;
+  readonly cureShiftMm: {
+    readonly across: number;
+    readonly up: number;
+    /** Standard, along one axis. */
+    readonly uncertainty: number;
+  } | null;
 }
 
 export interface FaultSurvey {
   readonly tubes: readonly TubeFault[];
   /** What usual tubes give, and how much healthy ones scatter. */
   readonly light: LightScores;
-  readonly notes: readonly Note[];
+  readonly findings: readonly Finding[];
 }
 
 /** What χ² falls by chance alone with three parameters more. */
 const SHAPE_BY_CHANCE = 3;
 
-const HEALTHY: TubeFault = { fault: 'none', because: '', bend: null, cureShiftMm: null };
+const HEALTHY: TubeFault = { fault: 'none', reason: null, bend: null, cureShiftMm: null };
 
 /**
  * Which tubes are at fault, with the reason, from light, direction, width and leaks.
@@ -91,17 +102,17 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
     const look = pointing.tubes[n];
     const leak = leaks[n];
     if (share - lent < Math.max(BLOCKED_SHARE, untold)) {
-      return { ...HEALTHY, fault: 'blocked', because: because.blocked(share, lent > BLOCKED_SHARE) };
-    }
-    if (light.more[n] === 1 && share > 1 + LEAST_SURPLUS) {
-      return { ...HEALTHY, fault: 'open', because: because.open(share) };
-    }
-    if (leak?.leaky && leak.worst) {
       return {
         ...HEALTHY,
-        fault: 'leaky',
-        because: because.leaky({ ...placeOf(array, leak.worst.cell), share: leak.worst.share }, leak.total),
+        fault: 'blocked',
+        reason: reason('hardly-any-light', { share, lit: lent > BLOCKED_SHARE }),
       };
+    }
+    if (light.more[n] === 1 && share > 1 + LEAST_SURPLUS) {
+      return { ...HEALTHY, fault: 'open', reason: reason('open', { share }) };
+    }
+    if (leak?.leaky && leak.worst) {
+      return { ...HEALTHY, fault: 'leaky', reason: leaksInto(array, leak.worst, leak.total) };
     }
     const lost = light.less[n] === 1 && share < 1 - LEAST_LOSS;
     const astray =
@@ -123,57 +134,63 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
         : misaimedTube(evidence, look, bowed > MAYBE_BENT_SCORE);
     }
     if (unseen && (gap === 'dark' || gap === 'beyond the sweep')) {
-      return { ...HEALTHY, fault: lost ? 'bent' : 'misaimed', because: because.looksFarAside(gap, share) };
+      return { ...HEALTHY, fault: lost ? 'bent' : 'misaimed', reason: notLit(gap, share) };
     }
     const suspect = leak === null ? suspects.get(n) : undefined;
     if (suspect) {
-      return {
-        ...HEALTHY,
-        fault: 'weak',
-        because: because.maybeLeaky(share, placeOf(array, n), {
-          ...placeOf(array, suspect.to),
-          share: suspect.share,
-        }),
-      };
+      return { ...HEALTHY, fault: 'weak', reason: mayLeakInto(array, n, suspect, share) };
     }
     const shapeKnown = look?.ownShape && look.uncertaintyDeg < SHAPE_KNOWN * pointing.typicalWidthDeg!;
     if (lost && shapeKnown) return dimlyBentTube(evidence, share);
-    if (lost) return { ...HEALTHY, fault: 'weak', because: because.weak(share, swept, look !== null) };
+    if (lost) return { ...HEALTHY, fault: 'weak', reason: dim(share, swept, look !== null) };
     return HEALTHY;
   };
 
   const tubes = Array.from(relative, (_, n) => judge(n));
-  const notes: Note[] = [];
+  const findings: Finding[] = [];
   if (!swept && tubes.some((tube) => tube.fault === 'weak')) {
-    notes.push({
-      about: 'fault',
-      says: 'without lamp shots from many places a bent or misaimed tube shows as weak at most, or not at all',
-    });
+    findings.push(finding('bends-not-seen', 'faults', {}));
   }
-  if (leaks.every((leak) => leak === null)) notes.push(leakNote(leastShare));
-  return { tubes, light, notes };
+  if (leaks.every((leak) => leak === null)) {
+    findings.push(finding('leaks-not-tested', 'faults', { suspectedFrom: leastShare }));
+  }
+  return { tubes, light, findings };
 }
 
-function placeOf(array: ArraySpec, n: number): { row: number; column: number } {
-  const { row, column } = tubeLayout(array);
-  return { row: row[n], column: column[n] };
+const known = (share: number): number | null => (Number.isNaN(share) ? null : share);
+
+function leaksInto(array: ArraySpec, { cell, share }: NonNullable<TubeLeak['worst']>, total: number) {
+  return reason('leaks-into', { to: cellPlace(array, cell), toShare: share, total });
 }
 
-/** @param leastShare - of a tube's light, from which on a leak can be suspected; null where nothing tells */
-function leakNote(leastShare: number | null): Note {
-  const found = 'no tube was lit alone, so that none can be shown to leak';
-  const suspected =
-    leastShare === null
-      ? ''
-      : `; a leak can be suspected from ${(100 * leastShare).toFixed(0)} % of a tube’s light on, where it lacks what a neighbour has too much`;
-  return { about: 'fault', says: `${found}${suspected}` };
+function mayLeakInto(array: ArraySpec, n: number, suspect: LeakSuspect, share: number): Reason {
+  const to = cellPlace(array, suspect.to);
+  return reason('may-leak-into', { share, tube: cellPlace(array, n), to, toExcess: suspect.share });
+}
+
+function dim(share: number, swept: boolean, pointed: boolean): Reason {
+  const pointing = !swept ? 'not measured' : pointed ? 'where it should' : 'not known';
+  return reason('dim', { share, pointing });
+}
+
+function notLit(gap: 'dark' | 'beyond the sweep', share: number): Reason {
+  return reason('not-lit-by-sweep', { share, gap: gap === 'dark' ? 'dark' : 'past the rim' });
+}
+
+function asideOf({ error }: TubePointing) {
+  const { acrossDeg, upDeg, totalDeg } = error!;
+  return { acrossDeg, upDeg, totalDeg };
 }
 
 function tracedBentTube({ bowMm, uncertaintyMm, directionRad }: BowFit, share: number): TubeFault {
   return {
     ...HEALTHY,
     fault: 'bent',
-    because: because.tracedBent(share, bowMm, directionRad),
+    reason: reason('responds-as-bowed', {
+      share: known(share),
+      bowMm,
+      directionDeg: directionRad === null ? null : (directionRad * 180) / Math.PI,
+    }),
     bend: { bowMm, uncertaintyMm: Math.hypot(uncertaintyMm, BOW_UNCERTAINTY * bowMm) },
   };
 }
@@ -185,7 +202,13 @@ function bentTube({ bows }: FaultEvidence, look: TubePointing, share: number): T
   const sigma = Math.tan((look.uncertaintyDeg * Math.PI) / 180);
   return {
     fault: 'bent',
-    because: because.bent(look, share, bowMm),
+    reason: reason('aside-and-changed', {
+      ...asideOf(look),
+      share: known(share),
+      bowMm,
+      widthRatio: Math.exp(look.widening.value),
+      ownShape: look.ownShape,
+    }),
     bend: { bowMm, uncertaintyMm: bowMm * Math.hypot(sigma / slope, BOW_UNCERTAINTY) },
     cureShiftMm: null,
   };
@@ -199,18 +222,23 @@ function dimlyBentTube({ bows }: FaultEvidence, share: number): TubeFault {
   return {
     ...HEALTHY,
     fault: 'bent',
-    because: because.dimlyBent(share, bowMm),
+    reason: reason('shape-changed', { share, bowMm }),
     bend: bowMm === null ? null : { bowMm, uncertaintyMm: Math.hypot(BOW_UNCERTAINTY * bowMm, byLight / 2) },
   };
 }
 
 function misaimedTube({ array, bows }: FaultEvidence, look: TubePointing, maybeBent: boolean): TubeFault {
   const { across, up } = look.error!;
-  const cureShiftMm = { across: -across * array.tubeLengthMm, up: -up * array.tubeLengthMm };
+  const uncertainty = array.tubeLengthMm * Math.tan((look.error!.uncertaintyDeg * Math.PI) / 180);
+  const cureShiftMm = { across: -across * array.tubeLengthMm, up: -up * array.tubeLengthMm, uncertainty };
   const shiftMm = Math.hypot(cureShiftMm.across, cureShiftMm.up);
   return {
     fault: 'misaimed',
-    because: because.misaimed(look, shiftMm, maybeBent ? bows.ofLook(Math.hypot(across, up)) : null),
+    reason: reason('looks-aside', {
+      ...asideOf(look),
+      shiftMm,
+      bowMm: maybeBent ? bows.ofLook(Math.hypot(across, up)) : null,
+    }),
     bend: null,
     cureShiftMm,
   };

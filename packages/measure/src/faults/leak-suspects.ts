@@ -7,7 +7,7 @@ import type { LightScores } from './light-scores.js';
 import { AGREES_SIGMAS, LACKS_SIGMAS, LEAST_SUSPECTED_LEAK, SHOWS_SIGMAS } from './tuning.js';
 
 /** A leak that even light and the sweep make likely, and a shot with the tube lit alone would prove. */
-interface LeakSuspect {
+export interface LeakSuspect {
   /** The neighbour that gets the light, in reading order. */
   readonly to: number;
   readonly share: number;

@@ -37,7 +37,7 @@ function lookingAside(across: number, up: number): TubePointing {
     acrossDeg,
     upDeg,
     uncertaintyDeg: 0.01,
-    error: { acrossDeg, upDeg, totalDeg: Math.hypot(acrossDeg, upDeg), across, up },
+    error: { acrossDeg, upDeg, totalDeg: Math.hypot(acrossDeg, upDeg), uncertaintyDeg: 0.01, across, up },
     acceptanceWidthDeg: 2.7,
     acceptanceWidthUncertaintyDeg: 0.01,
     widening: { value: 0, sigma: 0.01 },
@@ -68,7 +68,7 @@ function evidence(): FaultEvidence & { tubes: (TubePointing | null)[] } {
     field: null,
     typicalWidthDeg: 2.7,
     scatterDeg: 0.1,
-    notes: [],
+    findings: [],
   };
   return {
     array: ARRAY,

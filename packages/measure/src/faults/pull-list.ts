@@ -1,5 +1,4 @@
-import { tubeLayout } from '@twolamp/optics';
-import type { PullEntry } from '@twolamp/session';
+import { cellPlace, type PullEntry } from '@twolamp/session';
 import { CENTRE_ACROSS, CENTRE_UP } from '../pointing/tube-shape.js';
 import { dueLight } from './due-light.js';
 import type { FaultEvidence, FaultSurvey } from './find-faults.js';
@@ -13,9 +12,11 @@ export interface Gain {
   readonly uncertainty: number;
 }
 
+type Entry = Pick<PullEntry, 'cell' | 'row' | 'column' | 'fault' | 'gain'>;
+
 export interface PullList {
   /** Best gain in light first. */
-  readonly entries: readonly PullEntry[];
+  readonly entries: readonly Entry[];
   /** Standard uncertainty of each entry's gain, in the same order. */
   readonly uncertainty: readonly number[];
   /** What the pair's dip gains; null where no pair counts, or nothing is known of where the tubes look. */
@@ -48,14 +49,12 @@ const SLOPE_PER_DEG = Math.PI / 180;
  * @param pair - two lamps at the resolving distance; null where it isn't known
  */
 export function pullList(evidence: FaultEvidence, faults: FaultSurvey, pair: LampPair | null): PullList {
-  const { row, column } = tubeLayout(evidence.array);
   const count = evidence.relative.length;
   const found = faults.tubes.flatMap((tube, n) => {
     if (tube.fault === 'none') return [];
     const due = dueOf(evidence, faults, n);
-    const entry: PullEntry = {
-      row: row[n],
-      column: column[n],
+    const entry: Entry = {
+      ...cellPlace(evidence.array, n),
       fault: tube.fault,
       gain: (1 - due.gain) / count,
     };

@@ -97,8 +97,8 @@ function dipRms({ pairs }: ReturnType<typeof measured>): number {
   return Math.hypot(...errors) / Math.sqrt(errors.length);
 }
 
-const says = ({ notes }: ReturnType<typeof measured>, about: RegExp) =>
-  notes.filter((note) => about.test(note.about)).map((note) => note.says);
+const codes = ({ findings }: ReturnType<typeof measured>, about: string) =>
+  findings.filter((one) => one.about === about).map(({ code }) => code);
 
 describe('measurePairs', () => {
   // Goals of the bench: dips to 0.02 (root mean square), the resolving distance to 3 %.
@@ -122,33 +122,34 @@ describe('measurePairs', () => {
     expect(resolving.bound).toBe('within');
     expect(resolving.lowM!).toBeLessThan(resolving.distanceM);
     expect(resolving.highM!).toBeGreaterThan(resolving.distanceM);
-    expect(says(found, /^pairs$/).length).toBe(scene.lamps === false ? 1 : 0);
+    expect(codes(found, 'pairs')).toEqual(scene.lamps === false ? ['response-from-pairs'] : []);
   });
 
   test.each([
-    { bound: 'beyond', distances: [0.4, 0.5, 0.6, 0.7], edge: 0.7, says: /^separate at every distance shot/ },
-    { bound: 'nearer', distances: [1.4, 1.6, 1.8, 2], edge: 1.4, says: /^separate at no distance shot/ },
-  ])('shots that all lie on one side: $bound', ({ bound, distances, edge, says: words }) => {
+    { bound: 'beyond', distances: [0.4, 0.5, 0.6, 0.7], edge: 0.7, code: 'separate-at-all-distances' },
+    { bound: 'nearer', distances: [1.4, 1.6, 1.8, 2], edge: 1.4, code: 'separate-at-no-distance' },
+  ])('shots that all lie on one side: $bound', ({ bound, distances, edge, code }) => {
     const found = measured({ distances });
     expect(found.resolving!.bound).toBe(bound);
     expect(1000 * found.resolving!.distanceM).toBe(Math.round(edge * DUE_DISTANCE_MM));
     expect(found.resolving).toMatchObject({ lowM: null, highM: null });
-    expect(says(found, /^resolving$/)).toEqual([expect.stringMatching(words)]);
+    expect(found.resolving).toMatchObject({ angleLowDeg: null, angleHighDeg: null });
+    expect(codes(found, 'resolving')).toEqual([code]);
   });
 
-  test('no pairs: a note, nothing else', () => {
+  test('no pairs: a finding, nothing else', () => {
     const found = measured({ distances: [] });
     expect(found).toMatchObject({ pairs: [], resolving: null, dipCurve: null, profiles: [] });
-    expect(says(found, /^resolving$/)).toEqual([expect.stringMatching(/^no pair shots/)]);
+    expect(codes(found, 'resolving')).toEqual(['no-pairs']);
   });
 
-  test('pairs too dark to read: notes, nothing else', () => {
+  test('pairs too dark to read: findings, nothing else', () => {
     // So sparse that next to no tube looks at the lamps.
     const found = measured({ array: { ...SMALL, frontPitchMm: 9 }, distances: [0.7, 1] });
     expect(found.resolving).toBeNull();
     expect(found.pairs.map((one) => one.dip)).toEqual(found.pairs.map(() => null));
-    expect(says(found, /^pairs /).length).toBe(found.pairs.length);
-    expect(says(found, /^resolving$/).length).toBe(1);
+    for (const { photo } of found.pairs) expect(codes(found, photo)).toEqual(['pair-unreadable']);
+    expect(codes(found, 'resolving')).toEqual(['no-crossing']);
   });
 
   test('a wrong reading of the tape measure is named, with the distance that fits', () => {
@@ -156,20 +157,21 @@ describe('measurePairs', () => {
     const really = (photo: string): Really =>
       photo === 'pair-0.8-3.png' ? { distanceMm: 1.25 * stated } : {};
     const found = measured({ really });
-    const named = says(found, /^pairs pair-0\.8-3\.png$/).filter((one) => one.startsWith('stated distance'));
-    expect(named.length).toBe(1);
-    expect(Math.abs((1000 * Number(/fit ([\d.]+) m/.exec(named[0])![1])) / (1.25 * stated) - 1)).toBeLessThan(
-      0.05,
-    );
-    expect(says(found, /^pairs /).filter((one) => one.startsWith('stated distance')).length).toBe(1);
+    const doubts = found.findings.filter((one) => one.code === 'doubt-pair-distance');
+    expect(doubts.map(({ about }) => about)).toEqual(['pair-0.8-3.png']);
+    const { statedM, fittingM } = doubts[0].values;
+    expect(1000 * statedM).toBe(stated);
+    expect(Math.abs((1000 * fittingM!) / (1.25 * stated) - 1)).toBeLessThan(0.05);
+    const doubtful = found.pairs.filter((pair) => pair.doubtful);
+    expect(doubtful.map(({ photo }) => photo)).toEqual(['pair-0.8-3.png']);
     expect(Math.abs((1000 * found.resolving!.distanceM) / DUE_DISTANCE_MM - 1)).toBeLessThan(0.03);
   });
 
-  test('an undersampled array: figures or none, and a note of blind gaps', () => {
+  test('an undersampled array: figures or none, and a finding', () => {
     const found = measured({ array: { ...SMALL, frontPitchMm: 5 }, distances: [0.7, 1] });
     for (const { dip } of found.pairs) {
       if (dip !== null) expect(dip >= 0 && dip <= 1).toBe(true);
     }
-    expect(says(found, /^resolving$/).join(' ')).toMatch(/blind gaps/);
+    expect(codes(found, 'resolving')).toContain('cells-undersample');
   });
 });

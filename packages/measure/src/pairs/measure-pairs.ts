@@ -1,12 +1,21 @@
 import { type ArrayGeometry, absorbingWidthRad, isUndersampled, type Random, tubeOf } from '@twolamp/optics';
-import type { ArraySpec, Evidence, LampShot, Note, PairResult, PairShot, Resolving } from '@twolamp/session';
+import {
+  type ArraySpec,
+  type Evidence,
+  type Finding,
+  finding,
+  type LampShot,
+  type PairResult,
+  type PairShot,
+  type Resolving,
+} from '@twolamp/session';
 import type { LitShot } from '@twolamp/cells';
 import { type ArrayResponse, learnArrayResponse } from '../response/array-response.js';
 import { viewLamps } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';
 import { checkGeometry } from './geometry-check.js';
 import { type MeasuredPair, measurePair } from './measure-pair.js';
-import { fitResolving, type ResolvingFit } from './resolving.js';
+import { angleDeg, fitResolving, type ResolvingFit } from './resolving.js';
 import { ENOUGH_LAMPS, OPEN_WIDTH, SWEEP_LAMPS } from './tuning.js';
 
 export interface PairsInput {
@@ -20,7 +29,7 @@ export interface PairsInput {
 }
 
 /** What was measured of the resolving distance; theory's word isn't in it. */
-export type MeasuredResolving = Omit<Resolving, 'predictedDistanceM'>;
+export type MeasuredResolving = Omit<Resolving, 'predictedDistanceM' | 'predictedDistanceUncertaintyM'>;
 
 export interface PairsMeasured {
   /** One a pair shot, in the shots' order. */
@@ -28,7 +37,7 @@ export interface PairsMeasured {
   readonly resolving: MeasuredResolving | null;
   readonly dipCurve: Evidence['dipCurve'];
   readonly profiles: Evidence['profiles'];
-  readonly notes: readonly Note[];
+  readonly findings: readonly Finding[];
   /** The response that `pairs` rest on; null without pairs, or where no lamp was found. */
   readonly response: ArrayResponse | null;
 }
@@ -45,13 +54,10 @@ const MM_PER_M = 1000;
  */
 export function measurePairs(input: PairsInput): PairsMeasured {
   const { array, criterion, random } = input;
-  const notes: Note[] = [];
+  const findings: Finding[] = [];
   if (input.pairs.length === 0) {
-    notes.push({
-      about: 'resolving',
-      says: 'no pair shots: how far two lamps stay separate needs them at 4 distances or more',
-    });
-    return { pairs: [], resolving: null, dipCurve: null, profiles: [], notes, response: null };
+    findings.push(finding('no-pairs', 'resolving', { distancesWanted: ENOUGH_DISTANCES }));
+    return { pairs: [], resolving: null, dipCurve: null, profiles: [], findings, response: null };
   }
   const views = [...input.lamps, ...input.pairs].map((one) => viewLamps(array, one, input.relative));
   const response = learnArrayResponse(array, views);
@@ -70,20 +76,15 @@ export function measurePairs(input: PairsInput): PairsMeasured {
   );
   const found = measured.filter((one) => one !== null);
   if (first < ENOUGH_LAMPS) {
-    notes.push({
-      about: 'pairs',
-      says: 'fewer than three lamp shots: how one lamp spreads was learned from the pairs themselves',
-    });
+    findings.push(finding('response-from-pairs', 'pairs', { lampsWanted: ENOUGH_LAMPS }));
   }
   if (response?.stopped === 'round-limit') {
-    notes.push({
-      about: 'pairs',
-      says: 'how one lamp spreads had not settled when the search for it ended: take dips and the resolving distance with care',
-    });
+    findings.push(finding('response-not-converged', 'pairs', {}));
   }
-  const wrong = wrongDistances(array, found, notes);
+  const wrong = wrongDistances(array, found);
+  findings.push(...wrong.values());
   input.pairs.forEach(({ shot }, n) => {
-    notes.push(...notesOnPair(shot, measured[n], criterion.requiredDip));
+    findings.push(...findingsOnPair(shot, measured[n], criterion.requiredDip));
   });
   const dips = found
     .filter(({ shot }) => !wrong.has(shot.photo))
@@ -104,13 +105,10 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       random,
     );
   if (!fit) {
-    notes.push({
-      about: 'resolving',
-      says: 'no resolving distance: no pair could be read, or lamps as these never meet the criterion',
-    });
+    findings.push(finding('no-crossing', 'resolving', {}));
   }
   return {
-    pairs: input.pairs.map(({ shot }, n) => resultOf(shot, measured[n])),
+    pairs: input.pairs.map(({ shot }, n) => resultOf(shot, measured[n], wrong.has(shot.photo))),
     resolving: fit && resolvingOf(fit, criterion),
     dipCurve: fit?.curve ?? null,
     profiles: found.map(({ shot, profile }) => ({
@@ -119,31 +117,35 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       measured: [...profile.measured],
       model: [...profile.model],
     })),
-    notes: [...notes, ...(fit && response ? notesOnFit(array, response, fit, found) : [])],
+    findings: [...findings, ...(fit && response ? findingsOnFit(array, response, fit, found) : [])],
     response,
   };
 }
 
-/** Shots whose images lie off the straight line that geometry asks for: wrong readings of the tape measure. */
-function wrongDistances(array: ArrayGeometry, found: readonly MeasuredPair[], notes: Note[]): Set<string> {
+/**
+ * Shots whose images lie off the straight line that geometry asks for, by photo: wrong readings of the tape measure.
+ */
+function wrongDistances(array: ArrayGeometry, found: readonly MeasuredPair[]): Map<string, Finding> {
   const check = checkGeometry(
     array,
     found.map((one) => ({ ...one, ...one.shot })),
   );
-  for (const { photo, statedMm, likelyMm } of check?.outliers ?? []) {
-    const fits =
-      likelyMm > 0
-        ? `the lamps' images would fit ${(likelyMm / MM_PER_M).toFixed(2)} m`
-        : 'the lamps lie elsewhere';
-    notes.push({
-      about: `pairs ${photo}`,
-      says: `stated distance ${(statedMm / MM_PER_M).toFixed(2)} m, ${fits}: measure it again; left out of the resolving distance`,
-    });
-  }
-  return new Set(check?.outliers.map((one) => one.photo));
+  const byPhoto = new Map(found.map((one) => [one.shot.photo, one]));
+  return new Map(
+    check?.outliers.map(({ photo, statedMm, likelyMm }) => {
+      const { separationCells, separationUncertainty } = byPhoto.get(photo)!;
+      const values = {
+        statedM: statedMm / MM_PER_M,
+        seenCells: separationCells,
+        seenUncertaintyCells: separationUncertainty,
+        fittingM: likelyMm > 0 ? likelyMm / MM_PER_M : null,
+      };
+      return [photo, finding('doubt-pair-distance', photo, values)];
+    }),
+  );
 }
 
-function resultOf(shot: PairShot, measured: MeasuredPair | null): PairResult {
+function resultOf(shot: PairShot, measured: MeasuredPair | null, doubtful: boolean): PairResult {
   return {
     photo: shot.photo,
     distanceM: shot.distanceMm / MM_PER_M,
@@ -154,6 +156,7 @@ function resultOf(shot: PairShot, measured: MeasuredPair | null): PairResult {
     dip: measured?.dip ?? null,
     dipUncertainty: measured?.dipUncertainty ?? null,
     separate: measured?.separate ?? null,
+    ...(doubtful ? { doubtful: true } : {}),
   };
 }
 
@@ -168,58 +171,43 @@ function resolvingOf(fit: ResolvingFit, criterion: PairsInput['criterion']): Mea
     highM: within ? fit.highM : null,
     confidence: 0.95,
     angleDeg: fit.angleDeg,
+    angleLowDeg: within ? angleDeg(fit.spacingM, fit.highM) : null,
+    angleHighDeg: within ? angleDeg(fit.spacingM, fit.lowM) : null,
     bound: fit.bound,
   };
 }
 
-function notesOnPair(shot: PairShot, measured: MeasuredPair | null, required: number): Note[] {
-  const about = `pairs ${shot.photo}`;
-  if (measured === null)
-    return [{ about, says: 'too few cells show light of the lamps to tell one from two' }];
-  const notes: Note[] = [];
-  if (Math.abs(measured.dip - required) < measured.dipUncertainty) {
-    notes.push({ about, says: 'the dip lies at the criterion within its uncertainty: too near to call' });
+function findingsOnPair(shot: PairShot, measured: MeasuredPair | null, requiredDip: number): Finding[] {
+  const { photo } = shot;
+  if (measured === null) return [finding('pair-unreadable', photo, {})];
+  const { dip, dipUncertainty, twoAgainstOne } = measured;
+  const findings: Finding[] = [];
+  if (Math.abs(dip - requiredDip) < dipUncertainty) {
+    findings.push(finding('pair-at-criterion', photo, { dip, dipUncertainty, requiredDip }));
   }
-  if (measured.twoAgainstOne < 0)
-    notes.push({ about, says: 'one lamp would explain this shot as well as two' });
-  return notes;
+  if (twoAgainstOne < 0) findings.push(finding('pair-like-one-lamp', photo, {}));
+  return findings;
 }
 
-function notesOnFit(
+function findingsOnFit(
   array: ArraySpec,
   response: ArrayResponse,
   fit: ResolvingFit,
   found: readonly MeasuredPair[],
-): Note[] {
+): Finding[] {
   const about = 'resolving';
-  const notes: Note[] = [];
-  const [across, up] = response.alignment.aim.map((slope) => (Math.atan(slope) * 180) / Math.PI);
-  if (across !== 0 || up !== 0) {
-    notes.push({
-      about,
-      says: `the lamps stand ${across.toFixed(1)}° across and ${up.toFixed(1)}° up from where their stated places put them, in all shots: allowed for`,
-    });
+  const findings: Finding[] = [];
+  const [acrossDeg, upDeg] = response.alignment.aim.map((slope) => (Math.atan(slope) * 180) / Math.PI);
+  if (acrossDeg !== 0 || upDeg !== 0) {
+    findings.push(finding('lamps-off-stated-places', about, { acrossDeg, upDeg }));
   }
-  const span = `${fit.crossingM.toFixed(2)} m (${fit.lowM.toFixed(2)} to ${fit.highM.toFixed(2)} m)`;
-  const continued = `the fitted curve, continued, would cross the criterion at ${span}: shoot pairs`;
-  if (fit.bound === 'beyond') {
-    notes.push({
-      about,
-      says: `separate at every distance shot; ${continued} beyond ${fit.distanceM.toFixed(2)} m`,
-    });
-  }
-  if (fit.bound === 'nearer') {
-    notes.push({
-      about,
-      says: `separate at no distance shot; ${continued} nearer than ${fit.distanceM.toFixed(2)} m`,
-    });
-  }
+  const { distanceM: shotM, crossingM, lowM, highM } = fit;
+  const crossing = { shotM, crossingM, lowM, highM };
+  if (fit.bound === 'beyond') findings.push(finding('separate-at-all-distances', about, crossing));
+  if (fit.bound === 'nearer') findings.push(finding('separate-at-no-distance', about, crossing));
   const distances = new Set(found.map(({ shot }) => shot.distanceMm)).size;
   if (distances < ENOUGH_DISTANCES) {
-    notes.push({
-      about,
-      says: `pairs at ${distances} distance${distances === 1 ? '' : 's'} only; 4 or more make it surer`,
-    });
+    findings.push(finding('few-distances', about, { distances, wanted: ENOUGH_DISTANCES }));
   }
   const undersampled = (widthRad: number) => isUndersampled(array, widthRad, fit.distanceM * MM_PER_M);
   const width = 2 * halfWidthOf(response.mean);
@@ -227,10 +215,7 @@ function notesOnFit(
   const isOpen = undersampled(width / OPEN_WIDTH) && undersampled(absorbingWidthRad(tubeOf(array)));
   if (undersampled(width) || isOpen) {
     const separate = found.filter((one) => one.separate).length;
-    notes.push({
-      about,
-      says: `one lamp covers hardly a cell: lamps can fall into blind gaps, and a pair's fate depends on where it lies; ${separate} of ${found.length} pair shots separate`,
-    });
+    findings.push(finding('cells-undersample', about, { separate, pairs: found.length }));
   }
-  return notes;
+  return findings;
 }

@@ -82,6 +82,11 @@ function widthFactor(dips: readonly DipAtDistance[], dipAt: DipAt): number {
   return Math.exp(grid.reduce((best, ln) => (cost(ln) < cost(best) ? ln : best), 0));
 }
 
+/** Angle between two lamps from a place midway before them. */
+export function angleDeg(spacingM: number, distanceM: number): number {
+  return (2 * Math.atan(spacingM / (2 * distanceM)) * 180) / Math.PI;
+}
+
 function commonest(values: readonly number[]): number {
   const counts = new Map<number, number>();
   for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
@@ -162,7 +167,7 @@ export function fitResolving(
     crossingM: best.crossingM,
     lowM: quantile(crossings, tail),
     highM: quantile(crossings, 1 - tail),
-    angleDeg: (2 * Math.atan(spacingM / (2 * distanceM)) * 180) / Math.PI,
+    angleDeg: angleDeg(spacingM, distanceM),
     curve: { distanceM: distances, dip: best.curve, lowDip: band(tail), highDip: band(1 - tail) },
   };
 }

@@ -6,7 +6,7 @@ import {
   type Random,
   seededRandom,
 } from '@twolamp/optics';
-import type { ArraySpec, LampShot } from '@twolamp/session';
+import { type ArraySpec, finding, type LampShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import type { LitShot } from '@twolamp/cells';
 import { measurePointing, type PointingSurvey } from './measure-pointing.js';
@@ -174,7 +174,7 @@ describe('measurePointing', () => {
     expect(Math.abs(widthOff)).toBeLessThan(0.03);
     expect(Math.abs(widthOff)).toBeLessThan(3 * survey.common!.widthShare);
     expect(survey.tubes.filter((tube) => tube!.ownShape).length).toBeLessThanOrEqual(1);
-    expect(survey.notes).toEqual([]);
+    expect(survey.findings).toEqual([]);
   });
 
   test('bent and misaimed tubes: where they look, and that only the bent ones see a shape of their own', () => {
@@ -235,7 +235,7 @@ describe('measurePointing', () => {
     expect(rms(told.deg)).toBeLessThan(rms(untold.deg) / 2);
   });
 
-  test('nine lamps do for wide tubes, and the notes say what more would bring', () => {
+  test('nine lamps do for wide tubes, and a finding says what more would bring', () => {
     const random = seededRandom(13);
     const wide = { at: (r: number) => Math.exp(-((r / 0.08) ** 2)), widthDeg: 0 };
     const tubes = healthyTubes(random);
@@ -245,7 +245,7 @@ describe('measurePointing', () => {
     expect(deg.length).toBeGreaterThan(1.9 * TUBES);
     expect(rms(deg)).toBeLessThan(0.15);
     expect(rms(pulls)).toBeLessThan(1.5);
-    expect(survey.notes.map((note) => note.says).join()).toMatch(/^9 lamp places .* 63 over the same field/);
+    expect(survey.findings).toMatchObject([{ code: 'sweep-partial', values: { lamps: 9, fullSweep: 63 } }]);
   });
 
   test('lamps far apart light a tube alike from two sides: it looks where its neighbours do', () => {
@@ -292,22 +292,19 @@ describe('measurePointing', () => {
     expect(rms(errorsOf(survey, tubes, () => true).deg)).toBeLessThan(0.05);
   });
 
-  test.each([
-    { lamps: 4, says: /9 places or more; there are 4/ },
-    { lamps: 0, says: /9 places or more; there are 0/ },
-  ])('$lamps lamp places give a note and no pointing', ({ lamps, says }) => {
+  test.each([4, 0])('%d lamp places give a finding and no pointing', (lamps) => {
     const random = seededRandom(16);
     const shots = shoot(healthyTubes(random), ACCEPTANCES.round, 3, 3, random).slice(0, lamps);
     const survey = measurePointing(ARRAY, shots, 0, null, null, null);
     expect(survey.tubes.every((tube) => tube === null)).toBe(true);
-    expect(survey.notes[0].says).toMatch(says);
+    expect(survey.findings).toEqual([finding('lamps-too-few', 'pointing', { lamps, needed: 9 })]);
   });
 
-  test('a sweep in the dark gives a note and no pointing', () => {
+  test('a sweep in the dark gives a finding and no pointing', () => {
     const random = seededRandom(17);
     const tubes = healthyTubes(random).map((tube) => ({ ...tube, gain: 0 }));
     const survey = measurePointing(ARRAY, shoot(tubes, ACCEPTANCES.round, 3, 3, random), 0, null, null, null);
     expect(survey.common).toBeNull();
-    expect(survey.notes[0].says).toMatch(/hardly any tube is clearly lit by three of the 9 lamps/);
+    expect(survey.findings).toEqual([finding('lamps-light-too-few-tubes', 'pointing', { lamps: 9 })]);
   });
 });

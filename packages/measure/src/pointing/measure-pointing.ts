@@ -1,10 +1,10 @@
 import { type Slopes, type TubeLayout, tubeLayout } from '@twolamp/optics';
-import type { ArraySpec, LampShot, Note } from '@twolamp/session';
+import type { ArraySpec, Finding, LampShot } from '@twolamp/session';
 import type { BackDepartures, LitShot } from '@twolamp/cells';
 import { fitPointingField, median, type PointingField } from '@twolamp/numeric';
 import { type CommonAcceptance, learnCommonAcceptance } from './common-acceptance.js';
 import { type BackEnd, type PointedTube, type PointingGap, pointTube } from './point-tube.js';
-import { pointingNotes } from './pointing-notes.js';
+import { pointingFindings } from './pointing-findings.js';
 import { LEAST_LAMPS, type Sweep, sweepOf } from './sweep.js';
 import { clearAnswers } from './tube-data.js';
 import type { TubeShape } from './tube-shape.js';
@@ -17,6 +17,8 @@ interface PointingError {
   readonly acrossDeg: number;
   readonly upDeg: number;
   readonly totalDeg: number;
+  /** Standard uncertainty along one axis, of the direction and of the field. */
+  readonly uncertaintyDeg: number;
   /** The same along both axes as differences of slopes. */
   readonly across: number;
   readonly up: number;
@@ -60,7 +62,7 @@ export interface PointingSurvey {
   readonly typicalWidthDeg: number | null;
   /** Robust scatter of the tubes' directions about their smooth field, along one axis; null likewise. */
   readonly scatterDeg: number | null;
-  readonly notes: readonly Note[];
+  readonly findings: readonly Finding[];
 }
 
 /**
@@ -69,7 +71,7 @@ export interface PointingSurvey {
  * Each tube's light against the lamp's direction, seen from its front end, is fitted by the acceptance that all tubes
  * share; see {@link learnCommonAcceptance}. A tube whose answers that shape can't explain gets one of its own.
  *
- * @param shots - one for each lamp place, of the array's N tubes; fewer than 9 give a note and no pointing
+ * @param shots - one for each lamp place, of the array's N tubes; fewer than 9 give a finding and no pointing
  * @param lampDiameterMm - across the part that shines
  * @param relative - N relative transmissions in even light (NaN = unknown) or null; with them fewer lamps do
  * @param relativeSigma - their standard uncertainty; null with `relative`
@@ -96,7 +98,7 @@ export function measurePointing(
       field: null,
       typicalWidthDeg: null,
       scatterDeg: null,
-      notes: pointingNotes(shots, null),
+      findings: pointingFindings(shots, null),
     };
   }
   const { count } = clearAnswers(sweep);
@@ -119,7 +121,7 @@ export function measurePointing(
       acrossDeg,
       upDeg,
       uncertaintyDeg: degrees(one.sigma),
-      error: field && errorFrom(due, one, { across: field.across[tube], up: field.up[tube] }),
+      error: field && errorFrom(due, one, field, tube),
       acceptanceWidthDeg: widthDegrees(one.width),
       acceptanceWidthUncertaintyDeg: widthDegrees(one.width) * Math.hypot(one.widthSigma, common.widthShare),
       widening: { value: one.widening, sigma: one.widthSigma },
@@ -137,7 +139,7 @@ export function measurePointing(
     field,
     typicalWidthDeg: Number.isNaN(typicalWidthDeg) ? null : typicalWidthDeg,
     scatterDeg: field && degrees(field.scatter),
-    notes: pointingNotes(shots, result),
+    findings: pointingFindings(shots, result),
   };
 }
 
@@ -164,7 +166,13 @@ function backEnd({ tubeLengthMm }: ArraySpec, backs: BackDepartures | null, tube
 }
 
 /** All three as slopes: where the tube should look, where it does and where its neighbours' field does, both off that. */
-function errorFrom(due: Slopes, found: Slopes, field: Slopes): PointingError {
+function errorFrom(
+  due: Slopes,
+  found: Slopes & { readonly sigma: number },
+  { across: fieldAcross, up: fieldUp, uncertainty }: PointingField,
+  tube: number,
+): PointingError {
+  const field = { across: fieldAcross[tube], up: fieldUp[tube] };
   const angle = (axis: keyof Slopes) => degrees(due[axis] + found[axis]) - degrees(due[axis] + field[axis]);
   const acrossDeg = angle('across');
   const upDeg = angle('up');
@@ -172,6 +180,7 @@ function errorFrom(due: Slopes, found: Slopes, field: Slopes): PointingError {
     acrossDeg,
     upDeg,
     totalDeg: Math.hypot(acrossDeg, upDeg),
+    uncertaintyDeg: degrees(Math.hypot(found.sigma, uncertainty)),
     across: found.across - field.across,
     up: found.up - field.up,
   };

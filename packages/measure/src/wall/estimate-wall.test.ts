@@ -41,7 +41,7 @@ describe('estimateWall', () => {
     }
     expect(both.glossUncertainty).toBeLessThan(0.05 * gloss);
     expect(both.wall.index).toBe(1.5);
-    expect(both.notes).toEqual([]);
+    expect(both.findings).toEqual([]);
     const one = estimateWall(ARRAY, { acceptance: null, transmission }, seededRandom(1))!;
     expect(one.byWidth).toBeNull();
     expect(Math.abs(one.wall.gloss - gloss)).toBeLessThan(0.01);
@@ -51,9 +51,9 @@ describe('estimateWall', () => {
     const tube = { boreMm: 2.6, lengthMm: 150 };
     const acceptance = { widthDeg: absorbingWidthRad(tube) * DEG, uncertaintyDeg: 0.01, lamp: POINT };
     const transmission = { absolute: absorbingEvenThroughput(tube), uncertainty: 1e-7 };
-    const { wall, notes } = estimateWall(ARRAY, { acceptance, transmission }, seededRandom(1))!;
+    const { wall, findings } = estimateWall(ARRAY, { acceptance, transmission }, seededRandom(1))!;
     expect(wall.gloss).toBeLessThan(0.02);
-    expect(notes).toEqual([]);
+    expect(findings).toEqual([]);
   });
 
   test('a lamp near by widens what the tubes see, which is taken back', () => {
@@ -67,7 +67,7 @@ describe('estimateWall', () => {
     expect(Math.abs(found.parallelShare / (0.807946 / 0.930588) - 1)).toBeLessThan(0.01);
   });
 
-  test('a lamp that is no point, likewise; where its size isn’t stated, a note says so', () => {
+  test('a lamp that is no point, likewise; where its size isn’t stated, a finding says so', () => {
     const tube = { boreMm: 2.6, lengthMm: 150 };
     const lamp = { distanceMm: 2500, diameterMm: 20, sigmaMm: 0 };
     const theory = traceAcceptance(tube, { index: 1.5, extinction: 0, gloss: 0.4 }, seededRandom(2), {
@@ -83,16 +83,16 @@ describe('estimateWall', () => {
         seededRandom(1),
       )!;
     expect(Math.abs(estimate(0).wall.gloss - 0.4)).toBeLessThan(0.01);
-    expect(estimate(0).notes).toEqual([]);
-    expect(estimate(10).notes[0].says).toMatch(/unsure by \d+ %: add lamp-diameter/);
+    expect(estimate(0).findings).toEqual([]);
+    expect(estimate(10).findings).toMatchObject([{ code: 'lamp-diameter-not-stated' }]);
     expect(estimate(10).glossUncertainty).toBeGreaterThan(2 * estimate(0).glossUncertainty);
   });
 
   test.each([
-    { name: 'too wide', widthDeg: 9, absolute: null, says: /wider than the smoothest/ },
-    { name: 'too narrow', widthDeg: 0.5, absolute: null, says: /narrower than a wall that reflects nothing/ },
-    { name: 'at odds', widthDeg: 3.2, absolute: 2e-4, says: /don’t belong to one gloss/ },
-  ])('says when the figures are $name', ({ widthDeg, absolute, says }) => {
+    { name: 'too wide', widthDeg: 9, absolute: null, code: 'wider-than-smooth-walls' },
+    { name: 'too narrow', widthDeg: 0.5, absolute: null, code: 'narrower-than-black-walls' },
+    { name: 'at odds', widthDeg: 3.2, absolute: 2e-4, code: 'wall-figures-disagree' },
+  ])('says when the figures are $name', ({ widthDeg, absolute, code }) => {
     const found = estimateWall(
       ARRAY,
       {
@@ -101,7 +101,7 @@ describe('estimateWall', () => {
       },
       seededRandom(1),
     )!;
-    expect(found.notes.map((note) => note.says).join()).toMatch(says);
+    expect(found.findings.map((one) => one.code)).toContain(code);
   });
 
   test('nothing known, nothing estimated', () => {

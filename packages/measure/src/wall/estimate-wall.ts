@@ -1,5 +1,5 @@
 import { NAMED_WALLS, type Random, type Wall } from '@twolamp/optics';
-import type { ArraySpec, Note } from '@twolamp/session';
+import { type ArraySpec, type Finding, finding } from '@twolamp/session';
 import type { LampSize } from '../lamp-size.js';
 import { atGloss, lampWidthsRad, traceWallTable, type WallTable } from './wall-table.js';
 import { CONTRADICT_SIGMAS, TRANSMISSION_MODEL_ERROR, WIDTH_MODEL_ERROR, WORTH_STATING } from './tuning.js';
@@ -25,7 +25,9 @@ export interface WallEstimate {
   readonly byTransmission: number | null;
   /** Acceptance width in a parallel beam ÷ that in the lamps' light; 1 where no width is known. */
   readonly parallelShare: number;
-  readonly notes: readonly Note[];
+  /** Relative uncertainty of acceptance widths from what isn't known of the lamps' size; 0 where no width is known. */
+  readonly lampShare: number;
+  readonly findings: readonly Finding[];
 }
 
 /** A lamp's size that may change widths by more than this is worth stating. */
@@ -64,7 +66,8 @@ export function estimateWall(array: ArraySpec, evidence: WallEvidence, random: R
     parallelShare: width
       ? atGloss(table, table.widthRad, best.gloss) / atGloss(table, width.column, best.gloss)
       : 1,
-    notes: notesOn(table, width, light, best.gloss),
+    lampShare: width?.lampShare ?? 0,
+    findings: findingsOn(table, width, light, best.gloss),
   };
 }
 
@@ -115,37 +118,28 @@ function leastOff(table: WallTable, figures: readonly Figure[]): { gloss: number
   return { gloss, sigma: 1 / Math.hypot(...steepness) };
 }
 
-function notesOn(table: WallTable, width: WidthFigure | null, light: Figure | null, gloss: number): Note[] {
-  const notes: Note[] = [];
-  const about = 'wall';
+function findingsOn(
+  table: WallTable,
+  width: WidthFigure | null,
+  light: Figure | null,
+  gloss: number,
+): Finding[] {
+  const findings: Finding[] = [];
   if (width && width.lampShare > WORTH_STATING) {
-    notes.push({
-      about: 'pointing',
-      says:
-        'how wide the lamps are isn’t stated, which leaves acceptance widths unsure by ' +
-        `${(100 * width.lampShare).toFixed(0)} %: add lamp-diameter to the session, across the part that shines`,
-    });
+    findings.push(finding('lamp-diameter-not-stated', 'pointing', { widthShare: width.lampShare }));
   }
   if (width && off(table, width, 1) < -CONTRADICT_SIGMAS) {
-    notes.push({ about, says: 'the tubes see wider than the smoothest wall of this material explains' });
+    findings.push(finding('wider-than-smooth-walls', 'wall', {}));
   }
   if (width && off(table, width, 0) > CONTRADICT_SIGMAS) {
-    notes.push({
-      about,
-      says: 'the tubes see narrower than a wall that reflects nothing explains: check length and bore',
-    });
+    findings.push(finding('narrower-than-black-walls', 'wall', {}));
   }
   if (
     width &&
     light &&
     Math.max(Math.abs(off(table, width, gloss)), Math.abs(off(table, light, gloss))) > CONTRADICT_SIGMAS
   ) {
-    notes.push({
-      about,
-      says:
-        'acceptance width and absolute transmission don’t belong to one gloss: the walls scatter light, or the bare shot ' +
-        'was lit otherwise than the even one',
-    });
+    findings.push(finding('wall-figures-disagree', 'wall', {}));
   }
-  return notes;
+  return findings;
 }

@@ -1,6 +1,6 @@
 import { responseChart } from '../charts/response-chart.js';
 import type { ReportData } from '../page/page-data.js';
-import { percentPlusMinus, plusMinus, significant, withUnit } from '../words/quantity.js';
+import { percentPlusMinus, plusMinus } from '../words/quantity.js';
 import { byPlace, type TubePlace } from './data.js';
 import { element, svgElement } from './element.js';
 import { drawChart } from './plots.js';
@@ -47,9 +47,12 @@ function pointing({ pointing: aim, bend }: Cell): Figure[] {
     list.push(['Points across', plusMinus(aim.acrossDeg, aim.uncertaintyDeg, '°')]);
     list.push(['Points up', plusMinus(aim.upDeg, aim.uncertaintyDeg, '°')]);
     if (aim.errorDeg !== null)
-      list.push(['Pointing error', plusMinus(aim.errorDeg, aim.uncertaintyDeg, '°')]);
+      list.push(['Pointing error', plusMinus(aim.errorDeg, aim.errorUncertaintyDeg, '°')]);
     if (aim.acceptanceWidthDeg !== null) {
-      list.push(['Acceptance width', withUnit(significant(aim.acceptanceWidthDeg, 3), '°')]);
+      list.push([
+        'Acceptance width',
+        plusMinus(aim.acceptanceWidthDeg, aim.acceptanceWidthUncertaintyDeg, '°'),
+      ]);
     }
   }
   if (bend) list.push(['Bow', plusMinus(bend.bowMm, bend.uncertaintyMm, 'mm')]);
@@ -58,11 +61,11 @@ function pointing({ pointing: aim, bend }: Cell): Figure[] {
 
 function crosstalk({ crosstalk: leak }: Cell): Figure[] {
   if (!leak) return [];
-  const percent = (share: number) => withUnit(significant(share * 100, 2), '%');
-  const list: Figure[] = [['Crosstalk, total', percent(leak.total)]];
+  const list: Figure[] = [['Crosstalk, total', percentPlusMinus(leak.total, leak.totalUncertainty)]];
   if (leak.worst) {
-    const { row, column, share } = leak.worst;
-    list.push(['Most of it into', `row ${row}, column ${column}: ${percent(share)}`]);
+    const { row, column, share, shareUncertainty } = leak.worst;
+    const most = percentPlusMinus(share, shareUncertainty);
+    list.push(['Most of it into', `row ${row}, column ${column}: ${most}`]);
   }
   return list;
 }
@@ -76,7 +79,7 @@ export function reportStories(data: ReportData): (tube: TubePlace) => Story | nu
     const fault = cell.fault === 'none' ? 'No fault.' : `${capital(cell.fault)}.`;
     const content = [
       ...storyHead(cell, data.array),
-      element('p', {}, element('strong', {}, fault), ` ${cell.because}`),
+      element('p', {}, element('strong', {}, fault), ` ${data.reasons[data.cells.indexOf(cell)] ?? ''}`),
       ...crop(data, cell),
       figureList([...transmission(cell), ...pointing(cell), ...crosstalk(cell)]),
     ];

@@ -1,4 +1,11 @@
-import type { Comparison, Result, TubeChange } from '@twolamp/session';
+import {
+  COMPARISON_FORMAT,
+  type Comparison,
+  finding,
+  type Result,
+  reason,
+  type TubeChange,
+} from '@twolamp/session';
 import { exampleResult } from './example-result.js';
 
 const MENDED = new Set(['3/17', '3/18', '11/6', '7/22', '16/13', '22/4']);
@@ -15,7 +22,7 @@ export function exampleComparison(): { comparison: Comparison; earlier: Result; 
         return {
           ...cell,
           fault: 'none',
-          because: '',
+          reasons: [],
           seen: true,
           transmission: { ...cell.transmission, relative: 0.99 },
         };
@@ -23,7 +30,7 @@ export function exampleComparison(): { comparison: Comparison; earlier: Result; 
         return {
           ...cell,
           fault: 'weak',
-          because: 'Passes less.',
+          reasons: [reason('dim', { share: 0.6, pointing: 'where it should' })],
           transmission: { ...cell.transmission, relative: 0.6 },
         };
       return {
@@ -49,6 +56,7 @@ export function exampleComparison(): { comparison: Comparison; earlier: Result; 
             ? 'changed'
             : 'unchanged';
     return {
+      cell: before.cell,
       row: before.row,
       column: before.column,
       transmission: {
@@ -73,7 +81,7 @@ export function exampleComparison(): { comparison: Comparison; earlier: Result; 
     earlier,
     later,
     comparison: {
-      format: 'twolamp-comparison/1',
+      format: COMPARISON_FORMAT,
       earlier: earlier.array.name,
       later: later.array.name,
       scale: { later: 1.02, uncertainty: 0.003, basis: 'fitted' },
@@ -87,7 +95,7 @@ export function exampleComparison(): { comparison: Comparison; earlier: Result; 
         verdict: 'farther',
       },
       falseDiscoveryRate: 0.01,
-      notes: [{ about: 'scale', says: 'The earlier session has no bare shot.' }],
+      findings: [finding('common-light-unseen', 'scale', {})],
     },
   };
 }

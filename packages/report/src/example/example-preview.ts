@@ -1,4 +1,4 @@
-import { PREVIEW_FORMAT, type Preview } from '@twolamp/session';
+import { finding, PREVIEW_FORMAT, type Preview } from '@twolamp/session';
 
 /** A made-up preview of two tubes. */
 export function examplePreview(): Preview {
@@ -13,8 +13,8 @@ export function examplePreview(): Preview {
       field: { leftM: -0.15, rightM: 0.15, bottomM: -0.25, topM: 0.1 },
     },
     tubes: [
-      { row: 1, column: 1, asMeasured: 0.412, repaired: 0.412, perfect: 0.42 },
-      { row: 1, column: 2, asMeasured: 0.001, repaired: 0.388, perfect: 0.388 },
+      { cell: 1, row: 1, column: 1, asMeasured: 0.412, repaired: 0.412, perfect: 0.42 },
+      { cell: 2, row: 1, column: 2, asMeasured: 0.001, repaired: 0.388, perfect: 0.388 },
     ],
     white: 0.42,
     similarity: { asMeasured: 0.786, repaired: 0.958, places: 10 },
@@ -24,8 +24,6 @@ export function examplePreview(): Preview {
       basis: 'measured',
       known: { lensFNumber: 8, lensExposureS: 180, stops: 3.656, exposureS: 2268, exposureUncertaintyS: 32 },
     },
-    notes: [
-      { about: 'exposure', says: 'scaled by the f-numbers alone: reciprocity failure makes it longer' },
-    ],
+    findings: [finding('reciprocity-left-out', 'exposure', {})],
   };
 }

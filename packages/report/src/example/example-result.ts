@@ -1,4 +1,15 @@
-import type { CellResult, Evidence, Fault, PairResult, Result } from '@twolamp/session';
+import {
+  type CellResult,
+  EVIDENCE_FORMAT,
+  type Evidence,
+  type Fault,
+  finding,
+  type PairResult,
+  type Reason,
+  RESULT_FORMAT,
+  type Result,
+  reason,
+} from '@twolamp/session';
 
 /** Geometry of the made-up array: axes meet 375 mm behind the sheet, the front face is 525 mm before that point. */
 const ARRAY = {
@@ -17,52 +28,58 @@ const SPACING_MM = 60;
 const SPREAD_SIGMA = 1.05;
 const REQUIRED_DIP = 0.265;
 
-const FAULTS: Record<string, { fault: Fault; relative: number; because: string }> = {
-  '3/17': { fault: 'blocked', relative: 0.004, because: 'No more light than the sheet around it scatters.' },
-  '3/18': { fault: 'blocked', relative: 0.007, because: 'No more light than the sheet around it scatters.' },
-  '11/6': { fault: 'blocked', relative: 0.002, because: 'No more light than the sheet around it scatters.' },
-  '20/29': { fault: 'blocked', relative: 0.011, because: 'No more light than the sheet around it scatters.' },
-  '1/1': {
-    fault: 'weak',
-    relative: 0.61,
-    because: 'Passes 39 % less than its neighbours, and points where they do: dirt or a dent.',
-  },
-  '7/22': {
-    fault: 'weak',
-    relative: 0.55,
-    because: 'Passes 45 % less than its neighbours, and points where they do: dirt or a dent.',
-  },
-  '16/13': {
-    fault: 'weak',
-    relative: 0.7,
-    because: 'Passes 30 % less than its neighbours, and points where they do: dirt or a dent.',
-  },
-  '22/4': {
-    fault: 'weak',
-    relative: 0.66,
-    because: 'Passes 34 % less than its neighbours, and points where they do: dirt or a dent.',
-  },
-  '9/25': {
-    fault: 'bent',
-    relative: 0.81,
-    because: 'Looks 2.1° aside, sees a third wider than its neighbours and passes less.',
-  },
-  '18/8': {
-    fault: 'bent',
-    relative: 0.77,
-    because: 'Looks 2.6° aside, sees a third wider than its neighbours and passes less.',
-  },
+const blocked = (relative: number) => ({
+  fault: 'blocked' as const,
+  relative,
+  reason: reason('hardly-any-light', { share: relative, lit: false }),
+});
+const weak = (relative: number) => ({
+  fault: 'weak' as const,
+  relative,
+  reason: reason('dim', { share: relative, pointing: 'where it should' }),
+});
+const bent = (relative: number) => ({
+  fault: 'bent' as const,
+  relative,
+  reason: reason('aside-and-changed', {
+    acrossDeg: 1.84,
+    upDeg: -1.38,
+    totalDeg: 2.3,
+    share: relative,
+    bowMm: 1.5,
+    widthRatio: 1.33,
+    ownShape: false,
+  }),
+});
+
+const FAULTS: Record<string, { fault: Fault; relative: number; reason: Reason }> = {
+  '3/17': blocked(0.004),
+  '3/18': blocked(0.007),
+  '11/6': blocked(0.002),
+  '20/29': blocked(0.011),
+  '1/1': weak(0.61),
+  '7/22': weak(0.55),
+  '16/13': weak(0.7),
+  '22/4': weak(0.66),
+  '9/25': bent(0.81),
+  '18/8': bent(0.77),
   '14/20': {
     fault: 'misaimed',
     relative: 0.97,
-    because: 'Looks 0.9° aside with the width of its neighbours: its front end sits off its place.',
+    reason: reason('looks-aside', {
+      acrossDeg: 0.72,
+      upDeg: -0.54,
+      totalDeg: 0.9,
+      shiftMm: 2.4,
+      bowMm: null,
+    }),
   },
-  '5/10': { fault: 'leaky', relative: 1.03, because: '3.1 % of its light comes out of row 5, column 11.' },
-  '12/1': {
-    fault: 'open',
-    relative: 3.4,
-    because: 'Passes 3.4 times what its neighbours do: an empty hole.',
+  '5/10': {
+    fault: 'leaky',
+    relative: 1.03,
+    reason: reason('leaks-into', { to: { cell: 131, row: 5, column: 11 }, toShare: 0.031, total: 0.041 }),
   },
+  '12/1': { fault: 'open', relative: 3.4, reason: reason('open', { share: 3.4 }) },
 };
 
 /** Repeatable scatter between -1 and 1: the fractional part of a sine, no statistics asked of it. */
@@ -84,8 +101,11 @@ function cellAt(row: number, column: number): CellResult {
   const offUp = aside * -0.6 + 0.05 * scatter(i, 3);
   const tested = (row * 7 + column * 3) % 41 === 0 || fault === 'leaky';
   return {
+    cell: i + 1,
     row,
     column,
+    atMm: { across: ARRAY.backPitchMm * (column - 15.5), up: ARRAY.backPitchMm * (12.5 - row) },
+    state: 'filled',
     xPx: 420 + 108 * (column - 1) + 2.4 * row,
     yPx: 300 + 107 * (row - 1) - 1.7 * column,
     seen,
@@ -101,23 +121,28 @@ function cellAt(row: number, column: number): CellResult {
           upDeg: (up * 180) / Math.PI + offUp,
           uncertaintyDeg: 0.03,
           errorDeg: Math.hypot(offAcross, offUp),
+          errorUncertaintyDeg: 0.03,
           acceptanceWidthDeg: fault === 'bent' ? 2.2 : 1.62 + 0.08 * scatter(i, 4),
+          acceptanceWidthUncertaintyDeg: 0.03,
         }
       : null,
     bend: fault === 'bent' ? { bowMm: aside / 1.5, uncertaintyMm: 0.2 } : null,
-    cureShiftMm: fault === 'misaimed' ? { across: -1.9, up: 1.4 } : null,
+    cureShiftMm: fault === 'misaimed' ? { across: -1.9, up: 1.4, uncertainty: 0.08 } : null,
     crosstalk: tested
       ? {
           total: fault === 'leaky' ? 0.041 : 0.011 + 0.002 * scatter(i, 5),
+          totalUncertainty: 0.0009,
           worst: {
+            cell: column < ARRAY.columns ? i + 2 : i,
             row,
             column: column < ARRAY.columns ? column + 1 : column - 1,
             share: fault === 'leaky' ? 0.031 : 0.004,
+            shareUncertainty: 0.0004,
           },
         }
       : null,
     fault,
-    because: special?.because ?? '',
+    reasons: special === undefined ? [] : [special.reason],
   };
 }
 
@@ -183,7 +208,8 @@ export function exampleResult(): Result {
     (cell) => cell.fault !== 'none' && cell.fault !== 'open' && cell.fault !== 'leaky',
   );
   return {
-    format: 'twolamp-result/1',
+    format: RESULT_FORMAT,
+    made: null,
     array: ARRAY,
     cells,
     pairs: examplePairs(),
@@ -196,12 +222,17 @@ export function exampleResult(): Result {
       highM: distanceM + 0.07,
       confidence: 0.95,
       angleDeg: (Math.atan(SPACING_MM / (distanceM * 1000)) * 180) / Math.PI,
+      angleLowDeg: 1.42,
+      angleHighDeg: 1.55,
       predictedDistanceM: distanceM + 0.19,
+      predictedDistanceUncertaintyM: 0.03,
       bound: 'within',
     },
     crosstalk: {
       tubesTested: cells.filter((cell) => cell.crosstalk !== null).length,
       meanTotal: 0.0125,
+      meanTotalUncertainty: 0.0009,
+      kernelUncertainty: Array.from({ length: 5 }, () => new Array<number>(5).fill(0.0002)),
       kernel: [
         [0.0001, 0.0002, 0.0003, 0.0002, 0.0001],
         [0.0002, 0.0007, 0.0018, 0.0007, 0.0002],
@@ -211,19 +242,22 @@ export function exampleResult(): Result {
       ],
     },
     pull: faulty
-      .map(({ row, column, fault, transmission }) => ({
-        row,
-        column,
-        fault,
-        gain: (1 - transmission.relative!) / 5.5,
-      }))
+      .map(({ cell, row, column, fault, transmission }, i) => {
+        const gain = (1 - transmission.relative!) / 5.5;
+        return {
+          cell,
+          row,
+          column,
+          fault,
+          gain,
+          gainUncertainty: 0.03 / cells.length,
+          dipGain: gain * (0.3 + 0.2 * scatter(i, 9)),
+          dipGainUncertainty: 0.05 * gain,
+        };
+      })
       .sort((a, b) => b.gain - a.gain),
-    notes: [
-      {
-        about: 'pairs',
-        says: 'All pairs lie side by side; pairs one above the other would tell of the rows.',
-      },
-    ],
+    wall: { gloss: 0.29, uncertainty: 0.02, index: 1.5, extinction: 0 },
+    findings: [finding('lamps-far-apart', 'pointing', { spacingDeg: 1.9, widthDeg: 1.62 })],
     photos: [
       {
         photo: 'dark.jpg',
@@ -282,7 +316,7 @@ export function exampleEvidence(jpeg: string): Evidence {
     [-300, -200, -100, 0, 100, 200, 300].map((upMm) => ({ acrossMm, upMm, distanceMm: 1800 })),
   );
   return {
-    format: 'twolamp-evidence/1',
+    format: EVIDENCE_FORMAT,
     picture: { photo: 'even.jpg', jpeg, widthPx: 1008, heightPx: 756, scale: 4 },
     pitchPx: 107.5,
     dipCurve: {
@@ -317,10 +351,5 @@ export function exampleEvidence(jpeg: string): Evidence {
         });
       }),
     },
-    pull: result.pull.map(({ gain }, i) => ({
-      gainUncertainty: 0.03 / result.cells.length,
-      dipGain: gain * (0.3 + 0.2 * scatter(i, 9)),
-      dipGainUncertainty: 0.05 * gain,
-    })),
   };
 }

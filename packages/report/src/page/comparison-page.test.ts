@@ -1,3 +1,4 @@
+import { finding } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { twoDipsChart } from '../charts/two-dips-chart.js';
 import { exampleComparison } from '../example/example-comparison.js';
@@ -56,17 +57,17 @@ describe('comparisonPage', () => {
   });
 
   test('arrays of different size: no list, and why', () => {
-    const notes = [{ about: 'tubes', says: 'They differ in size.' }];
-    const page = comparisonPage({ ...comparison, tubes: [], notes }, ...measured);
+    const findings = [finding('note-v1', 'tubes', { text: 'They differ in size.' })];
+    const page = comparisonPage({ ...comparison, tubes: [], findings }, ...measured);
     expect(page).not.toContain('class="tube"');
     expect(page).not.toContain('id="panel"');
     expect(page).toContain('<p>They differ in size.</p>');
   });
 
-  test('names and notes are text', () => {
+  test('names and findings are text', () => {
     const nasty = '<script>alert(1)</script>';
     const page = comparisonPage(
-      { ...comparison, earlier: nasty, later: nasty, notes: [{ about: nasty, says: nasty }] },
+      { ...comparison, earlier: nasty, later: nasty, findings: [finding('note-v1', nasty, { text: nasty })] },
       { result: { ...earlier, array: { ...earlier.array, name: nasty } }, evidence: null },
       measured[1],
     );

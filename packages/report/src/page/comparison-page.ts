@@ -10,6 +10,7 @@ import type { Answer } from '../words/sentence.js';
 import { answerText } from './answers.js';
 import { changesTable } from './changes-table.js';
 import type { PageData } from './page-data.js';
+import { findingList } from './finding-list.js';
 import { contents, present, type Section, sectionList } from './section.js';
 import { pageShell } from './shell.js';
 import { tubePanel } from './tube-panel.js';
@@ -50,10 +51,7 @@ function sections(comparison: Comparison, earlier: Measured, later: Measured): S
     {
       id: 'notes',
       title: 'Notes',
-      body:
-        comparison.notes.length > 0
-          ? html`<dl>${comparison.notes.map(({ about, says }) => html`<dt>${about}</dt><dd>${says}</dd>`)}</dl>`
-          : null,
+      body: findingList(comparison.findings),
     },
   ]);
 }

@@ -1,10 +1,13 @@
 import type { CellResult, Evidence, Result, TubeChange } from '@twolamp/session';
+import { reasonsText } from '../words/findings/index.js';
 
 /** What the report embeds for its script, beside the charts. */
 export interface ReportData {
   readonly kind: 'report';
   readonly array: Result['array'];
   readonly cells: readonly CellResult[];
+  /** Why each cell counts as faulty, in the order of `cells`; empty for a healthy tube. */
+  readonly reasons: readonly string[];
   readonly picture: { readonly scale: number } | null;
   readonly pitchPx: number | null;
   readonly sweep: Evidence['sweep'];
@@ -32,6 +35,7 @@ export function reportData(result: Result, evidence: Evidence | null): ReportDat
     kind: 'report',
     array: result.array,
     cells: result.cells,
+    reasons: result.cells.map(({ reasons }) => reasonsText(reasons)),
     picture: evidence?.picture ? { scale: evidence.picture.scale } : null,
     pitchPx: evidence?.pitchPx ?? null,
     sweep: sweep && {

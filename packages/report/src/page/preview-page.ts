@@ -3,6 +3,7 @@ import { html, type SafeHtml } from '../html/html.js';
 import { detailAnswer, exposureAnswer } from '../words/preview.js';
 import { lengthM } from '../words/quantity.js';
 import { answerText } from './answers.js';
+import { findingList } from './finding-list.js';
 import { contents, present, type Section, sectionList } from './section.js';
 import { plainPageShell } from './shell.js';
 
@@ -44,7 +45,7 @@ const CAPTIONS = {
   perfect: 'A perfect array of the same geometry',
 };
 
-function sections({ scene, notes }: Preview, pictures: PreviewPictures): Section[] {
+function sections({ scene, findings }: Preview, pictures: PreviewPictures): Section[] {
   const print = (state: keyof typeof CAPTIONS, side: keyof Print) =>
     picture(pictures[state][side], CAPTIONS[state]);
   return present([
@@ -64,10 +65,7 @@ function sections({ scene, notes }: Preview, pictures: PreviewPictures): Section
     {
       id: 'notes',
       title: 'Notes',
-      body:
-        notes.length > 0
-          ? html`<dl>${notes.map(({ about, says }) => html`<dt>${about}</dt><dd>${says}</dd>`)}</dl>`
-          : null,
+      body: findingList(findings),
     },
   ]);
 }

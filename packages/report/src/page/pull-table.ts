@@ -1,7 +1,8 @@
-import type { CellResult, Evidence, Result } from '@twolamp/session';
+import type { CellResult, Result } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { mirroredColumn } from '../maps/lattice.js';
 import { markIcon } from '../maps/marks.js';
+import { reasonsText } from '../words/findings/index.js';
 import { decimal, percentPlusMinus, plusMinus, significant } from '../words/quantity.js';
 import { tubeButton } from './tube-button.js';
 
@@ -9,8 +10,6 @@ function cellFinder(result: Result): (row: number, column: number) => CellResult
   const byPlace = new Map(result.cells.map((cell) => [`${cell.row}/${cell.column}`, cell]));
   return (row, column) => byPlace.get(`${row}/${column}`);
 }
-
-const NOTHING_BESIDE = { gainUncertainty: null, dipGain: null, dipGainUncertainty: null };
 
 /** What the builder can do short of replacing a tube. */
 function cure(cell: CellResult): string {
@@ -22,12 +21,9 @@ function cure(cell: CellResult): string {
 
 /**
  * Every faulty tube, pull list first and in its order, then the rest.
- *
- * @param evidence - tells how sure the gains are, and what the dip gains
  */
-export function pullTable(result: Result, evidence: Evidence | null): SafeHtml {
-  const beside = evidence?.pull ?? [];
-  const hasDips = beside.some(({ dipGain }) => dipGain !== null);
+export function pullTable(result: Result): SafeHtml {
+  const hasDips = result.pull.some(({ dipGain }) => dipGain !== null);
   const find = cellFinder(result);
   const pulled = new Set(result.pull.map(({ row, column }) => `${row}/${column}`));
   const rest = result.cells.filter(
@@ -43,12 +39,11 @@ export function pullTable(result: Result, evidence: Evidence | null): SafeHtml {
 <td class="fault">${cell.fault === 'none' ? null : markIcon(cell.fault)} ${cell.fault}</td>
 <td class="number">${cell.transmission.relative === null ? '–' : plusMinus(cell.transmission.relative, cell.transmission.relativeUncertainty)}</td>
 <td class="number">${gain}</td>${hasDips ? html`<td class="number">${dip}</td>` : null}</tr>
-<tr class="because"><td></td><td colspan="${hasDips ? 6 : 5}">${cell.because} ${cure(cell)}</td></tr></tbody>`;
+<tr class="because"><td></td><td colspan="${hasDips ? 6 : 5}">${reasonsText(cell.reasons)} ${cure(cell)}</td></tr></tbody>`;
   const lines = [
-    ...result.pull.flatMap(({ row, column, gain }, i) => {
+    ...result.pull.flatMap(({ row, column, gain, gainUncertainty, dipGain, dipGainUncertainty }, i) => {
       const cell = find(row, column);
       if (cell === undefined) return [];
-      const { gainUncertainty, dipGain, dipGainUncertainty } = beside[i] ?? NOTHING_BESIDE;
       const dip = dipGain === null ? '–' : plusMinus(dipGain, dipGainUncertainty);
       const light =
         gainUncertainty === null

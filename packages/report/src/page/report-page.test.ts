@@ -1,3 +1,4 @@
+import { finding, reason } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { exampleEvidence, exampleResult } from '../example/example-result.js';
 import { reportPage } from './report-page.js';
@@ -15,10 +16,13 @@ describe('reportPage', () => {
     const result = {
       ...example,
       array: { ...example.array, name: NASTY },
-      cells: example.cells.map((cell) => ({ ...cell, because: cell.fault === 'none' ? '' : NASTY })),
+      cells: example.cells.map((cell) => ({
+        ...cell,
+        reasons: cell.fault === 'none' ? [] : [reason('reason-v1', { text: NASTY })],
+      })),
       pairs: example.pairs.map((pair) => ({ ...pair, photo: `${NASTY}${pair.photo}` })),
       photos: example.photos.map((photo) => ({ ...photo, photo: NASTY })),
-      notes: [{ about: NASTY, says: NASTY }],
+      findings: [finding('note-v1', NASTY, { text: NASTY })],
     };
     const evidence = exampleEvidence('data:image/png;base64,AA==');
     const page = ours(
@@ -58,13 +62,13 @@ describe('reportPage', () => {
           absoluteUncertainty: null,
         },
         fault: 'none' as const,
-        because: '',
+        reasons: [],
       })),
       pairs: [],
       resolving: null,
       crosstalk: null,
       pull: [],
-      notes: [],
+      findings: [],
       photos: [],
     };
     const page = ours(reportPage(bare, null));

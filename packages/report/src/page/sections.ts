@@ -6,18 +6,13 @@ import { kernelTable } from '../maps/kernel-table.js';
 import { pointingFigure } from '../maps/pointing-map.js';
 import { transmissionFigure } from '../maps/transmission-map.js';
 import { CAUTIONS } from '../words/cautions.js';
-import { otherNotes } from '../words/missing.js';
+import { otherFindings } from '../words/missing.js';
 import { dipSection } from './dip-section.js';
+import { findingList } from './finding-list.js';
 import { photoFigure } from './photo-figure.js';
 import { present, type Section } from './section.js';
 import { photosTable } from './photos-table.js';
 import { pullTable } from './pull-table.js';
-
-function notes(result: Result): SafeHtml | null {
-  const list = otherNotes(result);
-  if (list.length === 0) return null;
-  return html`<dl>${list.map(({ about, says }) => html`<dt>${about}</dt><dd>${says}</dd>`)}</dl>`;
-}
 
 function crosstalk(result: Result): SafeHtml | null {
   const figure = crosstalkFigure(result);
@@ -39,12 +34,12 @@ export function evidenceSections(result: Result, evidence: Evidence | null): Sec
       body: result.pairs.length > 0 ? dipSection(result, evidence) : null,
     },
     { id: 'transmission', title: 'Light of each tube', body: transmissionFigure(result) },
-    { id: 'pull', title: 'Tubes that need work', body: pullTable(result, evidence) },
+    { id: 'pull', title: 'Tubes that need work', body: pullTable(result) },
     { id: 'pointing', title: 'Where the tubes look', body: pointingFigure(result) },
     { id: 'acceptance', title: 'How wide they see', body: acceptanceFigure(result) },
     { id: 'crosstalk', title: 'Crosstalk', body: crosstalk(result) },
     { id: 'photo', title: 'The photo, with the cells as found', body: photo(result, evidence) },
-    { id: 'notes', title: 'Notes', body: notes(result) },
+    { id: 'notes', title: 'Notes', body: findingList(otherFindings(result)) },
     { id: 'photos', title: 'Photos', body: photosTable(result) },
     {
       id: 'cautions',

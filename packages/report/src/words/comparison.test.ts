@@ -1,4 +1,4 @@
-import type { Comparison, Result, TubeVerdict } from '@twolamp/session';
+import { finding, type Comparison, type Result, type TubeVerdict } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { exampleComparison } from '../example/example-comparison.js';
 import { overallAnswer, resolvingChangeAnswer, scaleAnswer, tubesChangeAnswer } from './comparison.js';
@@ -77,9 +77,9 @@ describe('resolvingChangeAnswer', () => {
   });
 
   test('not compared: says why', () => {
-    const notes = [{ about: 'resolving', says: 'The spacings differ.' }];
-    expect(say({ resolving: null, notes })).toBe(
-      'How far two lamps stay separate can’t be compared. The spacings differ.',
+    const findings = [finding('resolving-not-measured', 'resolving', { lacking: 'both' })];
+    expect(say({ resolving: null, findings })).toBe(
+      'How far two lamps stay separate can’t be compared. Neither session has a resolving distance.',
     );
   });
 });
@@ -101,10 +101,20 @@ describe('tubesChangeAnswer', () => {
   });
 
   test('arrays of different size: says why there is no list', () => {
-    const notes = [{ about: 'tubes', says: 'The arrays have 24 × 30 and 25 × 30 tubes.' }];
-    expect(tubesChangeAnswer({ ...comparison, tubes: [], notes })).toEqual({
+    const layout = { earlierRows: 24, earlierColumns: 30, laterRows: 25, laterColumns: 30 };
+    const differ = finding('layouts-differ', 'tubes', {
+      ...layout,
+      earlierArrangement: 'square',
+      earlierShiftedRows: null,
+      laterArrangement: 'hexagonal',
+      laterShiftedRows: 'odd',
+    });
+    expect(tubesChangeAnswer({ ...comparison, tubes: [], findings: [differ] })).toEqual({
       headline: 'The arrays can’t be compared tube by tube.',
-      details: ['The arrays have 24 × 30 and 25 × 30 tubes.'],
+      details: [
+        'The arrays are laid out differently (earlier 24 × 30 tubes, square; later 25 × 30 tubes, hexagonal, odd rows ' +
+          'shifted), so a row and column do not name the same tube in both. They are compared as wholes.',
+      ],
     });
   });
 });

@@ -1,4 +1,5 @@
 import type { Comparison, Resolving, Result, TubeVerdict } from '@twolamp/session';
+import { sentencesAbout } from './findings/index.js';
 import {
   counted,
   decimal,
@@ -29,10 +30,6 @@ function countByVerdict({ tubes }: Comparison): { verdict: TubeVerdict; words: s
     words,
     count: tubes.filter((tube) => tube.verdict === verdict).length,
   })).filter(({ count }) => count > 0);
-}
-
-function reasons({ notes }: Comparison, ...about: string[]): string[] {
-  return notes.filter((note) => about.some((start) => note.about.startsWith(start))).map(({ says }) => says);
 }
 
 /** Nothing speaks for or against: because nothing is shown, or because nothing could be compared. */
@@ -87,7 +84,7 @@ export function resolvingChangeAnswer(comparison: Comparison, earlier: Result, l
   if (resolving === null) {
     return {
       headline: 'How far two lamps stay separate can’t be compared.',
-      details: reasons(comparison, 'resolving'),
+      details: sentencesAbout(comparison.findings, 'resolving'),
     };
   }
   const { earlierM, laterM, differenceM, lowM, highM, verdict } = resolving;
@@ -109,7 +106,10 @@ export function resolvingChangeAnswer(comparison: Comparison, earlier: Result, l
       : 'That is more than its uncertainty.';
   return {
     headline,
-    details: [`Difference ${difference} (${range}). ${doubt}`, ...reasons(comparison, 'resolving')],
+    details: [
+      `Difference ${difference} (${range}). ${doubt}`,
+      ...sentencesAbout(comparison.findings, 'resolving'),
+    ],
   };
 }
 
@@ -119,7 +119,7 @@ export function tubesChangeAnswer(comparison: Comparison): Answer {
   if (tubes.length === 0) {
     return {
       headline: 'The arrays can’t be compared tube by tube.',
-      details: reasons(comparison, 'tubes', 'array'),
+      details: sentencesAbout(comparison.findings, 'tubes', 'array'),
     };
   }
   const counts = countByVerdict(comparison);
@@ -142,11 +142,11 @@ export function tubesChangeAnswer(comparison: Comparison): Answer {
 }
 
 /** How the brightness of the two sessions was matched. */
-export function scaleAnswer({ scale, notes }: Comparison): Answer {
+export function scaleAnswer({ scale, findings }: Comparison): Answer {
   if (scale === null) {
     return {
       headline: 'The light of the two can’t be compared.',
-      details: notes.filter(({ about }) => about.startsWith('scale')).map(({ says }) => says),
+      details: sentencesAbout(findings, 'scale'),
     };
   }
   const factor = plusMinus(scale.later, scale.uncertainty);

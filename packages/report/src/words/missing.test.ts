@@ -1,8 +1,17 @@
+import { finding } from '@twolamp/session';
 import { expect, test } from 'vitest';
 import { exampleResult } from '../example/example-result.js';
-import { missingFigures, otherNotes } from './missing.js';
+import { findingSentence } from './findings/index.js';
+import { doubts, missingFigures, otherFindings } from './missing.js';
 
 const whole = exampleResult();
+const NO_DARK = finding('no-dark', 'photos', {});
+const DOUBT = finding('doubt-pair-distance', 'pair-1.jpg', {
+  statedM: 2,
+  seenCells: 3.4,
+  seenUncertaintyCells: 0.1,
+  fittingM: 2.4,
+});
 const bare = {
   ...whole,
   cells: whole.cells.map((cell) => ({
@@ -13,10 +22,7 @@ const bare = {
   })),
   crosstalk: null,
   resolving: null,
-  notes: [
-    { about: 'transmission.absolute', says: 'no bare shot' },
-    { about: 'camera', says: 'no dark frame' },
-  ],
+  findings: [finding('no-bare', 'transmission.absolute', {}), NO_DARK, DOUBT],
 };
 
 test('a whole session lacks nothing', () => {
@@ -32,11 +38,12 @@ test('each missing figure says why, and which shot would give it', () => {
     'Crosstalk',
   ]);
   expect(missingFigures(bare)[1]!.says).toEqual([
-    'No bare shot.',
+    'There is no bare shot.',
     'A bare shot, the sheet alone in the same even light, would give it.',
   ]);
 });
 
-test('a note is told once', () => {
-  expect(otherNotes(bare)).toEqual([{ about: 'camera', says: 'No dark frame.' }]);
+test('a finding is told once, doubts by themselves', () => {
+  expect(otherFindings(bare)).toEqual([NO_DARK]);
+  expect(doubts(bare)).toEqual([findingSentence(DOUBT)]);
 });

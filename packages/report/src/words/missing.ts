@@ -1,4 +1,5 @@
-import type { Note, Result } from '@twolamp/session';
+import { type Finding, isDoubt, type Result } from '@twolamp/session';
+import { findingSentence, sentencesAbout } from './findings/index.js';
 
 interface Gap {
   readonly about: string;
@@ -40,30 +41,21 @@ export interface MissingFigure {
   readonly says: readonly string[];
 }
 
-function sentence(text: string): string {
-  const trimmed = text.trim();
-  const started = trimmed.charAt(0).toUpperCase() + trimmed.slice(1);
-  return /[.!?]$/.test(started) ? started : `${started}.`;
-}
-
 /** Figures that the shots at hand can't give, with the result's own reasons and the shot that would help. */
 export function missingFigures(result: Result): MissingFigure[] {
   return GAPS.filter((gap) => gap.isMissing(result)).map((gap) => ({
     title: gap.title,
-    says: [...notesAbout(result, gap.about).map(({ says }) => sentence(says)), gap.shot],
+    says: [...sentencesAbout(result.findings, gap.about), gap.shot],
   }));
 }
 
-function notesAbout(result: Result, about: string): readonly Note[] {
-  return result.notes.filter((note) => note.about === about || note.about.startsWith(`${about}.`));
+/** Findings that stand nowhere else on the page: neither doubts nor about a missing figure. */
+export function otherFindings(result: Result): readonly Finding[] {
+  const told = GAPS.filter((gap) => gap.isMissing(result)).map(({ about }) => about);
+  return result.findings.filter((one) => !isDoubt(one) && !told.includes(one.about));
 }
 
-/** Notes that are not about a missing figure. */
-export function otherNotes(result: Result): readonly Note[] {
-  const told = new Set(
-    GAPS.filter((gap) => gap.isMissing(result)).flatMap((gap) => notesAbout(result, gap.about)),
-  );
-  return result.notes
-    .filter((note) => !told.has(note))
-    .map(({ about, says }) => ({ about, says: sentence(says) }));
+/** Sentences of what makes figures doubtful. */
+export function doubts(result: Result): string[] {
+  return result.findings.filter(isDoubt).map(findingSentence);
 }

@@ -1,4 +1,4 @@
-import type { Preview } from '@twolamp/session';
+import { finding, type Preview } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { examplePreview } from '../example/example-preview.js';
 import { detailAnswer, exposureAnswer } from './preview.js';
@@ -23,9 +23,11 @@ describe('detailAnswer', () => {
     const none: Preview = {
       ...preview,
       similarity: null,
-      notes: [{ about: 'similarity', says: 'too few tubes look at the scene' }],
+      findings: [finding('scene-too-small-to-compare', 'similarity', {})],
     };
-    expect(detailAnswer(none).details).toEqual(['Too few tubes look at the scene.']);
+    expect(detailAnswer(none).details).toEqual([
+      'Too few tubes look at the scene: it is too small, or too far away.',
+    ]);
   });
 });
 
@@ -51,7 +53,7 @@ describe('exposureAnswer', () => {
     expect(plain(exposureAnswer({ ...preview, exposure: changed }).headline)).toContain(says);
   });
 
-  test('tells the stops, and the warning of the notes', () => {
+  test('tells the stops, and the warning of the findings', () => {
     const details = exposureAnswer(preview).details.map(plain).join(' ');
     expect(details).toContain('3.7 stops lost against the lens');
     expect(details).toContain('reciprocity failure');

@@ -1,13 +1,8 @@
 import type { Preview } from '@twolamp/session';
 import { duration, durationPlusMinus } from './duration.js';
+import { sentencesAbout } from './findings/index.js';
 import { plusMinus, significant, trimmed } from './quantity.js';
 import type { Answer } from './sentence.js';
-
-function notesAbout({ notes }: Preview, about: string): string[] {
-  return notes
-    .filter((note) => note.about === about)
-    .map(({ says }) => `${says[0]!.toUpperCase()}${says.slice(1)}.`);
-}
 
 /** How much of the scene's detail the array leaves. */
 export function detailAnswer(preview: Preview): Answer {
@@ -15,7 +10,7 @@ export function detailAnswer(preview: Preview): Answer {
   if (similarity === null) {
     return {
       headline: 'How much of the scene’s detail is left can’t be said.',
-      details: notesAbout(preview, 'similarity'),
+      details: sentencesAbout(preview.findings, 'similarity'),
     };
   }
   const [now, then] = [similarity.asMeasured, similarity.repaired].map((value) => value.toFixed(2));
@@ -32,7 +27,7 @@ export function detailAnswer(preview: Preview): Answer {
 
 /** How long the array takes to paint the scene. */
 export function exposureAnswer(preview: Preview): Answer {
-  const details = notesAbout(preview, 'exposure');
+  const details = sentencesAbout(preview.findings, 'exposure');
   if (preview.exposure === null) return { headline: 'How long to expose can’t be said.', details };
   const { fNumber, fNumberUncertainty, basis, known } = preview.exposure;
   const lens =

@@ -1,4 +1,4 @@
-import type { Result, Resolving } from '@twolamp/session';
+import { finding, type Result, type Resolving } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { exampleResult } from '../example/example-result.js';
 import { limitSentence, predictionSentence, resolvingAnswer } from './resolving.js';
@@ -13,7 +13,10 @@ const WITHIN: Resolving = {
   highM: 3.24,
   confidence: 0.95,
   angleDeg: (Math.atan(0.06 / 3.12) * 180) / Math.PI,
+  angleLowDeg: null,
+  angleHighDeg: null,
   predictedDistanceM: 3.3,
+  predictedDistanceUncertaintyM: 0.05,
   bound: 'within',
 };
 
@@ -54,11 +57,13 @@ describe('resolvingAnswer', () => {
     expect(details).toContain('coarser than');
   });
 
-  test('not measured: says so, with the reason from the notes', () => {
-    const notes = [{ about: 'resolving', says: 'only two distances shot' }];
-    const { headline, details } = resolvingAnswer({ ...example, resolving: null, notes });
+  test('not measured: says so, with the reason from the findings', () => {
+    const findings = [finding('no-pairs', 'resolving', { distancesWanted: 4 })];
+    const { headline, details } = resolvingAnswer({ ...example, resolving: null, findings });
     expect(headline).toBe('How far two lamps stay separate could not be measured.');
-    expect(details).toEqual(['only two distances shot']);
+    expect(details).toEqual([
+      'There are no pair shots. The resolving distance needs them from at least 4 distances.',
+    ]);
   });
 
   test('an interval that is not known is said not to be', () => {

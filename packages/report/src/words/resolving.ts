@@ -1,6 +1,7 @@
 import { absorbingWidthRad, lampSpreadCells } from '@twolamp/optics';
 import type { Resolving, Result } from '@twolamp/session';
 import { median } from 'simple-statistics';
+import { sentencesAbout } from './findings/index.js';
 import { decimal, interval, intervalDecimals, lengthM, significant, withUnit } from './quantity.js';
 import type { Answer } from './sentence.js';
 
@@ -105,7 +106,7 @@ export function resolvingAnswer(result: Result): Answer {
   if (resolving === null) {
     return {
       headline: 'How far two lamps stay separate could not be measured.',
-      details: result.notes.filter(({ about }) => about.startsWith('resolving')).map(({ says }) => says),
+      details: sentencesAbout(result.findings, 'resolving'),
     };
   }
   const lamps = `Two lamps ${lengthM(resolving.spacingM)} apart`;

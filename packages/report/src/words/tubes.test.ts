@@ -20,7 +20,16 @@ function tenTubes(faulty: readonly [Fault, number, seen?: boolean][]): Result {
   });
   const pull = cells
     .filter(({ fault }) => fault !== 'none' && fault !== 'open')
-    .map(({ row, column, fault }) => ({ row, column, fault, gain: 0.01 }));
+    .map(({ cell, row, column, fault }) => ({
+      cell,
+      row,
+      column,
+      fault,
+      gain: 0.01,
+      gainUncertainty: 0.001,
+      dipGain: null,
+      dipGainUncertainty: null,
+    }));
   return { ...example, cells, pull };
 }
 

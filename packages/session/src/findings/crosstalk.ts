@@ -1,4 +1,4 @@
-import { type FindingTable, part, photo, place } from './define.js';
+import { type FindingTable, part, place, text } from './define.js';
 
 /** Light that leaves by other tubes. */
 export const CROSSTALK = {
@@ -8,8 +8,8 @@ export const CROSSTALK = {
     values: {},
   },
   'single-not-lit': {
-    about: photo,
+    about: part('crosstalk'),
     meaning: 'the tube that the session names is not the one that is lit, or gives too little light',
-    values: { tube: place('the tube that the session names') },
+    values: { photo: text('the shot'), tube: place('the tube that the session names') },
   },
 } as const satisfies FindingTable;

@@ -78,7 +78,7 @@ export const REASONS = {
   'responds-as-bowed': {
     meaning: 'bent: it responds to the lamps as a traced bowed tube does, and as no straight one',
     values: {
-      share,
+      share: share.nullable(),
       bowMm,
       directionDeg: number('where its middle stands out, anticlockwise from right').nullable(),
     },
@@ -87,7 +87,7 @@ export const REASONS = {
     meaning: 'bent: it looks aside, and its acceptance or its light differs from its neighbours’',
     values: {
       ...aside,
-      share,
+      share: share.nullable(),
       bowMm,
       widthRatio: number('its acceptance width, 1 = that of its neighbours'),
       ownShape: yesNo('whether its acceptance is skewed or flat-topped'),

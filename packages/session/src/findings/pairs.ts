@@ -48,6 +48,11 @@ export const PAIRS = {
     meaning: 'no pair shot could be read, or the dip never reaches the criterion',
     values: {},
   },
+  'no-prediction': {
+    about: part('resolving'),
+    meaning: 'theory finds no distance at which the dip crosses the criterion',
+    values: {},
+  },
   'lamps-off-stated-places': {
     about: part('resolving'),
     meaning: 'the lamps stand aside of their stated places by one angle in all shots, which is corrected',

@@ -1,4 +1,4 @@
-import { choice, count, type FindingTable, number, part, photo, places } from './define.js';
+import { choice, count, type FindingTable, number, part, photo, places, text } from './define.js';
 
 /** What the photos as photos left open: exposure, clipping, stray light. */
 export const PHOTOS = {
@@ -16,9 +16,9 @@ export const PHOTOS = {
     },
   },
   'bare-clipped': {
-    about: photo,
+    about: part('transmission.absolute'),
     meaning: 'a bare shot is clipped where the cells lie, and was left out',
-    values: {},
+    values: { photo: text('the shot') },
   },
   'exposures-unknown': {
     about: part('transmission.absolute', 'pointing'),

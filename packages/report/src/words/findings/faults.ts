@@ -63,13 +63,14 @@ const REASON_WORDS: ReasonWords = {
     const rad = ((directionDeg ?? 0) * Math.PI) / 180;
     const middle =
       directionDeg === null ? '' : `, with its middle too far ${side(Math.cos(rad), Math.sin(rad))}`;
-    return `${passes(share)}. Its response to the lamps is that of a tube ${bowed(bowMm)}${middle}; no straight tube fits it.`;
+    const light = share === null ? '' : `${passes(share)}. `;
+    return `${light}Its response to the lamps is that of a tube ${bowed(bowMm)}${middle}; no straight tube fits it.`;
   },
   'aside-and-changed': ({ share, bowMm, widthRatio, ownShape, ...aside }) => {
     const signs = [
       ...(widthRatio > CLEARLY_WIDER ? [`sees ${decimal(widthRatio, 2)} times as wide`] : []),
       ...(ownShape ? ['has a skewed or flat-topped response'] : []),
-      ...(share < CLEARLY_DIMMER ? [`passes ${percent(share)} of their light`] : []),
+      ...(share !== null && share < CLEARLY_DIMMER ? [`passes ${percent(share)} of their light`] : []),
     ];
     const list = signs.length > 0 ? signs : ['has a slightly different response'];
     return `${looksAside(aside)}, ${list.join(', ')}: ${bowed(bowMm)}.`;

@@ -28,6 +28,8 @@ export const PAIRS_WORDS: WordsOf<'pairs'> = {
   'pair-like-one-lamp': (_, photo) => `${photo}: a single lamp would explain this shot as well as two.`,
   'no-crossing': () =>
     'There is no resolving distance: no pair shot could be read, or the dip never reaches the criterion.',
+  'no-prediction': () =>
+    'Theory predicts no resolving distance: for lamps this far apart the dip never crosses the criterion.',
   'lamps-off-stated-places': ({ acrossDeg, upDeg }) =>
     `In all shots the lamps appear ${degrees(acrossDeg)} across and ${degrees(upDeg)} up from their stated places. ` +
     'This was corrected.',

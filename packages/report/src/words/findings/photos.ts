@@ -9,7 +9,7 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
     const where = listed([...first.map((one) => placeWords(one)), ...more]);
     return `${photo} is clipped in ${counted(clipped, 'cell')} (${where}): they pass at least the light that is given.`;
   },
-  'bare-clipped': (_, photo) => `${photo} is clipped where the cells lie, and was left out.`,
+  'bare-clipped': ({ photo }) => `${photo} is clipped where the cells lie, and was left out.`,
   'exposures-unknown': () =>
     'Exposure times are not known for all photos, so their brightness cannot be compared. State them in the session.',
   'camera-response-misfit': ({ series, residualStops }) =>
