@@ -24,6 +24,7 @@ export default defineConfig({
     rolldownOptions: {
       input: {
         index: here('src/app/index.html'),
+        phone: here('src/app/phone.html'),
         'service-worker': here('src/service/service-worker.ts'),
       },
       output: {

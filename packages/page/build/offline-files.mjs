@@ -2,7 +2,7 @@
 import { createHash } from 'node:crypto';
 
 /** Texts in service-worker.ts that stand for the lists. */
-const PLACES = { first: '"@first@"', later: '"@later@"', version: '@version@' };
+const PLACES = { first: /["'`]@first@["'`]/, later: /["'`]@later@["'`]/, version: '@version@' };
 
 export function offlineFiles() {
   return {
@@ -26,6 +26,9 @@ export function offlineFiles() {
       const hash = createHash('sha256');
       for (const name of all.toSorted())
         hash.update(name).update(bundle[name].code ?? bundle[name].source ?? '');
+      for (const place of Object.values(PLACES)) {
+        if (worker.code.search(place) < 0) throw new Error(`service-worker.ts has no place ${place}`);
+      }
       worker.code = worker.code
         .replace(PLACES.first, JSON.stringify([...first]))
         .replace(PLACES.later, JSON.stringify(all.filter((name) => !first.has(name))))

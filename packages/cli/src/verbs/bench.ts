@@ -1,11 +1,12 @@
 import { spawn } from 'node:child_process';
-import { serveBench } from '@twolamp/page';
+import { doorAddress, serveBench } from '@twolamp/page';
 import { type Command, InvalidArgumentError } from 'commander';
 import type { Terminal } from '../terminal.js';
 
 interface Options {
   readonly port: number;
   readonly open: boolean;
+  readonly phone?: string | true;
 }
 
 /** Always the same, so that the browser finds its earlier benches: its storage belongs to the address. */
@@ -36,11 +37,20 @@ export function addBench(program: Command, terminal: Terminal): void {
     .command('bench')
     .description('the bench in a browser: shoot, see each photo judged at once, and go on to the report')
     .option('--port <number>', 'port on this machine, 0 for any that is free', portOption, PORT)
+    .option(
+      '--phone [address]',
+      'also take photos from a phone in the local network; the page shows the QR code',
+    )
     .option('--no-open', 'only print the address')
-    .addHelpText('after', '\nExample:\n  twolamp bench\n')
-    .action(async ({ port, open }: Options) => {
-      const bench = await serveBench(port);
+    .addHelpText('after', '\nExample:\n  twolamp bench --phone\n')
+    .action(async ({ port, open, phone }: Options) => {
+      const bench = await serveBench({ port, phone: phone === undefined ? null : doorAddress(phone) });
       terminal.err(`The bench is at ${bench.address} (Ctrl+C ends it)\n`);
+      if (bench.phone !== null) {
+        terminal.err(
+          `For the phone: ${bench.phone}\nWhoever has this address can send photos to the bench until it ends.\n`,
+        );
+      }
       if (open) openInBrowser(bench.address);
       await new Promise((resolve) => process.once('SIGINT', resolve).once('SIGTERM', resolve));
       await bench.close();

@@ -72,7 +72,11 @@ function Cautions({ withBench }: { withBench: boolean }): JSX.Element {
 }
 
 export function App({ desk }: { desk: Desk }): JSX.Element {
-  const { bench, conclusion } = useDesk(desk);
+  const { bench, conclusion, looking, drawing } = useDesk(desk);
+
+  useEffect(() => {
+    document.body.dataset.busy = looking || drawing ? 'yes' : 'no';
+  }, [looking, drawing]);
 
   useEffect(() => {
     const over = (event: DragEvent) => {

@@ -55,6 +55,8 @@ export interface DeskState {
   readonly picked: string | null;
   readonly looking: Busy | null;
   readonly concluding: Busy | null;
+  /** Whether figures are being drawn. */
+  readonly drawing: boolean;
   readonly conclusion: Conclusion | null;
   /** What stands in the way of figures; null where nothing does. */
   readonly trouble: string | null;
@@ -74,6 +76,7 @@ const EMPTY: DeskState = {
   picked: null,
   looking: null,
   concluding: null,
+  drawing: false,
   conclusion: null,
   trouble: null,
   last: null,
@@ -349,15 +352,16 @@ export class Desk {
   }
 
   /** Photos as they come; each goes to the card that asks for it. */
-  async add(photos: readonly CameIn[]): Promise<void> {
+  async add(photos: readonly CameIn[]): Promise<string[]> {
     const { bench } = this.#state;
-    if (bench === null) return;
+    if (bench === null) return [];
     const ids = cardsFor(
       photos.map(({ name }) => name),
       bench.cards,
       this.current()?.id ?? null,
     );
     const left: string[] = [];
+    const given: string[] = [];
     for (const [i, { name, blob }] of photos.entries()) {
       const id = ids[i];
       const card = id === null || id === undefined ? undefined : this.#card(id);
@@ -372,6 +376,7 @@ export class Desk {
         leftOut: false,
         photo: { file, cameFrom: name, verdict: null, used: true },
       });
+      given.push(card.id);
       this.#enqueue(card.id);
     }
     this.#set({ picked: null });
@@ -379,6 +384,27 @@ export class Desk {
       this.#set({
         message: `No shot asks for ${left.join(', ')}. Add a shot of your own first, then its photo.`,
       });
+    }
+    return given;
+  }
+
+  /**
+   * One photo, and what the first look at it tells; null where no card asks for it.
+   */
+  async addOne(photo: CameIn): Promise<Card | null> {
+    const looked = new Map<string, Card>();
+    let wake: () => void = () => {};
+    const off = this.onVerdict((card) => {
+      looked.set(card.id, card);
+      wake();
+    });
+    try {
+      const [id] = await this.add([photo]);
+      if (id === undefined) return null;
+      while (!looked.has(id)) await new Promise<void>((resolve) => (wake = resolve));
+      return looked.get(id)!;
+    } finally {
+      off();
     }
   }
 
@@ -442,11 +468,13 @@ export class Desk {
 
   async #drawFigures(): Promise<void> {
     this.#drawing = true;
+    this.#set({ drawing: true });
     while (this.#figuresWanted) {
       this.#figuresWanted = false;
       await this.#drawOnce();
     }
     this.#drawing = false;
+    this.#set({ drawing: false });
   }
 
   async #drawOnce(): Promise<void> {
@@ -464,6 +492,7 @@ export class Desk {
       });
       const survey = await this.#workers.look().survey(bench.id, session, told);
       if (survey === null) return;
+      this.#set({ concluding: { what: '', done: shots.length, of: shots.length } });
       const conclusion = await this.#workers.conclude().conclude(session, survey, this.#firstPairM(session));
       if (this.#state.bench?.id !== bench.id) return;
       this.#set({ conclusion, trouble: null });

@@ -1,1 +1,2 @@
-export { type Bench, serveBench } from './serve-bench.js';
+export { doorAddress } from './interfaces.js';
+export { type Bench, type BenchOptions, serveBench } from './serve-bench.js';

@@ -48,7 +48,7 @@ export function ArrayDrawing({ form }: { form: ArrayForm }): JSX.Element {
   const lampX = WIDTH - 34;
   const lampGap = 17;
   const alt = known
-    ? `The array from the side, true to scale: ${rows} tubes ${form.tubeLength} long, ${form.backPitch} apart at the sheet and ${form.frontPitch} at the front.`
+    ? `The array from the side, true to scale: ${rows} tubes ${withUnit(form.tubeLength, 'mm')} long, ${withUnit(form.backPitch, 'mm')} apart at the sheet and ${withUnit(form.frontPitch, 'mm')} at the front.`
     : 'The array from the side; it is drawn to scale once its figures are there.';
   return (
     <figure class={`array-drawing ${known ? '' : 'guessed'}`}>
@@ -84,7 +84,7 @@ export function ArrayDrawing({ form }: { form: ArrayForm }): JSX.Element {
           </text>
           {given.length !== null && (
             <text x={(left + right) / 2} y={middle + Math.max(backHalf, frontHalf) + 18} text-anchor="middle">
-              {form.tubeLength}
+              {withUnit(form.tubeLength, 'mm')}
             </text>
           )}
         </g>

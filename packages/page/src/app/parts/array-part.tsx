@@ -7,6 +7,7 @@ import {
   EXPOSURE_FIELDS,
   type Field,
   setupOf,
+  withUnit,
 } from '../../bench/array-form.js';
 import type { Desk } from '../desk.js';
 import { ArrayDrawing } from './array-drawing.js';
@@ -140,7 +141,8 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
           <h2 id="array-title">Your array</h2>
           {started && (
             <span class="dimensions">
-              {form.rows} × {form.columns} tubes, {form.tubeLength} long, bore {form.tubeBore}
+              {form.rows} × {form.columns} tubes, {withUnit(form.tubeLength, 'mm')} long, bore{' '}
+              {withUnit(form.tubeBore, 'mm')}
             </span>
           )}
         </summary>

@@ -43,42 +43,48 @@ export function Figures({ desk }: { desk: Desk }): JSX.Element {
       {conclusion === null ? (
         <p class="note">
           {concluding
-            ? `Measuring ${concluding.what}: ${concluding.done} of ${concluding.of} photos done.`
+            ? `${concluding.done} of ${concluding.of} photos measured.`
             : 'The first even shot fills the map of the tubes; the first pair begins the curve.'}
         </p>
       ) : (
-        <div class="figures">
+        <>
           <Drawn markup={conclusion.figures.marks} />
-          {conclusion.figures.dip && (
-            <figure>
-              <Dip {...conclusion.figures.dip} next={conclusion.next} />
-              <figcaption>Dip between the two lamps at each distance shot.</figcaption>
-            </figure>
-          )}
-          {pairs && (
-            <p class="next">
-              Next pair: <b>{conclusion.next.distanceM.toPrecision(3)} m</b>,{' '}
-              {REASONS[conclusion.next.because]}.
-            </p>
-          )}
-          {conclusion.figures.pointing && (
-            <fieldset class="switch" aria-label="Which map">
-              <button type="button" aria-pressed={shown === 'tubes'} onClick={() => setShown('tubes')}>
-                Light of each tube
-              </button>
-              <button type="button" aria-pressed={shown === 'pointing'} onClick={() => setShown('pointing')}>
-                Where they look
-              </button>
-            </fieldset>
-          )}
-          <Drawn
-            markup={
-              shown === 'pointing' && conclusion.figures.pointing
-                ? conclusion.figures.pointing
-                : conclusion.figures.tubes
-            }
-          />
-        </div>
+          <div class="figures">
+            {conclusion.figures.dip && (
+              <figure>
+                <Dip {...conclusion.figures.dip} next={conclusion.next} />
+                <figcaption>Dip between the two lamps at each distance shot.</figcaption>
+              </figure>
+            )}
+            {pairs && (
+              <p class="next">
+                Next pair: <b>{conclusion.next.distanceM.toPrecision(3)} m</b>,{' '}
+                {REASONS[conclusion.next.because]}.
+              </p>
+            )}
+            {conclusion.figures.pointing && (
+              <fieldset class="switch" aria-label="Which map">
+                <button type="button" aria-pressed={shown === 'tubes'} onClick={() => setShown('tubes')}>
+                  Light of each tube
+                </button>
+                <button
+                  type="button"
+                  aria-pressed={shown === 'pointing'}
+                  onClick={() => setShown('pointing')}
+                >
+                  Where they look
+                </button>
+              </fieldset>
+            )}
+            <Drawn
+              markup={
+                shown === 'pointing' && conclusion.figures.pointing
+                  ? conclusion.figures.pointing
+                  : conclusion.figures.tubes
+              }
+            />
+          </div>
+        </>
       )}
     </section>
   );

@@ -65,7 +65,7 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
           <button
             type="button"
             class="quiet"
-            aria-label={`Take ${photo.cameFrom} off its card`}
+            aria-label={`Take it off: ${photo.cameFrom}`}
             onClick={() => desk.takeOff(card.id)}
           >
             Take it off

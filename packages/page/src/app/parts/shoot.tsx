@@ -5,6 +5,7 @@ import { type Card, isOpen } from '../../bench/bench.js';
 import { KIND_NAMES } from '../../bench/cards.js';
 import type { Desk } from '../desk.js';
 import { FileButton } from './file-button.js';
+import { PhoneDoor } from './phone-door.js';
 import { PhotoVerdict } from './photo-verdict.js';
 import { ShotDrawing } from './shot-drawing.js';
 import { ShotNumbers } from './shot-numbers.js';
@@ -80,7 +81,9 @@ function Looking({ desk }: { desk: Desk }): JSX.Element | null {
   return (
     <p class="busy">
       <progress max={busy.of} value={busy.done} aria-label="Photos done" />
-      {looking ? 'Looking at' : 'Measuring'} {busy.what}, {busy.done + 1} of {busy.of}
+      {looking || busy.done < busy.of
+        ? `${looking ? 'Looking at' : 'Measuring'} ${busy.what}, ${busy.done + 1} of ${busy.of}`
+        : `Drawing the figures from ${busy.of} photos`}
     </p>
   );
 }
@@ -180,6 +183,7 @@ export function Shoot({ desk }: { desk: Desk }): JSX.Element {
           All shots are taken ({taken}) or left out. Add one of your own below, or go on to the report.
         </p>
       )}
+      <PhoneDoor desk={desk} />
       <CardList desk={desk} cards={cards} current={current?.id ?? null} />
       <p class="actions">
         <button

@@ -1,0 +1,114 @@
+import { existsSync } from 'node:fs';
+import { planBench } from '@twolamp/plan';
+import { seededRandom } from '@twolamp/optics';
+import { arrayFromFields, criterionFromText, type ShotDraft, writeSession } from '@twolamp/session';
+import { readPlan, simulateSession } from '@twolamp/simulate';
+import type { BrowserContext, Page } from 'playwright-core';
+
+export const BROWSER = '/usr/bin/chromium';
+export const hasBrowser = existsSync(BROWSER);
+if (!hasBrowser) console.warn(`No browser at ${BROWSER}: the bench is not tested in one.`);
+
+/** A small array, so that a session takes seconds. */
+export const SMALL = {
+  name: 'Small reed',
+  arrangement: 'square',
+  rows: 8,
+  columns: 10,
+  'tube-length': '120 mm',
+  'tube-bore': '2.5 mm',
+  'tube-wall': 'matte black',
+  'back-pitch': '3 mm',
+  'front-pitch': '3.6 mm',
+} as const;
+const PICTURE = 'width: 720, height: 580';
+
+/** The shots that the page plans for the small array with its lamps and room as they stand at first. */
+export function plannedShots(): readonly ShotDraft[] {
+  const request = {
+    array: arrayFromFields(SMALL, 'the test'),
+    spacingMm: 60,
+    roomMm: 4000,
+    criterion: criterionFromText('rayleigh', 'the test'),
+  };
+  return planBench(request, seededRandom(1), 'the test').evening.session.shots;
+}
+
+/** Photos of the planned shots, by name. */
+export async function simulatedPhotos(
+  shots: readonly ShotDraft[],
+  photo = PICTURE,
+): Promise<Map<string, Buffer>> {
+  const array = arrayFromFields(SMALL, 'the test');
+  const session = writeSession({ array, shots });
+  const list = session.slice(session.indexOf('shots:'));
+  const fields = Object.entries(SMALL).map(([key, value]) => `${key}: ${value}`);
+  const plan = readPlan(
+    `format: twolamp-plan/1\nseed: 11\narray: { ${fields.join(', ')} }\nphoto: { ${photo} }\nfaults: { blocked: 2 }\n${list}`,
+    'plan.yaml',
+  );
+  const photos = new Map<string, Buffer>();
+  await simulateSession(plan, (name, file) => {
+    photos.set(name, Buffer.from(file));
+  });
+  return photos;
+}
+
+/** Keeps account of what a page complains of and of requests for other hosts, which are cut off. */
+export async function watch(context: BrowserContext, address: string) {
+  const complaints: string[] = [];
+  const strangers: string[] = [];
+  await context.route('**/*', (route) => {
+    const url = route.request().url();
+    if (url.startsWith(address) || /^(data|blob):/.test(url)) return route.continue();
+    strangers.push(url);
+    return route.abort();
+  });
+  context.on('page', (page) => {
+    page.on('pageerror', (error) => complaints.push(error.message));
+    page.on('console', (message) => {
+      if (['error', 'warning'].includes(message.type())) complaints.push(message.text());
+    });
+  });
+  return { complaints, strangers };
+}
+
+export type Given = { readonly name: string; readonly mimeType: string; readonly buffer: Buffer };
+
+export const given = (name: string, buffer: Buffer): Given => ({ name, mimeType: 'image/jpeg', buffer });
+
+/** Drops files on the page as a person does. */
+export async function drop(page: Page, files: readonly Given[]): Promise<void> {
+  const data = await page.evaluateHandle(
+    (list) => {
+      const transfer = new DataTransfer();
+      for (const { name, mimeType, base64 } of list) {
+        const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+        transfer.items.add(new File([bytes], name, { type: mimeType }));
+      }
+      return transfer;
+    },
+    files.map(({ name, mimeType, buffer }) => ({ name, mimeType, base64: buffer.toString('base64') })),
+  );
+  await page.dispatchEvent('main', 'drop', { dataTransfer: data });
+}
+
+/** Types the small array into the form. */
+export async function typeArray(page: Page): Promise<void> {
+  const fields = {
+    name: SMALL.name,
+    rows: String(SMALL.rows),
+    columns: String(SMALL.columns),
+    tubeLength: '120',
+    tubeBore: '2.5 mm',
+    backPitch: '0.3 cm',
+    frontPitch: '3,6',
+  };
+  for (const [key, value] of Object.entries(fields)) await page.fill(`#field-${key}`, value);
+  await page.selectOption('#field-tubeWall', 'matte black');
+}
+
+/** Waits until no photo is looked at and no figure drawn. */
+export async function settled(page: Page): Promise<void> {
+  await page.waitForFunction(() => document.body.dataset.busy === 'no', null, { timeout: 120_000 });
+}
