@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs';
-import { planBench } from '@twolamp/plan';
 import { seededRandom } from '@twolamp/optics';
+import { planBench } from '@twolamp/plan';
 import { arrayFromFields, criterionFromText, type ShotDraft, writeSession } from '@twolamp/session';
 import { readPlan, simulateSession } from '@twolamp/simulate';
 import type { BrowserContext, Page } from 'playwright-core';
@@ -10,7 +10,7 @@ export const hasBrowser = existsSync(BROWSER);
 if (!hasBrowser) console.warn(`No browser at ${BROWSER}: the bench is not tested in one.`);
 
 /** A small array, so that a session takes seconds. */
-export const SMALL = {
+const SMALL = {
   name: 'Small reed',
   arrangement: 'square',
   rows: 8,

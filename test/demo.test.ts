@@ -2,7 +2,7 @@ import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { measureSession } from '@twolamp/measure';
 import { readPhoto } from '@twolamp/photos';
-import { type Fault, readSession, type Result } from '@twolamp/session';
+import { type Fault, type Result, readSession } from '@twolamp/session';
 import type { TrueCell, Truth } from '@twolamp/simulate';
 import { beforeAll, describe, expect, test } from 'vitest';
 

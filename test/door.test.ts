@@ -1,6 +1,6 @@
+import { randomBytes } from 'node:crypto';
 import { request as httpRequest } from 'node:http';
 import { connect } from 'node:net';
-import { randomBytes } from 'node:crypto';
 import sharp from 'sharp';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { type Deliver, type Door, openDoor } from '../packages/page/src/server/door.js';

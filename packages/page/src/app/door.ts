@@ -29,7 +29,7 @@ function verdictFor(desk: Desk, { photo }: Card): object {
  */
 export async function connectDoor(desk: Desk): Promise<DoorSign | null> {
   // Only the program on this machine has a door; other web spaces aren't even asked.
-  if (location.hostname !== '127.0.0.1') return null;
+  if (location.hostname !== '127.0.0.1' || !navigator.onLine) return null;
   const answer = await fetch('door').catch(() => null);
   if (!answer?.ok) return null;
   const sign = (await answer.json()) as { open: boolean } & DoorSign;

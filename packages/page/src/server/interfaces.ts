@@ -2,7 +2,7 @@ import { networkInterfaces } from 'node:os';
 import { InputError } from '@twolamp/session';
 
 /** This machine's addresses in its local networks, IPv4: phones read those from a QR code and need no name service. */
-export function localAddresses(): string[] {
+function localAddresses(): string[] {
   return Object.values(networkInterfaces())
     .flatMap((list) => list ?? [])
     .filter(({ family, internal }) => family === 'IPv4' && !internal)

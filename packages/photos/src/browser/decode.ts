@@ -1,25 +1,27 @@
 import { InputError } from '@twolamp/session';
 import type { PixelCodes } from '../codes.js';
 import type { PhotoBytes } from './photo-bytes.js';
+import { uprightTiff } from './tiff-orientation.js';
+import { withoutExif } from './without-exif.js';
 
-/** Codes and the turn that is still to be made. */
+/** Codes, and how they lie. */
 export interface Decoded {
   readonly pixels: PixelCodes;
-  /** True where the decoder has turned the picture upright already. */
-  readonly upright: boolean;
+  /** EXIF's number for the turn that is still to be made; 1 = none, null = as the EXIF block says. */
+  readonly orientation: number | null;
 }
 
 /**
  * The browser's own decoder: 8 bits, no colour conversion, so that the codes are those in the file.
  *
- * AVIF carries its turn in the picture's structure, which only the decoder knows.
+ * Browsers turn some kinds of picture by their EXIF block and others not; without the block none is. AVIF carries its turn
+ * in the picture's structure, which only the decoder knows.
  */
 async function decodeByBrowser({ type, bytes }: PhotoBytes): Promise<Decoded> {
-  const upright = type === 'avif';
-  const bitmap = await createImageBitmap(new Blob([bytes], { type: `image/${type}` }), {
+  const plain = type === 'jpeg' || type === 'png' || type === 'webp' ? withoutExif(bytes, type) : bytes;
+  const bitmap = await createImageBitmap(new Blob([plain], { type: `image/${type}` }), {
     colorSpaceConversion: 'none',
     premultiplyAlpha: 'none',
-    imageOrientation: upright ? 'from-image' : ('none' as ImageOrientation),
   });
   try {
     const { width, height } = bitmap;
@@ -28,7 +30,10 @@ async function decodeByBrowser({ type, bytes }: PhotoBytes): Promise<Decoded> {
     context.drawImage(bitmap, 0, 0);
     const { data } = context.getImageData(0, 0, width, height);
     canvas.width = canvas.height = 0; // gives the memory back at once
-    return { pixels: { width, height, channels: 4, codes: 256, data }, upright };
+    return {
+      pixels: { width, height, channels: 4, codes: 256, data },
+      orientation: type === 'avif' ? 1 : null,
+    };
   } finally {
     bitmap.close();
   }
@@ -66,9 +71,25 @@ async function decodeDeepPng({ name, bytes }: PhotoBytes): Promise<PixelCodes> {
 /** TIFF 6.0, section 8: the tag PhotometricInterpretation. */
 const PHOTOMETRIC = { blackIsZero: 1, rgb: 2 };
 
-async function decodeTiff({ name, bytes }: PhotoBytes): Promise<PixelCodes> {
+/** Its decoder leaves some kinds of TIFF out, which is no damage. */
+function decodePage<T>(name: string, decode: () => T): T {
+  try {
+    return decode();
+  } catch (error) {
+    const { message } = error as Error;
+    if (!/unsupported/i.test(message)) throw error;
+    throw new InputError(
+      name,
+      `this kind of TIFF can’t be read in a browser (${message})`,
+      'one saved without compression or with LZW, or a PNG',
+    );
+  }
+}
+
+async function decodeTiff({ name, bytes }: PhotoBytes): Promise<Decoded> {
   const { decode } = await import('tiff'); // needed by few
-  const page = decode(bytes, { pages: [0] })[0]!;
+  const { orientation, upright } = uprightTiff(bytes);
+  const page = decodePage(name, () => decode(upright, { pages: [0] })[0]!);
   const { data, bitsPerSample, width, height, components, type } = page;
   if (bitsPerSample !== 8 && bitsPerSample !== 16) {
     throw new InputError(name, `it has ${bitsPerSample} bits a channel`, '8 or 16 bits a channel');
@@ -80,7 +101,8 @@ async function decodeTiff({ name, bytes }: PhotoBytes): Promise<PixelCodes> {
     throw new InputError(name, 'its colours are of another kind', 'grey or RGB');
   }
   const codes = 2 ** bitsPerSample;
-  return ofChannels(components, { width, height, codes, data }, name);
+  const pixels = ofChannels(components, { width, height, codes, data }, name);
+  return { pixels, orientation };
 }
 
 /** libheif as WebAssembly, loaded when the first such photo comes; the turn in the picture's structure is applied there. */
@@ -92,8 +114,8 @@ async function decodeHeic({ bytes }: PhotoBytes): Promise<PixelCodes> {
 
 /** A picture's codes, as the file holds them. Fails with the decoder's own error. */
 export async function decodePicture(file: PhotoBytes): Promise<Decoded> {
-  if (file.type === 'heic') return { pixels: await decodeHeic(file), upright: true };
-  if (file.type === 'tiff') return { pixels: await decodeTiff(file), upright: false };
-  if (isDeepPng(file)) return { pixels: await decodeDeepPng(file), upright: false };
+  if (file.type === 'heic') return { pixels: await decodeHeic(file), orientation: 1 };
+  if (file.type === 'tiff') return decodeTiff(file);
+  if (isDeepPng(file)) return { pixels: await decodeDeepPng(file), orientation: null };
   return decodeByBrowser(file);
 }

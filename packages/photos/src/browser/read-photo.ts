@@ -25,14 +25,14 @@ export async function readCodes(source: PhotoSource): Promise<PhotoCodes> {
   const file = await openPhotoBytes(source);
   const exif = exifBlock(file);
   try {
-    const [{ pixels, upright }, orientation, facts] = await Promise.all([
+    const [{ pixels, orientation }, stated, facts] = await Promise.all([
       decodePicture(file),
       exifOrientation(exif),
       readShotFacts(exif),
     ]);
     requirePhotoSize(pixels.width, pixels.height, source.name);
     refuseTransparency(pixels, source.name);
-    return { pixels: upright ? pixels : orient(pixels, orientation), facts };
+    return { pixels: orient(pixels, orientation ?? stated), facts };
   } catch (error) {
     throw error instanceof InputError ? error : damaged(source.name, error);
   }
