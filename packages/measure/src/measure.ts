@@ -32,7 +32,7 @@ import { median } from '@twolamp/numeric';
 import { randomFor } from './random-streams.js';
 import { sweepEvidence } from './sweep-evidence.js';
 import { type AbsoluteTransmission, absoluteTransmission } from './transmission/absolute.js';
-import { overBare } from './transmission/over-bare.js';
+import { flatFieldCorrected } from './transmission/flat-field.js';
 import { relativeTransmission } from './transmission/relative.js';
 import { estimateWall, type WallEstimate } from './wall/estimate-wall.js';
 import { predictResolving } from './wall/predict-resolving.js';
@@ -51,7 +51,7 @@ export interface Measurement {
 
 const MM_PER_M = 1000;
 /** Range in which a resolving distance is predicted. */
-const PREDICTED_MM = { nearest: 50, farthest: 100_000 };
+const PREDICTED_RANGE = { nearestMm: 50, farthestMm: 100_000 };
 
 function ofKind<K extends Shot['kind']>(
   lit: readonly LitShot<Shot>[],
@@ -136,7 +136,7 @@ function wallOf(
   );
 }
 
-/** What theory expects, with what the gloss's uncertainty leaves open in it: half the difference of both its ends. */
+/** Predicts the resolving distance; its uncertainty is half its difference between both ends of the gloss's. */
 function predicted(session: Session, resolving: MeasuredResolving, wall: WallEstimate | null): Resolving {
   const { tubeWall } = session.array;
   const theory = wall?.wall ?? (tubeWall ? resolveWall(tubeWall) : NAMED_WALLS['matte black']);
@@ -144,10 +144,11 @@ function predicted(session: Session, resolving: MeasuredResolving, wall: WallEst
     const found = predictResolving(
       session.array,
       { ...theory, gloss },
-      resolving.spacingM * MM_PER_M,
-      Math.max(resolving.requiredDip, ANY_DIP),
-      PREDICTED_MM.nearest,
-      PREDICTED_MM.farthest,
+      {
+        spacingMm: resolving.spacingM * MM_PER_M,
+        requiredDip: Math.max(resolving.requiredDip, ANY_DIP),
+        ...PREDICTED_RANGE,
+      },
       randomFor('prediction'),
     );
     return found.bound === 'within' ? found.distanceMm / MM_PER_M : null;
@@ -209,7 +210,7 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
   const even = { shot: evens[0].shot, light: averageLights(evens.map((one) => one.light)) };
   const bare = meanBare(survey);
   const { u, v } = survey;
-  const shaded = bare ? overBare(even.light, bare, survey.cells, u, v) : even.light;
+  const shaded = bare ? flatFieldCorrected(even.light, bare, survey.cells, u, v) : even.light;
   const clouds = bare ? 0 : survey.sheetScatter;
   if (clouds > 0) {
     findings.push(finding('sheet-non-uniform', 'transmission.relative', { scatter: clouds }));

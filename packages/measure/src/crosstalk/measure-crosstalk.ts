@@ -10,7 +10,7 @@ import {
 import { averageLights, type CellsOnPicture, type LitShot } from '@twolamp/cells';
 import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeric';
-import { steadyShares } from './steady-shares.js';
+import { shrinkShares } from './shrink-shares.js';
 import { LEAST_LEAK, LIGHT_ERROR, REACH_PITCHES, WINGS_ERROR } from './tuning.js';
 
 /** Share of one tube's light that comes out of another. */
@@ -210,7 +210,7 @@ export function measureCrosstalk(
     }
   }
   if (lit.length === 0) return { tubes: [], leaks, summary: null, findings };
-  const steady = steadyShares(lit.map((tube) => tube.shares));
+  const steady = shrinkShares(lit.map((tube) => tube.shares));
   const tubes = lit.map((tube, n): LitTube => ({ ...tube, shares: steady[n] }));
   const worst = tubes.map((tube) => [...tube.shares].sort((a, b) => b.share - a.share)[0]);
   const leaky = leakyTubes(tubes, worst);

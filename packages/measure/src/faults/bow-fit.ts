@@ -8,8 +8,8 @@ import {
   type Wall,
 } from '@twolamp/optics';
 import type { PointingSurvey } from '../pointing/measure-pointing.js';
-import { fitStraight, roughData } from '../pointing/point-tube.js';
-import { scaled } from '../pointing/start-shapes.js';
+import { fitStraight, ownShapeData } from '../pointing/point-tube.js';
+import { bestHeight } from '../pointing/start-shapes.js';
 import type { TubeData } from '../pointing/tube-data.js';
 import { SIDE_SHOWS } from './tuning.js';
 
@@ -65,7 +65,7 @@ export function tracedBowFits(
   const seen = 1 + sweep.lengthShare;
   return (n) => {
     traced ??= trace();
-    const data = roughData(sweep, n, null);
+    const data = ownShapeData(sweep, n, null);
     const chord = { across: seen * field.across[n], up: seen * field.up[n] };
     const best = bestBow(traced, data, chord);
     if (best === null) return null;
@@ -152,7 +152,7 @@ function scaledChi2(acceptance: Acceptance, data: TubeData, directionRad: number
     const [across, up] = [data.across[k], data.up[k]];
     return acceptance.at(cos * across + sin * up, cos * up - sin * across);
   };
-  const { height, chi2 } = scaled(data, data.clipped, passedAt);
+  const { height, chi2 } = bestHeight(data, data.clipped, passedAt);
   let short = 0;
   for (let k = 0; k < data.response.length; k++) {
     if (data.clipped[k] !== 1) continue;

@@ -58,8 +58,8 @@ const COMMON: CommonAcceptance = {
   },
   widthShare: 0.01,
   modelError: { share: 0.01, floor: 0.001 },
-  straying: 0.03,
-  usualLight: 1,
+  widthScatter: 0.03,
+  typicalLight: 1,
   evenLight: () => null,
   stopped: 'converged',
 };

@@ -14,7 +14,7 @@ import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.
 import type { BowFit } from './bow-fit.js';
 import type { Bows } from './bows.js';
 import { type LeakSuspect, suspectLeaks } from './leak-suspects.js';
-import { lentByLeaks } from './lent-light.js';
+import { leakedLight } from './leaked-light.js';
 import { type LightScores, scoreLight } from './light-scores.js';
 import { scorePointing } from './pointing-scores.js';
 import {
@@ -93,7 +93,7 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
   const { suspects, leastShare } = suspectLeaks(array, relative, relativeSigma, light, evidence.sweepLeaks);
   const swept = pointing.common !== null;
 
-  const lentLight = lentByLeaks(relative, leaks);
+  const lentLight = leakedLight(relative, leaks);
 
   const judge = (n: number): TubeFault => {
     const share = relative[n] / light.usual;

@@ -1,8 +1,8 @@
 import { cellPlace, type PullEntry } from '@twolamp/session';
 import { CENTRE_ACROSS, CENTRE_UP } from '../pointing/tube-shape.js';
-import { dueLight } from './due-light.js';
+import { usefulLight } from './useful-light.js';
 import type { FaultEvidence, FaultSurvey } from './find-faults.js';
-import { lentByLeaks } from './lent-light.js';
+import { leakedLight } from './leaked-light.js';
 import { type LampPair, type ModelTube, meanDip } from './mean-dip.js';
 import { BENT_UNCERTAINTY, DIP_GAIN_UNCERTAINTY } from './tuning.js';
 
@@ -94,8 +94,8 @@ function dueOf({ relative, relativeSigma, pointing }: FaultEvidence, faults: Fau
     const { acceptance } = pointing.common!;
     const light = Number.isNaN(share) ? 1 : share;
     const farther = SLOPE_PER_DEG * Math.hypot(look.uncertaintyDeg, pointing.scatterDeg ?? 0);
-    const gain = dueLight(acceptance, look, light);
-    const byAngle = gain - dueLight(acceptance, look, light, farther);
+    const gain = usefulLight(acceptance, look, light);
+    const byAngle = gain - usefulLight(acceptance, look, light, farther);
     return { gain, uncertainty: Math.hypot(gain * sigma, byAngle, fault === 'bent' ? BENT_UNCERTAINTY : 0) };
   }
   return { gain: Math.min(1, Math.max(0, share)), uncertainty: sigma };
@@ -134,7 +134,7 @@ function dipGains(
 
 function modelTubes({ relative, pointing, leaks }: FaultEvidence, faults: FaultSurvey): ModelTube[] {
   const { usual } = faults.light;
-  const lent = lentByLeaks(relative, leaks);
+  const lent = leakedLight(relative, leaks);
   return faults.tubes.map(({ fault }, n): ModelTube => {
     const look = pointing.tubes[n];
     const leak = leaks[n];

@@ -6,7 +6,7 @@ import type { ShotFit } from '../response/response-model.js';
 import { pairCells } from './pair-light.js';
 import { KERNEL_HALF_WIDTHS, OUTLIER_CELL_SIGMAS, TYPICAL_DEPARTURE } from './tuning.js';
 
-/** By how much the light along the lamps' line departs from the fitted model. */
+/** Departure of the light along the lamps' line from the fitted model. */
 export interface Departure {
   /** Measured ÷ model, smoothed; place along the line as a slope, 0 = middle between the images. */
   readonly ratio: (along: number) => number;
@@ -19,8 +19,8 @@ const STEPS_PER_KERNEL = 8;
 const FARTHEST_KERNELS = 12;
 
 /**
- * The ratio of measured to modelled light near the lamps' line, smoothed over cells by a Gaussian, and drawn towards 1
- * as far as the cells' uncertainty leaves it open: bent tubes and leaks show in the dip, noise doesn't.
+ * The ratio of measured to modelled light near the lamps' line, smoothed over cells by a Gaussian and shrunk towards 1
+ * according to the cells' uncertainty. With it bent tubes and leaks show in the dip, and noise does not.
  */
 export function departureAlong(view: LampView, response: ArrayResponse, fit: ShotFit): Departure {
   const [one, other] = view.lamps;
@@ -31,14 +31,14 @@ export function departureAlong(view: LampView, response: ArrayResponse, fit: Sho
       other.slopes[2 * k + 1] - one.slopes[2 * k + 1],
     ] as const;
     const length = Math.hypot(...apart);
-    // A tube lies where its axis looks: opposite to where the lamps stand off it.
+    // Along its own axis a tube lies at slope 0, so its place relative to the lamps is minus their slopes.
     const x = -((one.slopes[2 * k] + other.slopes[2 * k]) / 2 - fit.shift[0]);
     const y = -((one.slopes[2 * k + 1] + other.slopes[2 * k + 1]) / 2 - fit.shift[1]);
     const along = (x * apart[0] + y * apart[1]) / length;
     const aside = (y * apart[0] - x * apart[1]) / length;
     const nearness = Math.exp(-0.5 * (aside / kernel) ** 2);
     const modelled = fit.amplitude * light;
-    const miss = view.light[k] - fit.floor - modelled;
+    const miss = view.light[k] - fit.background - modelled;
     if (nearness < 1e-3 || Math.abs(miss) > OUTLIER_CELL_SIGMAS * sigma) return [];
     return [{ along, nearness, information: (modelled / sigma) ** 2, pull: (modelled * miss) / sigma ** 2 }];
   });
@@ -52,7 +52,7 @@ export function departureAlong(view: LampView, response: ArrayResponse, fit: Sho
     }
     return { pull, information };
   };
-  // Worked out once on a grid finer than the smoothing: the dip asks for it many times.
+  // Tabulated on a grid finer than the smoothing, since the dip evaluates it many times.
   const step = kernel / STEPS_PER_KERNEL;
   const half = FARTHEST_KERNELS * STEPS_PER_KERNEL;
   const table = Float64Array.from({ length: 2 * half + 1 }, (_, n) => {

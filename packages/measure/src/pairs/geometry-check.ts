@@ -34,7 +34,7 @@ const LEAST_SHOTS = 3;
 
 /**
  * Spacing ÷ separation is a straight line in the distance: front pitch + divergence · D. Fitted to the pair shots, it
- * checks the stated dimensions; a shot off the line that the others draw was measured wrongly by tape.
+ * checks the stated dimensions. A shot off the line through the others has a wrong stated distance or spacing.
  *
  * @returns null with fewer than three shots
  */
@@ -44,7 +44,7 @@ export function checkGeometry(
 ): GeometryCheck | null {
   if (separations.length < LEAST_SHOTS) return null;
   const outliers = new Set<SeparationAtDistance>();
-  // One at a time, the worst first: an outlier bends the line and makes others look wrong.
+  // One at a time, the worst first, since an outlier shifts the line and makes others look wrong.
   while (separations.length - outliers.size > LEAST_SHOTS) {
     const kept = separations.filter((one) => !outliers.has(one));
     const scores = kept.map((one) => {

@@ -6,7 +6,7 @@ import type { LampView } from '../response/lamp-view.js';
 import { halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
 import type { ShotFit } from '../response/response-model.js';
 import { type Departure, departureAlong } from './departure.js';
-import { pairAcross, unitLight } from './pair-light.js';
+import { fitSeparation, unitLight } from './pair-light.js';
 import { dipOfProfile } from './profile-dip.js';
 import { LEAST_LIT_CELLS, LIT_SHARE, TAPE_UNCERTAINTY } from './tuning.js';
 
@@ -23,7 +23,7 @@ export interface MeasuredPair {
    * Evidence for two lamps against one: by how much two lower the Bayesian information criterion. Above 10 is very
    * strong (Kass & Raftery, J. Am. Statist. Assoc. 90 (1995) 773–795); below 0, one lamp explains the shot as well.
    */
-  readonly twoAgainstOne: number;
+  readonly twoLampEvidence: number;
   readonly profile: PairProfile;
 }
 
@@ -39,10 +39,10 @@ interface PairProfile {
 const PROFILE_POINTS = 161;
 
 /**
- * Reads one pair shot with the array's response: where its two images lie and how deep the dip between them is.
+ * Measures one pair shot with the array's response: separation of its two images and the dip between them.
  *
  * @param required - least dip that counts as separate
- * @returns null where too few cells are lit to tell
+ * @returns null where too few cells are lit
  */
 export function measurePair(
   array: ArrayGeometry,
@@ -55,12 +55,12 @@ export function measurePair(
   const top = view.light.reduce((most, light) => Math.max(most, light), 0);
   const lit = view.light.filter((light, k) => light > LIT_SHARE * top && light > 5 * view.noise[k]).length;
   if (!(top > 0) || lit < LEAST_LIT_CELLS || !(fit.amplitude > 0)) return null;
-  const found = pairAcross(view, response, fit);
+  const found = fitSeparation(view, response, fit);
   const expected = separationCells(array, shot, response.alignment);
-  // The tape measure knows the spacing's angle as well: both count by their uncertainties.
-  const trust = 1 / TAPE_UNCERTAINTY ** 2;
-  const stretch = 1 + (found.stretch - 1) * (1 / found.sigma ** 2 / (1 / found.sigma ** 2 + trust));
-  const stretchSigma = 1 / Math.sqrt(1 / found.sigma ** 2 + trust);
+  // Mean of the measured separation and that by tape measure, weighted by their uncertainties.
+  const tapeWeight = 1 / TAPE_UNCERTAINTY ** 2;
+  const stretch = 1 + (found.stretch - 1) * (1 / found.sigma ** 2 / (1 / found.sigma ** 2 + tapeWeight));
+  const stretchSigma = 1 / Math.sqrt(1 / found.sigma ** 2 + tapeWeight);
   const slope = shot.spacingMm / shot.distanceMm / nearFactor(view, response.alignment);
   const departure = departureAlong(view, response, fit);
   const dipFor = (factor: number): number => dipOf(response.mean, slope * factor, departure);
@@ -73,12 +73,12 @@ export function measurePair(
     dip,
     dipUncertainty: Math.hypot(byStretch * stretchSigma, departure.sigma * (1 - dip)),
     separate: isSeparate(dip, required),
-    twoAgainstOne: found.twoAgainstOne,
+    twoLampEvidence: found.twoLampEvidence,
     profile: profileOf(response.mean, slope * stretch, expected / slope, departure),
   };
 }
 
-/** How many cells apart two lamps' images lie in an array that fans out as this one does. */
+/** Separation of two lamps' images in cells, by geometry with the fitted divergence. */
 function separationCells(
   array: ArrayGeometry,
   { spacingMm, distanceMm, turnedDeg }: PairShot,
@@ -89,7 +89,7 @@ function separationCells(
   return spacingMm / distanceMm / (angularPitch(array, distanceMm) + along);
 }
 
-/** Dip of two lamps an angle apart (slope), the departure from the model along their line counted in. */
+/** Dip of two lamps at an angle (slope), corrected by the departure from the model along their line. */
 function dipOf(spline: RadialSpline, slope: number, { ratio }: Pick<Departure, 'ratio'>): number {
   return dipOfProfile(
     (along) => unitLight(spline, along, slope) * ratio(along),

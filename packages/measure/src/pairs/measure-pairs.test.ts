@@ -29,7 +29,7 @@ const FARTHEST = 2 * RATIO;
 const table = Float64Array.from({ length: NODES + 1 }, (_, n) => seen((FARTHEST * n) / NODES));
 const seenAt = (slope: number) => table[Math.min(NODES, Math.round((NODES * Math.abs(slope)) / FARTHEST))];
 
-/** Dip of two lamps seen through black walls by tubes that look astray, the profile between them gone through. */
+/** Dip of two lamps seen through black walls by tubes that look pointingSigma, the profile between them gone through. */
 function dueDip(slope: number): number {
   const profile = Array.from({ length: NODES }, (_, n) => {
     const along = (slope * n) / NODES;

@@ -180,12 +180,12 @@ function resolvingOf(fit: ResolvingFit, criterion: PairsInput['criterion']): Mea
 function findingsOnPair(shot: PairShot, measured: MeasuredPair | null, requiredDip: number): Finding[] {
   const { photo } = shot;
   if (measured === null) return [finding('pair-unreadable', photo, {})];
-  const { dip, dipUncertainty, twoAgainstOne } = measured;
+  const { dip, dipUncertainty, twoLampEvidence } = measured;
   const findings: Finding[] = [];
   if (Math.abs(dip - requiredDip) < dipUncertainty) {
     findings.push(finding('pair-at-criterion', photo, { dip, dipUncertainty, requiredDip }));
   }
-  if (twoAgainstOne < 0) findings.push(finding('pair-like-one-lamp', photo, {}));
+  if (twoLampEvidence < 0) findings.push(finding('pair-like-one-lamp', photo, {}));
   return findings;
 }
 

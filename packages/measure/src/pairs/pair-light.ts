@@ -6,28 +6,28 @@ import type { LampView } from '../response/lamp-view.js';
 import { type RadialSpline, valueAt } from '../response/radial-spline.js';
 import { cellSigma, modelShot, type ShotFit, type TubeTraits } from '../response/response-model.js';
 
-/** Light of two equal lamps of slope apart along the line through them, 0 = middle. */
+/** Light of two equal lamps at a place on the line through them, 0 = middle. @param slope - angle between them */
 export function unitLight(spline: RadialSpline, along: number, slope: number): number {
   return valueAt(spline, Math.abs(along - slope / 2)) + valueAt(spline, Math.abs(along + slope / 2));
 }
 
-/** A cell's light as one pair shot should show it, with what it takes to weigh it. */
+/** A cell's modelled light in one pair shot, its derivatives and uncertainty. */
 export interface PairCell {
   readonly cell: number;
   /** Modelled light of both lamps for amplitude 1. */
   readonly light: number;
-  /** Its change as the lamps move together (across, up), and as they move apart by a share of their distance. */
+  /** Derivatives by a common shift of the lamps (across, up), and by a relative change of their separation. */
   readonly byAcross: number;
   readonly byUp: number;
   readonly byStretch: number;
-  /** Standard uncertainty about the model: noise, tubes' own ways and pointing. */
+  /** Standard uncertainty about the model: noise, differences among tubes, and their pointing. */
   readonly sigma: number;
 }
 
 /**
- * Every usable cell of a pair shot as modelled.
+ * The model of every usable cell of a pair shot.
  *
- * @param pointed - with the tubes' own pointing, or as if all looked where they are due
+ * @param pointed - with the tubes' own pointing, or as if all looked along their nominal axes
  */
 export function pairCells(
   view: LampView,
@@ -50,28 +50,28 @@ export function pairCells(
     const byStretch =
       0.5 * (one.gradient[across] - other.gradient[across]) * (here[across] - there[across]) +
       0.5 * (one.gradient[up] - other.gradient[up]) * (here[up] - there[up]);
-    const astray = (pointed ? OPEN_SHARE : 1) * scatter * Math.hypot(byAcross, byUp);
-    const sigma = Math.hypot(cellSigma(view, fit.amplitude, light, k), fit.amplitude * astray);
+    const pointingSigma = (pointed ? OPEN_SHARE : 1) * scatter * Math.hypot(byAcross, byUp);
+    const sigma = Math.hypot(cellSigma(view, fit.amplitude, light, k), fit.amplitude * pointingSigma);
     cells.push({ cell: k, light, byAcross, byUp, byStretch, sigma });
   }
   return cells;
 }
 
-/** The same tubes as if all looked where they are due and gave like light. */
+/** The same tubes with nominal pointing and equal gain. */
 function asOne(tubes: TubeTraits): TubeTraits {
   return { ...tubes, pointing: new Float64Array(tubes.pointing.length), gain: tubes.gain.map(() => 1) };
 }
 
-/** How far apart the images really lie against where geometry puts them. */
+/** Measured separation of the images relative to that by geometry. */
 export interface Stretch {
   /** 1 = as stated. */
   readonly stretch: number;
   readonly sigma: number;
-  readonly twoAgainstOne: number;
+  readonly twoLampEvidence: number;
 }
 
-/** The images' distance, with brightness, floor and place free: one linear step from the learned fit. */
-export function pairAcross(view: LampView, response: ArrayResponse, fit: ShotFit): Stretch {
+/** Fits the separation, with brightness, background and place free: one linear step from the learned fit. */
+export function fitSeparation(view: LampView, response: ArrayResponse, fit: ShotFit): Stretch {
   const cells = pairCells(view, response, fit, true);
   const equations = new NormalEquations(5);
   for (const { cell, light, byAcross, byUp, byStretch, sigma } of cells) {
@@ -88,17 +88,17 @@ export function pairAcross(view: LampView, response: ArrayResponse, fit: ShotFit
   let change = 0;
   for (let c = 0; c < 5; c++) change += inverse.get(3, c) * scale[c] * equations.side[c];
   const misfit = cells.reduce((sum, one) => sum + missOf(view, fit, one.light, one) ** 2, 0);
-  // Cells scatter more than stated where the misfit says so.
+  // Uncertainties are scaled up by the misfit where that exceeds 1 per degree of freedom.
   const excess = Math.max(1, misfit / Math.max(cells.length - 5, 1));
   return {
     stretch: 1 + change * scale[3],
     sigma: Math.sqrt(Math.max(inverse.get(3, 3), 0) * excess) * scale[3],
-    twoAgainstOne: (oneLampMisfit(view, response, fit, cells) - misfit) / excess - Math.log(cells.length),
+    twoLampEvidence: (oneLampMisfit(view, response, fit, cells) - misfit) / excess - Math.log(cells.length),
   };
 }
 
 function missOf(view: LampView, fit: ShotFit, light: number, cell: PairCell): number {
-  return (view.light[cell.cell] - fit.floor - fit.amplitude * light) / cell.sigma;
+  return (view.light[cell.cell] - fit.background - fit.amplitude * light) / cell.sigma;
 }
 
 /** Misfit of the best single lamp at the pair's middle: the same response, brightness free. */
@@ -119,7 +119,7 @@ function oneLampMisfit(
   });
   let [top, bottom] = [0, 0];
   cells.forEach(({ cell, sigma }, n) => {
-    top += (lights[n] * (view.light[cell] - fit.floor)) / sigma ** 2;
+    top += (lights[n] * (view.light[cell] - fit.background)) / sigma ** 2;
     bottom += lights[n] ** 2 / sigma ** 2;
   });
   const amplitude = bottom > 0 ? top / bottom : 0;

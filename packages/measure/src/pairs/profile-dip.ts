@@ -1,7 +1,7 @@
 import { parabolaVertex } from '@twolamp/numeric';
 
 export interface ProfileDip {
-  /** 1 − valley ÷ lesser peak; 0 where one lamp's peak runs into the other's. */
+  /** 1 − valley ÷ lesser peak; 0 where the peaks have merged. */
   readonly dip: number;
   readonly valley: number;
   /** The peaks to the left and to the right of the valley. */
@@ -14,8 +14,8 @@ const STEPS = 100;
 /**
  * The dip of light along the line of two lamps.
  *
- * The valley is the place between the images that lies deepest below what stands on both its sides; a peak is the
- * true maximum on its side, which may lie inside or outside the image.
+ * The valley is the place between the images that is deepest relative to the lesser of the maxima on both its sides.
+ * These maxima are the peaks; they may lie inside or outside the images.
  *
  * @param light - along the line, 0 = middle between the images; any unit of length
  * @param half - from the middle to each image, above 0

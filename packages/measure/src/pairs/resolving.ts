@@ -5,7 +5,7 @@ import { quantile } from 'simple-statistics';
 import type { ArrayResponse } from '../response/array-response.js';
 import { fitSpline } from '../response/fit-spline.js';
 import { blurred, halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
-import { addUp } from '../response/spline-sums.js';
+import { weightedSum } from '../response/spline-equations.js';
 import { splineDip } from './spline-dip.js';
 import { MODEL_ERROR, WIDTH_PRIOR } from './tuning.js';
 
@@ -33,14 +33,11 @@ export interface ResolvingFit {
   readonly curve: NonNullable<Evidence['dipCurve']>;
 }
 
+/** Draws: the standard error of each end of a 95 % interval is then a twentieth of the interval (normal quantiles). */
 const BOOTSTRAPS = 200;
 const CURVE_POINTS = 60;
 const CONFIDENCE = 0.95;
-/**
- * What the model itself leaves open in any distance: the response's shape, how the array stands. With lamps at many
- * places, and with few or none, where the few tubes about the pairs' images tell most. Held against synthetic sessions
- * of two renderers.
- */
+/** Nodes of the table of dips over 8 half widths: linear interpolation then errs by some 2e-4 (h²/8 times the curvature). */
 const NODES = 200;
 /** Least dip looked for where the criterion asks for any (Sparrow). */
 export const ANY_DIP = 1e-3;
@@ -68,7 +65,7 @@ function dipTable(spline: RadialSpline): {
 /** Dip of two lamps as the array shows them, its response wider by a factor. */
 type DipAt = (spacingM: number, distanceM: number, wider: number) => number;
 
-/** By which factor the response must be widened to fit the dips best: a scan of its logarithm. */
+/** Factor of the response's width that fits the dips best: a scan of its logarithm. */
 function widthFactor(dips: readonly DipAtDistance[], dipAt: DipAt): number {
   const cost = (ln: number): number =>
     dips.reduce(
@@ -97,12 +94,12 @@ function commonest(values: readonly number[]): number {
  * Resolving distance: where the dip of the array's response crosses the criterion, its width adjusted to the dips of the
  * pair shots.
  *
- * The interval is a bootstrap over tubes (each drawn with all it showed in all shots) and over the pair shots' dips,
- * widened by what the model itself leaves open.
+ * The interval is a bootstrap over tubes (each with its readings in all shots) and over the pair shots' dips, widened by
+ * the model's own error.
  *
  * @param required - least dip that counts as separate; 0 stands for any dip
- * @param tubeLengthM - near lamps are such as stand few tube lengths off
- * @param learnedFrom - what showed the response beside the pairs: lamps at many places, or at few or none
+ * @param tubeLengthM - decides how much wider a near lamp is seen
+ * @param learnedFrom - lamp shots that the response was fitted to beside the pairs: a sweep, or few or none
  * @returns null where no dip is known, or no angle reaches the criterion
  */
 export function fitResolving(
@@ -124,7 +121,7 @@ export function fitResolving(
     (_, n) => nearest * 0.9 + ((farthest * 1.1 - nearest * 0.9) * n) / (CURVE_POINTS - 1),
   );
 
-  // A near lamp is seen wider, just as if it stood farther off.
+  // A near lamp's response is wider, which acts like a larger distance.
   const nearM = response.alignment.widening * tubeLengthM;
   const solve = (spline: RadialSpline, seen: readonly DipAtDistance[], stray: number) => {
     const table = dipTable(spline);
@@ -141,7 +138,7 @@ export function fitResolving(
   const drawn = Array.from({ length: BOOTSTRAPS }, () => {
     const spline = fitSpline(
       response.spline.knots,
-      addUp(response.sums, () => random.poisson(1)),
+      weightedSum(response.equations, () => random.poisson(1)),
     );
     const seen = dips.map((one) => ({
       ...one,

@@ -1,7 +1,7 @@
 import { type RadialSpline, valueAt } from '../response/radial-spline.js';
 
 /**
- * Dip of two equal lamps whose response is a spline of straight lines: 1 − valley ÷ peak; 0 where they have merged.
+ * Dip of two equal lamps with a piecewise linear response: 1 − valley ÷ peak; 0 where they have merged.
  *
  * Exact: the sum's valley and peaks lie where one of the two responses has a knot.
  *
@@ -17,7 +17,7 @@ export function splineDip(spline: RadialSpline, slope: number): number {
   }
   places.sort();
   let [peak, dip] = [0, 0];
-  // Both sides are alike: one is enough, from its far end inwards.
+  // Both sides are equal: one is enough, from its far end inwards.
   for (let n = places.length - 1; n >= 0; n--) {
     const place = places[n];
     const light = valueAt(spline, Math.abs(place - half)) + valueAt(spline, place + half);

@@ -8,12 +8,12 @@ import {
 } from '@twolamp/numeric';
 import type { TubeLayout } from '@twolamp/optics';
 import { fitTube, type TubeFit } from './fit-tube.js';
-import { learnProfile, type PooledAnswers, profileKnots } from './learn-profile.js';
+import { learnProfile, type PooledReadings, profileKnots } from './learn-profile.js';
 import { firstModelError, learnModelError, type ModelError } from './model-error.js';
-import { poolAnswers } from './pool-answers.js';
+import { poolReadings } from './pool-readings.js';
 import { fitHeight, roundShape, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
-import { clearAnswers, type EvenLight, isClear, LEAST_CLEAR, tubeData } from './tube-data.js';
+import { clearReadings, type EvenLight, isClear, LEAST_CLEAR, tubeData } from './tube-data.js';
 import {
   type AcceptanceProfile,
   acceptanceProfile,
@@ -42,36 +42,37 @@ export interface CommonAcceptance {
   /** Standard uncertainty of the width all tubes have in common, a share of it. */
   readonly widthShare: number;
   readonly modelError: ModelError;
-  /** How far a healthy tube's log of width strays from 0. */
-  readonly straying: number;
-  /** Integral of a usual tube's acceptance, in the unit of the sweep's answers. */
-  readonly usualLight: number;
-  /** What even light says of each tube's acceptance; null where it says nothing. */
+  /** Intrinsic scatter of the log of width among healthy tubes. */
+  readonly widthScatter: number;
+  /** Integral of a typical tube's acceptance over both slopes, in the unit of the sweep's readings. */
+  readonly typicalLight: number;
+  /** Integral of each tube's acceptance as even light shows it; null where it is not known. */
   readonly evenLight: (tube: number) => EvenLight | null;
   readonly stopped: 'converged' | 'step-limit';
 }
 
-/** More tubes than these teach the shape nothing new. */
-const MOST_LEARNERS = 800;
+/** Limit of computing time: with more tubes the shared shape does not change any more. */
+const MOST_REFERENCE_TUBES = 800;
 const STEP_LIMIT = 24;
+/** Steps before convergence is looked for: model error and profile follow each other. */
 const FIRST_STEPS = 4;
-/** Relative change of the half-maximum radius that counts as none. */
+/** Relative change of the half-maximum radius at convergence: small against the 1 % by which tubes differ. */
 const SETTLED = 0.002;
 
-/** Straying of the log of width to begin with, and the least that is ever assumed. */
-const FIRST_STRAYING = 0.1;
+/** Scatter of the log of width to start from. */
+const FIRST_WIDTH_SCATTER = 0.1;
 
-/** Prior of a tube of the shared shape: height and centre anything, log of width as it strays. */
-export function sharedPrior(straying: number): Float64Array {
+/** Prior standard deviations for a tube of the shared shape: height and centre free, log of width within its scatter. */
+export function sharedPrior(widthScatter: number): Float64Array {
   const sigma = new Float64Array(SHARED_SIZE).fill(Number.POSITIVE_INFINITY);
-  sigma[WIDTH] = straying;
+  sigma[WIDTH] = widthScatter;
   return sigma;
 }
 
 /**
- * Learns the acceptance that an array's tubes share from a sweep: each tube by itself is sampled by few lamps, all
- * together sample it densely. The tubes' own parameters and the shared profile are fitted in turns until the half
- * maximum settles.
+ * Fits the acceptance that an array's tubes share to a sweep. Few lamps sample each tube, but all tubes together sample
+ * the acceptance densely. The tubes' own parameters and the shared profile are fitted in turns until the half maximum
+ * converges.
  *
  * @param layout - where the N tubes stand
  * @param relative - N relative transmissions in even light, NaN = unknown, or null: they fix each tube's height where
@@ -85,41 +86,41 @@ export function learnCommonAcceptance(
   relative: ArrayLike<number> | null,
   relativeSigma: ArrayLike<number> | null,
 ): CommonAcceptance | null {
-  const answers = clearAnswers(sweep);
-  const brightest = median(answers.brightest.filter((light) => light > 0));
-  const learners = chooseLearners(answers, brightest);
-  if (learners.length === 0) return null;
-  const reach = 1.2 * farthest(sweep, learners);
-  const scale = meanDistance(sweep, learners);
-  let acceptance = firstAcceptance(sweep, learners, brightest, scale, reach);
+  const readings = clearReadings(sweep);
+  const brightest = median(readings.brightest.filter((light) => light > 0));
+  const references = chooseReferenceTubes(readings, brightest);
+  if (references.length === 0) return null;
+  const reach = 1.2 * farthest(sweep, references);
+  const scale = meanDistance(sweep, references);
+  let acceptance = firstAcceptance(sweep, references, brightest, scale, reach);
   let shapes: TubeShape[] | null = null;
   let modelError = firstModelError(brightest);
-  let straying = FIRST_STRAYING;
-  let aim: LearnersAim | null = null;
+  let widthScatter = FIRST_WIDTH_SCATTER;
+  let centrePrior: CentrePrior | null = null;
   let evenLight: CommonAcceptance['evenLight'] = () => null;
   let stopped: CommonAcceptance['stopped'] = 'step-limit';
-  let pooled: PooledAnswers | null = null;
+  let pooled: PooledReadings | null = null;
   let settledSteps = 0;
   for (let step = 0; step < STEP_LIMIT && stopped === 'step-limit'; step++) {
-    const data = learners.map((tube) => tubeData(sweep, tube, modelError, evenLight(tube)));
-    const prior = sharedPrior(straying);
-    if (aim) prior.fill(aim.sigma, CENTRE_ACROSS, CENTRE_UP + 1);
+    const data = references.map((tube) => tubeData(sweep, tube, modelError, evenLight(tube)));
+    const prior = sharedPrior(widthScatter);
+    if (centrePrior) prior.fill(centrePrior.sigma, CENTRE_ACROSS, CENTRE_UP + 1);
     const fits: TubeFit[] = data.map((one, i) =>
-      fitTube(acceptance, one, shapes?.[i] ?? startShape(acceptance, one), prior, aim?.usual[i]),
+      fitTube(acceptance, one, shapes?.[i] ?? startShape(acceptance, one), prior, centrePrior?.typical[i]),
     );
     shapes = fits.map((fit) => fit.shape);
-    modelError = learnModelError(sweep, learners, acceptance, fits, brightest, modelError);
+    modelError = learnModelError(sweep, references, acceptance, fits, brightest, modelError);
     const middle = median(shapes.map((shape) => shape[WIDTH]));
     const before = acceptance.halfRadius;
-    pooled = poolAnswers(acceptance, data, shapes, middle);
-    acceptance = learnt(sweep, acceptance.meanRadius, reach, pooled);
-    if (step >= 2) straying = strayingAmong(shapes);
-    if (step >= 1) aim = aimOf(sweep, layout, learners, fits);
-    evenLight = evenLightOf(layout, learners, shapes, acceptance, relative, relativeSigma);
+    pooled = poolReadings(acceptance, data, shapes, middle);
+    acceptance = profileFrom(sweep, acceptance.meanRadius, reach, pooled);
+    if (step >= 2) widthScatter = widthScatterAmong(shapes);
+    if (step >= 1) centrePrior = centrePriorOf(sweep, layout, references, fits);
+    evenLight = evenLightOf(layout, references, shapes, acceptance, relative, relativeSigma);
     settledSteps = Math.abs(acceptance.halfRadius / before - 1) < SETTLED ? settledSteps + 1 : 0;
     if (step >= FIRST_STEPS && settledSteps >= 2) stopped = 'converged';
   }
-  const usualLight = median(shapes!.map((shape) => lightOfShape(acceptance, shape)));
+  const typicalLight = median(shapes!.map((shape) => lightOfShape(acceptance, shape)));
   const inside = pooled!.radius.filter(
     (radius, at) => radius < acceptance.halfRadius && pooled!.weight[at] > 0,
   );
@@ -127,23 +128,26 @@ export function learnCommonAcceptance(
     acceptance,
     widthShare: WIDTH_UNCERTAINTY / Math.sqrt(Math.max(1, inside.length)),
     modelError,
-    straying,
-    usualLight,
+    widthScatter,
+    typicalLight,
     evenLight,
     stopped,
   };
 }
 
 /**
- * Bright tubes, evenly picked from the whole array: those that one lamp alone lights too, for they know the top of the
- * profile best. None where hardly any is lit by several lamps.
+ * Reference tubes: bright ones, spread evenly over the array. Tubes that only one lamp lights belong to them, since they
+ * determine the top of the profile best. None where hardly any tube is lit by several lamps.
  *
- * @param usual - what a usual tube answers to its best lamp
+ * @param typical - what a typical tube readings to its best lamp
  */
-function chooseLearners({ count, brightest }: ReturnType<typeof clearAnswers>, usual: number): number[] {
+function chooseReferenceTubes(
+  { count, brightest }: ReturnType<typeof clearReadings>,
+  typical: number,
+): number[] {
   if (count.filter((lamps) => lamps >= LEAST_CLEAR).length < LEAST_REFERENCE_TUBES) return [];
-  const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube] > LEAST_BRIGHTNESS * usual);
-  return thin(bright, MOST_LEARNERS);
+  const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube] > LEAST_BRIGHTNESS * typical);
+  return thin(bright, MOST_REFERENCE_TUBES);
 }
 
 function distanceAt(sweep: Sweep, at: number): number {
@@ -164,19 +168,19 @@ function meanDistance(sweep: Sweep, tubes: readonly number[]): number {
   return clear.reduce((sum, at) => sum + sweep.response[at] * distanceAt(sweep, at), 0) / light;
 }
 
-/** A first profile with all tubes taken to look where they should. @param usual - see {@link chooseLearners} */
+/** A first profile, as if all tubes looked along their nominal axes. @param typical - see {@link chooseReferenceTubes} */
 function firstAcceptance(
   sweep: Sweep,
-  learners: readonly number[],
-  usual: number,
+  references: readonly number[],
+  typical: number,
   scale: number,
   reach: number,
 ): AcceptanceProfile {
-  const data = learners.map((tube) => tubeData(sweep, tube, firstModelError(usual), null));
-  let shapes = data.map(() => roundShape(usual, 0, 0));
+  const data = references.map((tube) => tubeData(sweep, tube, firstModelError(typical), null));
+  let shapes = data.map(() => roundShape(typical, 0, 0));
   let acceptance: AcceptanceProfile | null = null;
   for (let step = 0; step < FIRST_STEPS || acceptance === null; step++) {
-    const found = learnt(sweep, scale, reach, poolAnswers(null, data, shapes, 0));
+    const found = profileFrom(sweep, scale, reach, poolReadings(null, data, shapes, 0));
     shapes = data.map((one) => roundShape(fitHeight(found, one, 0, 0).height, 0, 0));
     acceptance = found;
   }
@@ -184,35 +188,40 @@ function firstAcceptance(
 }
 
 /** @param scale - mean radius of the acceptance, roughly */
-function learnt({ rounded }: Sweep, scale: number, reach: number, pooled: PooledAnswers): AcceptanceProfile {
+function profileFrom(
+  { rounded }: Sweep,
+  scale: number,
+  reach: number,
+  pooled: PooledReadings,
+): AcceptanceProfile {
   return acceptanceProfile(learnProfile(profileKnots(scale, rounded, reach), scale, pooled));
 }
 
-function strayingAmong(shapes: readonly TubeShape[]): number {
+function widthScatterAmong(shapes: readonly TubeShape[]): number {
   return WIDTH_SCATTER_MARGIN * Math.max(LEAST_WIDTH_SCATTER, madScale(shapes.map((shape) => shape[WIDTH])));
 }
 
-interface LearnersAim {
-  /** Shapes with the learners' centres in their neighbours' field. */
-  readonly usual: readonly TubeShape[];
-  /** How far their own may be off, along one axis. */
+interface CentrePrior {
+  /** Shapes centred where the field of all tubes puts the reference tubes. */
+  readonly typical: readonly TubeShape[];
+  /** Standard deviation of their own centres about that, along one axis. */
   readonly sigma: number;
 }
 
-/** Where the learners' neighbours look; null where too few are known for a field. */
-function aimOf(
+/** Prior of the reference tubes' directions from the field of all; null where too few are known for a field. */
+function centrePriorOf(
   sweep: Sweep,
   layout: TubeLayout,
-  learners: readonly number[],
+  references: readonly number[],
   fits: readonly TubeFit[],
-): LearnersAim | null {
+): CentrePrior | null {
   const across = new Float64Array(sweep.tubes).fill(Number.NaN);
   const up = new Float64Array(sweep.tubes).fill(Number.NaN);
-  learners.forEach((tube, i) => {
+  references.forEach((tube, i) => {
     across[tube] = fits[i].shape[CENTRE_ACROSS];
     up[tube] = fits[i].shape[CENTRE_UP];
   });
-  // What each answer leaves open counts as scatter too, or the prior would pull ever tighter.
+  // The fits' own uncertainty counts as scatter too; otherwise the prior would become tighter in each step.
   const open = median(
     fits.map(({ covariance }) => {
       const step = Math.sqrt(covariance.length) + 1;
@@ -222,25 +231,25 @@ function aimOf(
   const field = fitPointingField(across, up, layout);
   return (
     field && {
-      usual: learners.map((tube) => roundShape(0, field.across[tube], field.up[tube])),
+      typical: references.map((tube) => roundShape(0, field.across[tube], field.up[tube])),
       sigma: Math.sqrt(field.scatter ** 2 + open),
     }
   );
 }
 
-/** The sweep's light against the transmission in even light, as a smooth trend over the array. */
+/** Smooth trend over the array of the sweep's light over the transmission in even light. */
 function evenLightOf(
   layout: TubeLayout,
-  learners: readonly number[],
+  references: readonly number[],
   shapes: readonly TubeShape[],
   acceptance: AcceptanceProfile,
   relative: ArrayLike<number> | null,
   relativeSigma: ArrayLike<number> | null,
 ): CommonAcceptance['evenLight'] {
   if (relative === null) return () => null;
-  const x = learners.map((tube) => layout.across[tube]);
-  const y = learners.map((tube) => layout.up[tube]);
-  const logs = learners.map((tube, i) => Math.log(lightOfShape(acceptance, shapes[i]) / relative[tube]));
+  const x = references.map((tube) => layout.across[tube]);
+  const y = references.map((tube) => layout.up[tube]);
+  const logs = references.map((tube, i) => Math.log(lightOfShape(acceptance, shapes[i]) / relative[tube]));
   const known = logs.filter(Number.isFinite).length;
   const degree = supportedDegree(known, TUBES_PER_TERM, EVEN_TREND_DEGREE, 0);
   if (degree === null) return () => null;

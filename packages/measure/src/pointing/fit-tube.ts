@@ -14,18 +14,19 @@ import {
 
 export interface TubeFit {
   readonly shape: TubeShape;
-  /** Sum of squares of all residuals in standard deviations, without the prior's share. */
+  /** χ² of the readings, without the prior's share. */
   readonly chi2: number;
-  /** What was made least: chi2 and the prior's share. */
+  /** What was minimised: chi2 and the prior's share. */
   readonly cost: number;
-  /** Of the fitted parameters, row-major; holds if the standard deviations of the answers do. */
+  /** Of the fitted parameters, row-major; valid if the readings' standard deviations are. */
   readonly covariance: Float64Array;
-  /** How many parameters the answers, rather than the prior, determine. */
+  /** Number of parameters that the readings determine, rather than the prior. */
   readonly determined: number;
 }
 
+/** A fit that needs more follows a flat valley, along which its cost hardly changes. */
 const STEP_LIMIT = 60;
-/** Share of the cost below which a step counts as none. */
+/** Relative drop of the cost at convergence: far below the 1 that one standard deviation makes. */
 const SETTLED = 1e-5;
 const FIRST_DAMPING = 1e-3;
 const MOST_DAMPING = 1e8;
@@ -33,15 +34,15 @@ const BLUNT_STEP = 1e-6;
 const NO_SHAPE: TubeShape = new Float64Array(SHAPE_SIZE);
 
 /**
- * A tube's acceptance by weighted least squares, damped (Levenberg and Marquardt).
+ * Fits a tube's acceptance to its readings by the Levenberg–Marquardt method.
  *
- * Written here because thousands of fits need exact derivatives, a prior on each parameter and lower bounds for
- * clipped photos.
+ * Own code, because thousands of fits need exact derivatives, a prior on each parameter and lower bounds for clipped
+ * photos, which the general-purpose library lacks.
  *
  * @param start - where to begin; left as it is
- * @param priorSigma - for the leading parameters, how far each may be from its usual value, Infinity = anywhere; as
- *   many as are to be fitted, the rest stay as they are
- * @param usual - those usual values; all 0 where left out
+ * @param priorSigma - prior standard deviations of the leading parameters, Infinity = free; one for each that is fitted,
+ *   the others stay as they are
+ * @param priorMean - prior means; all 0 where left out
  * Source: Marquardt, J. SIAM 11 (1963) 431–441.
  */
 export function fitTube(
@@ -49,23 +50,23 @@ export function fitTube(
   data: TubeData,
   start: TubeShape,
   priorSigma: Float64Array,
-  usual: TubeShape = NO_SHAPE,
+  priorMean: TubeShape = NO_SHAPE,
 ): TubeFit {
   const precision = priorSigma.map((sigma) => 1 / sigma ** 2);
   const size = precision.length;
   const priorOf = (shape: TubeShape) =>
-    precision.reduce((sum, weight, i) => sum + weight * (shape[i] - usual[i]) ** 2, 0);
+    precision.reduce((sum, weight, i) => sum + weight * (shape[i] - priorMean[i]) ** 2, 0);
 
   let shape: TubeShape = Float64Array.from(start);
   let equations = new NormalEquations(size);
   let spare = new NormalEquations(size);
-  let chi2 = setUp(acceptance, data, shape, precision, usual, equations);
+  let chi2 = setUp(acceptance, data, shape, precision, priorMean, equations);
   let cost = chi2 + priorOf(shape);
   let damping = FIRST_DAMPING;
   let isSettled = !Number.isFinite(cost);
   for (let step = 0; step < STEP_LIMIT && !isSettled; step++) {
     const next = moved(shape, equations, damping);
-    const nextChi2 = setUp(acceptance, data, next, precision, usual, spare);
+    const nextChi2 = setUp(acceptance, data, next, precision, priorMean, spare);
     const nextCost = nextChi2 + priorOf(next);
     if (nextCost <= cost) {
       isSettled = cost - nextCost < SETTLED * (1 + cost);
@@ -96,14 +97,14 @@ function setUp(
   data: TubeData,
   shape: TubeShape,
   precision: Float64Array,
-  usual: TubeShape,
+  priorMean: TubeShape,
   equations: NormalEquations,
 ): number {
   const gradient = new Float64Array(SHAPE_SIZE);
   let chi2 = 0;
   equations.clear();
   precision.forEach((weight, i) => {
-    equations.addPrior(i, weight, usual[i] - shape[i]);
+    equations.addPrior(i, weight, priorMean[i] - shape[i]);
   });
   const add = (off: number, weight: number) => {
     chi2 += weight * off * off;
@@ -133,7 +134,7 @@ function setUp(
   return chi2;
 }
 
-/** Marquardt's damping in the scale of each parameter; a parameter no answer depends on stays where it is. */
+/** Marquardt's damping in the scale of each parameter; a parameter that no reading depends on stays as it is. */
 function damped(equations: NormalEquations, damping: number): CholeskyDecomposition {
   const matrix = equations.matrix();
   for (let i = 0; i < matrix.rows; i++) {

@@ -4,24 +4,24 @@ import type { Profile } from './profile.js';
 import { evaluateSplines, splineCount, splineValues } from './splines.js';
 import { KNOT_GROWTH, STEEPNESS_CHANGE } from './tuning.js';
 
-/** Answers of many tubes on one scale: light over the tube's height, against slope off its centre over its width. */
-export interface PooledAnswers {
+/** Readings of many tubes on one scale: light over the tube's height, against slope off its centre over its width. */
+export interface PooledReadings {
   readonly radius: Float64Array;
   readonly light: Float64Array;
   readonly weight: Float64Array;
 }
 
-/** The first one is as wide as the top is rounded, but for these bounds in mean radii of the acceptance. */
+/** The first interval is as wide as the top is rounded, within these bounds in mean radii of the acceptance. */
 const FIRST_KNOT = { least: 0.01, most: 0.15 };
-/** Keeps falls that no answer depends on at 0. */
+/** Keeps falls that no reading depends on at 0; a share of the largest diagonal element. */
 const RIDGE = 1e-9;
 
 /**
- * Knots from 0 outwards, close together where an acceptance is sharp, ever wider apart outside.
+ * Knots from 0 outwards, close together where an acceptance is sharp, farther apart outside.
  *
  * @param scale - mean radius of the acceptance, roughly
  * @param rounded - radius over which its top is rounded, see {@link Sweep.rounded}
- * @param reach - where the last knot shall be, at least
+ * @param reach - least place of the last knot
  */
 export function profileKnots(scale: number, rounded: number, reach: number): Float64Array {
   const knots = [0];
@@ -31,24 +31,24 @@ export function profileKnots(scale: number, rounded: number, reach: number): Flo
 }
 
 /**
- * The profile that fits the pooled answers best, among all that are level in the middle, fall outwards and end at 0:
- * least squares over B-splines whose coefficients never rise, so that neither does their sum.
+ * The best-fitting profile among those that are flat in the middle, never rise outwards and end at 0: least squares over
+ * B-splines with coefficients that never rise, so that their sum never rises either.
  *
  * @param scale - mean radius of the acceptance, roughly
  * @returns the profile, scaled to 1 in the middle
  * Source: de Boor, A Practical Guide to Splines, 1978, ch. XI (variation diminishing).
  */
-export function learnProfile(knots: Float64Array, scale: number, answers: PooledAnswers): Profile {
-  // Coefficient j + 1 is the sum of the falls from j on; coefficient 0 is that of 1, the last one is 0.
+export function learnProfile(knots: Float64Array, scale: number, readings: PooledReadings): Profile {
+  // Coefficient j + 1 is the sum of the falls from j on; coefficient 0 equals coefficient 1, the last one is 0.
   const falls = splineCount(knots) - 2;
   const equations = new NormalEquations(falls);
   const local = splineValues();
   const row = new Float64Array(falls);
-  for (let index = 0; index < answers.radius.length; index++) {
-    const weight = answers.weight[index];
-    if (!(weight > 0 && answers.radius[index] < knots[knots.length - 1])) continue;
-    evaluateSplines(knots, answers.radius[index], local);
-    // A fall at j lifts all splines up to j + 1.
+  for (let index = 0; index < readings.radius.length; index++) {
+    const weight = readings.weight[index];
+    if (!(weight > 0 && readings.radius[index] < knots[knots.length - 1])) continue;
+    evaluateSplines(knots, readings.radius[index], local);
+    // A fall at j raises all splines up to j + 1.
     row.fill(0, 0, Math.max(0, local.first - 1));
     row.fill(1, Math.max(0, local.first - 1));
     let lifted = 0;
@@ -57,10 +57,10 @@ export function learnProfile(knots: Float64Array, scale: number, answers: Pooled
       const j = local.first + i - 1;
       if (j >= 0 && j < falls) row[j] = lifted;
     });
-    equations.add(row, weight, answers.light[index]);
+    equations.add(row, weight, readings.light[index]);
   }
   const square = equations.matrix();
-  smoothen(square, knots, scale);
+  addSmoothness(square, knots, scale);
   const found = solveNonNegative(square, equations.column());
 
   const coefficients = new Float64Array(falls + 2);
@@ -79,8 +79,8 @@ export function learnProfile(knots: Float64Array, scale: number, answers: Pooled
   return { knots, values, derivatives };
 }
 
-/** Adds the pull between the steepness of neighbouring falls, and the ridge. */
-function smoothen(normal: Matrix, knots: Float64Array, scale: number): void {
+/** Adds the penalty on changes of steepness between neighbouring falls, and the ridge. */
+function addSmoothness(normal: Matrix, knots: Float64Array, scale: number): void {
   const add = (i: number, j: number, value: number) => normal.set(i, j, normal.get(i, j) + value);
   const falls = normal.rows;
   const ridge = RIDGE * Math.max(...normal.diagonal());
@@ -97,7 +97,7 @@ function smoothen(normal: Matrix, knots: Float64Array, scale: number): void {
   }
 }
 
-/** Where a cubic B-spline acts (Greville's abscissa): the mean of its three inner knots. */
+/** Greville abscissa of a cubic B-spline: the mean of its three inner knots. */
 function splineMiddle(knots: Float64Array, index: number): number {
   const inner = [index - 2, index - 1, index].map((i) => knots[Math.min(Math.max(i, 0), knots.length - 1)]);
   return (inner[0] + inner[1] + inner[2]) / 3;

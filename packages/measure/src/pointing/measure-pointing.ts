@@ -6,7 +6,7 @@ import { type CommonAcceptance, learnCommonAcceptance } from './common-acceptanc
 import { type BackEnd, type PointedTube, type PointingGap, pointTube } from './point-tube.js';
 import { pointingFindings } from './pointing-findings.js';
 import { LEAST_LAMPS, type Sweep, sweepOf } from './sweep.js';
-import { clearAnswers } from './tube-data.js';
+import { clearReadings } from './tube-data.js';
 import type { TubeShape } from './tube-shape.js';
 import { STANDS_OUT } from './tuning.js';
 
@@ -31,21 +31,18 @@ export interface TubePointing {
   readonly upDeg: number;
   /** Standard uncertainty along one axis. */
   readonly uncertaintyDeg: number;
-  /** Departure from the smooth field of all tubes; null where no field could be laid. */
+  /** Departure from the smooth field of all tubes; null where there is no field. */
   readonly error: PointingError | null;
   /** Full width at half maximum, mean over all directions, in light from the lamps' distance. */
   readonly acceptanceWidthDeg: number;
   readonly acceptanceWidthUncertaintyDeg: number;
   /** Log of its width over that of the shape all tubes share, and its standard uncertainty. */
   readonly widening: { readonly value: number; readonly sigma: number };
-  /**
-   * By how much χ² falls when the tube may have a shape of its own: blunt, drawn out to one side, of a freer width, which
-   * is three parameters and a half more. 0 where the shared shape fits as well as noise lets it.
-   */
+  /** Drop in χ² with a free shape (flattened, smeared to one side, of free width); 0 where the shared shape fits. */
   readonly ownShapeGain: number;
   /** Whether that is significant; figures are then those of the shape of its own. */
   readonly ownShape: boolean;
-  /** The acceptance itself, to evaluate against {@link PointingSurvey.common} with slopes off the due direction. */
+  /** The acceptance itself: parameters of {@link PointingSurvey.common}, slopes off the nominal direction. */
   readonly shape: TubeShape;
 }
 
@@ -56,7 +53,7 @@ export interface PointingSurvey {
   /** What it was found from, and the acceptance the tubes share; both null without a usable sweep. */
   readonly sweep: Sweep | null;
   readonly common: CommonAcceptance | null;
-  /** The smooth field of all tubes' directions, slopes off the due ones; null where none could be laid. */
+  /** The smooth field of all tubes' directions, slopes off the nominal ones; null with too few tubes. */
   readonly field: PointingField | null;
   /** Full width at half maximum of the acceptance the tubes share; null without a usable sweep. */
   readonly typicalWidthDeg: number | null;
@@ -69,7 +66,7 @@ export interface PointingSurvey {
  * Where every tube looks and how wide, from one lamp shot at many places.
  *
  * Each tube's light against the lamp's direction, seen from its front end, is fitted by the acceptance that all tubes
- * share; see {@link learnCommonAcceptance}. A tube whose answers that shape can't explain gets one of its own.
+ * share; see {@link learnCommonAcceptance}. A tube that this shape does not fit gets a free one.
  *
  * @param shots - one for each lamp place, of the array's N tubes; fewer than 9 give a finding and no pointing
  * @param lampDiameterMm - across the part that shines
@@ -101,7 +98,7 @@ export function measurePointing(
       findings: pointingFindings(shots, null),
     };
   }
-  const { count } = clearAnswers(sweep);
+  const { count } = clearReadings(sweep);
   const point = (tube: number, near: Slopes | null) =>
     pointTube(sweep, common, tube, count[tube], backEnd(array, backs, tube), near);
   const first = Array.from(count, (_, tube) => point(tube, null));
@@ -114,7 +111,7 @@ export function measurePointing(
   const field = fieldOf(found, layout);
   const result = found.map((one, tube): TubePointing | null => {
     if (typeof one === 'string') return null;
-    const due = { across: sweep.dueAcross[tube], up: sweep.dueUp[tube] };
+    const due = { across: sweep.nominalAcross[tube], up: sweep.nominalUp[tube] };
     const acrossDeg = degrees(due.across + one.across);
     const upDeg = degrees(due.up + one.up);
     return {
@@ -165,7 +162,7 @@ function backEnd({ tubeLengthMm }: ArraySpec, backs: BackDepartures | null, tube
   };
 }
 
-/** All three as slopes: where the tube should look, where it does and where its neighbours' field does, both off that. */
+/** All as slopes: the tube's nominal direction, and off that its own direction and that of its neighbours' field. */
 function errorFrom(
   due: Slopes,
   found: Slopes & { readonly sigma: number },

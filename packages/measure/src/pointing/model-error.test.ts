@@ -38,8 +38,8 @@ function sweepOf(tubes: number, { share, floor }: ModelError, full: number): Swe
     distanceMm: 1500,
     lengthShare: 0.1,
     rounded: 0.1,
-    dueAcross: new Float64Array(tubes),
-    dueUp: new Float64Array(tubes),
+    nominalAcross: new Float64Array(tubes),
+    nominalUp: new Float64Array(tubes),
   };
 }
 

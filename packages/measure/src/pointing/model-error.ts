@@ -1,7 +1,7 @@
 import { bisect, madScale } from '@twolamp/numeric';
 import type { TubeFit } from './fit-tube.js';
 import type { Sweep } from './sweep.js';
-import { brightestAnswer, isClear } from './tube-data.js';
+import { brightestReading, isClear } from './tube-data.js';
 import { type AcceptanceProfile, evaluateShape, SHAPE_SIZE } from './tube-shape.js';
 import {
   BRIGHT_SHARE,
@@ -11,20 +11,21 @@ import {
   MOST_MODEL_ERROR,
 } from './tuning.js';
 
-/** How far the acceptance that tubes share is off a tube's answers, beyond noise: both add up as squares. */
+/** Error of the shared acceptance in a tube's readings, beyond noise; both parts add in quadrature. */
 export interface ModelError {
-  /** A share of the answer: the shape differs from tube to tube. */
+  /** A share of the reading: the shape differs from tube to tube. */
   readonly share: number;
-  /** The same for every answer, in their unit: what its neighbours leak into a tube, however dim it is itself. */
+  /** The same for every reading, in their unit: light that leaks in from neighbours. */
   readonly floor: number;
 }
 
+/** To start from; the floor as a share of the typical brightest reading. */
 const FIRST: ModelError = { share: 0.1, floor: 0.01 };
 /** Halvings that find an error to a thousandth of itself. */
 const BISECTIONS = 12;
 
-/** One clear answer that isn't clipped: residual, noise, size, and the share of the error that the fit has left in it. */
-interface Answer {
+/** One clear reading that isn't clipped: residual, noise, light, and 1 − its leverage on the fit. */
+interface Reading {
   readonly off: number;
   readonly noise: number;
   readonly light: number;
@@ -32,16 +33,16 @@ interface Answer {
   readonly left: number;
 }
 
-/** What to begin with. @param brightest - what a usual tube answers to its best lamp */
+/** Model error to start from. @param brightest - brightest reading of a typical tube */
 export function firstModelError(brightest: number): ModelError {
   return { share: FIRST.share, floor: FIRST.floor * brightest };
 }
 
 /**
- * Learns from the fits of tubes how far the model is off.
+ * Estimates the model error from the fits' residuals.
  *
  * @param tubes - those fitted, in the order of `fits`
- * @param brightest - what a usual tube answers to its best lamp
+ * @param brightest - brightest reading of a typical tube
  * @param before - the error that the fits were made with
  */
 export function learnModelError(
@@ -52,9 +53,9 @@ export function learnModelError(
   brightest: number,
   before: ModelError,
 ): ModelError {
-  const answers = tubes.flatMap((tube, i) => answersOf(sweep, tube, acceptance, fits[i], before));
-  const bright = answers.filter((one) => one.bright);
-  const faint = answers.filter((one) => !one.bright);
+  const readings = tubes.flatMap((tube, i) => readingsOf(sweep, tube, acceptance, fits[i], before));
+  const bright = readings.filter((one) => one.bright);
+  const faint = readings.filter((one) => !one.bright);
   const share = scaleOf(bright, LEAST_MODEL_ERROR.share, MOST_MODEL_ERROR.share, (one, share) =>
     Math.hypot(one.noise, share * one.light, before.floor),
   );
@@ -64,36 +65,36 @@ export function learnModelError(
     MOST_MODEL_ERROR.floor * brightest,
     (one, floor) => Math.hypot(one.noise, share * one.light, floor),
   );
-  // Half way only: error and profile follow each other, and would swing.
+  // Geometric mean with the value before: error and profile depend on each other and would oscillate.
   return { share: Math.sqrt(share * before.share), floor: Math.sqrt(floor * before.floor) };
 }
 
-function answersOf(
+function readingsOf(
   sweep: Sweep,
   tube: number,
   acceptance: AcceptanceProfile,
   { shape, covariance }: TubeFit,
   before: ModelError,
-): Answer[] {
+): Reading[] {
   const from = tube * sweep.lamps;
-  const brightest = brightestAnswer(sweep.response.subarray(from, from + sweep.lamps));
+  const brightest = brightestReading(sweep.response.subarray(from, from + sweep.lamps));
   const size = Math.sqrt(covariance.length);
   const gradient = new Float64Array(SHAPE_SIZE);
-  const answers: Answer[] = [];
+  const readings: Reading[] = [];
   for (let at = from; at < from + sweep.lamps; at++) {
-    // What is clipped is a lower bound: how far the model is off it says nothing.
+    // A clipped reading is a lower bound and says nothing of the model error.
     if (sweep.clipped[at] === 1 || !isClear(sweep, at)) continue;
     const light = sweep.response[at];
     const noise = sweep.sigma[at];
     const model = evaluateShape(acceptance.profile, shape, sweep.across[at], sweep.up[at], gradient);
     const variance = noise ** 2 + (before.share * light) ** 2 + before.floor ** 2;
-    // The leverage of an answer: by so much of its own error does the fit follow it.
+    // Leverage: the share of a reading's own error that the fit follows.
     let leverage = 0;
     for (let i = 0; i < size; i++)
       for (let j = 0; j < size; j++) leverage += gradient[i] * covariance[i * size + j] * gradient[j];
     const left = 1 - leverage / variance;
     if (left > 1 - MOST_LEVERAGE) {
-      answers.push({
+      readings.push({
         off: Math.abs(light - model),
         noise,
         light,
@@ -102,20 +103,20 @@ function answersOf(
       });
     }
   }
-  return answers;
+  return readings;
 }
 
-/** The error at which the residuals scatter as they should; the least where too few answers tell. */
+/** The error at which the residuals have a robust standard deviation of 1; the least where there are too few readings. */
 function scaleOf(
-  answers: readonly Answer[],
+  readings: readonly Reading[],
   least: number,
   most: number,
-  sigmaAt: (one: Answer, error: number) => number,
+  sigmaAt: (one: Reading, error: number) => number,
 ): number {
-  if (answers.length < LEAST_READINGS) return least;
+  if (readings.length < LEAST_READINGS) return least;
   const scaleAt = (error: number) =>
     madScale(
-      answers.map((one) => one.off / (sigmaAt(one, error) * Math.sqrt(one.left))),
+      readings.map((one) => one.off / (sigmaAt(one, error) * Math.sqrt(one.left))),
       0,
     );
   const { low } = bisect((log) => scaleAt(Math.exp(log)) > 1, Math.log(least), Math.log(most), BISECTIONS);

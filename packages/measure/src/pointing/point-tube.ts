@@ -4,7 +4,7 @@ import { fitTube, type TubeFit } from './fit-tube.js';
 import type { ModelError } from './model-error.js';
 import { fitHeight, roundShape, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
-import { brightestAnswer, type EvenLight, LEAST_CLEAR, type TubeData, tubeData } from './tube-data.js';
+import { brightestReading, type EvenLight, LEAST_CLEAR, type TubeData, tubeData } from './tube-data.js';
 import {
   type AcceptanceProfile,
   BLUNT,
@@ -26,11 +26,11 @@ import {
   OWN_WIDTH_PRIOR,
 } from './tuning.js';
 
-/** By so much must a shape of its own lessen the cost before a tube gets one: χ² of four, exceeded once in 1000. */
+/** Minimum drop in χ² to accept a free shape: χ² with 4 degrees of freedom, exceeded once in 1000. */
 const OWN_SHAPE_GAIN = 18.5;
 /**
- * Lamps far apart may light a tube alike from two sides: the answer nearer the neighbours' field stands unless χ² falls
- * by more than this farther off, which chance does once in 10 000.
+ * Lamps far apart may light a tube equally from two sides. The solution nearer the neighbours' field is kept unless χ² is
+ * lower by more than this at the other one: with two degrees of freedom chance does that once in 10 000.
  */
 const CANT_TELL = 18.5;
 
@@ -42,13 +42,13 @@ export interface PointedTube {
   readonly shape: TubeShape;
   readonly ownShapeGain: number;
   readonly ownShape: boolean;
-  /** Centre of gravity, slopes off the due direction, and its standard uncertainty along one axis. */
+  /** Centre of gravity, slopes off the nominal direction, and its standard uncertainty along one axis. */
   readonly across: number;
   readonly up: number;
   readonly sigma: number;
   /** Full width at half maximum, a difference of slopes. */
   readonly width: number;
-  /** Log of the width over the shared one, and its standard uncertainty. */
+  /** Log of width over the shared width, and its standard uncertainty. */
   readonly widening: number;
   readonly widthSigma: number;
 }
@@ -65,8 +65,8 @@ export interface BackEnd {
  *
  * @param lit - how many lamps clearly light it
  * @param back - how far its end at the sheet sits aside
- * @param near - where its neighbours' field has it look, slopes off the due direction; null = not known yet
- * @returns why not, where its direction can't be told
+ * @param near - direction of its neighbours' field, slopes off the nominal direction; null = not known yet
+ * @returns the reason where its direction cannot be determined
  */
 export function pointTube(
   sweep: Sweep,
@@ -80,25 +80,25 @@ export function pointTube(
   if (lit < LEAST_CLEAR) return 'few lamps';
   const { acceptance } = common;
   const data = tubeData(sweep, tube, common.modelError, common.evenLight(tube));
-  const roughly = roughData(sweep, tube, common.evenLight(tube));
-  const free = fitShape(common, data, roughly, startShape(acceptance, data));
-  const there = near && fitShape(common, data, roughly, roundAt(acceptance, data, near));
+  const ownData = ownShapeData(sweep, tube, common.evenLight(tube));
+  const free = fitShape(common, data, ownData, startShape(acceptance, data));
+  const there = near && fitShape(common, data, ownData, roundAt(acceptance, data, near));
   const { fit, ownShape, ownShapeGain } = there && there.cost < free.cost + CANT_TELL ? there : free;
-  if (!(lightOfShape(acceptance, fit.shape) > LEAST_OWN_LIGHT * common.usualLight)) return 'dark';
+  if (!(lightOfShape(acceptance, fit.shape) > LEAST_OWN_LIGHT * common.typicalLight)) return 'dark';
   if (!insideSweep(data, fit.shape, acceptance.halfRadius)) {
     const aside = near ?? { across: 0, up: 0 };
     const off = Math.hypot(fit.shape[CENTRE_ACROSS] - aside.across, fit.shape[CENTRE_UP] - aside.up);
     return off > acceptance.halfRadius ? 'beyond the sweep' : 'at its rim';
   }
 
-  // Where the model fits worse than its stated error, all is less sure.
+  // Where the model fits worse than its stated error, uncertainties grow by the same factor.
   const spare = Math.max(1, data.response.length - fit.determined);
   const stretch = Math.sqrt(Math.max(1, fit.chi2 / spare));
   const sigmaOf = (parameter: number) =>
     stretch * Math.sqrt(fit.covariance[parameter * (Math.sqrt(fit.covariance.length) + 1)]);
-  // A straight tube looks aside because its front end sits aside of the back one, whence it also sees the lamp in
-  // another direction. Let s be length ÷ lamp distance, f and b the ends' offsets ÷ length: the lamp is seen best at
-  // (f − b) + s·f off the due direction, and the tube looks f − b aside.
+  // A straight tube that looks aside has its front end displaced, and sees the lamp from there in another direction.
+  // With s = length ÷ lamp distance and the ends' offsets ÷ length f and b, the lamp is seen best at (f − b) + s·f off
+  // the nominal direction, and the tube looks f − b aside.
   const ahead = ownShape ? 1 : 1 / (1 + sweep.lengthShare);
   const shape = Float64Array.from(fit.shape);
   shape[CENTRE_ACROSS] = ahead * shape[CENTRE_ACROSS] - (1 - ahead) * back.across;
@@ -122,46 +122,46 @@ export function pointTube(
 
 interface ShapeFit {
   readonly fit: TubeFit;
-  /** What the answers' own uncertainties make of it. */
+  /** χ² and prior with the error of the shared shape. */
   readonly cost: number;
   readonly ownShape: boolean;
   readonly ownShapeGain: number;
 }
 
-/** A tube's answers with the error of shapes of its own. @param evenLight - see {@link tubeData} */
-export function roughData(sweep: Sweep, tube: number, evenLight: EvenLight | null): TubeData {
+/** A tube's readings with the model error of a shape of its own. @param evenLight - see {@link tubeData} */
+export function ownShapeData(sweep: Sweep, tube: number, evenLight: EvenLight | null): TubeData {
   const from = tube * sweep.lamps;
-  const brightest = brightestAnswer(sweep.response.subarray(from, from + sweep.lamps));
+  const brightest = brightestReading(sweep.response.subarray(from, from + sweep.lamps));
   const error: ModelError = { share: OWN_SHAPE_ERROR.share, floor: OWN_SHAPE_ERROR.ofBrightest * brightest };
   return tubeData(sweep, tube, error, evenLight);
 }
 
-/** The best fit of the shared acceptance, begun where the brightest lamp stands and where the neighbours look. */
+/** The best fit of the shared acceptance from two starts: towards the brightest lamp, and along the neighbours' field. */
 export function fitStraight(common: CommonAcceptance, data: TubeData, near: Slopes): TubeFit {
-  const { acceptance, straying } = common;
+  const { acceptance, widthScatter } = common;
   const [free, there] = [startShape(acceptance, data), roundAt(acceptance, data, near)].map((start) =>
-    fitTube(acceptance, data, start, sharedPrior(straying)),
+    fitTube(acceptance, data, start, sharedPrior(widthScatter)),
   ) as [TubeFit, TubeFit];
   return there.cost < free.cost ? there : free;
 }
 
 /**
- * The best fit from a start, of the shared shape, or of one of its own where that explains clearly more.
+ * The best fit from a start: of the shared shape, or of a free one where that lowers χ² significantly.
  *
- * @param roughly - the same answers with the error of shapes of its own, by which those are fitted
+ * @param ownData - the same readings with the model error of free shapes, which those are fitted with
  */
-function fitShape(common: CommonAcceptance, data: TubeData, roughly: TubeData, start: TubeShape): ShapeFit {
+function fitShape(common: CommonAcceptance, data: TubeData, ownData: TubeData, start: TubeShape): ShapeFit {
   const { acceptance } = common;
-  const shared = fitTube(acceptance, data, start, sharedPrior(common.straying));
-  const usual = { fit: shared, cost: shared.cost, ownShape: false, ownShapeGain: 0 };
-  if (!(shared.chi2 > data.response.length - shared.determined)) return usual;
+  const shared = fitTube(acceptance, data, start, sharedPrior(common.widthScatter));
+  const typical = { fit: shared, cost: shared.cost, ownShape: false, ownShapeGain: 0 };
+  if (!(shared.chi2 > data.response.length - shared.determined)) return typical;
   const prior = ownPrior(acceptance);
-  const own = fitOwnShape(acceptance, roughly, shared.shape, prior);
+  const own = fitOwnShape(acceptance, ownData, shared.shape, prior);
   const { cost } = fitTube(acceptance, data, own.shape, prior);
   const ownShapeGain = shared.cost - cost;
   return ownShapeGain > OWN_SHAPE_GAIN
     ? { fit: own, cost, ownShape: true, ownShapeGain }
-    : { ...usual, ownShapeGain };
+    : { ...typical, ownShapeGain };
 }
 
 function roundAt(acceptance: AcceptanceProfile, data: TubeData, { across, up }: Slopes): TubeShape {
@@ -174,7 +174,7 @@ function ownPrior({ halfRadius }: AcceptanceProfile): Float64Array {
   return Float64Array.of(anywhere, anywhere, anywhere, OWN_WIDTH_PRIOR, aside, aside, aside);
 }
 
-/** The best fit with a shape of the tube's own, begun with its long side on each of four sides. */
+/** The best fit of a free shape, started with its long side on each of four sides. */
 function fitOwnShape(
   acceptance: AcceptanceProfile,
   data: TubeData,

@@ -31,7 +31,7 @@ export function intervalOf(knots: Float64Array, radius: number): number {
 /**
  * Profile and its derivative at a radius of 0 or more.
  *
- * @param out - where to put them: this is the inner loop of all fits, and makes no objects
+ * @param out - written; the inner loop of all fits creates no objects
  */
 export function evaluateProfile(profile: Profile, radius: number, out: ProfilePoint): void {
   const { knots, values, derivatives } = profile;

@@ -2,7 +2,7 @@ import { intervalOf } from './profile.js';
 
 const ORDER = 4;
 
-/** The four cubic B-splines that live in one interval, at one place in it. */
+/** The four cubic B-splines that are not 0 in one interval, at one place in it. */
 export interface SplineValues {
   /** Number of the first of them. */
   first: number;
@@ -14,14 +14,14 @@ export function splineValues(): SplineValues {
   return { first: 0, values: new Float64Array(ORDER), derivatives: new Float64Array(ORDER) };
 }
 
-/** How many cubic B-splines stand on these knots. */
+/** Number of cubic B-splines on these knots. */
 export function splineCount(knots: Float64Array): number {
   return knots.length + ORDER - 2;
 }
 
 /**
- * Values and derivatives of the cubic B-splines at a place. The end knots count fourfold, so that nothing is asked of
- * the sum at the ends: it may start with any slope.
+ * Values and derivatives of the cubic B-splines at a place. The end knots are fourfold, so that the sum may have any
+ * value and slope at the ends.
  *
  * @param knots - rising
  * @param place - from the first knot to the last

@@ -9,6 +9,7 @@ import {
   type TubeShape,
 } from './tube-shape.js';
 
+/** Steps to each side. */
 const STEPS_ASIDE = 3;
 /** Distance of the centres tried, in mean radii of the acceptance. */
 const STEP = 0.5;
@@ -21,7 +22,7 @@ export function roundShape(height: number, across: number, up: number): TubeShap
   return shape;
 }
 
-/** Height at which a round acceptance around a centre fits the answers best, and what then remains unexplained. */
+/** Best-fitting height of a round acceptance around a centre, and its χ². */
 export function fitHeight(
   acceptance: AcceptanceProfile,
   data: TubeData,
@@ -29,7 +30,7 @@ export function fitHeight(
   up: number,
 ): { height: number; chi2: number } {
   const point = { value: 0, derivative: 0 };
-  return scaled(data, null, (k) => {
+  return bestHeight(data, null, (k) => {
     const x = data.across[k] - across;
     const y = data.up[k] - up;
     evaluateProfile(acceptance.profile, Math.sqrt(x * x + y * y), point);
@@ -38,12 +39,12 @@ export function fitHeight(
 }
 
 /**
- * Height at which a shape fits the answers best, and what then remains unexplained.
+ * Best-fitting height of a shape, and its χ².
  *
- * @param leftOut - 1 for answers that don't count; null = all do
- * @param passed - what the shape passes, at a height of 1, of the lamp of an answer
+ * @param leftOut - 1 for readings that are left out; null = none
+ * @param passed - light of a reading's lamp that the shape passes at a height of 1
  */
-export function scaled(
+export function bestHeight(
   { response, sigma }: TubeData,
   leftOut: Uint8Array | null,
   passed: (k: number) => number,

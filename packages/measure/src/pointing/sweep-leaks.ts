@@ -10,24 +10,24 @@ import { evaluateShape, SHAPE_SIZE, SHARED_SIZE } from './tube-shape.js';
 import { madScale, median } from '@twolamp/numeric';
 import { neighboursOf } from '../neighbours.js';
 
-/** What a sweep says of light that enters one tube and leaves by a neighbour; cells in reading order. */
+/** Light that enters one tube and leaves by a neighbour, as a sweep shows it; cells in reading order. */
 export interface SweepLeak {
   readonly from: number;
   readonly to: number;
-  /** Share of the light of `from`, over what neighbours usually get. */
+  /** Share of the light of `from`, less what neighbours typically get. */
   readonly share: number;
   readonly sigma: number;
 }
 
 /**
- * Leaks between neighbours from a lamp sweep: a tube lights up while the lamp stands where its leaky neighbour looks
- * and itself doesn't. Each tube's answers are fitted by its own acceptance, whose height, direction and width stay free,
- * and a share of its neighbour's answers.
+ * Leaks between neighbours from a lamp sweep: a tube lights up while the lamp stands where its leaky neighbour looks and
+ * the tube itself does not. Each tube's readings are fitted by its own acceptance, with free height, direction and width,
+ * and a share of its neighbour's readings.
  *
- * Neighbours see much the same lamps unless the array diverges widely, and then a leak can hardly be told from a small
- * misaim: the stated uncertainty shows it. It is widened until healthy pairs scatter as stated.
+ * Unless the array diverges widely, neighbours see much the same lamps, and a leak is hard to separate from a small
+ * misaim; the uncertainty reflects that. It is scaled up until healthy pairs scatter as stated.
  *
- * Pairs with a tube without a pointing are left out, and leaks of tubes that see in a shape of their own.
+ * Pairs with a tube without a pointing are left out, and leaks of tubes with a free shape.
  *
  * @returns none without a usable sweep
  */
@@ -39,7 +39,7 @@ export function sweepLeaks(
   const byDistance = new Map<number, SweepLeak[]>();
   for (let to = 0; to < tubes.length; to++) {
     if (tubes[to] === null) continue;
-    const fit = fitBeside(sweep, common, to);
+    const fit = leakFitter(sweep, common, to);
     for (const { cell, pitches } of neighboursOf(array, to)) {
       if (!(tubes[cell]?.ownShape === false)) continue;
       // Distances that differ by rounding only are one.
@@ -49,25 +49,25 @@ export function sweepLeaks(
       byDistance.set(tenths, [...(byDistance.get(tenths) ?? []), { from: cell, to, ...found }]);
     }
   }
-  return [...byDistance.values()].flatMap(againstUsual);
+  return [...byDistance.values()].flatMap(overTypical);
 }
 
-/** Shares over the usual one, and uncertainties as large as the shares scatter. */
-function againstUsual(leaks: readonly SweepLeak[]): SweepLeak[] {
-  const usual = median(leaks.map((leak) => leak.share));
-  const stretch = Math.max(1, madScale(leaks.map((leak) => (leak.share - usual) / leak.sigma)));
-  return leaks.map((leak) => ({ ...leak, share: leak.share - usual, sigma: stretch * leak.sigma }));
+/** Shares less the typical one, with uncertainties scaled up to the shares' scatter. */
+function overTypical(leaks: readonly SweepLeak[]): SweepLeak[] {
+  const typical = median(leaks.map((leak) => leak.share));
+  const stretch = Math.max(1, madScale(leaks.map((leak) => (leak.share - typical) / leak.sigma)));
+  return leaks.map((leak) => ({ ...leak, share: leak.share - typical, sigma: stretch * leak.sigma }));
 }
 
-/** Fits a share of a neighbour's answers beside a tube's own acceptance; null where they are one and the same. */
-function fitBeside(
+/** Fits a share of a neighbour's readings beside a tube's own acceptance; null where the two are proportional. */
+function leakFitter(
   sweep: Sweep,
   common: CommonAcceptance,
   tube: number,
 ): (neighbour: Float64Array) => { share: number; sigma: number } | null {
   const data = tubeData(sweep, tube, common.modelError, null);
   const { acceptance } = common;
-  const { shape } = fitTube(acceptance, data, startShape(acceptance, data), sharedPrior(common.straying));
+  const { shape } = fitTube(acceptance, data, startShape(acceptance, data), sharedPrior(common.widthScatter));
   const gradient = new Float64Array(SHAPE_SIZE);
   const own = new Matrix(sweep.lamps, SHARED_SIZE);
   const missed = new Float64Array(sweep.lamps);
@@ -80,7 +80,7 @@ function fitBeside(
   const normal = own.transpose().mmul(own);
   for (let i = 0; i < SHARED_SIZE; i++) normal.set(i, i, normal.get(i, i) * (1 + 1e-9) || 1);
   const solver = new CholeskyDecomposition(normal);
-  /** What is left of a column when the tube's own acceptance has taken its part. */
+  /** The part of a column that the tube's own acceptance does not explain. */
   const beside = (column: Float64Array): Float64Array => {
     const vector = Matrix.columnVector(column);
     const part = own.mmul(solver.solve(own.transpose().mmul(vector)));
@@ -97,7 +97,7 @@ function fitBeside(
       pull += light[k] * left[k];
     }
     if (!(square > 0)) return null;
-    // Against what is left of the neighbour's light; a share counts against all that entered it.
+    // The ratio is against the light that is left in the neighbour; the share is of all that entered it.
     const ratio = pull / square;
     return { share: ratio > 0 ? ratio / (1 + ratio) : ratio, sigma: 1 / Math.sqrt(square) };
   };

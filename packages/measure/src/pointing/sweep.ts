@@ -7,16 +7,16 @@ import { median } from '@twolamp/numeric';
 export const LEAST_LAMPS = 9;
 
 /**
- * What N tubes answer to K lamps. Arrays hold N × K values, tube by tube: tube n and lamp k are at n · K + k.
+ * Readings of N tubes under K lamps. Arrays hold N × K values, tube by tube: tube n and lamp k are at n · K + k.
  * Slopes are tangents of the angle from the array's normal.
  */
 export interface Sweep {
   readonly tubes: number;
   readonly lamps: number;
-  /** Direction from the tube's front end to the lamp, against the direction in which the tube should look. */
+  /** Direction from the tube's front end to the lamp, off the tube's nominal direction. */
   readonly across: Float64Array;
   readonly up: Float64Array;
-  /** Light that came out, over the light that one middling lamp sends into an open bore; any unit. */
+  /** Light that came out over the light that a typical lamp sends into an open bore; any unit. */
   readonly response: Float64Array;
   readonly sigma: Float64Array;
   /** 1 where the response is a lower bound, its photo being clipped. */
@@ -26,13 +26,13 @@ export interface Sweep {
   /** Tube length over that distance. */
   readonly lengthShare: number;
   /**
-   * Slope within which an acceptance has no sharper top: half of bore and lamp over the lamps' distance, for each point of
-   * the lamp sees each point of the bore under a slope of its own.
+   * Slope over which the top of an acceptance is rounded: half of bore and lamp diameter over the lamps' distance, since
+   * each point of the lamp is seen from each point of the bore under another slope.
    */
   readonly rounded: number;
-  /** Where each tube should look, N values. */
-  readonly dueAcross: Float64Array;
-  readonly dueUp: Float64Array;
+  /** Nominal direction of each tube, N values. */
+  readonly nominalAcross: Float64Array;
+  readonly nominalUp: Float64Array;
 }
 
 /**
@@ -68,20 +68,20 @@ export function sweepOf(
     distanceMm,
     lengthShare: array.tubeLengthMm / distanceMm,
     rounded: (array.tubeBoreMm + lampDiameterMm) / (2 * distanceMm),
-    dueAcross: new Float64Array(tubes),
-    dueUp: new Float64Array(tubes),
+    nominalAcross: new Float64Array(tubes),
+    nominalUp: new Float64Array(tubes),
   };
-  const usual = shots.reduce((sum, { shot }) => sum + arriving(shot, 0, 0), 0) / lamps;
+  const typical = shots.reduce((sum, { shot }) => sum + arriving(shot, 0, 0), 0) / lamps;
   for (let n = 0; n < tubes; n++) {
     const front = tubeFront(array, n);
     const due = tubeAxis(array, n);
-    sweep.dueAcross[n] = due.across;
-    sweep.dueUp[n] = due.up;
+    sweep.nominalAcross[n] = due.across;
+    sweep.nominalUp[n] = due.up;
     shots.forEach(({ shot, light }, k) => {
       const at = n * lamps + k;
       sweep.across[at] = (shot.acrossMm - front.acrossMm) / shot.distanceMm - due.across;
       sweep.up[at] = (shot.upMm - front.upMm) / shot.distanceMm - due.up;
-      const scale = usual / arriving(shot, front.acrossMm, front.upMm);
+      const scale = typical / arriving(shot, front.acrossMm, front.upMm);
       sweep.response[at] = light.flux[n] * scale;
       sweep.sigma[at] = light.sigma[n] * scale;
       sweep.clipped[at] = light.clipped[n];

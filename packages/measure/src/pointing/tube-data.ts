@@ -2,14 +2,14 @@ import type { ModelError } from './model-error.js';
 import type { Sweep } from './sweep.js';
 import { CLEARLY_LIT_SIGMAS } from './tuning.js';
 
-/** One tube's answers to K lamps, and how far each may be off. */
+/** One tube's readings under K lamps, with their standard deviations. */
 export interface TubeData {
   readonly across: Float64Array;
   readonly up: Float64Array;
   readonly response: Float64Array;
-  /** Standard deviation of each answer, noise and the model's own error together. */
+  /** Standard deviation of each reading, noise and model error together. */
   readonly sigma: Float64Array;
-  /** 1: the answer is a lower bound. */
+  /** 1: the reading is a lower bound. */
   readonly clipped: Uint8Array;
   /** Integral of the acceptance over both slopes as even light shows it; null = not known. */
   readonly evenLight: EvenLight | null;
@@ -21,14 +21,14 @@ export interface EvenLight {
   readonly share: number;
 }
 
-/** Lamps that must clearly light a tube before it says where and how wide it looks. */
+/** Lamps that must clearly light a tube before its direction and width can be fitted: they are three unknowns. */
 export const LEAST_CLEAR = 3;
 
 /**
- * A tube's part of a sweep, weighed by noise and model error together.
+ * A tube's part of a sweep, with noise and model error in its standard deviations.
  *
  * @param evenLight - of its acceptance; null = not known
- * @returns views on the sweep's answers, and deviations of its own
+ * @returns views of the sweep's arrays, but standard deviations of its own
  */
 export function tubeData(
   sweep: Sweep,
@@ -55,12 +55,12 @@ export function tubeData(
   };
 }
 
-export function brightestAnswer(response: Float64Array): number {
+export function brightestReading(response: Float64Array): number {
   return response.reduce((most, light) => Math.max(most, light), 0);
 }
 
-/** How many lamps clearly light each tube, and its brightest clear answer (0 = none): N values each. */
-export function clearAnswers(sweep: Sweep): { count: Uint16Array; brightest: Float64Array } {
+/** How many lamps clearly light each tube, and its brightest clear reading (0 = none): N values each. */
+export function clearReadings(sweep: Sweep): { count: Uint16Array; brightest: Float64Array } {
   const count = new Uint16Array(sweep.tubes);
   const most = new Float64Array(sweep.tubes);
   sweep.response.forEach((light, at) => {
@@ -72,7 +72,7 @@ export function clearAnswers(sweep: Sweep): { count: Uint16Array; brightest: Flo
   return { count, brightest: most };
 }
 
-/** Whether one answer is clearly light. */
+/** Whether one reading is clearly light. */
 export function isClear(sweep: Sweep, at: number): boolean {
   return sweep.response[at] > CLEARLY_LIT_SIGMAS * sweep.sigma[at];
 }

@@ -2,13 +2,13 @@ import { bisect } from '@twolamp/numeric';
 import { evaluateProfile, halfRadius, type Profile, profileMoment } from './profile.js';
 
 /**
- * One tube's acceptance as a vector: the profile g that all tubes share, scaled, moved and changed in shape,
+ * One tube's acceptance as a vector of parameters: the profile g that all tubes share, scaled, moved and deformed,
  *
  *   height · Σ shareᵢ · g(√((|slopes − centre − smear · offsetᵢ| · e^−width)² + blunt²)).
  *
- * Blunt: in a bowed tube light meets the wall even where the tube looks, which flattens the top. Smear: the top is
- * drawn out to one side. Shares and offsets are such that the centre stays the centre of gravity, and that the long
- * side is the one the smear points to.
+ * Blunt: in a bowed tube even light along its direction meets the wall, which flattens the top. Smear: the sum of three
+ * shifted copies is skewed to one side. Shares and offsets keep the centre the centre of gravity, and the smear points
+ * to the long side.
  */
 export type TubeShape = Float64Array;
 
@@ -21,7 +21,7 @@ export const BLUNT = 4;
 export const SMEAR_ACROSS = 5;
 export const SMEAR_UP = 6;
 export const SHAPE_SIZE = 7;
-/** The leading parameters, in which tubes of one shape differ. */
+/** Number of leading parameters, in which tubes of one shape differ. */
 export const SHARED_SIZE = 4;
 
 const SMEAR = [
@@ -46,8 +46,6 @@ export function acceptanceProfile(profile: Profile): AcceptanceProfile {
   return { profile, area, halfRadius: halfRadius(profile), meanRadius: profileMoment(profile, 2) / area };
 }
 
-const point = { value: 0, derivative: 0 };
-
 /**
  * Light of a tube in one direction, and how it changes with each parameter.
  *
@@ -67,6 +65,7 @@ export function evaluateShape(
   const smearUp = shape[SMEAR_UP];
   const shrink = Math.exp(-2 * shape[WIDTH]);
   const height = shape[HEIGHT];
+  const point = { value: 0, derivative: 0 };
   gradient.fill(0);
   for (const { share, offset } of smearAcross === 0 && smearUp === 0 ? UNSMEARED : SMEAR) {
     const alongX = x - offset * smearAcross;
@@ -89,7 +88,7 @@ export function evaluateShape(
   return height * gradient[HEIGHT];
 }
 
-/** Integral of the acceptance over both slopes, which is what even light gives. */
+/** Integral of the acceptance over both slopes: the light that the tube passes of even light. */
 export function lightOfShape(acceptance: AcceptanceProfile, shape: TubeShape): number {
   const blunt = shape[BLUNT];
   const area = blunt === 0 ? acceptance.area : profileMoment(acceptance.profile, 1, Math.abs(blunt));
@@ -99,8 +98,8 @@ export function lightOfShape(acceptance: AcceptanceProfile, shape: TubeShape): n
 const DIRECTIONS = 24;
 
 /**
- * Full width at half maximum, a difference of slopes: of the circle that has the area in which the acceptance is above
- * half its maximum.
+ * Full width at half maximum, a difference of slopes: diameter of the circle whose area is that in which the acceptance
+ * exceeds half its maximum.
  */
 export function widthOfShape(acceptance: AcceptanceProfile, shape: TubeShape): number {
   const stretch = Math.exp(shape[WIDTH]);
@@ -149,7 +148,7 @@ export function typicalShape(across: number, up: number): TubeShape {
   return shape;
 }
 
-/** A shape of such height that it passes `light` times what a typical tube passes, in all directions together. */
+/** A shape scaled so that it passes `light` times the even light of a typical tube. */
 export function shapeOfLight(
   acceptance: AcceptanceProfile,
   shape: TubeShape,

@@ -2,22 +2,22 @@ import { median } from '@twolamp/numeric';
 import type { LampView } from './lamp-view.js';
 import { BRIGHT_SHARE, LEAST_AIM_PITCHES, LEAST_LAMP_SIGMAS } from './tuning.js';
 
-/** How an array really looks at the lamps, against its stated dimensions and the tape measure. */
+/** Corrections to the stated dimensions and lamp places, common to all shots. */
 export interface Alignment {
-  /** Where the array looks when it should look straight ahead, as slopes. */
+  /** Direction of the array as a whole, slopes off its normal. */
   readonly aim: readonly [number, number];
-  /** How much more its axes fan out than stated, slope per pitch from the middle. */
+  /** Excess divergence of its axes over the stated one, slope per pitch from the middle. */
   readonly fan: readonly [number, number];
   /** A lamp at distance D is seen wider than a far one by 1 + widening · (tube length ÷ D). */
   readonly widening: number;
 }
 
-/** By how much slopes are narrowed so that a near lamp's response looks like a far one's. */
+/** Factor by which the response to a near lamp is wider than that to a far one. */
 export function nearFactor({ nearness }: Pick<LampView, 'nearness'>, { widening }: Alignment): number {
   return 1 + widening * nearness;
 }
 
-/** The same shots with slopes counted from where the array really looks, as if the lamps stood far off. */
+/** The same shots with slopes relative to the corrected axes, scaled as if the lamps stood far away. */
 export function alignViews(views: readonly LampView[], alignment: Alignment): LampView[] {
   const { aim, fan } = alignment;
   return views.map((view) => {
@@ -35,14 +35,14 @@ export function alignViews(views: readonly LampView[], alignment: Alignment): La
 }
 
 /**
- * Where the array looks, roughly: an array is set up square to the lamps by eye, and a degree off moves every image by
- * more than its own width.
+ * First estimate of the direction of the array as a whole: arrays are set up square to the lamps by eye, and an error of
+ * one degree moves every image by more than its own width.
  *
- * The light's centre of gravity in each shot, against where its lamps should stand; the median over the shots, so that
- * lamps half outside the array don't count.
+ * The light's centre of gravity in each shot, relative to its lamps' stated place; the median over the shots, so that
+ * lamps half outside the array do not matter.
  *
  * @param pitchSlope - slope between the directions in which two neighbours see a lamp
- * @returns slopes across and up; 0 where no shot shows a lamp, or the aim is right as far as coarse cells tell
+ * @returns slopes across and up; 0 where no shot shows a lamp, or the offset is within what coarse cells cause
  */
 export function roughAim(views: readonly LampView[], pitchSlope: number): [number, number] {
   const found = views.flatMap(({ light, noise, usable, lamps }) => {

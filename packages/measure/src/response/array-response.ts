@@ -7,27 +7,29 @@ import { fitTubes } from './fit-tubes.js';
 import type { LampView } from './lamp-view.js';
 import { blurred, gaussianSpline, halfWidthOf, knotsFor, type RadialSpline } from './radial-spline.js';
 import type { ResponseModel } from './response-model.js';
-import { addUp, splineSums } from './spline-sums.js';
+import { weightedSum, splineEquations } from './spline-equations.js';
 import { LEAST_LIT_CELLS } from './tuning.js';
 
-/** The array's response to one lamp, learned from all shots with lamps. */
+/** The array's response to one lamp, fitted to all shots with lamps. */
 export interface ArrayResponse extends ResponseModel {
-  /** Response of all tubes together, each as it looks: what the array makes of a lamp, as if tubes stood everywhere. */
+  /** Response averaged over the scatter of pointing: the mean image of a lamp, as if tubes stood everywhere. */
   readonly mean: RadialSpline;
   /** The shots as given, aligned. */
   readonly views: readonly LampView[];
-  /** The spline's normal equations, one a tube, to draw tubes anew from. */
-  readonly sums: readonly NormalEquations[];
+  /** The spline's normal equations, one a tube, for the bootstrap over tubes. */
+  readonly equations: readonly NormalEquations[];
   readonly stopped: 'converged' | 'round-limit';
 }
 
 const MOST_ROUNDS = 40;
-/** Rounds before the tubes' own traits are let in, and before an end is looked for. */
+/** Rounds before the tubes' own pointing and gain are fitted, and before convergence is looked for. */
 const SETTLING_ROUNDS = 4;
 const LEAST_ROUNDS = 10;
-/** The response has settled when no value of it changes by more than this share of its peak in a round. */
+/** Largest change of the response in one round at convergence, a share of its peak: small against the 1 % of PEAK_ERROR. */
 const SETTLED = 5e-4;
+/** Scatter of pointing to start from, in half widths. */
 const START_SCATTER_HALF_WIDTHS = 0.1;
+/** The knots follow the half width: the fit starts anew where that has changed by more than this factor. */
 const RESTART_RATIO = 1.2;
 const MAX_RESTARTS = 4;
 
@@ -46,24 +48,24 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
     tubes: {
       pointing: new Float64Array(2 * tubes),
       gain: new Float64Array(tubes).fill(1),
-      trust: new Float64Array(tubes).fill(1),
+      weight: new Float64Array(tubes).fill(1),
       scatter: START_SCATTER_HALF_WIDTHS * halfWidth,
     },
     fits: raw.map((view) => ({
       amplitude: view.light.reduce((most, light) => Math.max(most, light), 0),
-      floor: 0,
+      background: 0,
       shift: [0, 0],
     })),
   };
   let views = alignViews(raw, model.alignment);
-  let sums: NormalEquations[] = [];
+  let equations: NormalEquations[] = [];
   let stopped: ArrayResponse['stopped'] = 'round-limit';
   for (let round = 0; round < MOST_ROUNDS && stopped === 'round-limit'; round++) {
     model = { ...model, ...fitShots(views, model, halfWidth, pitchSlope, round > 0) };
     views = alignViews(raw, model.alignment);
     if (round >= SETTLING_ROUNDS) model = { ...model, tubes: fitTubes(views, model, halfWidth) };
-    sums = splineSums(views, model);
-    const total = addUp(sums, () => 1);
+    equations = splineEquations(views, model);
+    const total = weightedSum(equations, () => 1);
     const spline = fitSpline(knotsFor(halfWidth), total);
     const change = spline.values.reduce(
       (most, value, n) => Math.max(most, Math.abs(value - model.spline.values[n])),
@@ -72,18 +74,17 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
     if (round >= LEAST_ROUNDS && change < SETTLED) stopped = 'converged';
     model = { ...model, spline };
   }
-  return { ...model, mean: blurred(model.spline, model.tubes.scatter), views, sums, stopped };
+  return { ...model, mean: blurred(model.spline, model.tubes.scatter), views, equations, stopped };
 }
 
 /**
- * The array's response to one lamp from all shots of one lamp or two, everything in turn until it agrees: where the array
- * and each shot's lamps really stand, how bright they are, where each tube really looks, and the response they share.
- *
- * Tubes' own pointing is found at the same time, held to its scatter over the array, so that a badly aimed tube doesn't
- * look like light of its own; what the scatter takes from the array is put back into its mean response.
+ * Fits the array's response to one lamp to all shots of one lamp or two. Each round fits in turn: alignment, brightness
+ * and place of each shot's lamps; pointing and gain of each tube, with their scatter as prior; the response that all
+ * tubes share. Without the tubes' own pointing a badly aimed tube would widen the shared response; its mean over the
+ * scatter of pointing is returned as well.
  *
  * @param views - shots from {@link viewLamps}
- * @returns null where too few cells are lit to tell
+ * @returns null where too few cells are lit
  */
 export function learnArrayResponse(array: ArrayGeometry, views: readonly LampView[]): ArrayResponse | null {
   const lit = views.filter((view) => {

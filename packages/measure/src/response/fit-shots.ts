@@ -2,27 +2,28 @@ import { NormalEquations } from '@twolamp/numeric';
 import { Matrix, solve } from 'ml-matrix';
 import { type Alignment, nearFactor } from './align-views.js';
 import type { LampView } from './lamp-view.js';
-import { cellSigma, limited, modelShot, type ResponseModel, type ShotFit } from './response-model.js';
+import { cellSigma, clamp, modelShot, type ResponseModel, type ShotFit } from './response-model.js';
 import { FAN_PRIOR, SHIFT_PRIOR, WIDENING_PRIOR } from './tuning.js';
 
 /**
- * A lamp's cone meets the bore's two ends in circles of unlike size: their shared area ends at (1 + ½ L/D) of the far
- * lamp's slope. Walls that reflect see the whole slope at the entry and so up to twice as much.
+ * Widening of a near lamp's response times tube length ÷ distance, prior mean. A lamp's cone meets the bore's two ends in
+ * circles of different size, whose shared area ends at (1 + ½ L/D) of the far lamp's slope. With reflecting walls the
+ * slope at the entrance counts, up to twice as much. (Circle geometry.)
  */
 export const WIDENING = 0.5;
-/** Longest steps: of a shift and the whole fan in half widths, of the widening. */
+/** Longest steps in one round, for stability: of a shift and of the divergence in half widths, of the widening. */
 const LONGEST = { shift: 0.2, fan: 0.05, widening: 0.1 };
 
-/** Amplitude and floor are held this loosely to where they are and to 0, against the amplitude. */
+/** Weak priors: standard deviation of amplitude and background, in amplitudes. They decide only where no cell does. */
 const LOOSE = 1000;
 
-/** Unknowns of one shot: amplitude, shift across and up, floor; then the common ones: fan across and up, widening. */
+/** Unknowns of one shot: amplitude, shift across and up, background; then the common ones: fan across and up, widening. */
 const OWN = 4;
 const COMMON = 3;
 
 /**
- * Brightness, floor and shift of all shots, and what they share of the alignment, by one Gauss–Newton step from where
- * they are. Each shot's own unknowns are eliminated first (Schur complement).
+ * Amplitude, background and shift of all shots, and the alignment they share, by one Gauss–Newton step. Each shot's own
+ * unknowns are eliminated first (Schur complement).
  *
  * @param views - aligned by the model's alignment
  * @param halfWidth - of the response, slope
@@ -67,14 +68,14 @@ export function fitShots(
       const step = (value: number) => (moves ? within(value, LONGEST.shift * halfWidth) : 0);
       return {
         amplitude: found[0],
-        floor: found[3],
+        background: found[3],
         shift: [fit.shift[0] + step(found[1]), fit.shift[1] + step(found[2])],
       };
     }),
   };
 }
 
-const within = (step: number, longest: number): number => limited(step, -longest, longest);
+const within = (step: number, longest: number): number => clamp(step, -longest, longest);
 
 function stepped({ aim, fan, widening }: Alignment, step: readonly number[], halfWidth: number): Alignment {
   return {
@@ -87,7 +88,7 @@ function stepped({ aim, fan, widening }: Alignment, step: readonly number[], hal
   };
 }
 
-/** Normal equations of one shot: its light is linear in amplitude and floor, linearized in all else. */
+/** Normal equations of one shot: its light is linear in amplitude and background, and linearised in the others. */
 function shotEquations(
   view: LampView,
   model: ResponseModel,
@@ -101,8 +102,9 @@ function shotEquations(
     if (!view.usable[k]) continue;
     const across = -fit.amplitude * gradient[2 * k];
     const up = -fit.amplitude * gradient[2 * k + 1];
-    const astray = model.tubes.scatter * Math.hypot(across, up);
-    const weight = model.tubes.trust[k] / (cellSigma(view, fit.amplitude, light[k], k) ** 2 + astray ** 2);
+    const pointingSigma = model.tubes.scatter * Math.hypot(across, up);
+    const weight =
+      model.tubes.weight[k] / (cellSigma(view, fit.amplitude, light[k], k) ** 2 + pointingSigma ** 2);
     const row = [
       light[k],
       across,
@@ -117,7 +119,7 @@ function shotEquations(
   const hold = 1 / (SHIFT_PRIOR * halfWidth) ** 2;
   equations.addPrior(1, hold, -fit.shift[0]);
   equations.addPrior(2, hold, -fit.shift[1]);
-  // A shot whose lamps no tube sees says nothing of its brightness, one without a cell to trust nothing of its floor.
+  // Without the weak priors a shot whose lamps no tube sees, or without a usable cell, would have no solution.
   const loose = 1 / (LOOSE * (fit.amplitude || 1)) ** 2;
   equations.addPrior(0, loose, fit.amplitude);
   equations.addPrior(3, loose);

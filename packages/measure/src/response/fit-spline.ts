@@ -3,7 +3,7 @@ import { Matrix } from 'ml-matrix';
 import type { RadialSpline } from './radial-spline.js';
 import { STIFFNESS } from './tuning.js';
 
-/** Rows whose squares add up to the penalty on bending, second differences over uneven knots, flat on the axis. */
+/** Rows whose squares add up to the curvature penalty: second differences over uneven knots, flat on the axis. */
 function bendingRows(knots: Float64Array): number[][] {
   const scale = knots[5];
   const rows: number[][] = [];
@@ -26,8 +26,8 @@ function bendingRows(knots: Float64Array): number[][] {
 }
 
 /**
- * The response, falling outwards and bending little, that fits best: least squares over the drops from knot to knot,
- * none of them negative.
+ * The best-fitting response that never rises outwards, with a penalty on curvature: non-negative least squares over the
+ * drops from knot to knot.
  *
  * @param equations - of the values at the knots
  */

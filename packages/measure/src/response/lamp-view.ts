@@ -3,19 +3,19 @@ import type { LampShot, PairShot } from '@twolamp/session';
 import type { LitShot } from '@twolamp/cells';
 import { LEAST_TRANSMISSION, MOST_TRANSMISSION } from './tuning.js';
 
-/** One shot of one lamp or two, seen from the tubes; N cells, reading order. */
+/** One shot of one lamp or two as input of the fit; N cells, reading order. */
 export interface LampView {
   readonly shot: LampShot | PairShot;
   /** Flux ÷ relative transmission. */
   readonly light: Float64Array;
   readonly noise: Float64Array;
-  /** 1 where the cell can be trusted: open enough, not clipped. */
+  /** 1 where the cell is used: neither blocked nor an open hole, not clipped. */
   readonly usable: Uint8Array;
   /** Place of each tube's front from the middle of the array, in front pitches (2N: across, up). */
   readonly places: Float64Array;
   /** Tube length ÷ distance of the lamps. */
   readonly nearness: number;
-  /** One a lamp: its slopes off each tube's due axis (2N: across, up), and its falling off over the array (N). */
+  /** One a lamp: its slopes off each tube's nominal axis (2N: across, up), and its relative illuminance (N). */
   readonly lamps: readonly { readonly slopes: Float64Array; readonly falloff: Float64Array }[];
 }
 
@@ -30,8 +30,8 @@ function lampPlaces(shot: LampShot | PairShot): [number, number][] {
 }
 
 /**
- * A shot as the tubes see it: where its lamps stand off each tube's axis, and the light each tube would have given were
- * it typical.
+ * Prepares a shot for the fit: slopes of its lamps off each tube's axis, and each cell's light divided by the tube's
+ * relative transmission.
  *
  * @param relative - relative transmission of each cell, NaN where unknown
  */

@@ -1,4 +1,4 @@
-/** Response of a tube to a lamp off its axis, the same to all sides: straight lines between knots. */
+/** Response of a tube to a lamp off its axis, radially symmetric: linear interpolation between knots. */
 export interface RadialSpline {
   /** Slopes off the axis, from 0 up; the last one is where the light ends. */
   readonly knots: Float64Array;
@@ -6,7 +6,7 @@ export interface RadialSpline {
   readonly values: Float64Array;
 }
 
-/** Knots in half widths at half maximum: close where the light falls fastest, wide in the tail. */
+/** Knots in half widths at half maximum: dense where the light falls fastest, sparse in the tail. */
 const KNOT_HALF_WIDTHS = [
   0, 0.2, 0.4, 0.6, 0.8, 1, 1.2, 1.4, 1.6, 1.8, 2, 2.3, 2.6, 3, 3.5, 4.2, 5.2, 6.5, 8.5,
 ];
@@ -66,7 +66,7 @@ const DEVIATES = [
   ]),
 ];
 
-/** Mean response of tubes that look astray by a normal deviate of a given standard deviation (slope) along each axis. */
+/** Mean response of tubes whose pointing scatters normally with a given standard deviation (slope) along each axis. */
 export function blurred(spline: RadialSpline, sigma: number): RadialSpline {
   const values = spline.knots.map((radius) =>
     DEVIATES.reduce(

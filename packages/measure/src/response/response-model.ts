@@ -3,15 +3,17 @@ import type { LampView } from './lamp-view.js';
 import { fallAt, type RadialSpline, valueAt } from './radial-spline.js';
 import { PEAK_ERROR, SHARE_ERROR } from './tuning.js';
 
-/** What is fitted to one shot: brightness of its lamps, where they really stand, light everywhere. */
+/** What is fitted to one shot. */
 export interface ShotFit {
+  /** Light of a typical tube on a lamp's axis. */
   readonly amplitude: number;
-  readonly floor: number;
-  /** Common shift of the shot's lamps as slopes, against where the tape measure puts them. */
+  /** The same in all cells. */
+  readonly background: number;
+  /** Common shift of the shot's lamps from their stated place, slopes. */
   readonly shift: readonly [number, number];
 }
 
-/** All that explains the light of shots with lamps. */
+/** The model of all shots with lamps. */
 export interface ResponseModel {
   readonly alignment: Alignment;
   /** Response of one tube. */
@@ -20,14 +22,14 @@ export interface ResponseModel {
   readonly fits: readonly ShotFit[];
 }
 
-/** What is each tube's own; N tubes, reading order. */
+/** Each tube's own parameters; N tubes, reading order. */
 export interface TubeTraits {
-  /** Pointing error as slopes (2N: across, up); 0 where the shots don't tell. */
+  /** Pointing error as slopes (2N: across, up); 0 where the shots do not determine it. */
   readonly pointing: Float64Array;
-  /** Light of lamps against that of the even shot, 1 = as typical. */
+  /** Lamp light relative to even light; typically 1. */
   readonly gain: Float64Array;
-  /** Weight of a tube: 1, less where no pointing and gain explain its light. */
-  readonly trust: Float64Array;
+  /** Robust weight: 1, less where no pointing and gain fit the tube's light. */
+  readonly weight: Float64Array;
   /** Scatter of the pointing errors along one axis, as a slope. */
   readonly scatter: number;
 }
@@ -75,12 +77,12 @@ export function modelShot(
   return { light, gradient, byWidth };
 }
 
-/** A step or value held between two bounds. */
-export function limited(value: number, least: number, most: number): number {
+/** A value limited to a range. */
+export function clamp(value: number, least: number, most: number): number {
   return Math.min(Math.max(value, least), most);
 }
 
-/** Standard uncertainty of a cell's light about the model, tubes' pointing aside. */
+/** Standard uncertainty of a cell's light about the model, without that of the tube's pointing. */
 export function cellSigma(view: LampView, amplitude: number, light: number, k: number): number {
   return Math.hypot(view.noise[k], SHARE_ERROR * amplitude * light, PEAK_ERROR * amplitude);
 }

@@ -12,9 +12,9 @@ import {
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import { TREND_CELLS_PER_TERM, TREND_LEAST_LIGHT } from './tuning.js';
 
-/** Each tube's transmission against what the tubes around it give; N cells, reading order. */
+/** Each tube's transmission relative to that of the tubes around it; N cells, reading order. */
 export interface RelativeTransmission {
-  /** 1 = typical; NaN where the shot can't tell. */
+  /** 1 = typical; NaN where it is not known. */
   readonly relative: Float64Array;
   readonly sigma: Float64Array;
 }
@@ -30,9 +30,8 @@ interface Trend {
 }
 
 /**
- * Trends of all degrees that the cells allow, averaged with the weights that Akaike's criterion gives them on the
- * biweight scale (a median-based scale is too noisy to choose by). Which degree is right stays in doubt, and what they
- * differ by counts towards the uncertainty.
+ * Trends of all degrees that the cells support, averaged with Akaike weights on the biweight scale (a median-based scale
+ * is too noisy for that). The differences between the trends count towards the uncertainty.
  *
  * Source: Buckland, Burnham & Augustin, Biometrics 53 (1997) 603–618.
  */
@@ -61,7 +60,7 @@ function trendOf(x: Float64Array, y: Float64Array, logs: Float64Array): Trend {
   return { fitted, sigma };
 }
 
-/** Standard uncertainty of one trend at each place: the scatter about it times the root of the place's leverage. */
+/** Standard uncertainty of one trend at each place: scatter about it × √leverage. */
 function trendSigma(
   x: Float64Array,
   y: Float64Array,
@@ -91,20 +90,20 @@ function trendSigma(
 }
 
 /**
- * Relative transmission from the even shot: light over a smooth robust trend, which takes out uneven light and the
- * lens's falling off.
+ * Relative transmission from the even shot: light over a smooth robust trend, which removes uneven illumination and
+ * vignetting.
  *
- * @param light - of the even shot; divided by the bare sheet's where there is one, so that the trend has less to do
+ * @param light - of the even shot, flat-field corrected where there is a bare shot
  * @param u - lattice co-ordinate of each cell across, in pitches
  * @param v - down, in rows
- * @param clouds - relative scatter of light from cell to cell that is the paper's, from cloudScatter; 0 over a bare sheet
+ * @param sheetScatter - relative scatter from cell to cell that is the sheet's; 0 if flat-field corrected
  * @throws RangeError where no cell shows light
  */
 export function relativeTransmission(
   light: CellLight,
   u: Float64Array,
   v: Float64Array,
-  clouds: number,
+  sheetScatter: number,
 ): RelativeTransmission {
   const middle = median(Array.from(light.flux).filter((flux, k) => flux > 5 * light.sigma[k]));
   const logs = light.flux.map((flux, k) =>
@@ -116,7 +115,7 @@ export function relativeTransmission(
   const typical = trend.fitted.map(Math.exp);
   const relative = light.flux.map((flux, k) => flux / typical[k]);
   const sigma = relative.map((value, k) =>
-    Math.hypot(light.sigma[k] / typical[k], value * trend.sigma[k], value * clouds),
+    Math.hypot(light.sigma[k] / typical[k], value * trend.sigma[k], value * sheetScatter),
   );
   return { relative, sigma };
 }

@@ -17,10 +17,10 @@ export interface WallEvidence {
 }
 
 export interface WallEstimate {
-  /** The wall whose traced tubes answer like the measured ones. */
+  /** The wall whose traced tubes match the measured ones. */
   readonly wall: Wall;
   readonly glossUncertainty: number;
-  /** The gloss by each figure alone; null where it isn't known. */
+  /** The gloss by each figure alone; null where that figure is not known. */
   readonly byWidth: number | null;
   readonly byTransmission: number | null;
   /** Acceptance width in a parallel beam ÷ that in the lamps' light; 1 where no width is known. */
@@ -34,8 +34,8 @@ export interface WallEstimate {
 const FINE_STEPS = 1000;
 
 /**
- * The effective gloss of the tubes' walls: that at which traced tubes see as wide, and pass as much even light, as the
- * measured ones.
+ * The effective gloss of the tubes' walls: that at which traced tubes have the measured acceptance width and absolute
+ * transmission, in the sense of least squares.
  *
  * @returns null where neither figure is known
  */
@@ -57,12 +57,12 @@ export function estimateWall(array: ArraySpec, evidence: WallEvidence, random: R
     sigma: Math.hypot(TRANSMISSION_MODEL_ERROR, transmission.uncertainty / transmission.absolute),
   };
   const figures = [width, light].filter((one) => one !== null);
-  const best = leastOff(table, figures);
+  const best = bestGloss(table, figures);
   return {
     wall: { index, extinction, gloss: best.gloss },
     glossUncertainty: best.sigma,
-    byWidth: width && leastOff(table, [width]).gloss,
-    byTransmission: light && leastOff(table, [light]).gloss,
+    byWidth: width && bestGloss(table, [width]).gloss,
+    byTransmission: light && bestGloss(table, [light]).gloss,
     parallelShare: width
       ? atGloss(table, table.widthRad, best.gloss) / atGloss(table, width.column, best.gloss)
       : 1,
@@ -78,11 +78,11 @@ interface Figure {
 }
 
 interface WidthFigure extends Figure {
-  /** Part of the width that hangs on what isn't known of the lamps' size. */
+  /** Relative uncertainty of the width that comes from the lamps' size. */
   readonly lampShare: number;
 }
 
-/** The width as the lamps show it. */
+/** The width in the light of the lamps. */
 function widthFigure(
   table: WallTable,
   { widthDeg, uncertaintyDeg, lamp }: NonNullable<WallEvidence['acceptance']>,
@@ -93,19 +93,20 @@ function widthFigure(
     log: Math.log((widthDeg * Math.PI) / 180),
     sigma: Math.hypot(WIDTH_MODEL_ERROR, uncertaintyDeg / widthDeg),
   };
-  const { gloss } = leastOff(table, [figure]);
+  const { gloss } = bestGloss(table, [figure]);
   const wider = atGloss(table, widths(lamp.diameterMm + lamp.sigmaMm), gloss);
   const lampShare = wider / atGloss(table, figure.column, gloss) - 1;
   return { ...figure, sigma: Math.hypot(figure.sigma, lampShare), lampShare };
 }
 
-function off(table: WallTable, { column, log, sigma }: Figure, gloss: number): number {
+function residual(table: WallTable, { column, log, sigma }: Figure, gloss: number): number {
   return (Math.log(atGloss(table, column, gloss)) - log) / sigma;
 }
 
-/** The gloss at which the figures together are off the least, and its standard uncertainty by their steepness there. */
-function leastOff(table: WallTable, figures: readonly Figure[]): { gloss: number; sigma: number } {
-  const chi2 = (gloss: number) => figures.reduce((sum, figure) => sum + off(table, figure, gloss) ** 2, 0);
+/** The gloss with the least χ² of the figures together, and its standard uncertainty from their derivatives there. */
+function bestGloss(table: WallTable, figures: readonly Figure[]): { gloss: number; sigma: number } {
+  const chi2 = (gloss: number) =>
+    figures.reduce((sum, figure) => sum + residual(table, figure, gloss) ** 2, 0);
   let gloss = 0;
   for (let step = 1; step <= FINE_STEPS; step++) {
     if (chi2(step / FINE_STEPS) < chi2(gloss)) gloss = step / FINE_STEPS;
@@ -113,7 +114,7 @@ function leastOff(table: WallTable, figures: readonly Figure[]): { gloss: number
   const low = Math.max(0, gloss - 0.02);
   const high = Math.min(1, gloss + 0.02);
   const steepness = figures.map(
-    (figure) => (off(table, figure, high) - off(table, figure, low)) / (high - low),
+    (figure) => (residual(table, figure, high) - residual(table, figure, low)) / (high - low),
   );
   return { gloss, sigma: 1 / Math.hypot(...steepness) };
 }
@@ -128,16 +129,17 @@ function findingsOn(
   if (width && width.lampShare > WORTH_STATING) {
     findings.push(finding('lamp-diameter-not-stated', 'pointing', { widthShare: width.lampShare }));
   }
-  if (width && off(table, width, 1) < -CONTRADICT_SIGMAS) {
+  if (width && residual(table, width, 1) < -CONTRADICT_SIGMAS) {
     findings.push(finding('wider-than-smooth-walls', 'wall', {}));
   }
-  if (width && off(table, width, 0) > CONTRADICT_SIGMAS) {
+  if (width && residual(table, width, 0) > CONTRADICT_SIGMAS) {
     findings.push(finding('narrower-than-black-walls', 'wall', {}));
   }
   if (
     width &&
     light &&
-    Math.max(Math.abs(off(table, width, gloss)), Math.abs(off(table, light, gloss))) > CONTRADICT_SIGMAS
+    Math.max(Math.abs(residual(table, width, gloss)), Math.abs(residual(table, light, gloss))) >
+      CONTRADICT_SIGMAS
   ) {
     findings.push(finding('wall-figures-disagree', 'wall', {}));
   }

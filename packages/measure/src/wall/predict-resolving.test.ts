@@ -17,10 +17,7 @@ const predict = (gloss: number, spacingMm: number) =>
   predictResolving(
     ARRAY,
     { index: 1.5, extinction: 0, gloss },
-    spacingMm,
-    0.265,
-    200,
-    100_000,
+    { spacingMm, requiredDip: 0.265, nearestMm: 200, farthestMm: 100_000 },
     seededRandom(3),
   );
 
@@ -29,7 +26,6 @@ describe('predictResolving', () => {
     const acceptance = absorbingAcceptance(tubeOf(ARRAY));
     const closed = resolvingDistance(ARRAY, () => acceptance, 400, 0.265, 200, 100_000);
     const found = predict(0, 400);
-    expect(found.stopped).toBe('converged');
     expect(found.bound).toBe('within');
     // Some 20 m away a lamp's rays widen the acceptance by 1.56 L/D, a good hundredth.
     expect(Math.abs(found.distanceMm / closed.distanceMm - 1)).toBeLessThan(0.02);

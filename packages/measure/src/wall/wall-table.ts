@@ -8,17 +8,18 @@ import {
 } from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 
-/** What theory expects of the tubes at evenly spaced gloss from 0 to 1. */
+/** Traced figures of the tubes at evenly spaced gloss from 0 to 1. */
 export interface WallTable {
   readonly gloss: Float64Array;
   /** Full width at half maximum in a parallel beam. */
   readonly widthRad: Float64Array;
-  /** Acceptance of a point at the lamps' distance, which spreads its rays inside the bore. */
+  /** Acceptance for a point source at the lamps' distance. */
   readonly near: readonly Acceptance[];
   /** Share of even light that comes out. */
   readonly evenThroughput: Float64Array;
 }
 
+/** The logarithm of each column is interpolated linearly between them. */
 const STEPS = 16;
 
 /**
@@ -53,7 +54,7 @@ export function traceWallTable(
 }
 
 /**
- * Full width at half maximum of what the tubes pass of the lamps, at every gloss.
+ * Full width at half maximum of the tubes' response to the lamps, at every gloss.
  *
  * @param lampRadius - of a lamp, over its distance
  */
@@ -61,7 +62,7 @@ export function lampWidthsRad({ near }: WallTable, lampRadius: number): Float64A
   return Float64Array.from(near, (one) => litWidthRad(one, lampRadius));
 }
 
-/** A column of the table at any gloss from 0 to 1: straight between its logs. */
+/** A column of the table at any gloss from 0 to 1: linear interpolation of its logarithm. */
 export function atGloss(table: WallTable, column: Float64Array, gloss: number): number {
   const place = gloss * (table.gloss.length - 1);
   const index = Math.min(Math.floor(place), table.gloss.length - 2);

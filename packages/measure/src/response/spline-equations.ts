@@ -9,7 +9,7 @@ import { cellSigma, modelShot, type ResponseModel } from './response-model.js';
  *
  * @param views - aligned
  */
-export function splineSums(
+export function splineEquations(
   views: readonly LampView[],
   { spline, tubes, fits }: ResponseModel,
 ): NormalEquations[] {
@@ -36,18 +36,21 @@ export function splineSums(
         isLit = true;
       }
       if (!isLit) return;
-      const astray = OPEN_SHARE * tubes.scatter * Math.hypot(gradient[2 * k], gradient[2 * k + 1]);
-      const sigma = Math.hypot(cellSigma(view, fit.amplitude, light[k], k) / fit.amplitude, astray);
-      const weight = tubes.trust[k] / sigma ** 2;
-      const target = (view.light[k] - fit.floor) / fit.amplitude;
+      const pointingSigma = OPEN_SHARE * tubes.scatter * Math.hypot(gradient[2 * k], gradient[2 * k + 1]);
+      const sigma = Math.hypot(cellSigma(view, fit.amplitude, light[k], k) / fit.amplitude, pointingSigma);
+      const weight = tubes.weight[k] / sigma ** 2;
+      const target = (view.light[k] - fit.background) / fit.amplitude;
       equations.add(row, weight, target);
     });
   });
   return sums;
 }
 
-/** Sum over tubes, each counted `times(k)` times. */
-export function addUp(tubes: readonly NormalEquations[], times: (tube: number) => number): NormalEquations {
+/** Sum over tubes, tube k counted `times(k)` times. */
+export function weightedSum(
+  tubes: readonly NormalEquations[],
+  times: (tube: number) => number,
+): NormalEquations {
   const total = new NormalEquations(tubes[0].size);
   tubes.forEach((one, k) => {
     const weight = times(k);

@@ -1,7 +1,7 @@
 import type { TubeLeak } from '../crosstalk/measure-crosstalk.js';
 
 /** Light that comes out of each tube and entered another, as far as single shots show a leak. */
-export function lentByLeaks(relative: Float64Array, leaks: readonly (TubeLeak | null)[]): Float64Array {
+export function leakedLight(relative: Float64Array, leaks: readonly (TubeLeak | null)[]): Float64Array {
   const lent = new Float64Array(relative.length);
   leaks.forEach((leak, n) => {
     if (!leak?.leaky || leak.worst === null) return;

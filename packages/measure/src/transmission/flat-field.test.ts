@@ -2,7 +2,7 @@ import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
 import type { CellLight } from '@twolamp/cells';
 import { rootMeanSquare } from '../../../cells/src/fixtures/photon-limit.js';
-import { overBare } from './over-bare.js';
+import { flatFieldCorrected } from './flat-field.js';
 
 const [ROWS, COLUMNS] = [15, 20];
 const COUNT = ROWS * COLUMNS;
@@ -35,16 +35,18 @@ function make(cloudiness: number) {
 const scatterOf = ({ flux }: CellLight): number =>
   rootMeanSquare(Array.from(flux, (value) => value / 0.02 - 1));
 
-describe('overBare', () => {
+describe('flatFieldCorrected', () => {
   test('without clouds, the noise of the bare shot is smoothed away', () => {
     const { light, bare } = make(0);
     // 15 terms of a surface fitted to 300 cells keep √(15/300) of the noise; half as much again for what is left.
-    expect(scatterOf(overBare(light, bare, { area }, u, v))).toBeLessThan(1.5 * 0.004 * Math.sqrt(15 / 300));
+    expect(scatterOf(flatFieldCorrected(light, bare, { area }, u, v))).toBeLessThan(
+      1.5 * 0.004 * Math.sqrt(15 / 300),
+    );
   });
 
   test.each([0.004, 0.01, 0.03])('clouds of %d are taken out down to the noise, as stated', (cloudiness) => {
     const { light, bare } = make(cloudiness);
-    const shaded = overBare(light, bare, { area }, u, v);
+    const shaded = flatFieldCorrected(light, bare, { area }, u, v);
     // The best mixture of two equally good guesses' errors: the root of the harmonic sum of their variances.
     const best = 1 / Math.hypot(1 / cloudiness, 1 / 0.004);
     expect(scatterOf(shaded)).toBeLessThan(1.25 * best);

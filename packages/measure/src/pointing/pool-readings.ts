@@ -1,5 +1,5 @@
 import { bisquare } from '@twolamp/numeric';
-import type { PooledAnswers } from './learn-profile.js';
+import type { PooledReadings } from './learn-profile.js';
 import type { TubeData } from './tube-data.js';
 import {
   type AcceptanceProfile,
@@ -14,17 +14,17 @@ import {
 import { OUTLIER_SIGMAS } from './tuning.js';
 
 /**
- * The answers of many tubes on one scale, round shapes being assumed.
+ * The readings of many tubes on one scale, with round shapes assumed.
  *
- * @param acceptance - that the shapes belong to: answers far off it count less; null = all count
+ * @param acceptance - that the shapes belong to: readings far off it get less weight; null = all count fully
  * @param middleWidth - log of width that is to be the unit
  */
-export function poolAnswers(
+export function poolReadings(
   acceptance: AcceptanceProfile | null,
   data: readonly TubeData[],
   shapes: readonly TubeShape[],
   middleWidth: number,
-): PooledAnswers {
+): PooledReadings {
   const size = data.reduce((sum, one) => sum + one.response.length, 0);
   const radius = new Float64Array(size);
   const light = new Float64Array(size);

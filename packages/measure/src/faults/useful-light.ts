@@ -22,7 +22,7 @@ const REACH = 4;
  * @param farther - by how much farther aside than measured it is taken to look, a slope
  * @returns 0 to 1
  */
-export function dueLight(
+export function usefulLight(
   acceptance: AcceptanceProfile,
   look: TubePointing,
   relative: number,

@@ -1,12 +1,12 @@
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
-import { type ShareAway, steadyShares } from './steady-shares.js';
+import { type ShareAt, shrinkShares } from './shrink-shares.js';
 
 const NOISE = 2e-4;
 const random = seededRandom(3);
 
 /** Four cells a pitch away that get shares given, and sixteen farther off that get nothing; all with noise. */
-function around(near: readonly number[]): ShareAway[] {
+function around(near: readonly number[]): ShareAt[] {
   const noisy = (share: number, pitches: number) => ({
     share: share + NOISE * random.normal(),
     sigma: NOISE,
@@ -18,14 +18,14 @@ function around(near: readonly number[]): ShareAway[] {
   ];
 }
 
-const sum = (shares: readonly ShareAway[]) => shares.reduce((all, one) => all + one.share, 0);
-const near = (shares: readonly ShareAway[]) => shares.slice(0, 4);
-const far = (shares: readonly ShareAway[]) => shares.slice(4);
+const sum = (shares: readonly ShareAt[]) => shares.reduce((all, one) => all + one.share, 0);
+const near = (shares: readonly ShareAt[]) => shares.slice(0, 4);
+const far = (shares: readonly ShareAt[]) => shares.slice(4);
 const rms = (values: readonly number[]) => Math.hypot(...values) / Math.sqrt(values.length);
 
-describe('steadyShares', () => {
+describe('shrinkShares', () => {
   const tubes = Array.from({ length: 12 }, (_, n) => around(new Array(4).fill(0.001 + 2e-4 * n)));
-  const steady = steadyShares(tubes);
+  const steady = shrinkShares(tubes);
 
   test('what far cells get is noise, and hardly any of it is left in a total', () => {
     // Sixteen cells of independent noise add up to 4 of it; what twelve tubes have in common, to a √12th.
@@ -38,7 +38,7 @@ describe('steadyShares', () => {
       ...near(tube),
       ...far(tube).map((one) => ({ ...one, share: one.share + 3e-4 })),
     ]);
-    for (const tube of steadyShares(sent)) {
+    for (const tube of shrinkShares(sent)) {
       // 192 shares tell their mean to a 14th of the noise of one.
       expect(Math.abs(sum(far(tube)) / 16 - 3e-4) / NOISE).toBeLessThan(0.3);
     }
@@ -46,7 +46,7 @@ describe('steadyShares', () => {
 
   test('a dim tube, whose shares are noise, leaves those of the others as they are', () => {
     const dim = tubes[0].map((one) => ({ ...one, share: one.share - 20 * NOISE, sigma: 20 * NOISE }));
-    const others = steadyShares([...tubes, dim]).slice(0, -1);
+    const others = shrinkShares([...tubes, dim]).slice(0, -1);
     others.forEach((tube, n) => {
       // As one of thirteen alike it would take 16 · 20/13, some 25; what is left is the scatter told anew.
       expect(Math.abs(sum(tube) - sum(steady[n])) / NOISE).toBeLessThan(3);
@@ -60,7 +60,7 @@ describe('steadyShares', () => {
   });
 
   test('the worst neighbour of tubes without a leak isn’t merely the noisiest', () => {
-    const over = (shares: readonly ShareAway[]) =>
+    const over = (shares: readonly ShareAt[]) =>
       Math.max(...near(shares).map((one) => one.share)) - sum(near(shares)) / 4;
     // The largest of four normal values lies 1.03 standard deviations above their mean (Tippett 1925).
     expect(rms(tubes.map(over)) / NOISE).toBeGreaterThan(0.7);
@@ -74,16 +74,16 @@ describe('steadyShares', () => {
     const leaking = tubes.map((tube, n) =>
       tube.map((one, k) => (n === 5 && k === cell ? { ...one, share: 0.03 } : one)),
     );
-    expect(steadyShares(leaking)[5][cell]).toEqual({ ...leaking[5][cell], share: 0.03 });
+    expect(shrinkShares(leaking)[5][cell]).toEqual({ ...leaking[5][cell], share: 0.03 });
   });
 
   test('the input stays as it is', () => {
     const before = structuredClone(tubes);
-    steadyShares(tubes);
+    shrinkShares(tubes);
     expect(tubes).toEqual(before);
   });
 
   test('no tube, no shares', () => {
-    expect(steadyShares([])).toEqual([]);
+    expect(shrinkShares([])).toEqual([]);
   });
 });

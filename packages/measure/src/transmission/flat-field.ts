@@ -5,11 +5,12 @@ import { FLAT_FIELD_CELLS_PER_TERM } from './tuning.js';
 const MOST_DEGREE = 4;
 
 /**
- * Light of the cells over that of the bare sheet: vignetting, uneven light and the paper's own clouds are gone.
+ * Flat-field correction: light of the cells over that of the bare sheet, without vignetting, uneven illumination and the
+ * sheet's own non-uniformity.
  *
- * What the bare sheet's light departs from a smooth surface from cell to cell is partly the paper's clouds and partly
- * the photo's noise; so much of it is believed as its scatter exceeds the noise (Wiener's filter; N. Wiener,
- * Extrapolation, Interpolation, and Smoothing of Stationary Time Series, 1949).
+ * The bare sheet's light departs from a smooth surface by the sheet's non-uniformity and by the photo's noise. It is
+ * shrunk by the share of noise in that scatter (Wiener filter; N. Wiener, Extrapolation, Interpolation, and Smoothing of
+ * Stationary Time Series, 1949).
  *
  * @param light - of N cells in the even shot
  * @param bare - illuminance of the bare sheet at each cell, with its standard uncertainty
@@ -17,7 +18,7 @@ const MOST_DEGREE = 4;
  * @param u - lattice co-ordinate of each cell across, in pitches
  * @param v - down, in rows
  */
-export function overBare(
+export function flatFieldCorrected(
   light: CellLight,
   bare: { readonly level: Float64Array; readonly sigma: Float64Array },
   { area }: Pick<CellsOnPicture, 'area'>,
@@ -30,14 +31,14 @@ export function overBare(
   const rough = logs.map((value, k) => value - fitted[k]);
   const noise = median(bare.sigma.map((value, k) => value / bare.level[k]));
   const scatter = biweightScale(rough);
-  const believed = scatter > noise ? 1 - (noise / scatter) ** 2 : 0;
-  const level = fitted.map((value, k) => Math.exp(value + believed * rough[k]));
+  const signalShare = scatter > noise ? 1 - (noise / scatter) ** 2 : 0;
+  const level = fitted.map((value, k) => Math.exp(value + signalShare * rough[k]));
   const flux = light.flux.map((value, k) => value / (level[k] * area[k]));
   return {
     ...light,
     flux,
     sigma: light.sigma.map((value, k) =>
-      Math.hypot(value / (level[k] * area[k]), Math.sqrt(believed) * noise * flux[k]),
+      Math.hypot(value / (level[k] * area[k]), Math.sqrt(signalShare) * noise * flux[k]),
     ),
   };
 }
