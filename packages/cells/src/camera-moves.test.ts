@@ -26,7 +26,7 @@ function draw(dx: number, dy: number, brightness: (row: number, column: number) 
       for (let y = Math.floor(y0 - 15); y < y0 + 15; y++) {
         for (let x = Math.floor(x0 - 15); x < x0 + 15; x++) {
           const edge = Math.hypot(x - x0, y - y0) - 10;
-          light[y * WIDTH + x]! += (0.5 * brightness(row, column)) / (1 + Math.exp(edge));
+          light[y * WIDTH + x] += (0.5 * brightness(row, column)) / (1 + Math.exp(edge));
         }
       }
     }

@@ -1,6 +1,6 @@
 import type { ArraySpec, LinearPhoto } from '@twolamp/session';
 import { cellsOnPicture } from './flux/cells-on-picture.js';
-import { coarseShift } from './flux/drift.js';
+import { coarseShift } from './flux/coarse-shift.js';
 import { findLattice } from './lattice/find-lattice.js';
 import { reducePhoto } from './light/plane.js';
 

@@ -4,7 +4,7 @@
  * N values, one a tube in reading order, as tubeLayout has them.
  */
 export interface CellLight {
-  /** Light of the cell over its whole footprint, halo included; linear, in the unit the shot's scale gives. */
+  /** Light of the cell over its whole profile, wings included; linear, in the unit the shot's scale gives. */
   readonly flux: Float64Array;
   /** Standard uncertainty of `flux`, same unit; from the noise model. */
   readonly sigma: Float64Array;
@@ -21,8 +21,8 @@ export interface LitShot<S> {
 /** The light of some of the cells, in the order given. */
 export function lightOfCells({ flux, sigma, clipped }: CellLight, cells: readonly number[]): CellLight {
   return {
-    flux: Float64Array.from(cells, (k) => flux[k]!),
-    sigma: Float64Array.from(cells, (k) => sigma[k]!),
-    clipped: Uint8Array.from(cells, (k) => clipped[k]!),
+    flux: Float64Array.from(cells, (k) => flux[k]),
+    sigma: Float64Array.from(cells, (k) => sigma[k]),
+    clipped: Uint8Array.from(cells, (k) => clipped[k]),
   };
 }

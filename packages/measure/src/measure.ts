@@ -105,7 +105,7 @@ function absoluteOf(
     findings.push(finding('exposures-unknown', about, {}));
     return null;
   }
-  return absoluteTransmission(even.light, bare, survey.cells, session.array, survey.haloShare);
+  return absoluteTransmission(even.light, bare, survey.cells, session.array, survey.wingShare);
 }
 
 /** The walls' gloss from how wide the tubes see and how much they pass; null where neither is known. */

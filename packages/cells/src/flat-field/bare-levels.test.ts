@@ -32,7 +32,7 @@ describe('bareLevels', () => {
     );
     expect(clipped).toBe(false);
     level.forEach((value, k) => {
-      expect(Math.abs(value - (0.3 + 0.002 * cells.x[k]! - 0.001 * cells.y[k]!))).toBeLessThan(1e-6);
+      expect(Math.abs(value - (0.3 + 0.002 * cells.x[k] - 0.001 * cells.y[k]))).toBeLessThan(1e-6);
     });
   });
 

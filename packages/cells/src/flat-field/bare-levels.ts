@@ -28,23 +28,23 @@ export function bareLevels(
     let [n, sum] = [0, 0];
     const quarters = [0, 0, 0, 0];
     const pixels = [0, 0, 0, 0];
-    const [x, y] = [Math.round(cells.x[k]!), Math.round(cells.y[k]!)];
+    const [x, y] = [Math.round(cells.x[k]), Math.round(cells.y[k])];
     for (let row = Math.max(0, y - half); row <= Math.min(bare.height - 1, y + half); row++) {
       for (let column = Math.max(0, x - half); column <= Math.min(bare.width - 1, x + half); column++) {
         if (Math.hypot(column - x, row - y) > half) continue;
-        const light = bare.data[row * bare.width + column]!;
-        if (bare.clipped[row * bare.width + column]! > 0) clipped = true;
+        const light = bare.data[row * bare.width + column];
+        if (bare.clipped[row * bare.width + column] > 0) clipped = true;
         n++;
         sum += light;
         if (row === y || column === x) continue;
         const quarter = 2 * Number(row > y) + Number(column > x);
-        quarters[quarter]! += light;
-        pixels[quarter]!++;
+        quarters[quarter] += light;
+        pixels[quarter]++;
       }
     }
     level[k] = sum / n;
-    const [a, b, c, d] = quarters.map((light, q) => light / pixels[q]!);
-    twist[k] = (a! - b! - c! + d!) / 4 / level[k]!;
+    const [a, b, c, d] = quarters.map((light, q) => light / pixels[q]);
+    twist[k] = (a! - b! - c! + d!) / 4 / level[k];
   }
   // Four quarters' mean and their twist have the same variance.
   const scatter = madScale(twist, 0);

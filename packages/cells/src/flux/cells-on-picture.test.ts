@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
 import { reducePlane } from '../light/plane.js';
 import { type CellsOnPicture, rescaled } from './cells-on-picture.js';
-import { roundFootprint } from './footprint.js';
 import { paint } from './normal-equations.js';
-import { makePatches } from './patches.js';
+import { roundProfile } from './spot-profile.js';
+import { makeStamps } from './stamps.js';
 
 const [WIDTH, HEIGHT, PITCH] = [96, 72, 24];
 const CELL: CellsOnPicture = {
@@ -15,12 +15,12 @@ const CELL: CellsOnPicture = {
   pitchPx: PITCH,
   unit: 1,
 };
-const spot = roundFootprint(0.38, 0.1);
+const spot = roundProfile(0.38, 0.1);
 
 function painted(cells: CellsOnPicture, width: number, height: number): Float32Array {
   const picture = new Float32Array(width * height);
-  const patches = makePatches(cells, () => spot, width, height);
-  paint(patches, Float64Array.of(1), picture, width);
+  const stamps = makeStamps(cells, () => spot, width, height);
+  paint(stamps, Float64Array.of(1), picture, width);
   return picture;
 }
 
@@ -32,13 +32,13 @@ test.each([2, 3])('rescaled: painted small is painted large, then reduced by %d'
   const brightest = Math.max(...small);
   // A mean over a small pixel against the value in its middle: the rim's bend, by² / 24 pixels² times some 0.05 a pixel².
   mean.forEach((light, at) => {
-    expect(Math.abs(light - small[at]!)).toBeLessThan(0.03 * brightest);
+    expect(Math.abs(light - small[at])).toBeLessThan(0.03 * brightest);
   });
 });
 
 test('rescaled there and back is the same', () => {
   const back = rescaled(rescaled(CELL, 1 / 2), 2);
-  expect(back.x[0]).toBeCloseTo(CELL.x[0]!, 12);
-  expect(back.shade[1]).toBeCloseTo(CELL.shade[1]!, 12);
-  expect(back.area[0]).toBeCloseTo(CELL.area[0]!, 9);
+  expect(back.x[0]).toBeCloseTo(CELL.x[0], 12);
+  expect(back.shade[1]).toBeCloseTo(CELL.shade[1], 12);
+  expect(back.area[0]).toBeCloseTo(CELL.area[0], 9);
 });

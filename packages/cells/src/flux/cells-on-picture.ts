@@ -37,7 +37,7 @@ export function cellsOnPicture(
   const toPitch = new Float64Array(4 * count);
   const area = new Float64Array(count);
   for (let k = 0; k < count; k++) {
-    const [xu, xvRow, yu, yvRow] = lattice.warp.slope(lattice.u[k]!, lattice.v[k]!);
+    const [xu, xvRow, yu, yvRow] = lattice.warp.slope(lattice.u[k], lattice.v[k]);
     const [xv, yv] = [xvRow / rowStep, yvRow / rowStep];
     const determinant = xu * yv - xv * yu;
     toPitch.set([yv / determinant, -xv / determinant, -yu / determinant, xu / determinant], 4 * k);
@@ -94,7 +94,7 @@ export function someCells(cells: CellsOnPicture, some: readonly number[]): Cells
   const each = (values: Float64Array, size: number) =>
     Float64Array.from(
       { length: size * some.length },
-      (_, n) => values[size * some[Math.floor(n / size)]! + (n % size)]!,
+      (_, n) => values[size * some[Math.floor(n / size)] + (n % size)],
     );
   return {
     x: each(cells.x, 1),

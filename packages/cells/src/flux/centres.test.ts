@@ -35,8 +35,8 @@ test.each<[string, Partial<Scene>, number]>([
   ['well apart', { pitchPx: 16, spot: gaussianSpot(0.13) }, 1],
   ['crowded', { pitchPx: 16, spot: softDisc(0.42, 0.06) }, 0.5],
   [
-    'crowded, with a halo, in light that falls off',
-    { pitchPx: 16, halo: { share: 0.1, lengthPitches: 0.8 }, falloff: 0.4 },
+    'crowded, with a wings, in light that falls off',
+    { pitchPx: 16, wings: { share: 0.1, lengthPitches: 0.8 }, falloff: 0.4 },
     0.5,
   ],
   ['crowded, large, in light that falls off', { pitchPx: 44, spot: softDisc(0.42, 0.03), falloff: 0.4 }, 0.5],
@@ -50,9 +50,9 @@ test.each<[string, Partial<Scene>, number]>([
   const half = Math.floor(look.pitchPx! / 2);
   const [ours, theirs]: [number[], number[]] = [[], []];
   for (let k = 0; k < drawn.x.length; k++) {
-    const [x, y] = [drawn.x[k]!, drawn.y[k]!];
-    const own = [sheet.middles.x[k]!, sheet.middles.y[k]!].map((value) => factor * value + (factor - 1) / 2);
-    ours.push(Math.hypot(own[0]! - x, own[1]! - y));
+    const [x, y] = [drawn.x[k], drawn.y[k]];
+    const own = [sheet.middles.x[k], sheet.middles.y[k]].map((value) => factor * value + (factor - 1) / 2);
+    ours.push(Math.hypot(own[0] - x, own[1] - y));
     const [otherX, otherY] = momentsCentre(drawn, x, y, half);
     theirs.push(Math.hypot(otherX - x, otherY - y));
   }

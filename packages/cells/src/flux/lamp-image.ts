@@ -6,6 +6,8 @@ import type { CellsOnPicture } from './cells-on-picture.js';
 const LEAST_CELLS = 8;
 const TELLING_SHARE = 0.15;
 const ROUNDS = 4;
+/** 1, dx, dy, dx² + dy². */
+const TERMS = 4;
 const CUTOFF_SIGMAS = 3;
 
 /** How far beyond the outermost of them it may lie, pitches. */
@@ -24,36 +26,44 @@ export function lampImage(
   flux: Float64Array,
 ): readonly [number, number] | null {
   const least = TELLING_SHARE * flux.reduce((most, value) => Math.max(most, value), 0);
-  const telling = Array.from(flux.keys()).filter((k) => flux[k]! > least);
+  const telling = Array.from(flux.keys()).filter((k) => flux[k] > least);
   if (!(least > 0) || telling.length < LEAST_CELLS) return null;
-  const [x0, y0] = [x, y].map((all) => telling.reduce((sum, k) => sum + all[k]!, 0) / telling.length) as [
+  const [x0, y0] = [x, y].map((all) => telling.reduce((sum, k) => sum + all[k], 0) / telling.length) as [
     number,
     number,
   ];
-  const rows = telling.map((k) => {
-    const [dx, dy] = [x[k]! - x0, y[k]! - y0];
-    return [1, dx, dy, dx * dx + dy * dy];
-  });
-  const logs = telling.map((k) => Math.log(flux[k]!));
-  let trust = telling.map((k) => flux[k]!);
-  let terms: number[] = [];
+  const logs = telling.map((k) => Math.log(flux[k]));
+  const off = new Float64Array(telling.length);
+  let weights = Float64Array.from(telling, (k) => flux[k] ** 2);
+  let terms: readonly number[] = [];
+  const hillAt = (k: number): number => {
+    const [dx, dy] = [(x[k] - x0) / pitchPx, (y[k] - y0) / pitchPx];
+    return terms[0] + terms[1] * dx + terms[2] * dy + terms[3] * (dx * dx + dy * dy);
+  };
   for (let round = 0; round < ROUNDS; round++) {
-    const weighted = new Matrix(rows.map((row, n) => row.map((term) => term * trust[n]!)));
-    const target = Matrix.columnVector(logs.map((value, n) => value * trust[n]!));
-    terms = solve(weighted, target, true).to1DArray();
-    const off = logs.map(
-      (value, n) =>
-        flux[telling[n]!]! * (value - rows[n]!.reduce((sum, term, i) => sum + term * terms[i]!, 0)),
-    );
+    const [square, side] = [Matrix.zeros(TERMS, TERMS), Matrix.zeros(TERMS, 1)];
+    telling.forEach((k, n) => {
+      const [dx, dy] = [(x[k] - x0) / pitchPx, (y[k] - y0) / pitchPx];
+      const row = [1, dx, dy, dx * dx + dy * dy];
+      for (let i = 0; i < TERMS; i++) {
+        const weighted = weights[n] * row[i];
+        side.set(i, 0, side.get(i, 0) + weighted * logs[n]);
+        for (let j = 0; j < TERMS; j++) square.set(i, j, square.get(i, j) + weighted * row[j]);
+      }
+    });
+    terms = solve(square, side, true).to1DArray();
+    telling.forEach((k, n) => {
+      off[n] = flux[k] * (logs[n] - hillAt(k));
+    });
     const scale = CUTOFF_SIGMAS * madScale(off, 0);
-    trust = telling.map((k, n) => flux[k]! * (scale > 0 ? Math.sqrt(bisquare(off[n]! / scale)) : 1));
+    weights = Float64Array.from(telling, (k, n) => flux[k] ** 2 * (scale > 0 ? bisquare(off[n] / scale) : 1));
   }
   const [, right, down, bend] = terms;
-  if (!(bend! < 0)) return null;
+  if (!(bend < 0)) return null;
   const within = (all: ArrayLike<number>, place: number): number => {
-    const seen = telling.map((k) => all[k]!);
+    const seen = telling.map((k) => all[k]);
     const beside = BESIDE_PITCHES * pitchPx;
     return Math.min(Math.max(place, Math.min(...seen) - beside), Math.max(...seen) + beside);
   };
-  return [within(x, x0 - right! / (2 * bend!)), within(y, y0 - down! / (2 * bend!))];
+  return [within(x, x0 - (pitchPx * right) / (2 * bend)), within(y, y0 - (pitchPx * down) / (2 * bend))];
 }

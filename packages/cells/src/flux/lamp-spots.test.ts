@@ -28,7 +28,7 @@ const lens: Shape = (k, px, py, image) => {
   return Math.min(filled(k, px, py, image), filled(k, px + aside * image.p, py + aside * image.q, image));
 };
 const leaning: Shape = (k, px, py, image) => {
-  const lean = ((px - even.x[k]!) * image.p + (py - even.y[k]!) * image.q) / PITCH_PX;
+  const lean = ((px - even.x[k]) * image.p + (py - even.y[k]) * image.q) / PITCH_PX;
   return filled(k, px, py, image) * Math.max(0, 1 - 0.4 * lean);
 };
 
@@ -44,7 +44,7 @@ function photographed(shape: Shape) {
     const light = 1.2 * flux * Math.exp(-(image.p ** 2 + image.q ** 2) / 6);
     const spot = spotOf(k, (px, py) => shape(k, px, py, image));
     const sum = spot.reduce((all, one) => all + one.value, 0);
-    for (const { at, value } of spot) clean[at]! += (light * value) / sum;
+    for (const { at, value } of spot) clean[at] += (light * value) / sum;
     return light;
   });
   return { lights, photo: photograph(clean, width, height, { ...noise, random: seededRandom(7) }) };
@@ -52,7 +52,7 @@ function photographed(shape: Shape) {
 
 function spotOf(k: number, brightness: (px: number, py: number) => number): { at: number; value: number }[] {
   const spot: { at: number; value: number }[] = [];
-  const [x, y] = [even.x[k]!, even.y[k]!];
+  const [x, y] = [even.x[k], even.y[k]];
   for (let py = Math.ceil(y - PITCH_PX); py <= y + PITCH_PX; py++) {
     for (let px = Math.ceil(x - PITCH_PX); px <= x + PITCH_PX; px++) {
       spot.push({ at: py * even.photo.width + px, value: brightness(px, py) });
@@ -65,8 +65,8 @@ function spotOf(k: number, brightness: (px: number, py: number) => number): { at
 function errorOf({ lights, photo }: ReturnType<typeof photographed>, lit: Lit): number {
   const { light } = measureShot(reducePhoto(photo, 1), sheet.model, lit);
   const most = Math.max(...lights);
-  const bright = Array.from(lights.keys()).filter((k) => lights[k]! > 0.1 * most);
-  return rootMeanSquare(bright.map((k) => light.flux[k]! / lights[k]! - 1));
+  const bright = Array.from(lights.keys()).filter((k) => lights[k] > 0.1 * most);
+  return rootMeanSquare(bright.map((k) => light.flux[k] / lights[k] - 1));
 }
 
 test.each<[string, Shape, number]>([
@@ -77,7 +77,7 @@ test.each<[string, Shape, number]>([
   expect(errorOf(photographed(shape), 'by lamps')).toBeLessThan(most);
 });
 
-test('with the sheet’s footprints alone, lenses would be off more than twice as much', () => {
+test('with the sheet’s profiles alone, lenses would be off more than twice as much', () => {
   const lenses = photographed(lens);
   expect(errorOf(lenses, 'evenly')).toBeGreaterThan(2 * errorOf(lenses, 'by lamps'));
 });

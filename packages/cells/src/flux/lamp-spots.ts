@@ -1,193 +1,273 @@
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import type { Plane } from '@twolamp/session';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import type { Patches } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';
+import type { Stamps } from './stamps.js';
+import { LAMP_SPOTS } from './tuning.js';
 
 /** Pixels nearer than this to a cell's middle, in pitches, are its own: no two cells' discs overlap. */
-const OWN_PITCHES = 0.5;
-/**
- * Cells less clear of noise, or dimmer against the brightest one, keep the sheet's footprint: how their own light lies
- * can't be seen.
- */
-const CLEAR_SIGMAS = 10;
-const CLEAR_SHARE = 0.02;
+export const OWN_PITCHES = 0.5;
 /** Terms of a polynomial of the third degree in the place. */
 const TERMS = 10;
-/** Usual size of its terms, in the spot's own brightness: as large as a half-lit bore makes them. */
-const TERM_SIGMA = 0.5;
-/** Distance in pitches at which its terms come to 1, and stay so farther out: the rim of a usual bore. */
-const RIM = 0.43;
-/** A polynomial that takes away more of the light than this is none that a spot could have. */
-const MOST_TAKEN = 0.5;
 
-/** A clear spot with the pixels of its own disc: where each lies in the cell's patch and in the picture. */
-export interface ClearSpot {
-  readonly cell: number;
-  readonly inPatch: readonly number[];
-  readonly inPicture: readonly number[];
+/** Spots whose light is clear enough to show how it lies, with the pixels of each cell's own disc. */
+export interface ClearSpots {
+  readonly cells: readonly number[];
+  /** The pixels of the n-th spot are start[n] to start[n + 1] − 1. */
+  readonly start: Int32Array;
+  /** Where each pixel lies in the stamps' values, and in the picture. */
+  readonly inStamps: Int32Array;
+  readonly inPicture: Int32Array;
 }
 
 /**
- * Spots whose light is clear enough to tell how it lies.
+ * Finds the clear spots.
  *
- * @param solution - found with these patches and with weights that are 1/variance
+ * @param solution - found with these stamps and with weights that are 1/variance
  * @param usable - 1 for pixels that count
  * @param width - picture width
  */
 export function clearSpots(
   cells: CellsOnPicture,
-  patches: Patches,
-  { flux, matrix }: ShotSolution,
+  stamps: Stamps,
+  { flux, matrix }: Pick<ShotSolution, 'flux' | 'matrix'>,
   usable: Uint8Array,
   width: number,
-): ClearSpot[] {
+): ClearSpots {
   const most = flux.reduce((one, other) => Math.max(one, other), 0);
-  return Array.from(flux.keys())
-    .filter((k) => flux[k]! > CLEAR_SHARE * most && flux[k]! * Math.sqrt(matrix.diagonal[k]!) > CLEAR_SIGMAS)
-    .map((k) => spotOf(cells, patches, k, usable, width));
+  const clear = Array.from(flux.keys()).filter(
+    (k) =>
+      flux[k] > LAMP_SPOTS.clearShare * most &&
+      flux[k] * Math.sqrt(matrix.diagonal[k]) > LAMP_SPOTS.clearSigmas,
+  );
+  const start = new Int32Array(clear.length + 1);
+  const room = clear.reduce((sum, k) => sum + stamps.start[k + 1] - stamps.start[k], 0);
+  const [inStamps, inPicture] = [new Int32Array(room), new Int32Array(room)];
+  clear.forEach((k, n) => {
+    let filled = start[n];
+    const t = cells.toPitch.subarray(4 * k, 4 * k + 4);
+    for (let row = 0, at = stamps.start[k]; row < stamps.height[k]; row++) {
+      const dy = stamps.top[k] + row - cells.y[k];
+      const pixel = (stamps.top[k] + row) * width + stamps.left[k];
+      for (let column = 0; column < stamps.width[k]; column++, at++) {
+        const dx = stamps.left[k] + column - cells.x[k];
+        const p = t[0] * dx + t[1] * dy;
+        const q = t[2] * dx + t[3] * dy;
+        if (p * p + q * q >= OWN_PITCHES * OWN_PITCHES || !usable[pixel + column]) continue;
+        inStamps[filled] = at;
+        inPicture[filled++] = pixel + column;
+      }
+    }
+    start[n + 1] = filled;
+  });
+  const filled = start[clear.length];
+  return {
+    cells: clear,
+    start,
+    inStamps: inStamps.subarray(0, filled),
+    inPicture: inPicture.subarray(0, filled),
+  };
 }
 
 /**
- * Footprints of spots as a lamp lights them. Seen aslant, it lights but a part of a dark bore, a lens or a crescent: each
- * clear spot gets a footprint of its own, the sheet's times a polynomial of the place, by least squares over its own
+ * Profiles of spots as a lamp lights them. Seen aslant, it lights but a part of a dark bore, a lens or a crescent: each
+ * clear spot gets a profile of its own, the sheet's times a polynomial of the place, by least squares over its own
  * pixels. (Our own method.)
  *
- * @param patches - the sheet's footprints
+ * @param stamps - the sheet's profiles
  * @param solution - found with them
  * @param weights - 1/variance of each pixel of the picture
  */
-export function lampPatches(
+export function lampStamps(
   cells: CellsOnPicture,
-  patches: Patches,
+  stamps: Stamps,
   solution: ShotSolution,
-  spots: readonly ClearSpot[],
+  spots: ClearSpots,
   weights: Float32Array,
-): Patches {
-  const values = patches.values.slice();
-  for (const spot of spots) {
-    const amounts = polynomialOf(cells, patches, solution, spot, weights);
-    if (amounts) shape(cells, patches, spot.cell, amounts, values);
+): Stamps {
+  const values = stamps.values.slice();
+  const fit = new SpotPolynomial(cells, stamps);
+  for (let n = 0; n < spots.cells.length; n++) {
+    const amounts = fit.amountsOf(n, spots, solution, weights);
+    if (amounts) fit.shape(spots.cells[n], amounts, values);
   }
-  return { ...patches, values };
+  return { ...stamps, values };
 }
 
 /**
- * Lights of the cells with what their footprints leave over on their own pixels added where spots are clear: however the
+ * Lights of the cells with what their profiles leave over on their own pixels added where spots are clear: however the
  * light lies within a spot, its sum is right.
  *
- * @param patches - those that `solution` was found with
+ * @param stamps - those that `solution` was found with
  */
-export function wholeLights(
-  patches: Patches,
-  { flux, residual }: ShotSolution,
-  spots: readonly ClearSpot[],
+export function totalLights(
+  stamps: Stamps,
+  { flux, residual }: Pick<ShotSolution, 'flux' | 'residual'>,
+  spots: ClearSpots,
 ): Float64Array {
-  const whole = flux.slice();
-  for (const { cell, inPatch, inPicture } of spots) {
-    const share = inPatch.reduce((sum, at) => sum + patches.values[at]!, 0);
-    const over = inPicture.reduce((sum, pixel) => sum + residual[pixel]!, 0);
-    if (share > 0) whole[cell]! += over / share;
-  }
-  return whole;
-}
-
-const terms = new Float64Array(TERMS);
-
-/** Sets the terms for a pixel of a cell's patch; returns its distance from the cell's middle, pitches. */
-function takeTerms({ x, y, toPitch: t }: CellsOnPicture, patches: Patches, k: number, at: number): number {
-  const n = at - patches.start[k]!;
-  const dx = patches.left[k]! + (n % patches.width[k]!) - x[k]!;
-  const dy = patches.top[k]! + Math.floor(n / patches.width[k]!) - y[k]!;
-  const ahead = (t[4 * k]! * dx + t[4 * k + 1]! * dy) / RIM;
-  const aside = (t[4 * k + 2]! * dx + t[4 * k + 3]! * dy) / RIM;
-  const distance = Math.hypot(ahead, aside);
-  // What lies beyond the rim has spread from it.
-  const p = ahead / Math.max(1, distance);
-  const q = aside / Math.max(1, distance);
-  terms[0] = 1;
-  terms[1] = p;
-  terms[2] = q;
-  terms[3] = p * p - q * q;
-  terms[4] = 2 * p * q;
-  terms[5] = p * p + q * q - 0.5;
-  terms[6] = p * (p * p - 3 * q * q);
-  terms[7] = q * (3 * p * p - q * q);
-  terms[8] = p * (3 * (p * p + q * q) - 2);
-  terms[9] = q * (3 * (p * p + q * q) - 2);
-  return RIM * distance;
-}
-
-function spotOf(
-  cells: CellsOnPicture,
-  patches: Patches,
-  k: number,
-  usable: Uint8Array,
-  width: number,
-): ClearSpot {
-  const [inPatch, inPicture]: [number[], number[]] = [[], []];
-  let at = patches.start[k]!;
-  for (let row = 0; row < patches.height[k]!; row++) {
-    let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
-    for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
-      if (!usable[pixel] || takeTerms(cells, patches, k, at) >= OWN_PITCHES) continue;
-      inPatch.push(at);
-      inPicture.push(pixel);
+  const total = flux.slice();
+  spots.cells.forEach((k, n) => {
+    let [share, over] = [0, 0];
+    for (let i = spots.start[n]; i < spots.start[n + 1]; i++) {
+      share += stamps.values[spots.inStamps[i]];
+      over += residual[spots.inPicture[i]];
     }
-  }
-  return { cell: k, inPatch, inPicture };
+    if (share > 0) total[k] += over / share;
+  });
+  return total;
 }
 
-/** Amounts of the polynomial's terms that explain a spot's own pixels best; null where they don't tell. */
-function polynomialOf(
+/**
+ * Light of each cell by its own disc alone, with all that wings and neighbours add there: some per cent too much.
+ *
+ * @param usable - 1 for pixels that count
+ */
+export function apertureLights(
   cells: CellsOnPicture,
-  patches: Patches,
-  { flux, residual }: ShotSolution,
-  { cell: k, inPatch, inPicture }: ClearSpot,
-  weights: Float32Array,
-): readonly number[] | null {
-  const normal = Matrix.zeros(TERMS, TERMS);
-  const side = Matrix.zeros(TERMS, 1);
-  let variance = 0;
-  inPatch.forEach((at, i) => {
-    const pixel = inPicture[i]!;
-    takeTerms(cells, patches, k, at);
-    const light = flux[k]! * patches.values[at]!;
-    variance += 1 / weights[pixel]! / inPatch.length;
-    for (let m = 0; m < TERMS; m++) {
-      side.set(m, 0, side.get(m, 0) + light * terms[m]! * (residual[pixel]! + light));
-      for (let other = 0; other < TERMS; other++) {
-        normal.set(m, other, normal.get(m, other) + light * light * (terms[m]! * terms[other]!));
+  stamps: Stamps,
+  { data, width }: Plane,
+  usable: Uint8Array,
+): Float64Array {
+  const flux = new Float64Array(cells.x.length);
+  for (let k = 0; k < flux.length; k++) {
+    const t = cells.toPitch.subarray(4 * k, 4 * k + 4);
+    let [light, share] = [0, 0];
+    for (let row = 0, at = stamps.start[k]; row < stamps.height[k]; row++) {
+      const dy = stamps.top[k] + row - cells.y[k];
+      let pixel = (stamps.top[k] + row) * width + stamps.left[k];
+      let dx = stamps.left[k] - cells.x[k];
+      for (const end = at + stamps.width[k]; at < end; at++, pixel++, dx++) {
+        const p = t[0] * dx + t[1] * dy;
+        const q = t[2] * dx + t[3] * dy;
+        if (p * p + q * q >= OWN_PITCHES * OWN_PITCHES || !usable[pixel]) continue;
+        light += data[pixel];
+        share += stamps.values[at];
       }
     }
-  });
-  for (let m = 1; m < TERMS; m++) normal.set(m, m, normal.get(m, m) + variance / TERM_SIGMA ** 2);
-  const decomposition = new CholeskyDecomposition(normal);
-  return decomposition.isPositiveDefinite() ? decomposition.solve(side).to1DArray() : null;
+    flux[k] = share > 0 ? Math.max(0, light / share) : 0;
+  }
+  return flux;
 }
 
-/** Writes a cell's patch times a polynomial, its sum left as it is; where that can't be, the patch stays. */
-function shape(
-  cells: CellsOnPicture,
-  patches: Patches,
-  k: number,
-  amounts: readonly number[],
-  values: Float32Array,
-): void {
-  const [from, to] = [patches.start[k]!, patches.start[k + 1]!];
-  const own = patches.values.slice(from, to);
-  let [before, after] = [0, 0];
-  for (let n = 0; n < own.length; n++) {
-    takeTerms(cells, patches, k, from + n);
-    before += own[n]!;
-    own[n]! *= Math.max(
-      0,
-      amounts.reduce((sum, amount, m) => sum + amount * terms[m]!, 0),
-    );
-    after += own[n]!;
+/** A spot's brightness against the sheet's profile: a polynomial of the place. */
+class SpotPolynomial {
+  private readonly terms = new Float64Array(TERMS);
+  /** Lower triangle of the normal matrix, then of its Cholesky factor. */
+  private readonly square = new Float64Array(TERMS * TERMS);
+  private readonly side = new Float64Array(TERMS);
+
+  constructor(
+    private readonly cells: CellsOnPicture,
+    private readonly stamps: Stamps,
+  ) {}
+
+  /** Amounts of the terms that explain the n-th spot's own pixels best; null where they don't determine them. */
+  amountsOf(
+    n: number,
+    spots: ClearSpots,
+    { flux, residual }: ShotSolution,
+    weights: Float32Array,
+  ): Float64Array | null {
+    const { terms, square, side, stamps } = this;
+    const k = spots.cells[n];
+    square.fill(0);
+    side.fill(0);
+    let variance = 0;
+    const [from, end] = [spots.start[n], spots.start[n + 1]];
+    for (let i = from; i < end; i++) {
+      const at = spots.inStamps[i];
+      const pixel = spots.inPicture[i];
+      const within = at - stamps.start[k];
+      const row = Math.trunc(within / stamps.width[k]);
+      this.takeTerms(k, within - row * stamps.width[k], row);
+      const light = flux[k] * stamps.values[at];
+      const seen = light * (residual[pixel] + light);
+      const squared = light * light;
+      variance += 1 / weights[pixel];
+      for (let m = 0; m < TERMS; m++) {
+        const scaled = squared * terms[m];
+        side[m] += seen * terms[m];
+        for (let other = 0; other <= m; other++) square[m * TERMS + other] += scaled * terms[other];
+      }
+    }
+    const hold = variance / (end - from) / LAMP_SPOTS.termSigma ** 2;
+    for (let m = 1; m < TERMS; m++) square[m * TERMS + m] += hold;
+    return solveCholesky(square, side) ? side : null;
   }
-  if (after > (1 - MOST_TAKEN) * before)
-    values.set(
-      own.map((value) => value * (before / after)),
-      from,
-    );
+
+  /** Writes a cell's stamp times a polynomial, its sum left as it is; where that can't be, the stamp stays. */
+  shape(k: number, a: Float64Array, values: Float32Array): void {
+    const { stamps, terms } = this;
+    const [from, to] = [stamps.start[k], stamps.start[k + 1]];
+    const sheet = stamps.values;
+    let [before, after] = [0, 0];
+    for (let row = 0, at = from; row < stamps.height[k]; row++) {
+      for (let column = 0; column < stamps.width[k]; column++, at++) {
+        const own = sheet[at];
+        if (own === 0) continue;
+        this.takeTerms(k, column, row);
+        let factor = 0;
+        for (let m = 0; m < TERMS; m++) factor += a[m] * terms[m];
+        before += own;
+        values[at] = factor > 0 ? own * factor : 0;
+        after += values[at];
+      }
+    }
+    const scale = after > (1 - LAMP_SPOTS.mostTaken) * before ? before / after : 0;
+    for (let at = from; at < to; at++) values[at] = scale > 0 ? values[at] * scale : sheet[at];
+  }
+
+  /** Sets the terms for a pixel of a cell's stamp. */
+  private takeTerms(k: number, column: number, row: number): void {
+    const { cells, stamps, terms } = this;
+    const t = cells.toPitch;
+    const dx = stamps.left[k] + column - cells.x[k];
+    const dy = stamps.top[k] + row - cells.y[k];
+    let p = (t[4 * k] * dx + t[4 * k + 1] * dy) / LAMP_SPOTS.rimPitches;
+    let q = (t[4 * k + 2] * dx + t[4 * k + 3] * dy) / LAMP_SPOTS.rimPitches;
+    const square = p * p + q * q;
+    if (square > 1) {
+      // What lies beyond the rim has spread from it.
+      const shrink = 1 / Math.sqrt(square);
+      p *= shrink;
+      q *= shrink;
+    }
+    const [pp, qq] = [p * p, q * q];
+    terms[0] = 1;
+    terms[1] = p;
+    terms[2] = q;
+    terms[3] = pp - qq;
+    terms[4] = 2 * p * q;
+    terms[5] = pp + qq - 0.5;
+    terms[6] = p * (pp - 3 * qq);
+    terms[7] = q * (3 * pp - qq);
+    terms[8] = p * (3 * (pp + qq) - 2);
+    terms[9] = q * (3 * (pp + qq) - 2);
+  }
+}
+
+/**
+ * Solves by Cholesky decomposition in place; `side` gets the solution.
+ *
+ * @param square - lower triangle, row by row
+ * @returns false where the matrix isn't positive definite
+ */
+function solveCholesky(square: Float64Array, side: Float64Array): boolean {
+  const size = side.length;
+  for (let r = 0; r < size; r++) {
+    for (let c = 0; c <= r; c++) {
+      let sum = square[r * size + c];
+      for (let n = 0; n < c; n++) sum -= square[r * size + n] * square[c * size + n];
+      if (r === c && !(sum > 0)) return false;
+      square[r * size + c] = r === c ? Math.sqrt(sum) : sum / square[c * size + c];
+    }
+  }
+  for (let r = 0; r < size; r++) {
+    for (let n = 0; n < r; n++) side[r] -= square[r * size + n] * side[n];
+    side[r] /= square[r * size + r];
+  }
+  for (let r = size - 1; r >= 0; r--) {
+    for (let n = r + 1; n < size; n++) side[r] -= square[n * size + r] * side[n];
+    side[r] /= square[r * size + r];
+  }
+  return true;
 }

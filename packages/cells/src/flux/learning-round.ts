@@ -1,22 +1,23 @@
 import { median } from '@twolamp/numeric';
 import type { ReducedPhoto } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import type { Footprint } from './footprint.js';
-import { type CoarseLight, type Halo, haloOf, haloParts } from './halo.js';
-import { type Lesson, learnFootprint } from './learn-footprint.js';
+import { type FitInput, fitProfile } from './fit-profile.js';
 import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
-import { makePatches, type Patches, reachedPixels } from './patches.js';
+import { neighboursOf } from './overlapping-pairs.js';
 import { type Region, regionOf, usablePixels } from './region.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
+import type { SpotProfile } from './spot-profile.js';
+import { makeStamps, reachedPixels, type Stamps } from './stamps.js';
+import { type CoarseLight, type Wings, wingParts, wingsOf } from './wings.js';
 
 /** The even shot with what stays the same while the sheet is learned from it. */
 export interface Frame {
   readonly picture: ReducedPhoto;
   readonly region: Region;
   readonly usable: Uint8Array;
-  /** Counted pixels that no footprint reaches: there the background lies bare. */
+  /** Counted pixels that no profile reaches: there the background lies bare. */
   readonly bare: readonly number[];
-  /** Cells whose footprint overlaps a cell's. */
+  /** Cells whose profile overlaps a cell's. */
   readonly neighboursOf: readonly (readonly number[])[];
   /** 1 for tubes, 0 for holes without one: their spots are others. */
   readonly filled: Uint8Array;
@@ -25,16 +26,16 @@ export interface Frame {
 /** What is known of the sheet so far. */
 export interface Draft {
   readonly cells: CellsOnPicture;
-  readonly footprintOf: (cell: number) => Footprint;
+  readonly profileOf: (cell: number) => SpotProfile;
   /** Null where it isn't known yet. */
-  readonly halo: CoarseLight | null;
+  readonly wings: CoarseLight | null;
   /** 1/variance of each pixel, as far as it is known. */
   readonly weights: Float32Array;
 }
 
 /** What a draft says of the picture, and the picture of the draft. */
 export interface Round {
-  readonly patches: Patches;
+  readonly stamps: Stamps;
   readonly solution: ShotSolution;
   readonly noise: Noise;
   /** By that noise. */
@@ -42,61 +43,63 @@ export interface Round {
   /** Cells with light enough to know their place by. */
   readonly bright: (cell: number) => boolean;
   /** Cells neither so dim nor so bright that something is wrong with them. */
-  readonly usual: (cell: number) => boolean;
+  readonly typical: (cell: number) => boolean;
 }
 
 /** Lights of the cells and what else is known of the picture they are in. */
-export type Lights = Pick<Lesson, 'flux' | 'floor' | 'weights'>;
+export type Lights = Pick<FitInput, 'flux' | 'background' | 'weights'>;
 
 /** What a round found of them. */
 export const lightsOf = ({ solution, weights }: Round): Lights => ({
   flux: solution.flux,
-  floor: solution.floor,
+  background: solution.background,
   weights,
 });
 
 /** Shares of the typical light. */
 const BRIGHT_SHARE = 0.05;
 /**
- * Share of the pixels that no spot reaches, below which halo and background look the same: where the array fills the
- * picture no halo is learned. A judgement; usual photos have ten times as much.
+ * Share of the pixels that no spot reaches, below which wings and background look the same: where the array fills the
+ * picture no wings is learned. A judgement; typical photos have ten times as much.
  */
 const LEAST_BARE_SHARE = 0.02;
-const USUAL_SHARES = { least: 0.3, most: 2 };
+const TYPICAL_SHARES = { least: 0.3, most: 2 };
 
 /** Co-ordinates and lists that serve all rounds, for cells near these places. */
 export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture, filled: Uint8Array): Frame {
   const { width, height } = picture;
   const region = regionOf(cells, width, height);
-  const neighboursOf: number[][] = Array.from({ length: cells.x.length }, () => []);
-  region.pairs.first.forEach((k, n) => {
-    neighboursOf[k]!.push(region.pairs.second[n]!);
-    neighboursOf[region.pairs.second[n]!]!.push(k);
-  });
   const reached = reachedPixels(cells, width, height);
   const bare: number[] = [];
   for (let n = 0; n < region.pixels.length; n++) {
-    if (reached[region.pixels[n]!] === 0) bare.push(region.pixels[n]!);
+    if (reached[region.pixels[n]] === 0) bare.push(region.pixels[n]);
   }
-  return { picture, region, usable: usablePixels(region, picture.clipped), bare, neighboursOf, filled };
+  return {
+    picture,
+    region,
+    usable: usablePixels(region, picture.clipped),
+    bare,
+    neighboursOf: neighboursOf(region.pairs),
+    filled,
+  };
 }
 
 /** Lights of the cells by the draft, and the noise by what they leave over. */
 export function solveRound({ picture, region, usable, filled }: Frame, draft: Draft): Round {
-  const { cells, footprintOf } = draft;
-  const patches = makePatches(cells, footprintOf, picture.width, picture.height);
-  const solution = solveShot(picture, region, patches, draft.weights, [], draft.halo);
+  const { cells, profileOf } = draft;
+  const stamps = makeStamps(cells, profileOf, picture.width, picture.height);
+  const solution = solveShot({ ...picture, weights: draft.weights }, region, stamps, [], draft.wings);
   const { flux, residual, model } = solution;
   const noise = noiseFromResidual(region, residual, model, usable);
   const typical = typicalOf(flux, filled);
-  const most = USUAL_SHARES.most * typical;
+  const most = TYPICAL_SHARES.most * typical;
   return {
-    patches,
+    stamps,
     solution,
     noise,
     weights: weightsOf(noise, model, usable),
-    bright: (k) => flux[k]! > BRIGHT_SHARE * typical,
-    usual: (k) => filled[k] === 1 && flux[k]! > USUAL_SHARES.least * typical && flux[k]! < most,
+    bright: (k) => flux[k] > BRIGHT_SHARE * typical,
+    typical: (k) => filled[k] === 1 && flux[k] > TYPICAL_SHARES.least * typical && flux[k] < most,
   };
 }
 
@@ -105,34 +108,34 @@ function typicalOf(flux: Float64Array, filled: Uint8Array): number {
 }
 
 /** Those of some cells that may be learned from: tubes, and none so bright that something is wrong with it. */
-export function teachersOf({ filled }: Frame, flux: Float64Array, cells: Iterable<number>): number[] {
-  const most = USUAL_SHARES.most * typicalOf(flux, filled);
-  return Array.from(cells).filter((k) => filled[k] === 1 && flux[k]! < most);
+export function referenceCellsOf({ filled }: Frame, flux: Float64Array, cells: Iterable<number>): number[] {
+  const most = TYPICAL_SHARES.most * typicalOf(flux, filled);
+  return Array.from(cells).filter((k) => filled[k] === 1 && flux[k] < most);
 }
 
 /** What lights teach, with the cells in their newest places. */
-export function lessonOf(
+export function fitInputOf(
   { picture, neighboursOf }: Frame,
-  { flux, floor, weights }: Lights,
+  { flux, background, weights }: Lights,
   cells: CellsOnPicture,
-  halo: CoarseLight | null,
-): Lesson {
-  return { picture, floor, halo, weights, cells, flux, neighboursOf };
+  wings: CoarseLight | null,
+): FitInput {
+  return { picture, background, wings, weights, cells, flux, neighboursOf };
 }
 
-/** A round footprint, and the halo along with it. */
+/** A round profile, and the wings along with it. */
 export interface CommonSheet {
-  readonly footprint: Footprint;
-  readonly halo: Halo;
+  readonly profile: SpotProfile;
+  readonly wings: Wings;
   /**
-   * The halo as the picture shows it: where the round's lights are too large, as a wrong footprint makes them, its shares of
+   * The wings as the picture shows it: where the round's lights are too large, as a wrong profile makes them, its shares of
    * them are too small by as much.
    */
   readonly light: CoarseLight;
 }
 
 /**
- * One round footprint for all cells, and the halo along with it.
+ * One round profile for all cells, and the wings along with it.
  *
  * @param pixels - how many pixels to use
  */
@@ -142,15 +145,15 @@ export function learnCommon(
   cells: CellsOnPicture,
   pixels: number,
 ): CommonSheet {
-  const parts = haloParts(cells, lights.flux);
+  const parts = wingParts(cells, lights.flux);
   const known = frame.bare.length >= LEAST_BARE_SHARE * frame.region.pixels.length;
-  const { footprint, integral, haloAmounts } = learnFootprint(
-    lessonOf(frame, lights, cells, null),
-    teachersOf(frame, lights.flux, lights.flux.keys()),
+  const { profile, integral, wingAmounts } = fitProfile(
+    fitInputOf(frame, lights, cells, null),
+    referenceCellsOf(frame, lights.flux, lights.flux.keys()),
     { parts: known ? parts : [], bare: frame.bare },
     { pixels, harmonics: 1 },
   );
-  const amounts = parts.map((_, n) => haloAmounts[n] ?? 0);
+  const amounts = parts.map((_, n) => wingAmounts[n] ?? 0);
   const shares = Float64Array.from(amounts, (amount) => amount / integral);
-  return { footprint, halo: { shares }, light: haloOf(parts, amounts) };
+  return { profile, wings: { shares }, light: wingsOf(parts, amounts) };
 }

@@ -18,14 +18,14 @@ const draw = (seed: number, look: Look): Drawn =>
   drawCells({
     array,
     pitchPx: 15,
-    halo: { share: 0.06, lengthPitches: 0.8 },
+    wings: { share: 0.06, lengthPitches: 0.8 },
     noise: { ...CAMERA, random: seededRandom(seed) },
     ...look,
   });
 
 const even = draw(1, { light: (row, column) => 0.4 * tube(row, column) });
 const { sheet } = learnDrawn(even, array);
-/** Measured lights are larger than what a spot holds by the halo, as far as it was found. */
+/** Measured lights are larger than what a spot holds by the wings, as far as it was found. */
 const SCALE = 1.06;
 
 /** What a lamp ahead of one place lights: its own tube, and less and less of those around. */
@@ -50,7 +50,7 @@ describe('a lamp’s light', () => {
     expect(Math.abs(shift![0] - dx)).toBeLessThan(0.02);
     expect(Math.abs(shift![1] - dy)).toBeLessThan(0.02);
     const limit = photonLimit(drawn, CAMERA);
-    const pulls = Array.from(light.flux, (value, k) => (value / SCALE - drawn.flux[k]!) / limit[k]!);
+    const pulls = Array.from(light.flux, (value, k) => (value / SCALE - drawn.flux[k]) / limit[k]);
     expect(rootMeanSquare(pulls)).toBeLessThan(1.3);
   });
 
@@ -63,7 +63,7 @@ describe('a lamp’s light', () => {
       });
       const { light } = measure(drawn);
       light.flux.forEach((value, k) => {
-        pulls.push((value - SCALE * drawn.flux[k]!) / light.sigma[k]!);
+        pulls.push((value - SCALE * drawn.flux[k]) / light.sigma[k]);
       });
     }
     expect(rootMeanSquare(pulls)).toBeGreaterThan(0.9);
@@ -77,7 +77,7 @@ describe('a lamp’s light', () => {
     const twice = measure({ ...drawn, photo });
     expect(Math.abs(twice.shift![0] - once.shift![0])).toBeLessThan(1e-3);
     const misses = once.light.flux.map(
-      (value, k) => Math.abs(twice.light.flux[k]! - 2 * value) / once.light.sigma[k]!,
+      (value, k) => Math.abs(twice.light.flux[k] - 2 * value) / once.light.sigma[k],
     );
     expect(Math.max(...misses)).toBeLessThan(0.01);
   });
@@ -87,34 +87,32 @@ test('a dark shot has no light and tells no shift', () => {
   const { light, shift, stopped } = measure(draw(40, { light: () => 0 }));
   expect([shift, stopped]).toEqual([null, 'too-little-light']);
   // The largest of 130 normal values lies at 2.7 standard deviations, beyond 4.2 once in 300 photos.
-  expect(Math.max(...light.flux.map((value, k) => Math.abs(value) / light.sigma[k]!))).toBeLessThan(4.2);
+  expect(Math.max(...light.flux.map((value, k) => Math.abs(value) / light.sigma[k]))).toBeLessThan(4.2);
 });
 
 test.each([
   { share: 0.06, lengthPitches: 0.8 },
   { share: 0.2, lengthPitches: 0.4 },
   { share: 0.15, lengthPitches: 1.2 },
-])('one tube alone, halo of $share over $lengthPitches: no more light beside it than there is', (halo) => {
-  // The sheet is that of another halo: what lies around a lone spot is told from the shot itself.
+])('one tube alone, wings of $share over $lengthPitches: no more light beside it than there is', (wings) => {
+  // The sheet is that of another wings: what lies around a lone spot is told from the shot itself.
   const drawn = draw(50, {
     light: (row, column) => (row === 6 && column === 5 ? 0.8 : row === 6 && column === 6 ? 0.004 : 0),
-    halo,
+    wings,
   });
   const { light } = measure(drawn, 'alone');
   const lit = 5 * 13 + 4;
-  const around = [-14, -13, -12, -1, 1, 12, 13, 14].map((step) => light.flux[lit + step]!);
-  const total = around.reduce((sum, value) => sum + value, 0) / light.flux[lit]!;
+  const around = [-14, -13, -12, -1, 1, 12, 13, 14].map((step) => light.flux[lit + step]);
+  const total = around.reduce((sum, value) => sum + value, 0) / light.flux[lit];
   // 0.005 of the light, in the next tube; the goal for crosstalk is ± 0.003.
   expect(Math.abs(total - 0.005)).toBeLessThan(0.003);
-  expect(Math.abs(light.flux[lit + 1]! / light.flux[lit]! - 0.005)).toBeLessThan(0.0015);
+  expect(Math.abs(light.flux[lit + 1] / light.flux[lit] - 0.005)).toBeLessThan(0.0015);
 });
 
 test('light of one tube alone', () => {
   const drawn = draw(51, { light: (row, column) => (row === 6 && column === 5 ? 0.8 : 0) });
   const lit = 5 * 13 + 4;
-  expect(Math.abs(measure(drawn, 'alone').light.flux[lit]! / SCALE / drawn.flux[lit]! - 1)).toBeLessThan(
-    0.01,
-  );
+  expect(Math.abs(measure(drawn, 'alone').light.flux[lit] / SCALE / drawn.flux[lit] - 1)).toBeLessThan(0.01);
 });
 
 test('spots beside their places, unlike those of the even shot, are no shift of the camera', () => {
@@ -124,7 +122,7 @@ test('spots beside their places, unlike those of the even shot, are no shift of 
   const aside = 5;
   const light = drawn.photo.light.map((value, at) => {
     const x = at % width;
-    const covered = x + aside < width ? drawn.clean[at + aside]! : 0;
+    const covered = x + aside < width ? drawn.clean[at + aside] : 0;
     return Math.max(0.01, value - covered + 0.01);
   });
   const { shift, stopped } = measure({ ...drawn, photo: { ...drawn.photo, width, height, light } });

@@ -1,19 +1,24 @@
 import type { CellLight } from '../cell-light.js';
 import type { ReducedPhoto } from '../light/plane.js';
-import { coarseShift, moved, type Shift, shiftStep } from './drift.js';
-import { type CoarseLight, haloLight, haloShare } from './halo.js';
-import { clearSpots, lampPatches, wholeLights } from './lamp-spots.js';
-import { loneHalo } from './lone-halo.js';
+import type { CellsOnPicture } from './cells-on-picture.js';
+import type { Shift } from './coarse-shift.js';
+import { moved, type ShiftStep, shiftStep } from './drift.js';
+import { followShift } from './follow-shift.js';
+import { apertureLights, clearSpots, lampStamps, totalLights } from './lamp-spots.js';
+import { loneWings } from './lone-wings.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
-import { makePatches, makeSlopes, type Patches } from './patches.js';
-import { usablePixels } from './region.js';
+import { paint } from './normal-equations.js';
+import { type Region, usablePixels } from './region.js';
 import type { SheetModel } from './sheet-model.js';
 import { inverseDiagonal } from './solve-normal.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 import { spotNoiseFactor } from './spot-noise.js';
+import { makeStamps, type Stamps } from './stamps.js';
+import { CLIPPED_SHARE, DRIFT, LAMP_SPOTS } from './tuning.js';
+import { type CoarseLight, wingLight, wingShare } from './wings.js';
 
 /**
- * What lights the tubes: even light fills their bores; of one lit alone the halo lies bare; a lamp may be seen aslant and
+ * What lights the tubes: even light fills their bores; around one lit alone the wings lie bare; a lamp may be seen aslant and
  * light a part of the bore only.
  */
 export type Lit = 'evenly' | 'alone' | 'by lamps';
@@ -27,121 +32,142 @@ export interface MeasuredShot {
   readonly stopped: 'settled' | 'round-limit' | 'too-little-light' | 'odd-spots';
 }
 
-const ROUNDS = 4;
-/** A shift is believed when it is this certain, and followed until it changes by no more than this, in pitches. */
-const CERTAIN_PITCHES = 0.02;
-const SETTLED_PITCHES = 0.008;
-/** Beyond this shift, in pitches, spots must look like those of the even shot, but for this share of their light. */
-const ODD_SHIFT_PITCHES = 0.1;
-const UNLIKE_SPOTS = 0.3;
-/** Cells with at least this share of the brightest one's light guide the shift. */
-const GUIDING_SHARE = 0.05;
-/**
- * How far the light of any cell may be off where lamps light the tubes, a share of the brightest one's: what spots lit in
- * part, and scatter, leave over. As found on synthetic sessions.
- */
-const SPILT_SHARE = 0.0008;
-/** Share of a footprint's weight that clipped pixels may have before the cell counts as clipped. */
-const CLIPPED_SHARE = 0.01;
-
 /**
  * Light of every cell in one shot, with the sheet as learned from the even shot and the picture's own shift.
  *
- * Where one tube alone is lit, its halo lies bare and is fitted anew: what comes out of the neighbours is then told from
- * it by its shape, that of a spot.
+ * The shift is followed by some bright cells first; then the whole picture is solved, the noise taken from what is left
+ * over, and the picture solved again with it. Where one tube alone is lit, its wings lie bare and are fitted anew: what
+ * comes out of the neighbours then differs from them by its shape, that of a spot.
  *
  * @param picture - reduced photo, dark frame off
  * @param sheet - from learnSheet
  * @param lit - what lights the tubes
- * @returns flux in full scale × pixels of the reduced picture, halo included
+ * @returns flux in full scale × pixels of the reduced picture, wings included
  */
 export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit): MeasuredShot {
-  const { width, height } = picture;
-  const { region } = sheet;
   const { pitchPx } = sheet.cells;
-  const usable = usablePixels(region, picture.clipped);
-  let weights: Float32Array = Float32Array.from(usable);
-  let shift = coarseShift(picture, sheet.cells);
-  let halo: CoarseLight | null = null;
-  let parts: CoarseLight[] = [];
+  const usable = usablePixels(sheet.region, picture.clipped);
+  let shift = followShift(picture, sheet, usable) ?? STILL;
   let held = false;
   for (let round = 1; ; round++) {
-    const cells = moved(sheet.cells, shift);
-    const patches = makePatches(cells, (k) => sheet.footprints[k]!, width, height);
-    const solution = solveShot(picture, region, patches, weights, parts, halo);
-    const { flux } = solution;
-    if (lit === 'alone') parts = loneHalo(cells, brightestOf(flux));
-    else halo = haloLight(cells, flux, sheet.halo);
-    const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
-    const used = weights;
-    weights = weightsOf(noise, solution.model, usable);
-    const guides = brightCells(flux);
-    const slopesOf = makeSlopes(patches);
-    const step = shiftStep(cells, patches, slopesOf, guides, flux, solution.residual, weights, width);
-    const certain = step.uncertaintyPx < CERTAIN_PITCHES * pitchPx;
-    const settled = Math.hypot(...step.shift) < SETTLED_PITCHES * pitchPx;
-    // Without light enough to tell, the stand is taken to have stood still.
-    const still = !certain && shift[0] === 0 && shift[1] === 0;
-    if (round > 1 && (settled || still || round >= ROUNDS)) {
-      const unlike = unlikeSpots(patches, guides, solution, width);
-      if (!held && Math.hypot(...shift) > ODD_SHIFT_PITCHES * pitchPx && unlike > UNLIKE_SPOTS) {
-        // Tubes lit aslant paint crescents beside their middles: that is no shift of the camera.
-        held = true;
-        shift = [0, 0];
-        continue;
-      }
-      const found = { ...sheet, cells };
-      const light =
-        lit === 'by lamps'
-          ? lampLight(solution, picture, patches, usable, weights, found, halo)
-          : lightOf(solution, picture, patches, used, found);
-      if (held) return { light, shift: null, stopped: 'odd-spots' };
-      if (!certain) return { light, shift: null, stopped: 'too-little-light' };
-      const final: Shift = [shift[0] + step.shift[0], shift[1] + step.shift[1]];
-      return { light, shift: final, stopped: settled ? 'settled' : 'round-limit' };
+    const first = solveAt(shift, picture, sheet, lit, usable);
+    const { step, certain } = first;
+    const settled = Math.hypot(...step.shift) < DRIFT.settledPitches * pitchPx;
+    const far = Math.hypot(...shift) > DRIFT.oddShiftPitches * pitchPx;
+    if (!held && far && unlikeSpots(first) > DRIFT.unlikeSpots) {
+      // Tubes lit aslant paint crescents beside their middles: that is no shift of the camera.
+      held = true;
+      shift = STILL;
+      continue;
     }
-    if (!held) shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : [0, 0];
+    // Without light enough to tell, the stand is taken to have stood still.
+    const done = held || settled || round >= DRIFT.rounds || (!certain && shift === STILL);
+    if (!done) {
+      shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : STILL;
+      continue;
+    }
+    const light = lit === 'by lamps' ? lampLight(first, sheet) : plainLight(first, sheet);
+    if (held) return { light, shift: null, stopped: 'odd-spots' };
+    if (!certain) return { light, shift: null, stopped: 'too-little-light' };
+    const final: Shift = [shift[0] + step.shift[0], shift[1] + step.shift[1]];
+    return { light, shift: final, stopped: settled ? 'settled' : 'round-limit' };
   }
 }
 
-/**
- * Light of cells that lamps light, with footprints of their own.
- *
- * @param first - solution with the sheet's footprints
- */
-function lampLight(
-  first: ShotSolution,
+const STILL: Shift = [0, 0];
+
+/** The picture solved at some shift. */
+interface Trial {
+  readonly picture: ReducedPhoto;
+  readonly usable: Uint8Array;
+  readonly cells: CellsOnPicture;
+  readonly stamps: Stamps;
+  /** Wings that are fitted along with the lights. */
+  readonly parts: readonly CoarseLight[];
+  readonly solution: ShotSolution;
+  /** 1/variance of each pixel, by what the solution leaves over. */
+  readonly weights: Float32Array;
+  readonly guides: readonly number[];
+  readonly step: ShiftStep;
+  readonly certain: boolean;
+}
+
+function solveAt(
+  shift: Shift,
   picture: ReducedPhoto,
-  patches: Patches,
-  usable: Uint8Array,
-  weights: Float32Array,
   sheet: SheetModel,
-  halo: CoarseLight | null,
+  lit: Lit,
+  usable: Uint8Array,
+): Trial {
+  const { width, height } = picture;
+  const { region } = sheet;
+  const cells = moved(sheet.cells, shift);
+  const stamps = makeStamps(cells, (k) => sheet.profiles[k], width, height);
+  const rough = apertureLights(cells, stamps, picture, usable);
+  const guess = { ...picture, weights: roughWeights(picture, region, stamps, rough, usable) };
+  const alone = lit === 'alone';
+  const parts = alone ? loneWings(cells, brightestOf(rough)) : [];
+  const wings = alone ? null : wingLight(cells, rough, sheet.wings);
+  const solution = solveShot(guess, region, stamps, parts, wings);
+  const { flux } = solution;
+  const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
+  const weights = weightsOf(noise, solution.model, usable);
+  const guides = brightCells(flux);
+  const residual = { width, height, data: solution.residual, weights };
+  const step = shiftStep({ cells, stamps, flux, residual }, guides);
+  const certain = step.uncertaintyPx < DRIFT.certainPitches * sheet.cells.pitchPx;
+  return { picture, usable, cells, stamps, parts, solution, weights, guides, step, certain };
+}
+
+/** Weights for a first solution, by what rough lights leave over. */
+function roughWeights(
+  picture: ReducedPhoto,
+  region: Region,
+  stamps: Stamps,
+  rough: Float64Array,
+  usable: Uint8Array,
+): Float32Array {
+  const model = new Float32Array(picture.data.length);
+  paint(stamps, rough, model, picture.width);
+  const left = model.slice();
+  for (let at = 0; at < left.length; at++) left[at] = picture.data[at] - model[at];
+  return weightsOf(noiseFromResidual(region, left, model, usable), model, usable);
+}
+
+/** Light of the cells with the sheet's profiles. */
+function plainLight(
+  { picture, cells, stamps, solution, weights, parts }: Trial,
+  sheet: SheetModel,
 ): CellLight {
-  const { cells, region } = sheet;
-  const spots = clearSpots(cells, patches, first, usable, picture.width);
-  const own = lampPatches(cells, patches, first, spots, weights);
-  const solution = solveShot(picture, region, own, weights, [], halo);
-  const flux = wholeLights(own, solution, spots);
-  const light = lightOf({ ...solution, flux }, picture, own, weights, sheet);
-  const spilt = SPILT_SHARE * light.flux[brightestOf(light.flux)]!;
+  const known = parts.length > 0 ? null : wingLight(cells, solution.flux, sheet.wings);
+  const last = solveShot({ ...picture, weights }, sheet.region, stamps, parts, known);
+  return lightOf(last, picture, stamps, weights, { ...sheet, cells });
+}
+
+/** Light of cells that lamps light, with profiles of their own. */
+function lampLight(
+  { picture, usable, cells, stamps, solution, weights }: Trial,
+  sheet: SheetModel,
+): CellLight {
+  const spots = clearSpots(cells, stamps, solution, usable, picture.width);
+  const own = lampStamps(cells, stamps, solution, spots, weights);
+  const wings = wingLight(cells, solution.flux, sheet.wings);
+  const last = solveShot({ ...picture, weights }, sheet.region, own, [], wings);
+  const flux = totalLights(own, last, spots);
+  const light = lightOf({ ...last, flux }, picture, own, weights, { ...sheet, cells });
+  const spilt = LAMP_SPOTS.spiltShare * light.flux[brightestOf(light.flux)];
   return { ...light, sigma: light.sigma.map((sigma) => Math.hypot(sigma, spilt)) };
 }
 
-/** Share of the bright cells' light (root of squares) that their footprints don't explain: large where spots have another shape. */
-function unlikeSpots(
-  patches: Patches,
-  guides: readonly number[],
-  { residual, model }: ShotSolution,
-  width: number,
-): number {
+/** Share of the guides' light (root of squares) that their profiles don't explain: large where spots have another shape. */
+function unlikeSpots({ stamps, guides, picture: { width }, solution: { residual, model } }: Trial): number {
   let [missed, all] = [0, 0];
   for (const k of guides) {
-    for (let row = 0; row < patches.height[k]!; row++) {
-      const from = (patches.top[k]! + row) * width + patches.left[k]!;
-      for (let pixel = from; pixel < from + patches.width[k]!; pixel++) {
-        missed += residual[pixel]! ** 2;
-        all += model[pixel]! ** 2;
+    for (let row = 0; row < stamps.height[k]; row++) {
+      const from = (stamps.top[k] + row) * width + stamps.left[k];
+      for (let pixel = from; pixel < from + stamps.width[k]; pixel++) {
+        missed += residual[pixel] ** 2;
+        all += model[pixel] ** 2;
       }
     }
   }
@@ -149,44 +175,46 @@ function unlikeSpots(
 }
 
 function brightestOf(flux: Float64Array): number {
-  return flux.reduce((best, value, k) => (value > flux[best]! ? k : best), 0);
+  return flux.reduce((best, value, k) => (value > flux[best] ? k : best), 0);
 }
 
-/** Cells with light enough to tell a shift by. */
+/** The brightest cells that have light enough to show a shift. */
 function brightCells(flux: Float64Array): number[] {
-  const least = GUIDING_SHARE * flux.reduce((most, value) => Math.max(most, value), 0);
-  return Array.from(flux.keys()).filter((k) => flux[k]! > least);
+  const least = DRIFT.guidingShare * flux.reduce((most, value) => Math.max(most, value), 0);
+  const bright = Array.from(flux.keys()).filter((k) => flux[k] > least);
+  return bright.sort((a, b) => flux[b] - flux[a]).slice(0, DRIFT.mostGuides);
 }
 
-/** Flux with uncertainty and clipping, halo included, from a solution whose weights are 1/variance. */
+/** Flux with uncertainty and clipping, wings included, from a solution whose weights are 1/variance. */
 export function lightOf(
   solution: ShotSolution,
   picture: ReducedPhoto,
-  patches: Patches,
+  stamps: Stamps,
   weights: Float32Array,
   sheet: SheetModel,
 ): CellLight {
-  const whole = 1 + haloShare(sheet.halo);
-  const factor = spotNoiseFactor(sheet.cells, patches, solution.residual, weights, picture.width);
+  const whole = 1 + wingShare(sheet.wings);
+  const factor = spotNoiseFactor(sheet.cells, stamps, solution.residual, weights, picture.width);
   return {
     flux: solution.flux.map((value) => value * whole),
     sigma: inverseDiagonal(solution.matrix).map((variance) => whole * factor * Math.sqrt(variance)),
-    clipped: clippedCells(picture, patches),
+    clipped: clippedCells(picture, stamps),
   };
 }
 
-/** Cells with clipped pixels where their footprint is bright. */
-function clippedCells(picture: ReducedPhoto, patches: Patches): Uint8Array {
-  const clipped = new Uint8Array(patches.left.length);
+/** Cells with clipped pixels where their profile is bright. */
+function clippedCells(picture: ReducedPhoto, stamps: Stamps): Uint8Array {
+  const clipped = new Uint8Array(stamps.left.length);
+  if (picture.clipped.every((share) => share === 0)) return clipped;
   for (let k = 0; k < clipped.length; k++) {
     let [all, lost] = [0, 0];
-    let at = patches.start[k]!;
-    for (let row = 0; row < patches.height[k]!; row++) {
-      let pixel = (patches.top[k]! + row) * picture.width + patches.left[k]!;
-      for (const end = at + patches.width[k]!; at < end; at++, pixel++) {
-        const weight = patches.values[at]! ** 2;
+    let at = stamps.start[k];
+    for (let row = 0; row < stamps.height[k]; row++) {
+      let pixel = (stamps.top[k] + row) * picture.width + stamps.left[k];
+      for (const end = at + stamps.width[k]; at < end; at++, pixel++) {
+        const weight = stamps.values[at] ** 2;
         all += weight;
-        lost += weight * picture.clipped[pixel]!;
+        lost += weight * picture.clipped[pixel];
       }
     }
     clipped[k] = lost > CLIPPED_SHARE * all ? 1 : 0;

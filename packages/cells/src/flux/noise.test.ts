@@ -2,14 +2,14 @@ import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
 import { blur } from '../light/filters.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { roundFootprint } from './footprint.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
-import { normalMatrix, project } from './normal-equations.js';
+import { cellEquations, project } from './normal-equations.js';
 import { overlappingPairs } from './overlapping-pairs.js';
-import { makePatches } from './patches.js';
 import type { Region } from './region.js';
 import { solveNormal } from './solve-normal.js';
 import { spotNoiseFactor } from './spot-noise.js';
+import { roundProfile } from './spot-profile.js';
+import { makeStamps } from './stamps.js';
 
 const [WIDTH, HEIGHT] = [240, 200];
 const SIZE = WIDTH * HEIGHT;
@@ -18,7 +18,7 @@ const region: Region = {
   height: HEIGHT,
   pixels: Int32Array.from({ length: SIZE }, (_, at) => at),
   runs: new Int32Array(),
-  pairs: { first: new Int32Array(), second: new Int32Array() },
+  pairs: { start: new Int32Array(1), second: new Int32Array() },
 };
 const all = new Uint8Array(SIZE).fill(1);
 
@@ -78,7 +78,7 @@ test('weightsOf: one over the variance where pixels count', () => {
     Uint8Array.of(1, 1, 1, 0),
   );
   [1e4, 5e3, 1e4, 0].forEach((value, n) => {
-    expect(Math.abs(weights[n]! - value)).toBeLessThan(1e-3);
+    expect(Math.abs(weights[n] - value)).toBeLessThan(1e-3);
   });
 });
 
@@ -95,16 +95,17 @@ describe('spotNoiseFactor', () => {
     pitchPx: pitch,
     unit: 1,
   };
-  const patches = makePatches(cells, () => roundFootprint(0.38, 0.06), WIDTH, HEIGHT);
+  const stamps = makeStamps(cells, () => roundProfile(0.38, 0.06), WIDTH, HEIGHT);
   const sigma = 0.01;
   const weights = new Float32Array(SIZE).fill(1 / sigma ** 2);
   const pairs = overlappingPairs(cells);
-  const matrix = normalMatrix(patches, pairs, weights, WIDTH);
+  const blank = { width: WIDTH, height: HEIGHT, data: new Float32Array(SIZE), weights };
+  const { matrix } = cellEquations(stamps, pairs, blank);
 
   /** Scatter of the lights that noise alone gives, against what white noise would. */
   function scatterOf(noise: Float32Array): number {
-    const { values } = solveNormal(matrix, project(patches, weights, noise, WIDTH));
-    const squares = Array.from(values, (value, k) => value * value * matrix.diagonal[k]!);
+    const { values } = solveNormal(matrix, project(stamps, { ...blank, data: noise }));
+    const squares = Array.from(values, (value, k) => value * value * matrix.diagonal[k]);
     return Math.sqrt(squares.reduce((sum, value) => sum + value, 0) / count);
   }
   /** Noise with a standard deviation of `sigma` a pixel, smoothed. */
@@ -122,9 +123,7 @@ describe('spotNoiseFactor', () => {
 
   // 360 probes, by their median: to 6 %.
   test.each([1, 2, 3])('is 1 for white noise (%i)', (seed) => {
-    expect(Math.abs(spotNoiseFactor(cells, patches, noiseOf(0, seed), weights, WIDTH) - 1)).toBeLessThan(
-      0.15,
-    );
+    expect(Math.abs(spotNoiseFactor(cells, stamps, noiseOf(0, seed), weights, WIDTH) - 1)).toBeLessThan(0.15);
   });
 
   // The scatter of 180 lights is known to 5 %. The probes' pattern is finer than a spot and sees less of coarse noise, so
@@ -135,7 +134,7 @@ describe('spotNoiseFactor', () => {
     [1, 0.35],
   ])('under noise smoothed by %d px it goes at least %d of the way', (smoothPx, least) => {
     const noise = noiseOf(smoothPx, 20);
-    const factor = spotNoiseFactor(cells, patches, noise, weights, WIDTH);
+    const factor = spotNoiseFactor(cells, stamps, noise, weights, WIDTH);
     const scatter = scatterOf(noise);
     expect(factor - 1).toBeGreaterThan(least * (scatter - 1));
     expect(factor).toBeLessThan(1.1 * scatter);
@@ -144,18 +143,18 @@ describe('spotNoiseFactor', () => {
   test('is blind to round misfits: they are no noise', () => {
     const residual = noiseOf(0, 30);
     for (let k = 0; k < count; k++) {
-      for (let y = Math.ceil(cells.y[k]! - 6); y < cells.y[k]! + 6; y++) {
-        for (let x = Math.ceil(cells.x[k]! - 6); x < cells.x[k]! + 6; x++) {
-          residual[y * WIDTH + x]! += 3 * sigma * Math.exp(-Math.hypot(x - cells.x[k]!, y - cells.y[k]!) / 2);
+      for (let y = Math.ceil(cells.y[k] - 6); y < cells.y[k] + 6; y++) {
+        for (let x = Math.ceil(cells.x[k] - 6); x < cells.x[k] + 6; x++) {
+          residual[y * WIDTH + x] += 3 * sigma * Math.exp(-Math.hypot(x - cells.x[k], y - cells.y[k]) / 2);
         }
       }
     }
-    expect(spotNoiseFactor(cells, patches, residual, weights, WIDTH)).toBeLessThan(1.15);
+    expect(spotNoiseFactor(cells, stamps, residual, weights, WIDTH)).toBeLessThan(1.15);
   });
 
   test('is 1 where there are too few cells to tell', () => {
     const few: CellsOnPicture = { ...cells, x: cells.x.slice(0, 20), y: cells.y.slice(0, 20) };
-    const fewPatches = makePatches(few, () => roundFootprint(0.38, 0.06), WIDTH, HEIGHT);
-    expect(spotNoiseFactor(few, fewPatches, noiseOf(1, 4), weights, WIDTH)).toBe(1);
+    const fewStamps = makeStamps(few, () => roundProfile(0.38, 0.06), WIDTH, HEIGHT);
+    expect(spotNoiseFactor(few, fewStamps, noiseOf(1, 4), weights, WIDTH)).toBe(1);
   });
 });

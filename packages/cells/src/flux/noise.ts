@@ -35,20 +35,20 @@ export function noiseFromResidual(
   const stride = Math.max(1, Math.floor(region.pixels.length / MOST_PIXELS)) | 1;
   const chosen: number[] = [];
   for (let n = 0; n < region.pixels.length; n += stride) {
-    if (usable[region.pixels[n]!]) chosen.push(region.pixels[n]!);
+    if (usable[region.pixels[n]]) chosen.push(region.pixels[n]);
   }
   const lights = new Float64Array(chosen.length);
-  for (let n = 0; n < lights.length; n++) lights[n] = model[chosen[n]!]!;
+  for (let n = 0; n < lights.length; n++) lights[n] = model[chosen[n]];
   lights.sort();
   const perBin = Math.max(LEAST_PER_BIN, Math.floor(chosen.length / BINS));
   const bins = squaresByLight(chosen, residual, model, lights, perBin);
   let [s, sx, sy, sxx, sxy] = [0, 0, 0, 0, 0];
   let least = Number.POSITIVE_INFINITY;
   for (let n = 0; n < bins.length; n++) {
-    const squares = bins[n]!.sort();
+    const squares = bins[n].sort();
     let light = 0;
-    for (let at = n * perBin; at < (n + 1) * perBin; at++) light += Math.max(lights[at]!, 0) / perBin;
-    const variance = Math.max(squares[perBin >> 1]! / MEDIAN_CHI_SQUARE, LEAST_VARIANCE);
+    for (let at = n * perBin; at < (n + 1) * perBin; at++) light += Math.max(lights[at], 0) / perBin;
+    const variance = Math.max(squares[perBin >> 1] / MEDIAN_CHI_SQUARE, LEAST_VARIANCE);
     least = Math.min(least, variance);
     // Each bin's variance has the same relative error.
     const weight = 1 / variance ** 2;
@@ -75,17 +75,17 @@ function squaresByLight(
   const bins = Array.from({ length: Math.floor(chosen.length / perBin) }, () => new Float64Array(perBin));
   const filled = new Int32Array(bins.length);
   for (let n = 0; n < chosen.length; n++) {
-    const at = chosen[n]!;
-    const light = model[at]!;
+    const at = chosen[n];
+    const light = model[at];
     // The first bin whose brightest pixel is no darker; equal lights fill up one bin after the other.
     let [low, high] = [0, bins.length];
     while (low < high) {
       const middle = (low + high) >> 1;
-      if (sorted[(middle + 1) * perBin - 1]! < light) low = middle + 1;
+      if (sorted[(middle + 1) * perBin - 1] < light) low = middle + 1;
       else high = middle;
     }
-    while (low < bins.length && filled[low]! === perBin) low++;
-    if (low < bins.length) bins[low]![filled[low]!++] = residual[at]! ** 2;
+    while (low < bins.length && filled[low] === perBin) low++;
+    if (low < bins.length) bins[low][filled[low]++] = residual[at] ** 2;
   }
   return bins;
 }
@@ -94,7 +94,7 @@ function squaresByLight(
 export function weightsOf(noise: Noise, model: Float32Array, usable: Uint8Array): Float32Array {
   const weights = new Float32Array(model.length);
   for (let at = 0; at < weights.length; at++) {
-    if (usable[at]) weights[at] = 1 / (noise.floor + noise.gain * Math.max(model[at]!, 0));
+    if (usable[at]) weights[at] = 1 / (noise.floor + noise.gain * Math.max(model[at], 0));
   }
   return weights;
 }

@@ -2,11 +2,11 @@ import { seededRandom } from '@twolamp/optics';
 import { inverse, Matrix, solve } from 'ml-matrix';
 import { describe, expect, test } from 'vitest';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { roundFootprint } from './footprint.js';
-import { normalMatrix, paint, project } from './normal-equations.js';
+import { cellEquations, paint, project } from './normal-equations.js';
 import { overlappingPairs } from './overlapping-pairs.js';
-import { makePatches } from './patches.js';
 import { inverseDiagonal, solveNormal } from './solve-normal.js';
+import { roundProfile } from './spot-profile.js';
+import { makeStamps } from './stamps.js';
 
 const PITCH = 9;
 const [ROWS, COLUMNS, WIDTH, HEIGHT] = [5, 6, 70, 58];
@@ -26,20 +26,20 @@ const cells: CellsOnPicture = {
   pitchPx: PITCH,
   unit: 1,
 };
-const patches = makePatches(cells, () => roundFootprint(0.4, 0.09), WIDTH, HEIGHT);
+const stamps = makeStamps(cells, () => roundProfile(0.4, 0.09), WIDTH, HEIGHT);
 const weights = Float32Array.from({ length: WIDTH * HEIGHT }, () => 0.5 + random.uniform());
 // Some pixels don't count.
 for (let at = 0; at < weights.length; at += 11) weights[at] = 0;
 
-/** The same footprints as a dense matrix, pixels × cells, by the paint of one cell at a time. */
+/** The same profiles as a dense matrix, pixels × cells, by the paint of one cell at a time. */
 const dense = (() => {
   const matrix = Matrix.zeros(WIDTH * HEIGHT, COUNT);
   for (let k = 0; k < COUNT; k++) {
-    for (let at = patches.start[k]!; at < patches.start[k + 1]!; at++) {
-      const within = at - patches.start[k]!;
-      const x = patches.left[k]! + (within % patches.width[k]!);
-      const y = patches.top[k]! + Math.floor(within / patches.width[k]!);
-      matrix.set(y * WIDTH + x, k, patches.values[at]!);
+    for (let at = stamps.start[k]; at < stamps.start[k + 1]; at++) {
+      const within = at - stamps.start[k];
+      const x = stamps.left[k] + (within % stamps.width[k]);
+      const y = stamps.top[k] + Math.floor(within / stamps.width[k]);
+      matrix.set(y * WIDTH + x, k, stamps.values[at]);
     }
   }
   return matrix;
@@ -47,21 +47,28 @@ const dense = (() => {
 const weighted = Matrix.from1DArray(
   WIDTH * HEIGHT,
   COUNT,
-  dense.to1DArray().map((value, n) => value * weights[Math.floor(n / COUNT)]!),
+  dense.to1DArray().map((value, n) => value * weights[Math.floor(n / COUNT)]),
 );
 const denseNormal = dense.transpose().mmul(weighted);
-const sparse = normalMatrix(patches, overlappingPairs(cells), weights, WIDTH);
+const blank = new Float32Array(WIDTH * HEIGHT);
+const pairs = overlappingPairs(cells);
+const matrixOf = (weights: Float32Array) =>
+  cellEquations(stamps, pairs, { width: WIDTH, height: HEIGHT, data: blank, weights }).matrix;
+const sparse = matrixOf(weights);
+/** First and second cell of each pair. */
+const listed = Array.from({ length: COUNT }, (_, k) =>
+  Array.from(pairs.second.subarray(pairs.start[k], pairs.start[k + 1]), (other) => [k, other] as const),
+).flat();
 const farthest = (a: ArrayLike<number>, b: ArrayLike<number>) =>
-  Math.max(...Array.from(a, (value, n) => Math.abs(value - b[n]!)));
+  Math.max(...Array.from(a, (value, n) => Math.abs(value - b[n])));
 
-test('pairs: all cells whose footprints share a pixel, each pair once, and none far apart', () => {
-  const { first, second } = overlappingPairs(cells);
-  const found = Array.from(first, (k, n) => `${k},${second[n]}`);
+test('pairs: all cells whose profiles share a pixel, each pair once, and none far apart', () => {
+  const found = listed.map((pair) => `${pair}`);
   expect(new Set(found).size).toBe(found.length);
   for (let a = 0; a < COUNT; a++) {
     for (let b = a + 1; b < COUNT; b++) {
       if (denseNormal.get(a, b) !== 0) expect(found).toContain(`${a},${b}`);
-      const pitches = Math.hypot(cells.x[a]! - cells.x[b]!, cells.y[a]! - cells.y[b]!) / PITCH;
+      const pitches = Math.hypot(cells.x[a] - cells.x[b], cells.y[a] - cells.y[b]) / PITCH;
       if (pitches > 2.5) expect(found).not.toContain(`${a},${b}`);
     }
   }
@@ -73,25 +80,25 @@ describe('against dense matrices', () => {
 
   test('the normal matrix', () => {
     expect(farthest(sparse.diagonal, denseNormal.diagonal())).toBeLessThan(close);
-    const products = Array.from(sparse.product.keys(), (n) =>
-      denseNormal.get(sparse.first[n]!, sparse.second[n]!),
-    );
+    const products = listed.map(([k, other]) => denseNormal.get(k, other));
     expect(farthest(sparse.product, products)).toBeLessThan(close);
     const left = denseNormal.clone();
-    sparse.first.forEach((k, n) => {
-      left.set(k, sparse.second[n]!, 0);
-      left.set(sparse.second[n]!, k, 0);
-    });
+    for (const [k, other] of listed) {
+      left.set(k, other, 0);
+      left.set(other, k, 0);
+    }
     expect(left.sum() - left.trace()).toBe(0);
   });
 
   test('its projection of a picture, and the picture of its lights', () => {
     const picture = Float32Array.from({ length: WIDTH * HEIGHT }, () => random.normal());
     const projected = weighted.transpose().mmul(Matrix.columnVector(Array.from(picture)));
-    expect(farthest(project(patches, weights, picture, WIDTH), projected.to1DArray())).toBeLessThan(close);
+    const image = { width: WIDTH, height: HEIGHT, data: picture, weights };
+    expect(farthest(project(stamps, image), projected.to1DArray())).toBeLessThan(close);
+    expect(farthest(cellEquations(stamps, pairs, image).right, projected.to1DArray())).toBeLessThan(close);
     const flux = Float64Array.from({ length: COUNT }, () => random.uniform());
     const painted = new Float32Array(WIDTH * HEIGHT).fill(2);
-    paint(patches, flux, painted, WIDTH);
+    paint(stamps, flux, painted, WIDTH);
     const expected = dense.mmul(Matrix.columnVector(Array.from(flux))).to1DArray();
     // Kept in single precision, on top of 2.
     expect(
@@ -126,7 +133,7 @@ describe('against dense matrices', () => {
     expect(most).toBeLessThan(0.5);
     const bound = most ** 4 / (1 - most);
     const exact = inverse(denseNormal).diagonal();
-    const misses = Array.from(inverseDiagonal(sparse), (value, k) => Math.abs(value / exact[k]! - 1));
+    const misses = Array.from(inverseDiagonal(sparse), (value, k) => Math.abs(value / exact[k] - 1));
     expect(Math.max(...misses)).toBeLessThan(bound);
     // And the couplings do count.
     expect(Math.max(...exact.map((value, k) => value * denseNormal.get(k, k) - 1))).toBeGreaterThan(
@@ -137,15 +144,15 @@ describe('against dense matrices', () => {
 
 test('a cell whose pixels don’t count has no light and no certainty', () => {
   const blind = weights.slice();
-  for (let at = patches.start[8]!; at < patches.start[9]!; at++) {
-    const within = at - patches.start[8]!;
+  for (let at = stamps.start[8]; at < stamps.start[9]; at++) {
+    const within = at - stamps.start[8];
     blind[
-      (patches.top[8]! + Math.floor(within / patches.width[8]!)) * WIDTH +
-        patches.left[8]! +
-        (within % patches.width[8]!)
+      (stamps.top[8] + Math.floor(within / stamps.width[8])) * WIDTH +
+        stamps.left[8] +
+        (within % stamps.width[8])
     ] = 0;
   }
-  const matrix = normalMatrix(patches, overlappingPairs(cells), blind, WIDTH);
+  const matrix = matrixOf(blind);
   const { values } = solveNormal(matrix, new Float64Array(COUNT).fill(1));
   expect(values[8]).toBe(0);
   expect(values.every(Number.isFinite)).toBe(true);

@@ -1,168 +1,148 @@
-import { slopeAt } from './floor.js';
+import { slopeAt } from './background-plane.js';
 import type { Pairs } from './overlapping-pairs.js';
-import type { Patches } from './patches.js';
+import type { Stamps } from './stamps.js';
 
 /**
- * Weighted least squares of all cells' lights at once: G f = b with G = Σ w P P', sparse since a footprint overlaps only
+ * Weighted least squares of all cells' lights at once: G f = b with G = Σ w P P', sparse since a profile overlaps only
  * its neighbours.
  */
-export interface NormalMatrix extends Pairs {
+export interface NormalMatrix {
+  readonly pairs: Pairs;
   readonly diagonal: Float64Array;
   /** Of each pair of cells. */
   readonly product: Float64Array;
 }
 
-interface Overlap {
-  readonly left: number;
-  readonly right: number;
-  readonly top: number;
-  readonly bottom: number;
+/** A picture with the weight of each pixel, 0 where it doesn't count. */
+export interface WeightedPicture {
+  readonly width: number;
+  readonly height: number;
+  readonly data: Float32Array;
+  readonly weights: Float32Array;
 }
 
-function overlapOf(patches: Omit<Patches, 'values'>, k: number, other: number): Overlap | null {
-  const left = Math.max(patches.left[k]!, patches.left[other]!);
-  const right = Math.min(patches.left[k]! + patches.width[k]!, patches.left[other]! + patches.width[other]!);
-  const top = Math.max(patches.top[k]!, patches.top[other]!);
-  const bottom = Math.min(patches.top[k]! + patches.height[k]!, patches.top[other]! + patches.height[other]!);
-  return left < right && top < bottom ? { left, right, top, bottom } : null;
+/** Normal equations of the cells' lights. */
+export interface CellEquations {
+  readonly matrix: NormalMatrix;
+  /** Σ w P · picture for every cell. */
+  readonly right: Float64Array;
+  /** The same of the background plane's three columns. */
+  readonly plane: readonly [Float64Array, Float64Array, Float64Array];
 }
 
 /**
- * G for given pixel weights.
+ * The cells' normal equations, in one pass over the stamps.
  *
- * @param patches - footprints on the pixels
- * @param pairs - cells whose footprints may overlap
- * @param weights - one a pixel of the picture, 0 where the pixel doesn't count
- * @param width - picture width
+ * @param stamps - profiles on the pixels
+ * @param pairs - cells whose profiles may overlap
+ * @param picture - picture to be explained
  */
-export function normalMatrix(
-  patches: Patches,
-  pairs: Pairs,
-  weights: Float32Array,
-  width: number,
-): NormalMatrix {
-  const count = patches.left.length;
-  const { values, start, left, top, width: across } = patches;
-  const diagonal = new Float64Array(count);
+export function cellEquations(stamps: Stamps, pairs: Pairs, picture: WeightedPicture): CellEquations {
+  const count = stamps.left.length;
+  const column = (): Float64Array => new Float64Array(count);
+  const [even, right, down] = [column(), column(), column()];
+  const found: CellEquations = {
+    matrix: { pairs, diagonal: column(), product: new Float64Array(pairs.second.length) },
+    right: column(),
+    plane: [even, right, down],
+  };
+  let largest = 0;
+  for (let k = 0; k < count; k++) largest = Math.max(largest, stamps.start[k + 1] - stamps.start[k]);
+  const weighted = new Float32Array(largest);
   for (let k = 0; k < count; k++) {
-    const own = { of: values, at: start[k]!, step: across[k]! };
-    const pixels = { of: weights, at: top[k]! * width + left[k]!, step: width };
-    diagonal[k] = sumOfProducts(pixels, own, own, across[k]!, patches.height[k]!);
+    gatherCell(stamps, k, picture, weighted, found);
+    for (let n = pairs.start[k]; n < pairs.start[k + 1]; n++) {
+      found.matrix.product[n] = overlapSum(stamps, k, pairs.second[n], weighted);
+    }
   }
-  const product = new Float64Array(pairs.first.length);
-  for (let n = 0; n < product.length; n++) {
-    const k = pairs.first[n]!;
-    const other = pairs.second[n]!;
-    const overlap = overlapOf(patches, k, other);
-    if (!overlap) continue;
-    const partOf = (cell: number): Strip => ({
-      of: values,
-      at: start[cell]! + (overlap.top - top[cell]!) * across[cell]! + overlap.left - left[cell]!,
-      step: across[cell]!,
-    });
-    const pixels = { of: weights, at: overlap.top * width + overlap.left, step: width };
-    const [wide, high] = [overlap.right - overlap.left, overlap.bottom - overlap.top];
-    product[n] = sumOfProducts(pixels, partOf(k), partOf(other), wide, high);
-  }
-  return { diagonal, ...pairs, product };
+  return found;
 }
 
-/** A rectangle of values: where it starts, and how far it is from row to row. */
-interface Strip {
-  readonly of: Float32Array;
-  readonly at: number;
-  readonly step: number;
+/** Sums over one cell's stamp; leaves w P of it in `weighted`. */
+function gatherCell(
+  { values, start, left, top, width: across, height: high }: Stamps,
+  k: number,
+  { data, weights, width, height }: WeightedPicture,
+  weighted: Float32Array,
+  into: CellEquations,
+): void {
+  const columns = across[k];
+  let [square, light, sum, sumX, sumY] = [0, 0, 0, 0, 0];
+  for (let row = 0, at = start[k], n = 0; row < high[k]; row++) {
+    const pixel = (top[k] + row) * width + left[k];
+    let rowSum = 0;
+    for (let column = 0; column < columns; column++, at++, n++) {
+      const own = values[at];
+      const product = weights[pixel + column] * own;
+      weighted[n] = product;
+      square += product * own;
+      light += product * data[pixel + column];
+      rowSum += product;
+      sumX += product * column;
+    }
+    sum += rowSum;
+    sumY += slopeAt(top[k] + row, height) * rowSum;
+  }
+  into.matrix.diagonal[k] = square;
+  into.right[k] = light;
+  into.plane[0][k] = sum;
+  into.plane[1][k] = slopeAt(left[k], width) * sum + (2 * sumX) / width;
+  into.plane[2][k] = sumY;
 }
 
-/** Σ a b c over a rectangle. A small function of its own is compiled sooner than a loop within a large one. */
-function sumOfProducts(a: Strip, b: Strip, c: Strip, columns: number, rows: number): number {
-  const [aOf, bOf, cOf] = [a.of, b.of, c.of];
+/** Σ w P P' over the pixels that two stamps share. @param weighted - w P of the first */
+function overlapSum(
+  { values, start, left, top, width, height }: Stamps,
+  k: number,
+  other: number,
+  weighted: Float32Array,
+): number {
+  const x0 = Math.max(left[k], left[other]);
+  const x1 = Math.min(left[k] + width[k], left[other] + width[other]);
+  const y0 = Math.max(top[k], top[other]);
+  const y1 = Math.min(top[k] + height[k], top[other] + height[other]);
   let sum = 0;
-  for (let row = 0; row < rows; row++) {
-    const aAt = a.at + row * a.step;
-    const bAt = b.at + row * b.step;
-    const cAt = c.at + row * c.step;
-    for (let n = 0; n < columns; n++) sum += aOf[aAt + n]! * bOf[bAt + n]! * cOf[cAt + n]!;
+  for (let y = y0; y < y1; y++) {
+    let own = (y - top[k]) * width[k] + x0 - left[k];
+    let at = start[other] + (y - top[other]) * width[other] + x0 - left[other];
+    for (let x = x0; x < x1; x++) sum += weighted[own++] * values[at++];
   }
   return sum;
 }
 
-/** Σ w P · image for every cell: the right-hand side, and the projection of any picture on the footprints. */
-export function project(
-  patches: Patches,
-  weights: Float32Array,
-  image: Float32Array,
-  width: number,
-): Float64Array {
-  const { values, start, left, top, width: across, height } = patches;
-  const result = new Float64Array(left.length);
-  for (let k = 0; k < result.length; k++) {
-    const pixel = top[k]! * width + left[k]!;
-    result[k] = sumOfProducts(
-      { of: weights, at: pixel, step: width },
-      { of: values, at: start[k]!, step: across[k]! },
-      { of: image, at: pixel, step: width },
-      across[k]!,
-      height[k]!,
-    );
-  }
+/** Σ w P · image for every cell. */
+export function project(stamps: Stamps, { data, weights, width }: WeightedPicture): Float64Array {
+  const result = new Float64Array(stamps.left.length);
+  for (let k = 0; k < result.length; k++) result[k] = projectCell(stamps, k, data, weights, width);
   return result;
 }
 
-/** The same of the floor's three columns. */
-export function projectFloor(
-  patches: Patches,
-  weights: Float32Array,
-  width: number,
-  height: number,
-): Float64Array[] {
-  const count = patches.left.length;
-  const [even, right, down] = [0, 1, 2].map(() => new Float64Array(count)) as [
-    Float64Array,
-    Float64Array,
-    Float64Array,
-  ];
-  for (let k = 0; k < count; k++) addFloor(patches, k, weights, width, height, even, right, down);
-  return [even, right, down];
-}
-
-function addFloor(
-  patches: Patches,
+function projectCell(
+  { values, start, left, top, width: across, height }: Stamps,
   k: number,
+  data: Float32Array,
   weights: Float32Array,
   width: number,
-  height: number,
-  even: Float64Array,
-  right: Float64Array,
-  down: Float64Array,
-): void {
-  const [left, across] = [patches.left[k]!, patches.width[k]!];
-  for (let row = 0; row < patches.height[k]!; row++) {
-    const y = patches.top[k]! + row;
-    const at = patches.start[k]! + row * across;
-    let sum = 0;
-    let moment = 0;
-    for (let n = 0; n < across; n++) {
-      const light = weights[y * width + left + n]! * patches.values[at + n]!;
-      sum += light;
-      moment += light * n;
-    }
-    even[k]! += sum;
-    right[k]! += slopeAt(left, width) * sum + (2 * moment) / width;
-    down[k]! += slopeAt(y, height) * sum;
+): number {
+  let sum = 0;
+  for (let row = 0, at = start[k]; row < height[k]; row++) {
+    let pixel = (top[k] + row) * width + left[k];
+    for (const end = at + across[k]; at < end; at++, pixel++)
+      sum += weights[pixel] * values[at] * data[pixel];
   }
+  return sum;
 }
 
 /** Adds Σ f P to a picture. */
-export function paint(patches: Patches, flux: Float64Array, into: Float32Array, width: number): void {
-  for (let k = 0; k < flux.length; k++) paintCell(patches, k, flux[k]!, into, width);
+export function paint(stamps: Stamps, flux: Float64Array, into: Float32Array, width: number): void {
+  for (let k = 0; k < flux.length; k++) if (flux[k] !== 0) paintCell(stamps, k, flux[k], into, width);
 }
 
-function paintCell(patches: Patches, k: number, light: number, into: Float32Array, width: number): void {
-  const across = patches.width[k]!;
-  for (let row = 0; row < patches.height[k]!; row++) {
-    const at = patches.start[k]! + row * across;
-    const pixel = (patches.top[k]! + row) * width + patches.left[k]!;
-    for (let n = 0; n < across; n++) into[pixel + n]! += light * patches.values[at + n]!;
+function paintCell(stamps: Stamps, k: number, light: number, into: Float32Array, width: number): void {
+  const { values } = stamps;
+  const across = stamps.width[k];
+  for (let row = 0, at = stamps.start[k]; row < stamps.height[k]; row++) {
+    let pixel = (stamps.top[k] + row) * width + stamps.left[k];
+    for (const end = at + across; at < end; at++, pixel++) into[pixel] += light * values[at];
   }
 }

@@ -1,37 +1,37 @@
 import type { Lattice } from '../lattice/find-lattice.js';
 import { fitWarp, type Warp } from '../lattice/warp.js';
 import { type CellsOnPicture, cellsOnPicture } from './cells-on-picture.js';
-import { centroid, type Footprint } from './footprint.js';
-import { makeSlopes, type Patches, type Slopes } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';
+import { centroid, type SpotProfile } from './spot-profile.js';
+import { makeSlopes, type Slopes, type Stamps } from './stamps.js';
 
 /** Lattice co-ordinates of each cell. */
 type LatticePlaces = Pick<Lattice, 'u' | 'v'>;
 
-/** Cells moved to where their footprint fits best: one Gauss–Newton step for each movable one, with the others held. */
+/** Cells moved to where their profile fits best: one Gauss–Newton step for each movable one, with the others held. */
 export function moveCells(
   cells: CellsOnPicture,
-  patches: Patches,
+  stamps: Stamps,
   { flux, residual }: ShotSolution,
   weights: Float32Array,
   width: number,
   movable: (cell: number) => boolean,
 ): CellsOnPicture {
-  const slopesOf = makeSlopes(patches);
+  const slopesOf = makeSlopes(stamps);
   const furthest = 0.1 * cells.pitchPx;
   const [placeX, placeY] = [cells.x.slice(), cells.y.slice()];
   for (let k = 0; k < flux.length; k++) {
     if (!movable(k)) continue;
-    const [dx, dy] = stepOf(patches, k, slopesOf(k), flux[k]!, residual, weights, width);
-    placeX[k]! += Math.min(Math.max(dx, -furthest), furthest);
-    placeY[k]! += Math.min(Math.max(dy, -furthest), furthest);
+    const [dx, dy] = stepOf(stamps, k, slopesOf(k), flux[k], residual, weights, width);
+    placeX[k] += Math.min(Math.max(dx, -furthest), furthest);
+    placeY[k] += Math.min(Math.max(dy, -furthest), furthest);
   }
   return { ...cells, x: placeX, y: placeY };
 }
 
 /** One cell's Gauss–Newton step in pixels; none where its place can't be told. */
 function stepOf(
-  patches: Patches,
+  stamps: Stamps,
   k: number,
   { byX: slopeX, byY: slopeY }: Slopes,
   light: number,
@@ -39,15 +39,15 @@ function stepOf(
   weights: Float32Array,
   width: number,
 ): [number, number] {
-  const across = patches.width[k]!;
+  const across = stamps.width[k];
   let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
-  for (let row = 0; row < patches.height[k]!; row++) {
-    const pixel = (patches.top[k]! + row) * width + patches.left[k]!;
+  for (let row = 0; row < stamps.height[k]; row++) {
+    const pixel = (stamps.top[k] + row) * width + stamps.left[k];
     for (let n = 0; n < across; n++) {
-      const weight = weights[pixel + n]!;
-      const byX = light * slopeX[row * across + n]!;
-      const byY = light * slopeY[row * across + n]!;
-      const miss = weight * residual[pixel + n]!;
+      const weight = weights[pixel + n];
+      const byX = light * slopeX[row * across + n];
+      const byY = light * slopeY[row * across + n];
+      const miss = weight * residual[pixel + n];
       xx += weight * byX * byX;
       xy += weight * byX * byY;
       yy += weight * byY * byY;
@@ -72,7 +72,7 @@ function fittedWarp(
   const every = Math.max(1, Math.floor(all.length / MOST_TIES));
   const ties = all
     .filter((_, n) => n % every === 0)
-    .map((k) => ({ u: u[k]!, v: v[k]!, x: cells.x[k]!, y: cells.y[k]! }));
+    .map((k) => ({ u: u[k], v: v[k], x: cells.x[k], y: cells.y[k] }));
   return fitWarp(ties);
 }
 
@@ -92,7 +92,7 @@ export function placeOthers(
   const warp = through ?? (others.length > 0 ? fittedWarp(cells, lattice, known) : null);
   if (!warp) return cells;
   const [x, y] = [cells.x.slice(), cells.y.slice()];
-  for (const k of others) [x[k], y[k]] = warp.at(lattice.u[k]!, lattice.v[k]!);
+  for (const k of others) [x[k], y[k]] = warp.at(lattice.u[k], lattice.v[k]);
   return { ...cells, x, y };
 }
 
@@ -112,23 +112,23 @@ export function rewarped(
   return cellsOnPicture({ u: lattice.u, v: lattice.v, x, y, warp }, hexagonal, cells.unit);
 }
 
-/** Cells' middles of light: their places plus the footprint's own centre of gravity. */
+/** Cells' middles of light: their places plus the profile's own centre of gravity. */
 export function middlesOfLight(
   cells: CellsOnPicture,
-  footprintOf: (cell: number) => Footprint,
+  profileOf: (cell: number) => SpotProfile,
 ): { x: Float64Array; y: Float64Array } {
   const [x, y] = [cells.x.slice(), cells.y.slice()];
   for (let k = 0; k < x.length; k++) {
-    const [p, q] = centroid(footprintOf(k), 0.6);
-    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]!) as [
+    const [p, q] = centroid(profileOf(k), 0.6);
+    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]) as [
       number,
       number,
       number,
       number,
     ];
     const determinant = a * d - b * c;
-    x[k]! += (d * p - b * q) / determinant;
-    y[k]! += (a * q - c * p) / determinant;
+    x[k] += (d * p - b * q) / determinant;
+    y[k] += (a * q - c * p) / determinant;
   }
   return { x, y };
 }

@@ -2,8 +2,8 @@ import { fitRobustSurface, surfaceTerms } from '@twolamp/numeric';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Lattice } from '../lattice/find-lattice.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { makeSlopes, type Patches, type Slopes } from './patches.js';
 import type { ShotSolution } from './solve-shot.js';
+import { makeSlopes, type Slopes, type Stamps } from './stamps.js';
 
 /** Degree of the smooth fields: exact for the stretch that a lens's radial distortion k₁ makes. */
 const DEGREE = 2;
@@ -22,14 +22,14 @@ const SHADE = 0.02;
  *
  * The lattice can't tell the stretch: a bulged outline stretches the lattice and leaves the tubes as wide as they were.
  * The slope is the lens's falling off within a spot; left out, it draws the middles aside. What all spots have in common
- * belongs to the footprint. (Our own method.)
+ * belongs to the profile. (Our own method.)
  *
- * @param usable - cells with light enough, and of the usual width
+ * @param usable - cells with light enough, and of the typical width
  * @param lattice - gives the cells' co-ordinates
  */
 export function refineView(
   cells: CellsOnPicture,
-  patches: Patches,
+  stamps: Stamps,
   { flux, residual }: ShotSolution,
   weights: Float32Array,
   width: number,
@@ -43,30 +43,29 @@ export function refineView(
   while (degree > 0 && asked.length < CELLS_PER_TERM * surfaceTerms(degree)) degree--;
   if (degree === 0) return cells;
 
-  const slopesOf = makeSlopes(patches);
+  const slopesOf = makeSlopes(stamps);
   const steps = Array.from({ length: MODES - OWN }, () => new Float64Array(flux.length).fill(Number.NaN));
   for (const k of asked) {
     const square = new Float64Array(MODES * MODES);
     const side = new Float64Array(MODES);
-    gather(cells, patches, k, slopesOf(k), residual, weights, width, square, side);
+    gather(cells, stamps, k, slopesOf(k), residual, weights, width, square, side);
     // A Gaussian spot with a slope of brightness is the same spot moved: the smooth field of slopes is held to what lenses
     // do, of which each cell bears its share.
-    const hold = ((cells.pitchPx / (SHADE * flux[k]!)) ** 2 * surfaceTerms(degree)) / asked.length;
+    const hold = ((cells.pitchPx / (SHADE * flux[k])) ** 2 * surfaceTerms(degree)) / asked.length;
     for (const n of [0, 1]) {
       const mode = MODES - 2 + n;
-      square[mode * MODES + mode]! += hold;
-      side[mode]! -= hold * flux[k]! * cells.shade[2 * k + n]!;
+      square[mode * MODES + mode] += hold;
+      side[mode] -= hold * flux[k] * cells.shade[2 * k + n];
     }
-    for (let a = 0; a < MODES; a++)
-      for (let b = 0; b < a; b++) square[b * MODES + a] = square[a * MODES + b]!;
+    for (let a = 0; a < MODES; a++) for (let b = 0; b < a; b++) square[b * MODES + a] = square[a * MODES + b];
     const solver = new CholeskyDecomposition(Matrix.from1DArray(MODES, MODES, square));
     if (!solver.isPositiveDefinite()) continue;
     const solved = solver.solve(Matrix.columnVector(Array.from(side)));
     steps.forEach((step, n) => {
-      step[k] = solved.get(OWN + n, 0) / flux[k]!;
+      step[k] = solved.get(OWN + n, 0) / flux[k];
     });
   }
-  const told = steps[0]!.filter(Number.isFinite).length;
+  const told = steps[0].filter(Number.isFinite).length;
   if (told < CELLS_PER_TERM * surfaceTerms(degree)) return cells;
   const [wider, against, aslant, right, down] = steps.map((step) => {
     const { fitted } = fitRobustSurface(u, v, step, degree);
@@ -75,14 +74,14 @@ export function refineView(
   }) as [Float64Array, Float64Array, Float64Array, Float64Array, Float64Array];
   return {
     ...stretched(cells, wider, against, aslant),
-    shade: cells.shade.map((value, n) => value + (n % 2 === 0 ? right : down)[n >> 1]!),
+    shade: cells.shade.map((value, n) => value + (n % 2 === 0 ? right : down)[n >> 1]),
   };
 }
 
 /** Normal equations of one cell's modes; the lower triangle. */
 function gather(
   cells: CellsOnPicture,
-  patches: Patches,
+  stamps: Stamps,
   k: number,
   slopes: Slopes,
   residual: Float32Array,
@@ -92,17 +91,17 @@ function gather(
   side: Float64Array,
 ): void {
   const modes = new Float64Array(MODES);
-  const across = patches.width[k]!;
-  for (let row = 0; row < patches.height[k]!; row++) {
-    const pixel = (patches.top[k]! + row) * width + patches.left[k]!;
-    const dy = patches.top[k]! + row - cells.y[k]!;
+  const across = stamps.width[k];
+  for (let row = 0; row < stamps.height[k]; row++) {
+    const pixel = (stamps.top[k] + row) * width + stamps.left[k];
+    const dy = stamps.top[k] + row - cells.y[k];
     for (let n = 0; n < across; n++) {
       const at = row * across + n;
-      const weight = weights[pixel + n]!;
-      const light = patches.values[patches.start[k]! + at]!;
+      const weight = weights[pixel + n];
+      const light = stamps.values[stamps.start[k] + at];
       if (weight === 0 || light === 0) continue;
-      const dx = patches.left[k]! + n - cells.x[k]!;
-      const [byX, byY] = [slopes.byX[at]!, slopes.byY[at]!];
+      const dx = stamps.left[k] + n - cells.x[k];
+      const [byX, byY] = [slopes.byX[at], slopes.byY[at]];
       modes[0] = light;
       modes[1] = byX;
       modes[2] = byY;
@@ -112,9 +111,9 @@ function gather(
       modes[6] = dx * light;
       modes[7] = dy * light;
       for (let a = 0; a < MODES; a++) {
-        const scaled = weight * modes[a]!;
-        side[a]! += scaled * residual[pixel + n]!;
-        for (let b = 0; b <= a; b++) square[a * MODES + b]! += scaled * modes[b]!;
+        const scaled = weight * modes[a];
+        side[a] += scaled * residual[pixel + n];
+        for (let b = 0; b <= a; b++) square[a * MODES + b] += scaled * modes[b];
       }
     }
   }
@@ -131,13 +130,13 @@ function stretched(
   const toPitch = new Float64Array(4 * count);
   const area = new Float64Array(count);
   for (let k = 0; k < count; k++) {
-    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]!) as [
+    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]) as [
       number,
       number,
       number,
       number,
     ];
-    const [x, y, s] = [1 - wider[k]! - against[k]!, 1 - wider[k]! + against[k]!, aslant[k]!];
+    const [x, y, s] = [1 - wider[k] - against[k], 1 - wider[k] + against[k], aslant[k]];
     const next = [a * x - b * s, b * y - a * s, c * x - d * s, d * y - c * s] as const;
     toPitch.set(next, 4 * k);
     area[k] = 1 / Math.abs(next[0] * next[3] - next[1] * next[2]);

@@ -10,7 +10,7 @@ export interface Region {
   readonly pixels: Int32Array;
   /** Stretches of counted pixels within one row: index of the first one and the one after the last, two a stretch. */
   readonly runs: Int32Array;
-  /** Cells whose footprints may overlap. */
+  /** Cells whose profiles may overlap. */
   readonly pairs: Pairs;
 }
 
@@ -25,10 +25,10 @@ export function nearCells(
   const mask = new Uint8Array(width * height);
   const reach = Math.ceil(RIM_PITCHES * pitchPx);
   for (let k = 0; k < x.length; k++) {
-    const x0 = Math.max(0, Math.round(x[k]!) - reach);
-    const x1 = Math.min(width, Math.round(x[k]!) + reach + 1);
-    const y0 = Math.max(0, Math.round(y[k]!) - reach);
-    const y1 = Math.min(height, Math.round(y[k]!) + reach + 1);
+    const x0 = Math.max(0, Math.round(x[k]) - reach);
+    const x1 = Math.min(width, Math.round(x[k]) + reach + 1);
+    const y0 = Math.max(0, Math.round(y[k]) - reach);
+    const y1 = Math.min(height, Math.round(y[k]) + reach + 1);
     for (let row = y0; row < y1; row++) mask.fill(1, row * width + x0, row * width + x1);
   }
   return mask;
@@ -51,7 +51,7 @@ export function regionOf(cells: CellsOnPicture, width: number, height: number): 
   }
   const pixels = new Int32Array(counted);
   for (let run = 0, n = 0; run < runs.length; run += 2) {
-    for (let at = runs[run]!; at < runs[run + 1]!; at++) pixels[n++] = at;
+    for (let at = runs[run]; at < runs[run + 1]; at++) pixels[n++] = at;
   }
   return { width, height, pixels, runs: Int32Array.from(runs), pairs: overlappingPairs(cells) };
 }
@@ -60,6 +60,6 @@ export function regionOf(cells: CellsOnPicture, width: number, height: number): 
 export function usablePixels(region: Region, clipped: Float32Array): Uint8Array {
   const usable = new Uint8Array(clipped.length);
   const { pixels } = region;
-  for (let n = 0; n < pixels.length; n++) usable[pixels[n]!] = clipped[pixels[n]!] === 0 ? 1 : 0;
+  for (let n = 0; n < pixels.length; n++) usable[pixels[n]] = clipped[pixels[n]] === 0 ? 1 : 0;
   return usable;
 }

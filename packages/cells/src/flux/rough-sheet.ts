@@ -1,15 +1,15 @@
 import { median } from '@twolamp/numeric';
 import { NARROW_PITCHES } from '../lattice/tuning.js';
 import { type ReducedPhoto, reducePlane } from '../light/plane.js';
+import type { BackgroundPlane } from './background-plane.js';
 import { type CellsOnPicture, type FirstPlaces, rescaled } from './cells-on-picture.js';
-import type { Floor } from './floor.js';
-import { roundFootprint } from './footprint.js';
-import type { CoarseLight } from './halo.js';
 import { frameOf, learnCommon, lightsOf, solveRound } from './learning-round.js';
 import type { Noise } from './noise.js';
 import { moveCells, placeOthers, rewarped } from './place-cells.js';
 import { refineView } from './refine-view.js';
 import type { ShotSolution } from './solve-shot.js';
+import { roundProfile } from './spot-profile.js';
+import type { CoarseLight } from './wings.js';
 
 /** Pixels a pitch that are enough for a first idea of the sheet. */
 const ROUGH_PITCH_PX = 7;
@@ -26,7 +26,7 @@ const START_EDGE = 0.08;
 export interface RoughSheet {
   readonly cells: CellsOnPicture;
   readonly flux: Float64Array;
-  readonly floor: Floor;
+  readonly background: BackgroundPlane;
   /** Of a pixel of the picture, were the pixels' noise white. */
   readonly noise: Noise;
   /** 'settled': the last round changed the lights by less than their uncertainty. */
@@ -40,11 +40,11 @@ function shrunk(picture: ReducedPhoto, by: number): ReducedPhoto {
 
 /** Median change of the lights in their standard uncertainties, neighbours not counted. */
 function changeOf(before: Float64Array, { flux, matrix }: ShotSolution): number {
-  return median(flux.map((value, k) => Math.abs(value - before[k]!) * Math.sqrt(matrix.diagonal[k]!)));
+  return median(flux.map((value, k) => Math.abs(value - before[k]) * Math.sqrt(matrix.diagonal[k])));
 }
 
 /**
- * Cells' places, a round footprint and the halo, learned in turn until they agree; on a picture shrunk as far as cells
+ * Cells' places, a round profile and the wings, learned in turn until they agree; on a picture shrunk as far as cells
  * stay apart, since many rounds are needed.
  *
  * @param picture - even shot, reduced, dark frame off
@@ -64,32 +64,32 @@ export function roughSheet(
   const frame = frameOf(shrunk(picture, by), cells, first.filled);
   const { width } = frame.picture;
   const narrow = first.cells.unit < 1;
-  let footprint = roundFootprint((narrow ? NARROW_PITCHES : borePitches) / 2, START_EDGE);
-  let halo: CoarseLight | null = null;
+  let profile = roundProfile((narrow ? NARROW_PITCHES : borePitches) / 2, START_EDGE);
+  let wings: CoarseLight | null = null;
   let flux: Float64Array | null = null;
   let weights: Float32Array = Float32Array.from(frame.usable);
   let viewing = false;
   for (let count = 1; ; count++) {
-    const round = solveRound(frame, { cells, footprintOf: () => footprint, halo, weights });
-    const { patches, solution, bright, usual } = round;
+    const round = solveRound(frame, { cells, profileOf: () => profile, wings, weights });
+    const { stamps, solution, bright, typical } = round;
     const change = flux === null ? Number.POSITIVE_INFINITY : changeOf(flux, solution);
     const settled = viewing && change < SETTLED;
     viewing ||= change < NEARLY;
     ({ flux } = solution);
     ({ weights } = round);
-    const moved = moveCells(cells, patches, solution, weights, width, bright);
+    const moved = moveCells(cells, stamps, solution, weights, width, bright);
     cells = viewing
-      ? placeOthers(refineView(moved, patches, solution, weights, width, usual, first), first, bright)
+      ? placeOthers(refineView(moved, stamps, solution, weights, width, typical, first), first, bright)
       : rewarped(moved, first, hexagonal, bright);
     if (settled || count === ROUNDS) {
       return {
         cells: rescaled(cells, by),
         flux: flux.map((light) => light * by * by),
-        floor: solution.floor,
+        background: solution.background,
         noise: { floor: round.noise.floor * by * by, gain: round.noise.gain * by * by },
         stopped: settled ? 'settled' : 'round-limit',
       };
     }
-    ({ footprint, light: halo } = learnCommon(frame, lightsOf(round), cells, PIXELS));
+    ({ profile, light: wings } = learnCommon(frame, lightsOf(round), cells, PIXELS));
   }
 }

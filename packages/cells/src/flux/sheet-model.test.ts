@@ -14,10 +14,10 @@ import {
 import { learnDrawn } from '../fixtures/learn-drawn.js';
 import { photonLimit, rootMeanSquare } from '../fixtures/photon-limit.js';
 import { type FoundLattice, findLattice } from '../lattice/find-lattice.js';
-import { haloShare } from './halo.js';
 import { lightOf } from './measure-shot.js';
-import { makePatches } from './patches.js';
 import type { LearnedSheet } from './sheet-model.js';
+import { makeStamps } from './stamps.js';
+import { wingShare } from './wings.js';
 
 type Look = Partial<Omit<Scene, 'array' | 'noise'>>;
 
@@ -49,7 +49,7 @@ function draw(array: ArraySpec, look: Look, seed = 1): Drawn {
 interface Learned {
   readonly found: FoundLattice;
   readonly sheet: LearnedSheet;
-  /** In full scales × pixels of the photo, halo included. */
+  /** In full scales × pixels of the photo, wings included. */
   readonly flux: Float64Array;
   readonly sigma: Float64Array;
   readonly clipped: Uint8Array;
@@ -62,9 +62,9 @@ function learn(drawn: Pick<Drawn, 'photo'>, array: ArraySpec): Learned {
   const { sheet, ...found } = learnDrawn(drawn, array);
   const { picture } = found;
   const { factor } = picture;
-  const { cells, footprints } = sheet.model;
-  const patches = makePatches(cells, (k) => footprints[k]!, picture.width, picture.height);
-  const light = lightOf(sheet.solution, picture, patches, sheet.weights, sheet.model);
+  const { cells, profiles } = sheet.model;
+  const stamps = makeStamps(cells, (k) => profiles[k], picture.width, picture.height);
+  const light = lightOf(sheet.solution, picture, stamps, sheet.weights, sheet.model);
   return {
     found,
     sheet,
@@ -76,7 +76,7 @@ function learn(drawn: Pick<Drawn, 'photo'>, array: ArraySpec): Learned {
   };
 }
 
-const HALO = { share: 0.1, lengthPitches: 0.8 };
+const WINGS = { share: 0.1, lengthPitches: 0.8 };
 
 describe('learnSheet, on a picture with dark, weak and bright tubes', () => {
   test.each<[string, ArraySpec, Look]>([
@@ -84,33 +84,33 @@ describe('learnSheet, on a picture with dark, weak and bright tubes', () => {
     ['square, 40 px a pitch', SQUARE, { pitchPx: 40, spot: softDisc(0.38, 0.04) }],
     ['tilted, turned and bulged', SQUARE, { tiltDeg: 6, turnDeg: 4, bulge: 0.03 }],
     ['Gaussian spots', SQUARE, { spot: gaussianSpot(0.22) }],
-    ['hexagonal, tilted and bulged, with a halo', HEXAGONAL, { tiltDeg: 5, bulge: 0.03, halo: HALO }],
-    ['large enough for footprints in tiles', testArray(18, 22), { pitchPx: 14, halo: HALO, tiltDeg: 4 }],
+    ['hexagonal, tilted and bulged, with a wings', HEXAGONAL, { tiltDeg: 5, bulge: 0.03, wings: WINGS }],
+    ['large enough for profiles in tiles', testArray(18, 22), { pitchPx: 14, wings: WINGS, tiltDeg: 4 }],
   ])('%s: lights at the photon-noise limit, centres to a twentieth of a pixel', (_, array, look) => {
     const drawn = draw(array, look);
     const { flux, sigma, x, y, sheet } = learn(drawn, array);
     const limit = photonLimit(drawn, CAMERA);
-    const lit = Array.from(flux.keys()).filter((k) => drawn.flux[k]! > 0);
+    const lit = Array.from(flux.keys()).filter((k) => drawn.flux[k] > 0);
 
-    // All light is found: the footprint's, and the halo's, of which the outermost part lies beyond the picture.
-    const scale = median(lit.map((k) => flux[k]! / drawn.flux[k]!));
-    expect(Math.abs(scale / (1 + (look.halo?.share ?? 0)) - 1)).toBeLessThan(0.005);
+    // All light is found: the profile's, and the wings's, of which the outermost part lies beyond the picture.
+    const scale = median(lit.map((k) => flux[k] / drawn.flux[k]));
+    expect(Math.abs(scale / (1 + (look.wings?.share ?? 0)) - 1)).toBeLessThan(0.005);
 
-    const misses = Array.from(flux, (value, k) => value / scale - drawn.flux[k]!);
-    expect(rootMeanSquare(misses.map((miss, k) => miss / limit[k]!))).toBeLessThan(1.3);
+    const misses = Array.from(flux, (value, k) => value / scale - drawn.flux[k]);
+    expect(rootMeanSquare(misses.map((miss, k) => miss / limit[k]))).toBeLessThan(1.3);
     // Each of the odd ones too: 4 standard deviations, for a dozen of them, and what is due to bright neighbours.
     const odd = Array.from(flux.keys()).filter(
-      (k) => drawn.flux[k]! < 0.5 * median(drawn.flux) || drawn.flux[k]! > 1.5 * median(drawn.flux),
+      (k) => drawn.flux[k] < 0.5 * median(drawn.flux) || drawn.flux[k] > 1.5 * median(drawn.flux),
     );
     expect(odd.length).toBeGreaterThanOrEqual(9);
-    for (const k of odd) expect(Math.abs(misses[k]! / limit[k]!)).toBeLessThan(4);
+    for (const k of odd) expect(Math.abs(misses[k] / limit[k])).toBeLessThan(4);
     // Uncertainties are those of the limit, but for neighbours' overlap.
-    const ratio = median(sigma.map((value, k) => value / scale / limit[k]!));
+    const ratio = median(sigma.map((value, k) => value / scale / limit[k]));
     expect(ratio).toBeGreaterThan(0.9);
     expect(ratio).toBeLessThan(1.15);
 
-    const healthy = lit.filter((k) => drawn.flux[k]! > 0.5 * median(drawn.flux));
-    const off = healthy.map((k) => Math.hypot(x[k]! - drawn.x[k]!, y[k]! - drawn.y[k]!));
+    const healthy = lit.filter((k) => drawn.flux[k] > 0.5 * median(drawn.flux));
+    const off = healthy.map((k) => Math.hypot(x[k] - drawn.x[k], y[k] - drawn.y[k]));
     expect(rootMeanSquare(off)).toBeLessThan(0.05);
     expect(['settled', 'round-limit']).toContain(sheet.stopped);
   });
@@ -128,13 +128,13 @@ test.each([
   });
   const { flux, x, y } = learn(drawn, array);
   const limit = photonLimit(drawn, CAMERA);
-  const scale = median(flux.map((value, k) => value / drawn.flux[k]!));
+  const scale = median(flux.map((value, k) => value / drawn.flux[k]));
   for (const hole of holes) {
     // Its own shape is learned from it alone, and where the rim ends is least sure.
-    expect(Math.abs(flux[hole]! / scale / drawn.flux[hole]! - 1)).toBeLessThan(0.02);
+    expect(Math.abs(flux[hole] / scale / drawn.flux[hole] - 1)).toBeLessThan(0.02);
     const around = [hole - 1, hole + 1, hole - 15, hole + 15, hole - 16, hole + 14];
-    for (const k of around) expect(Math.abs(flux[k]! / scale - drawn.flux[k]!) / limit[k]!).toBeLessThan(4);
-    const off = [hole, ...around].map((k) => Math.hypot(x[k]! - drawn.x[k]!, y[k]! - drawn.y[k]!));
+    for (const k of around) expect(Math.abs(flux[k] / scale - drawn.flux[k]) / limit[k]).toBeLessThan(4);
+    const off = [hole, ...around].map((k) => Math.hypot(x[k] - drawn.x[k], y[k] - drawn.y[k]));
     expect(rootMeanSquare(off)).toBeLessThan(0.05);
   }
 });
@@ -143,12 +143,12 @@ test('uncertainties are true: the pulls’ standard deviation over many photos',
   const array = testArray(9, 11);
   const pulls: number[] = [];
   for (let seed = 1; seed <= 6; seed++) {
-    const drawn = draw(array, { pitchPx: 14, halo: HALO }, 10 * seed);
+    const drawn = draw(array, { pitchPx: 14, wings: WINGS }, 10 * seed);
     const { flux, sigma } = learn(drawn, array);
-    const lit = Array.from(flux.keys()).filter((k) => drawn.flux[k]! > 0);
-    const scale = median(lit.map((k) => flux[k]! / drawn.flux[k]!));
+    const lit = Array.from(flux.keys()).filter((k) => drawn.flux[k] > 0);
+    const scale = median(lit.map((k) => flux[k] / drawn.flux[k]));
     flux.forEach((value, k) => {
-      pulls.push((value - scale * drawn.flux[k]!) / sigma[k]!);
+      pulls.push((value - scale * drawn.flux[k]) / sigma[k]);
     });
   }
   const spread = rootMeanSquare(pulls);
@@ -156,7 +156,7 @@ test('uncertainties are true: the pulls’ standard deviation over many photos',
   expect(spread).toBeLessThan(1.2);
 });
 
-/** Lights against the typical one: all lights share the footprint's own uncertainty. */
+/** Lights against the typical one: all lights share the profile's own uncertainty. */
 const shares = ({ flux }: Learned): Float64Array => {
   const typical = median(flux);
   return flux.map((value) => value / typical);
@@ -171,19 +171,19 @@ describe('laws', () => {
   const apart = (other: Learned, of: (cell: number) => number = (cell) => cell): number => {
     const [here, there] = [shares(plain), shares(other)];
     const typical = median(plain.flux);
-    return Math.max(...here.map((value, k) => (Math.abs(value - there[of(k)]!) * typical) / plain.sigma[k]!));
+    return Math.max(...here.map((value, k) => (Math.abs(value - there[of(k)]) * typical) / plain.sigma[k]));
   };
 
   test('half the exposure halves all lights and their uncertainties', () => {
     const half = withLight(drawn.photo.light.map((value) => value / 2));
     // To single precision, and to where the rounds end.
-    const misses = half.flux.map((value, k) => Math.abs(2 * value - plain.flux[k]!) / plain.sigma[k]!);
+    const misses = half.flux.map((value, k) => Math.abs(2 * value - plain.flux[k]) / plain.sigma[k]);
     expect(Math.max(...misses)).toBeLessThan(0.02);
-    const ratios = half.sigma.map((value, k) => Math.abs((2 * value) / plain.sigma[k]! - 1));
+    const ratios = half.sigma.map((value, k) => Math.abs((2 * value) / plain.sigma[k] - 1));
     expect(Math.max(...ratios)).toBeLessThan(0.001);
   });
 
-  // The footprint is learned anew, from rounds that end elsewhere: well below what noise does.
+  // The profile is learned anew, from rounds that end elsewhere: well below what noise does.
   test('more even light under everything changes no light', () => {
     const lifted = withLight(drawn.photo.light.map((value) => value + 0.05));
     expect(apart(lifted)).toBeLessThan(0.3);
@@ -192,15 +192,15 @@ describe('laws', () => {
   test('the mirrored photo gives mirrored lights and centres', () => {
     const { width } = drawn.photo;
     const mirrored = withLight(
-      drawn.photo.light.map((_, at) => drawn.photo.light[at - (at % width) + width - 1 - (at % width)]!),
+      drawn.photo.light.map((_, at) => drawn.photo.light[at - (at % width) + width - 1 - (at % width)]),
     );
     const other = (k: number) => k - (k % 11) + 10 - (k % 11);
-    // The footprint and the halo are learned from other pixels: the halo under dark cells differs the most.
+    // The profile and the wings are learned from other pixels: the wings under dark cells differs the most.
     expect(apart(mirrored, other)).toBeLessThan(1);
     for (let k = 0; k < plain.flux.length; k++) {
-      if (drawn.flux[k]! < 20) continue;
-      expect(Math.abs(width - 1 - mirrored.x[other(k)]! - plain.x[k]!)).toBeLessThan(0.02);
-      expect(Math.abs(mirrored.y[other(k)]! - plain.y[k]!)).toBeLessThan(0.02);
+      if (drawn.flux[k] < 20) continue;
+      expect(Math.abs(width - 1 - mirrored.x[other(k)] - plain.x[k])).toBeLessThan(0.02);
+      expect(Math.abs(mirrored.y[other(k)] - plain.y[k])).toBeLessThan(0.02);
     }
   });
 
@@ -214,12 +214,12 @@ describe('laws', () => {
 test.each([
   [0.1, 0.8],
   [0.2, 1.5],
-])('a halo of %d of the light, e^(−r/%d pitches), is found', (share, lengthPitches) => {
-  const { sheet } = learn(draw(SQUARE, { pitchPx: 14, halo: { share, lengthPitches } }), SQUARE);
-  // Its part within 0.95 pitches may be told as footprint: an exponential has that much of its light inside.
+])('a wings of %d of the light, e^(−r/%d pitches), is found', (share, lengthPitches) => {
+  const { sheet } = learn(draw(SQUARE, { pitchPx: 14, wings: { share, lengthPitches } }), SQUARE);
+  // Its part within 0.95 pitches may be told as profile: an exponential has that much of its light inside.
   const inside = 1 - (1 + 0.95 / lengthPitches) * Math.exp(-0.95 / lengthPitches);
-  expect(haloShare(sheet.model.halo)).toBeGreaterThan((1 - inside) * share * 0.9);
-  expect(haloShare(sheet.model.halo)).toBeLessThan(1.1 * share);
+  expect(wingShare(sheet.model.wings)).toBeGreaterThan((1 - inside) * share * 0.9);
+  expect(wingShare(sheet.model.wings)).toBeLessThan(1.1 * share);
 });
 
 test('clipped cells are flagged, and no others; they don’t disturb their neighbours', () => {
@@ -232,5 +232,5 @@ test('clipped cells are flagged, and no others; they don’t disturb their neigh
   expect(flagged.map((k) => `${Math.floor(k / 15) + 1},${(k % 15) + 1}`)).toEqual(clipping);
   const limit = photonLimit(drawn, CAMERA);
   for (const k of [4 * 15 + 4, 4 * 15 + 6, 3 * 15 + 5, 5 * 15 + 5])
-    expect(Math.abs(flux[k]! - drawn.flux[k]!) / limit[k]!).toBeLessThan(4);
+    expect(Math.abs(flux[k] - drawn.flux[k]) / limit[k]).toBeLessThan(4);
 });

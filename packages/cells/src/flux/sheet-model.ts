@@ -1,34 +1,34 @@
 import { median } from '@twolamp/numeric';
 import type { ReducedPhoto } from '../light/plane.js';
 import type { CellsOnPicture, FirstPlaces } from './cells-on-picture.js';
-import { type Footprint, HARMONICS } from './footprint.js';
-import { blend, tileGrid, tileMembers } from './footprint-tiles.js';
-import { type Halo, haloLight } from './halo.js';
-import { learnFootprint } from './learn-footprint.js';
+import { fitProfile } from './fit-profile.js';
 import {
+  fitInputOf,
   frameOf,
   learnCommon,
-  lessonOf,
   lightsOf,
   type Round,
+  referenceCellsOf,
   solveRound,
-  teachersOf,
 } from './learning-round.js';
 import { type Noise, weightsOf } from './noise.js';
-import { withHoles } from './open-holes.js';
-import type { Patches } from './patches.js';
+import { fitOpenHoles } from './open-holes.js';
 import { middlesOfLight, moveCells, placeOthers } from './place-cells.js';
+import { blend, tileGrid, tileMembers } from './profile-tiles.js';
 import { refineView } from './refine-view.js';
 import type { Region } from './region.js';
 import { roughSheet } from './rough-sheet.js';
 import type { ShotSolution } from './solve-shot.js';
+import { HARMONICS, type SpotProfile } from './spot-profile.js';
+import type { Stamps } from './stamps.js';
+import { type Wings, wingLight } from './wings.js';
 
 /** How cells look on the sheet, learned from the even shot; every other shot is measured with it. Plain data. */
 export interface SheetModel {
   readonly cells: CellsOnPicture;
   /** Each cell's. */
-  readonly footprints: readonly Footprint[];
-  readonly halo: Halo;
+  readonly profiles: readonly SpotProfile[];
+  readonly wings: Wings;
   /** Pixels that count. */
   readonly region: Region;
   /** Width and height of the reduced pictures. */
@@ -41,7 +41,7 @@ export interface LearnedSheet {
   readonly model: SheetModel;
   /** Each cell's middle of light on the reduced picture. */
   readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
-  readonly patches: Patches;
+  readonly stamps: Stamps;
   readonly solution: ShotSolution;
   readonly noise: Noise;
   readonly weights: Float32Array;
@@ -53,16 +53,16 @@ export interface LearnedSheet {
 const LEAST_ROUNDS = 2;
 const MOST_ROUNDS = 4;
 const SETTLED = 0.3;
-/** Pixels for a round footprint, which is enough to part it from the halo; then for all its harmonics, tile by tile. */
+/** Pixels for a round profile, which is enough to part it from the wings; then for all its harmonics, tile by tile. */
 const ROUND_PIXELS = 16_000;
 const WHOLE = { pixels: 8_000, harmonics: HARMONICS };
 const TILE = { pixels: 4_000, harmonics: HARMONICS };
-/** A tile with fewer usual cells than this takes the common footprint. */
-const LEAST_TEACHERS = 15;
+/** A tile with fewer typical cells than this takes the common profile. */
+const LEAST_REFERENCES = 15;
 
 /**
- * Learns cells' places, their footprint and the halo from the even shot, all in turn: first roughly, with a round
- * footprint, then with what the camera does to it, then its departures from roundness, in a large array for each part
+ * Learns cells' places, their profile and the wings from the even shot, all in turn: first roughly, with a round
+ * profile, then with what the camera does to it, then its departures from roundness, in a large array for each part
  * of it; at last those of empty holes.
  *
  * @param picture - even shot, reduced, dark frame off
@@ -83,53 +83,52 @@ export function learnSheet(
   let common = learnCommon(frame, { ...rough, weights }, cells, ROUND_PIXELS);
   let round: Round;
   for (let count = 1; ; count++) {
-    const { footprint, light } = common;
-    round = solveRound(frame, { cells, footprintOf: () => footprint, halo: light, weights });
-    const { patches, solution, bright, usual } = round;
+    const { profile, light } = common;
+    round = solveRound(frame, { cells, profileOf: () => profile, wings: light, weights });
+    const { stamps, solution, bright, typical } = round;
     const settled = count >= LEAST_ROUNDS && unevenChange(flux, solution) < SETTLED;
     ({ flux } = solution);
     ({ weights } = round);
-    const fitting = moveCells(cells, patches, solution, weights, width, bright);
-    const viewed = refineView(fitting, patches, solution, weights, width, usual, first);
+    const fitting = moveCells(cells, stamps, solution, weights, width, bright);
+    const viewed = refineView(fitting, stamps, solution, weights, width, typical, first);
     cells = placeOthers(viewed, first, bright);
     if (settled || count === MOST_ROUNDS) break;
     common = learnCommon(frame, lightsOf(round), cells, ROUND_PIXELS);
   }
 
-  const { footprint, halo } = common;
-  const light = haloLight(cells, flux, halo);
-  const lesson = lessonOf(frame, lightsOf(round), cells, light);
+  const { profile, wings } = common;
+  const light = wingLight(cells, flux, wings);
+  const input = fitInputOf(frame, lightsOf(round), cells, light);
   const grid = tileGrid(first);
   const groups = tileMembers(grid);
   const effort = groups.length > 1 ? TILE : WHOLE;
   const tiles = groups.map((group) => {
-    if (group.filter(round.usual).length < LEAST_TEACHERS) return footprint;
-    return learnFootprint(lesson, teachersOf(frame, flux, group), null, effort).footprint;
+    if (group.filter(round.typical).length < LEAST_REFERENCES) return profile;
+    return fitProfile(input, referenceCellsOf(frame, flux, group), null, effort).profile;
   });
   const ofTubes = blend({ ...grid, tiles });
   const holes = Array.from(flux.keys()).filter((k) => first.filled[k] === 0 && round.bright(k));
-  const ofHoles =
-    holes.length < LEAST_TEACHERS ? footprint : learnFootprint(lesson, holes, null, effort).footprint;
+  const ofHoles = holes.length < LEAST_REFERENCES ? profile : fitProfile(input, holes, null, effort).profile;
   const tubesOnly = {
     cells,
-    footprintOf: (k: number) => (first.filled[k] === 1 ? ofTubes(k) : ofHoles),
-    halo: light,
+    profileOf: (k: number) => (first.filled[k] === 1 ? ofTubes(k) : ofHoles),
+    wings: light,
     weights,
   };
-  const { draft, round: last } = withHoles(frame, tubesOnly, solveRound(frame, tubesOnly));
-  const { patches, solution, noise } = last;
-  const { footprintOf } = draft;
-  const footprints = Array.from(draft.cells.x, (_, k) => footprintOf(k));
-  const model = { cells: draft.cells, footprints, halo, region: frame.region, width, height };
-  const middles = middlesOfLight(draft.cells, footprintOf);
-  return { model, middles, patches, solution, noise, weights, stopped };
+  const { draft, round: last } = fitOpenHoles(frame, tubesOnly, solveRound(frame, tubesOnly));
+  const { stamps, solution, noise } = last;
+  const { profileOf } = draft;
+  const profiles = Array.from(draft.cells.x, (_, k) => profileOf(k));
+  const model = { cells: draft.cells, profiles, wings, region: frame.region, width, height };
+  const middles = middlesOfLight(draft.cells, profileOf);
+  return { model, middles, stamps, solution, noise, weights, stopped };
 }
 
 /**
  * Median change of the lights in their standard uncertainties, but for one that all have in common: which a wrong
- * footprint makes, and the next one takes away.
+ * profile makes, and the next one takes away.
  */
 function unevenChange(before: Float64Array, { flux, matrix }: ShotSolution): number {
-  const all = median(flux.map((light, k) => light / before[k]!));
-  return median(flux.map((light, k) => Math.abs(light - all * before[k]!) * Math.sqrt(matrix.diagonal[k]!)));
+  const all = median(flux.map((light, k) => light / before[k]));
+  return median(flux.map((light, k) => Math.abs(light - all * before[k]) * Math.sqrt(matrix.diagonal[k])));
 }

@@ -1,18 +1,23 @@
-import type { Plane } from '@twolamp/session';
 import { solvePositive } from '@twolamp/numeric';
 import { Matrix } from 'ml-matrix';
 import { gatherBackground, restOver } from './background.js';
-import type { Floor } from './floor.js';
-import type { CoarseLight } from './halo.js';
-import { type NormalMatrix, normalMatrix, paint, project, projectFloor } from './normal-equations.js';
-import type { Patches } from './patches.js';
+import type { BackgroundPlane } from './background-plane.js';
+import {
+  cellEquations,
+  type NormalMatrix,
+  paint,
+  project,
+  type WeightedPicture,
+} from './normal-equations.js';
 import type { Region } from './region.js';
 import { addScaled, dot, solveNormal } from './solve-normal.js';
+import type { Stamps } from './stamps.js';
+import type { CoarseLight } from './wings.js';
 
 /** Lights of all cells and the background under them. Pictures are as large as the photo, 0 outside the region. */
 export interface ShotSolution {
   readonly flux: Float64Array;
-  readonly floor: Floor;
+  readonly background: BackgroundPlane;
   readonly model: Float32Array;
   readonly residual: Float32Array;
   readonly matrix: NormalMatrix;
@@ -22,34 +27,29 @@ export interface ShotSolution {
  * All cells' lights and the background by one weighted least squares; the background's few dense columns are
  * eliminated by their Schur complement.
  *
- * @param picture - linear light
+ * @param picture - linear light, with weights 1/variance
  * @param region - pixels that count, cells that meet
- * @param patches - footprints on the pixels
- * @param weights - 1/variance of each pixel of the picture, 0 where it doesn't count
- * @param parts - halo pictures whose amount is fitted as well
- * @param fixed - halo already known, taken off first
+ * @param stamps - profiles on the pixels
+ * @param parts - pictures of wings whose amount is fitted as well
+ * @param fixed - wings that are known, taken off first
  */
 export function solveShot(
-  picture: Plane,
+  picture: WeightedPicture,
   region: Region,
-  patches: Patches,
-  weights: Float32Array,
+  stamps: Stamps,
   parts: readonly CoarseLight[],
   fixed: CoarseLight | null,
 ): ShotSolution {
-  const { width, height, pairs } = region;
-  const background = gatherBackground(picture, region, weights, parts, fixed);
-  const { square, side } = background;
-  const matrix = normalMatrix(patches, pairs, weights, width);
-  const crossed = [
-    ...projectFloor(patches, weights, width, height),
-    ...background.parts.map((image) => project(patches, weights, image, width)),
-  ];
+  const { width } = region;
+  const under = gatherBackground(picture, region, parts, fixed);
+  const { square, side } = under;
+  const { matrix, right, plane } = cellEquations(stamps, region.pairs, { ...picture, data: under.target });
+  const crossed = [...plane, ...under.parts.map((data) => project(stamps, { ...picture, data }))];
   const cleared = crossed.map((column) => solveNormal(matrix, column).values);
-  const flux = solveNormal(matrix, project(patches, weights, background.target, width)).values;
+  const flux = solveNormal(matrix, right).values;
   crossed.forEach((column, m) => {
     for (let other = m; other < crossed.length; other++) {
-      const value = square.get(m, other) - dot(column, cleared[other]!);
+      const value = square.get(m, other) - dot(column, cleared[other]);
       square.set(m, other, value);
       square.set(other, m, value);
     }
@@ -57,14 +57,13 @@ export function solveShot(
   });
   const amounts = backgroundAmounts(square, side);
   cleared.forEach((column, m) => {
-    addScaled(flux, -amounts[m]!, column);
+    addScaled(flux, -amounts[m], column);
   });
 
   const model = new Float32Array(picture.data.length);
-  paint(patches, flux, model, width);
-  const residual = restOver(picture, region, background, amounts, model);
-  const floor: Floor = [amounts[0]!, amounts[1]!, amounts[2]!];
-  return { flux, floor, model, residual, matrix };
+  paint(stamps, flux, model, width);
+  const residual = restOver(picture.data, region, under, amounts, model);
+  return { flux, background: [amounts[0], amounts[1], amounts[2]], model, residual, matrix };
 }
 
 /** Least squares amounts; 0 of a column without any weight. */
@@ -72,13 +71,13 @@ function backgroundAmounts(square: Matrix, side: Matrix): Float64Array {
   const kept = Array.from({ length: square.rows }, (_, m) => m).filter((m) => square.get(m, m) > 0);
   const scale = kept.map((m) => 1 / Math.sqrt(square.get(m, m)));
   const block = new Matrix(
-    kept.map((m, r) => kept.map((other, c) => square.get(m, other) * (scale[r]! * scale[c]!))),
+    kept.map((m, r) => kept.map((other, c) => square.get(m, other) * (scale[r] * scale[c]))),
   );
   for (let r = 0; r < kept.length; r++) block.set(r, r, block.get(r, r) + 1e-9);
-  const solved = solvePositive(block, Matrix.columnVector(kept.map((m, r) => side.get(m, 0) * scale[r]!)));
+  const solved = solvePositive(block, Matrix.columnVector(kept.map((m, r) => side.get(m, 0) * scale[r])));
   const result = new Float64Array(square.rows);
   kept.forEach((m, r) => {
-    result[m] = solved.get(r, 0) * scale[r]!;
+    result[m] = solved.get(r, 0) * scale[r];
   });
   return result;
 }

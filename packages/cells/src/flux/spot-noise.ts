@@ -1,6 +1,6 @@
 import { madScale } from '@twolamp/numeric';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import type { Patches } from './patches.js';
+import type { Stamps } from './stamps.js';
 
 /** Least number of probes for an honest factor. */
 const LEAST_PROBES = 60;
@@ -11,14 +11,14 @@ const MOST_PROBED = 1000;
  * By how much the noise at the size of a spot departs from what the pixels' noise, taken as white, gives. A compressed
  * photo loses its finest noise and keeps the coarse; the pixel scatter alone would then flatter.
  *
- * Each cell's residual is projected on its footprint times cos 3θ and sin 3θ: a three-fold pattern no round spot, lens
+ * Each cell's residual is projected on its profile times cos 3θ and sin 3θ: a three-fold pattern no round spot, lens
  * or pixel grid makes, so that what is found there is noise. (Our own method.)
  *
  * @returns factor on the standard deviation of any cell's light; 1 where there are too few cells to tell
  */
 export function spotNoiseFactor(
   cells: CellsOnPicture,
-  patches: Patches,
+  stamps: Stamps,
   residual: Float32Array,
   weights: Float32Array,
   width: number,
@@ -26,13 +26,13 @@ export function spotNoiseFactor(
   const every = Math.max(1, Math.floor(cells.x.length / MOST_PROBED));
   const probes: number[] = [];
   for (let k = 0; k < cells.x.length; k += every)
-    probeCell(cells, patches, k, residual, weights, width, probes);
+    probeCell(cells, stamps, k, residual, weights, width, probes);
   return probes.length < LEAST_PROBES ? 1 : madScale(probes, 0);
 }
 
 function probeCell(
   cells: CellsOnPicture,
-  patches: Patches,
+  stamps: Stamps,
   k: number,
   residual: Float32Array,
   weights: Float32Array,
@@ -40,27 +40,27 @@ function probeCell(
   probes: number[],
 ): void {
   const t = cells.toPitch;
-  const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
-  const across = patches.width[k]!;
+  const [a, b, c, d] = [t[4 * k], t[4 * k + 1], t[4 * k + 2], t[4 * k + 3]];
+  const across = stamps.width[k];
   let [cosine, cosineSquare, sine, sineSquare] = [0, 0, 0, 0];
-  for (let row = 0; row < patches.height[k]!; row++) {
-    const at = patches.start[k]! + row * across;
-    const pixel = (patches.top[k]! + row) * width + patches.left[k]!;
-    const dy = patches.top[k]! + row - cells.y[k]!;
+  for (let row = 0; row < stamps.height[k]; row++) {
+    const at = stamps.start[k] + row * across;
+    const pixel = (stamps.top[k] + row) * width + stamps.left[k];
+    const dy = stamps.top[k] + row - cells.y[k];
     for (let n = 0; n < across; n++) {
-      const dx = patches.left[k]! + n - cells.x[k]!;
+      const dx = stamps.left[k] + n - cells.x[k];
       const p = a * dx + b * dy;
       const q = c * dx + d * dy;
       const square = p * p + q * q;
-      if (patches.values[at + n] === 0 || square === 0) continue;
+      if (stamps.values[at + n] === 0 || square === 0) continue;
       // cos 3θ = (p³ − 3pq²)/r³, sin 3θ = (3p²q − q³)/r³.
-      const turned = patches.values[at + n]! / (square * Math.sqrt(square));
+      const turned = stamps.values[at + n] / (square * Math.sqrt(square));
       const along = turned * p * (p * p - 3 * q * q);
       const aslant = turned * q * (3 * p * p - q * q);
-      const weight = weights[pixel + n]!;
-      cosine += weight * residual[pixel + n]! * along;
+      const weight = weights[pixel + n];
+      cosine += weight * residual[pixel + n] * along;
       cosineSquare += weight * along * along;
-      sine += weight * residual[pixel + n]! * aslant;
+      sine += weight * residual[pixel + n] * aslant;
       sineSquare += weight * aslant * aslant;
     }
   }

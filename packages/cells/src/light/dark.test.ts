@@ -107,7 +107,7 @@ describe('smoothDark', () => {
   };
   const hot = 30 * width + 40;
   const smooth = smoothDark(noisy(0.002, hot), counted, 5).plane.data;
-  const off = (at: number) => smooth[at]! - strayAt(at % width, Math.floor(at / width));
+  const off = (at: number) => smooth[at] - strayAt(at % width, Math.floor(at / width));
 
   test('keeps a tenth of the noise and no more, up to the sheet’s edge', () => {
     const misses = Array.from(counted.keys()).filter((at) => counted[at] && at !== hot);

@@ -45,13 +45,13 @@ test('bandPass lets a wave through by the difference of two Gaussians’ Fourier
   const gain = Math.exp(-((fine * wave) ** 2) / 2) - Math.exp(-((coarse * wave) ** 2) / 2);
   for (let x = 35; x <= 85; x++) {
     // Cut off at 4 σ, as above.
-    expect(Math.abs(passed.data[45 * 121 + x]! - gain * Math.cos(wave * (x - 60)))).toBeLessThan(1e-3);
+    expect(Math.abs(passed.data[45 * 121 + x] - gain * Math.cos(wave * (x - 60)))).toBeLessThan(1e-3);
   }
 });
 
 describe('autocorrelation', () => {
   const at = ({ width, height, data }: Plane, dx: number, dy: number) =>
-    data[((dy + height) % height) * width + ((dx + width) % width)]!;
+    data[((dy + height) % height) * width + ((dx + width) % width)];
 
   test('is the sum of products at each lag, by definition', () => {
     const random = seededRandom(11);
@@ -62,7 +62,7 @@ describe('autocorrelation', () => {
       let sum = 0;
       for (let y = Math.max(0, -dy); y < Math.min(13, 13 - dy); y++) {
         for (let x = Math.max(0, -dx); x < Math.min(19, 19 - dx); x++) {
-          sum += plane.data[y * 19 + x]! * plane.data[(y + dy) * 19 + x + dx]!;
+          sum += plane.data[y * 19 + x] * plane.data[(y + dy) * 19 + x + dx];
         }
       }
       return sum;
@@ -114,10 +114,10 @@ describe('homography', () => {
       [-2, 5],
       [7, 1],
     ] as [number, number][]) {
-      const w = h[6]! * u + h[7]! * v + 1;
+      const w = h[6] * u + h[7] * v + 1;
       const [x, y] = project([u, v]);
-      expect(Math.abs((h[0]! * u + h[1]! * v + h[2]!) / w - x!)).toBeLessThan(1e-4);
-      expect(Math.abs((h[3]! * u + h[4]! * v + h[5]!) / w - y!)).toBeLessThan(1e-4);
+      expect(Math.abs((h[0] * u + h[1] * v + h[2]) / w - x!)).toBeLessThan(1e-4);
+      expect(Math.abs((h[3] * u + h[4] * v + h[5]) / w - y!)).toBeLessThan(1e-4);
     }
   });
 

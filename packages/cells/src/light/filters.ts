@@ -39,7 +39,7 @@ export function blur(plane: Plane, sigmaPx: number): Plane {
 export function bandPass(plane: Plane, fineSigmaPx: number, coarseSigmaPx: number): Plane {
   const fine = blur(plane, fineSigmaPx);
   const coarse = blur(plane, coarseSigmaPx);
-  return { ...fine, data: fine.data.map((value, index) => value - coarse.data[index]!) };
+  return { ...fine, data: fine.data.map((value, index) => value - coarse.data[index]) };
 }
 
 /**
@@ -63,12 +63,12 @@ export function autocorrelation(plane: Plane, reach: number): Plane {
     cv.dft(padded, spectrum, cv.DFT_COMPLEX_OUTPUT);
     const power = spectrum.data32F;
     for (let i = 0; i < power.length; i += 2) {
-      power[i] = power[i]! ** 2 + power[i + 1]! ** 2;
+      power[i] = power[i] ** 2 + power[i + 1] ** 2;
       power[i + 1] = 0;
     }
     const result = take();
     cv.dft(spectrum, result, cv.DFT_INVERSE + cv.DFT_REAL_OUTPUT);
-    const top = result.data32F[0]! || 1;
+    const top = result.data32F[0] || 1;
     return { width, height, data: result.data32F.map((value) => value / top) };
   });
 }

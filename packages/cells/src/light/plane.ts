@@ -49,8 +49,8 @@ function blockMean(
     let at = y * fromWidth;
     for (let x = 0; x < width; x++) {
       let sum = 0;
-      for (const end = at + factor; at < end; at++) sum += from[at]!;
-      data[to + x]! += sum * share;
+      for (const end = at + factor; at < end; at++) sum += from[at];
+      data[to + x] += sum * share;
     }
   }
   return { width, height, data };

@@ -11,14 +11,13 @@ const SIGMA = Float64Array.from({ length: CELLS }, (_, k) => 0.1 + 0.02 * (k % 5
 function repeats(count: number, scatter: number, seed: number): CellLight[] {
   const random = seededRandom(seed);
   return Array.from({ length: count }, () => ({
-    flux: TRUE_LIGHT.map((value, k) => value + scatter * SIGMA[k]! * random.normal()),
+    flux: TRUE_LIGHT.map((value, k) => value + scatter * SIGMA[k] * random.normal()),
     sigma: SIGMA,
     clipped: new Uint8Array(CELLS),
   }));
 }
 
-const pullsOf = (light: CellLight) =>
-  light.flux.map((value, k) => (value - TRUE_LIGHT[k]!) / light.sigma[k]!);
+const pullsOf = (light: CellLight) => light.flux.map((value, k) => (value - TRUE_LIGHT[k]) / light.sigma[k]);
 const spread = (values: Float64Array) =>
   Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
 
@@ -43,7 +42,7 @@ describe('averageLights', () => {
   // 4000 cells tell their scatter to about 2 %, by the median absolute deviation.
   test.each([2, 3, 5])('%i repeats: uncertainty over √n where it was true', (count) => {
     const mean = averageLights(repeats(count, 1, 20 + count));
-    const ratios = mean.sigma.map((sigma, k) => sigma / (SIGMA[k]! / Math.sqrt(count)));
+    const ratios = mean.sigma.map((sigma, k) => sigma / (SIGMA[k] / Math.sqrt(count)));
     expect(Math.min(...ratios)).toBeGreaterThanOrEqual(1 - 1e-12);
     expect(Math.max(...ratios)).toBeLessThan(1.05);
   });
@@ -60,14 +59,14 @@ describe('averageLights', () => {
   test('repeats that are brighter or darker as a whole don’t make it grow', () => {
     const lights = repeats(3, 1, 60).map((light, n) => ({
       ...light,
-      flux: light.flux.map((value) => value * [0.97, 1.02, 1.01][n]!),
+      flux: light.flux.map((value) => value * [0.97, 1.02, 1.01][n]),
     }));
     const mean = averageLights(lights);
-    expect(mean.sigma[0]! / (SIGMA[0]! / Math.sqrt(3))).toBeLessThan(1.05);
+    expect(mean.sigma[0] / (SIGMA[0] / Math.sqrt(3))).toBeLessThan(1.05);
   });
 
   test('repeats that scatter less don’t shrink it', () => {
     const mean = averageLights(repeats(4, 0.3, 9));
-    expect(mean.sigma[0]).toBeCloseTo(SIGMA[0]! / 2, 12);
+    expect(mean.sigma[0]).toBeCloseTo(SIGMA[0] / 2, 12);
   });
 });

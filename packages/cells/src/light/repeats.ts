@@ -11,7 +11,7 @@ const SEEN_SIGMAS = 5;
  * @param lights - one or more, N cells each, in the same unit
  */
 export function averageLights(lights: readonly CellLight[]): CellLight {
-  const first = lights[0]!;
+  const first = lights[0];
   if (lights.length === 1) return first;
   const count = first.flux.length;
   const flux = new Float64Array(count);
@@ -19,15 +19,15 @@ export function averageLights(lights: readonly CellLight[]): CellLight {
   const clipped = new Uint8Array(count);
   for (let k = 0; k < count; k++) {
     for (const light of lights) {
-      flux[k]! += light.flux[k]! / lights.length;
-      sigma[k]! += (light.sigma[k]! / lights.length) ** 2;
-      clipped[k]! |= light.clipped[k]!;
+      flux[k] += light.flux[k] / lights.length;
+      sigma[k] += (light.sigma[k] / lights.length) ** 2;
+      clipped[k] |= light.clipped[k];
     }
-    sigma[k] = Math.sqrt(sigma[k]!);
+    sigma[k] = Math.sqrt(sigma[k]);
   }
   const departures = lights.flatMap((light) => {
     const level = levelOf(light, flux);
-    return Array.from(light.flux, (value, k) => (value - level * flux[k]!) / light.sigma[k]!).filter(
+    return Array.from(light.flux, (value, k) => (value - level * flux[k]) / light.sigma[k]).filter(
       Number.isFinite,
     );
   });
@@ -39,8 +39,8 @@ export function averageLights(lights: readonly CellLight[]): CellLight {
 
 /** Brightness of a repeat as a whole against the mean, by the cells that show light; 1 where too few do. */
 function levelOf(light: CellLight, mean: Float64Array): number {
-  const ratios = Array.from(light.flux, (value, k) => value / mean[k]!).filter(
-    (_, k) => mean[k]! > SEEN_SIGMAS * light.sigma[k]!,
+  const ratios = Array.from(light.flux, (value, k) => value / mean[k]).filter(
+    (_, k) => mean[k] > SEEN_SIGMAS * light.sigma[k],
   );
   return ratios.length < LEAST_CELLS ? 1 : median(ratios);
 }

@@ -32,7 +32,7 @@ export interface MeasuredPhoto {
 /** What the photos' list says of a photo: its exposure as the photo has it. */
 export function recordOf(shot: Shot, photo: LinearPhoto, driftPx: [number, number] | null): PhotoRecord {
   let clipped = 0;
-  for (let at = 0; at < photo.clipped.length; at++) clipped += photo.clipped[at]!;
+  for (let at = 0; at < photo.clipped.length; at++) clipped += photo.clipped[at];
   return {
     photo: shot.photo,
     kind: shot.kind,
@@ -62,7 +62,7 @@ export function measurePhoto(
   const picture = takeDarkOff(reducePhoto(photo, sheet.factor), exposure, sheet.darks);
   if (shot.kind === 'bare') {
     const { clipped, level, sigma } = bareLevels(picture, sheet.model.cells);
-    const ofTubes = (values: Float64Array) => Float64Array.from(sheet.tubes, (k) => values[k]!);
+    const ofTubes = (values: Float64Array) => Float64Array.from(sheet.tubes, (k) => values[k]);
     const bare = { level: ofTubes(level), sigma: ofTubes(sigma) };
     const clipping = finding('bare-clipped', 'transmission.absolute', { photo: shot.photo });
     const record = recordOf(shot, photo, null);

@@ -50,7 +50,7 @@ function complete(survey: OpenSurvey, session: Session, photos = PHOTOS): string
   const asked: string[] = [];
   for (let next = nextShot(survey, session); next; next = nextShot(survey, session)) {
     asked.push(next.photo);
-    surveyShot(survey, session, next, photos[next.photo]!);
+    surveyShot(survey, session, next, photos[next.photo]);
   }
   return asked;
 }
@@ -83,7 +83,7 @@ describe('a survey that grows photo by photo', () => {
     const survey = openSurvey();
     for (let n = 1; n <= order.length; n++) {
       const sofar = sessionOf(...whole.shots.filter((one) => order.indexOf(one) < n));
-      surveyShot(survey, sofar, order[n - 1]!, PHOTOS[order[n - 1]!.photo]!);
+      surveyShot(survey, sofar, order[n - 1], PHOTOS[order[n - 1].photo]);
       const { lit, bare: levels, photos } = surveyOf(survey, sofar)!;
       expect(lit.map((one) => one.shot.photo).sort()).toEqual(
         sofar.shots
@@ -138,7 +138,7 @@ describe('a survey that grows photo by photo', () => {
     const moved = { ...left, acrossMm: -45 } as Shot;
     const session = sessionOf(moved, dark, even, bare, again, right);
     expect(complete(survey, session)).toEqual([]);
-    expect(surveyOf(survey, session)!.lit[1]!.shot).toBe(moved);
+    expect(surveyOf(survey, session)!.lit[1].shot).toBe(moved);
     const longer = { ...left, stated: { ...left.stated, exposureS: 1 } };
     expect(complete(survey, sessionOf(longer, dark, even, bare, again, right))).toEqual(['left.png']);
   });
@@ -166,6 +166,6 @@ describe('a survey that grows photo by photo', () => {
     const session = sessionOf(dark, left);
     expect(nextShot(survey, session)).toBeNull();
     expect(surveyOf(survey, session)).toBeNull();
-    expect(() => surveyShot(survey, session, left, PHOTOS['left.png']!)).toThrow(RangeError);
+    expect(() => surveyShot(survey, session, left, PHOTOS['left.png'])).toThrow(RangeError);
   });
 });

@@ -12,8 +12,7 @@ import {
 } from '@twolamp/session';
 import type { CellLight } from '../cell-light.js';
 import { someCells } from '../flux/cells-on-picture.js';
-import { haloShare } from '../flux/halo.js';
-import { backDepartures } from '../lattice/back-places.js';
+import { wingShare } from '../flux/wings.js';
 import { comparable, type Exposure, exposureFactor, exposureOf } from '../light/exposure.js';
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { type MeasuredPhoto, measurePhoto, recordOf } from './measure-photo.js';
@@ -174,17 +173,17 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
     unfilled: even.found.unfilled,
     litUnstated: even.found.litUnstated,
     middles: sheet.middles,
-    backDepartures: backDepartures(session.array, sheet.middles),
+    backDepartures: sheet.backDepartures,
     factor: sheet.factor,
-    haloShare: haloShare(sheet.model.halo),
+    wingShare: wingShare(sheet.model.wings),
     sheetScatter: sheet.sheetScatter,
     lit,
     bare,
     comparable: comparable(exposures),
     photos: [...kept.values()].map(({ record }, n) => ({
       ...record,
-      exposureS: exposures[n]!.seconds,
-      iso: exposures[n]!.iso,
+      exposureS: exposures[n].seconds,
+      iso: exposures[n].iso,
     })),
     findings: [...sheet.findings, ...(darks.length === 0 ? [NO_DARK] : []), ...findings],
   };

@@ -2,8 +2,8 @@ import type { Finding, PhotoRecord, Shot } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import type { BareLevels } from '../flat-field/bare-levels.js';
 import type { CellsOnPicture } from '../flux/cells-on-picture.js';
-import type { ArrayPlace, UnfilledPlace } from '../lattice/find-lattice.js';
 import type { BackDepartures } from '../lattice/back-places.js';
+import type { ArrayPlace, UnfilledPlace } from '../lattice/find-lattice.js';
 
 /**
  * What the photos gave, shot by shot, before anything is concluded from it; N tubes in reading order, places without a
@@ -26,7 +26,7 @@ export interface Survey {
   /** Whole factor by which photos were reduced: pixels of a photo per pixel of the reduced picture. */
   readonly factor: number;
   /** Light that the sheet scatters beyond the spots, per unit within them. */
-  readonly haloShare: number;
+  readonly wingShare: number;
   /** How much the sheet's clouds scatter the cells' light in the even shot, relative; 0 where none show. */
   readonly sheetScatter: number;
   /** Shots of the cells, light per unit of exposure: even, lamp, pair and single. */

@@ -9,11 +9,12 @@ import {
   type LinearPhoto,
 } from '@twolamp/session';
 import { type CellLight, lightOfCells } from '../cell-light.js';
-import { cloudScatter } from '../flat-field/paper-clouds.js';
+import { sheetScatter } from '../flat-field/sheet-uniformity.js';
 import { type FirstPlaces, firstPlaces } from '../flux/cells-on-picture.js';
 import { lightOf } from '../flux/measure-shot.js';
 import { nearCells } from '../flux/region.js';
 import { type LearnedSheet, learnSheet, type SheetModel } from '../flux/sheet-model.js';
+import { type BackDepartures, backDepartures } from '../lattice/back-places.js';
 import { type ArrayPlace, findLattice, type UnfilledPlace } from '../lattice/find-lattice.js';
 import { FARTHEST_FROM_LATTICE, MOST_FAR_SHARE } from '../lattice/tuning.js';
 import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from '../light/dark.js';
@@ -47,6 +48,7 @@ export interface SurveyedSheet {
   readonly v: Float64Array;
   readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
   readonly sheetScatter: number;
+  readonly backDepartures: BackDepartures | null;
   /** Averaged by exposure, without noise. */
   readonly darks: readonly DarkFrame[];
   readonly factor: number;
@@ -93,20 +95,22 @@ export function surveySheet(
     hexagonal: array.arrangement === 'hexagonal',
     borePitches: array.tubeBoreMm / array.backPitchMm,
   });
-  const { model, middles } = sheet;
-  requireNearSpots(first, middles, shot);
+  const { model } = sheet;
+  requireNearSpots(first, sheet.middles, shot);
   const tubes = Array.from(first.filled.keys()).filter((k) => first.filled[k] === 1);
-  const all = lightOf(sheet.solution, clear, sheet.patches, sheet.weights, model);
+  const all = lightOf(sheet.solution, clear, sheet.stamps, sheet.weights, model);
   const light = lightOfCells(all, tubes);
   const findings = judgeClipping(light, array, shot);
-  const ofTubes = (values: Float64Array) => Float64Array.from(tubes, (k) => values[k]!);
+  const ofTubes = (values: Float64Array) => Float64Array.from(tubes, (k) => values[k]);
+  const middles = { x: ofTubes(sheet.middles.x), y: ofTubes(sheet.middles.y) };
   return {
     model,
     tubes,
     u: ofTubes(u),
     v: ofTubes(v),
-    middles: { x: ofTubes(middles.x), y: ofTubes(middles.y) },
-    sheetScatter: cloudScatter(sheet),
+    middles,
+    sheetScatter: sheetScatter(sheet),
+    backDepartures: backDepartures(array, middles),
     darks,
     factor: picture.factor,
     light,
@@ -159,7 +163,7 @@ function requireNearSpots(
 ): void {
   const seen = Array.from(found.keys()).filter((k) => found[k] === 1);
   const far = seen.filter((k) => {
-    const miss = Math.hypot(middles.x[k]! - cells.x[k]!, middles.y[k]! - cells.y[k]!);
+    const miss = Math.hypot(middles.x[k] - cells.x[k], middles.y[k] - cells.y[k]);
     return !(miss < FARTHEST_FROM_LATTICE * pitchPx);
   });
   if (far.length <= Math.max(1, MOST_FAR_SHARE * seen.length)) return;

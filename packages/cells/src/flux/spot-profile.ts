@@ -5,16 +5,16 @@
  * T(p, q) = R₀(s) + p·R₁(s) + q·R₂(s) + (p² − q²)·R₃(s) + 2pq·R₄(s), s = p² + q²,
  *
  * each R a cubic B-spline in s, so that T is smooth at the middle and finest at the spot's rim. Its integral over the
- * plane is 1; beyond REACH pitches it is 0, and what the sheet scatters farther belongs to the halo.
+ * plane is 1; beyond REACH pitches it is 0, and what the sheet scatters farther belongs to the wings.
  */
-export interface Footprint {
+export interface SpotProfile {
   /** HARMONICS rows of KNOTS spline coefficients. */
   readonly coefficients: Float64Array;
 }
 
-/** Radius of the footprint in pitches. */
+/** Radius of the profile in pitches. */
 export const REACH = 0.95;
-/** Distance of the spline's knots in s: 1/30 pitch in radius at the rim of a usual spot. */
+/** Distance of the spline's knots in s: 1/30 pitch in radius at the rim of a typical spot. */
 export const STEP = 0.03;
 export const KNOTS = Math.ceil((REACH * REACH) / STEP) + 3;
 export const HARMONICS = 5;
@@ -33,7 +33,7 @@ function splineWeights(t: number, into: Float64Array): void {
 export const knotSquare = (knot: number): number => Math.max(0, (knot - 1) * STEP);
 
 /** Where a place falls in the basis: which coefficients (of the first harmonic) with which weights. */
-export class FootprintBasis {
+export class ProfileBasis {
   readonly weights = new Float64Array(4);
   readonly harmonics = new Float64Array(HARMONICS);
   first = 0;
@@ -58,23 +58,23 @@ export class FootprintBasis {
 const CUBIC = 4;
 const INTERVALS = KNOTS - 3;
 
-/** A footprint to be looked up at many places: its splines as cubics, knot by knot. */
-export class FootprintTable {
+/** A profile to be looked up at many places: its splines as cubics, knot by knot. */
+export class ProfileTable {
   /** INTERVALS × HARMONICS × CUBIC. */
   private readonly cubics = new Float64Array(INTERVALS * HARMONICS * CUBIC);
   private round = true;
 
-  /** Turns to another footprint. */
-  take({ coefficients }: Footprint): void {
+  /** Turns to another profile. */
+  take({ coefficients }: SpotProfile): void {
     this.round = true;
     for (let at = KNOTS; at < COEFFICIENTS && this.round; at++) this.round = coefficients[at] === 0;
     for (let h = 0; h < (this.round ? 1 : HARMONICS); h++) {
       for (let n = 0; n < INTERVALS; n++) {
         const from = h * KNOTS + n;
-        const a = coefficients[from]!;
-        const b = coefficients[from + 1]!;
-        const c = coefficients[from + 2]!;
-        const d = coefficients[from + 3]!;
+        const a = coefficients[from];
+        const b = coefficients[from + 1];
+        const c = coefficients[from + 2];
+        const d = coefficients[from + 3];
         const to = (n * HARMONICS + h) * CUBIC;
         this.cubics[to] = (a + 4 * b + c) / 6;
         this.cubics[to + 1] = (c - a) / 2;
@@ -87,46 +87,90 @@ export class FootprintTable {
   /** T at a place; 0 beyond the reach. */
   at(p: number, q: number): number {
     const s = p * p + q * q;
-    if (!(s < REACH * REACH)) return 0;
-    const t = s / STEP;
-    const first = Math.floor(t);
-    const f = t - first;
-    const from = first * HARMONICS * CUBIC;
-    const value = this.radial(from, f);
-    if (this.round) return value;
+    if (this.round) return this.radial(0, s);
     return (
-      value +
-      p * this.radial(from + CUBIC, f) +
-      q * this.radial(from + 2 * CUBIC, f) +
-      (p * p - q * q) * this.radial(from + 3 * CUBIC, f) +
-      2 * p * q * this.radial(from + 4 * CUBIC, f)
+      this.radial(0, s) +
+      p * this.radial(1, s) +
+      q * this.radial(2, s) +
+      (p * p - q * q) * this.radial(3, s) +
+      2 * p * q * this.radial(4, s)
     );
   }
 
-  private radial(from: number, f: number): number {
+  /** R of a harmonic at s = p² + q²; 0 beyond the reach. */
+  radial(harmonic: number, s: number): number {
+    if (!(s < REACH * REACH) || (this.round && harmonic > 0)) return 0;
+    const interval = Math.floor(s / STEP);
+    const f = s / STEP - interval;
     const { cubics } = this;
-    return cubics[from]! + f * (cubics[from + 1]! + f * (cubics[from + 2]! + f * cubics[from + 3]!));
+    const c = CUBIC * (interval * HARMONICS + harmonic);
+    return cubics[c] + f * (cubics[c + 1] + f * (cubics[c + 2] + f * cubics[c + 3]));
+  }
+
+  /**
+   * T along a row of pixels, times a gain that changes evenly along the row.
+   *
+   * @param into - gets `count` values from `from` on
+   * @param row - place of the first pixel in pitches, the step to the next, and the gain
+   */
+  fillRow(into: Float32Array, from: number, count: number, row: ProfileRow): void {
+    const { cubics, round } = this;
+    const { p: p0, q: q0, dp, dq, gain, gainStep } = row;
+    for (let n = 0; n < count; n++) {
+      const p = p0 + n * dp;
+      const q = q0 + n * dq;
+      const pp = p * p;
+      const qq = q * q;
+      const s = pp + qq;
+      if (!(s < REACH * REACH)) {
+        into[from + n] = 0;
+        continue;
+      }
+      const t = s / STEP;
+      const interval = Math.trunc(t);
+      const f = t - interval;
+      const c = interval * HARMONICS * CUBIC;
+      let value = cubics[c] + f * (cubics[c + 1] + f * (cubics[c + 2] + f * cubics[c + 3]));
+      if (!round) {
+        value +=
+          p * (cubics[c + 4] + f * (cubics[c + 5] + f * (cubics[c + 6] + f * cubics[c + 7]))) +
+          q * (cubics[c + 8] + f * (cubics[c + 9] + f * (cubics[c + 10] + f * cubics[c + 11]))) +
+          (pp - qq) * (cubics[c + 12] + f * (cubics[c + 13] + f * (cubics[c + 14] + f * cubics[c + 15]))) +
+          2 * p * q * (cubics[c + 16] + f * (cubics[c + 17] + f * (cubics[c + 18] + f * cubics[c + 19])));
+      }
+      into[from + n] = (gain + n * gainStep) * value;
+    }
   }
 }
 
+/** A row of pixels as the profile sees it. */
+export interface ProfileRow {
+  readonly p: number;
+  readonly q: number;
+  readonly dp: number;
+  readonly dq: number;
+  readonly gain: number;
+  readonly gainStep: number;
+}
+
 /** A round spot for a start: flat to `radius`, soft over `edge`, both in pitches. */
-export function roundFootprint(radius: number, edge: number): Footprint {
+export function roundProfile(radius: number, edge: number): SpotProfile {
   const coefficients = new Float64Array(COEFFICIENTS);
   for (let knot = 0; knot < KNOTS - 3; knot++) {
     coefficients[knot] = 1 / (1 + Math.exp((Math.sqrt(knotSquare(knot)) - radius) / edge));
   }
-  return normalised({ coefficients }).footprint;
+  return normalised({ coefficients }).profile;
 }
 
 /** Share of each spline's integral over s that lies at s ≥ 0 (the first three reach below). */
 const INSIDE = [1 / 24, 1 / 2, 23 / 24];
 
 /** The same shape with integral 1, and the integral it had: ∫ T dp dq = π ∫ R₀ ds, the other harmonics cancel over a turn. */
-export function normalised({ coefficients }: Footprint): { footprint: Footprint; integral: number } {
+export function normalised({ coefficients }: SpotProfile): { profile: SpotProfile; integral: number } {
   let sum = 0;
-  for (let knot = 0; knot < KNOTS; knot++) sum += coefficients[knot]! * (INSIDE[knot] ?? 1);
+  for (let knot = 0; knot < KNOTS; knot++) sum += coefficients[knot] * (INSIDE[knot] ?? 1);
   const integral = Math.PI * STEP * sum;
-  return { footprint: { coefficients: coefficients.map((value) => value / integral) }, integral };
+  return { profile: { coefficients: coefficients.map((value) => value / integral) }, integral };
 }
 
 const CENTROID_RINGS = 100;
@@ -135,22 +179,16 @@ const CENTROID_RINGS = 100;
  * Centre of gravity in pitches, over what lies within `radius` of the middle: only R₁ and R₂ have moments, so that it
  * is ½ ∫ s R₁ ds / ∫ R₀ ds to the right, and the same with R₂ downwards.
  */
-export function centroid(footprint: Footprint, radius: number): [number, number] {
-  const table = new FootprintTable();
-  table.take(footprint);
-  let sum = 0;
-  let p = 0;
-  let q = 0;
+export function centroid(profile: SpotProfile, radius: number): [number, number] {
+  const table = new ProfileTable();
+  table.take(profile);
+  let [sum, p, q] = [0, 0, 0];
   for (let n = 0; n < CENTROID_RINGS; n++) {
-    // Rings of equal area; on each, four places part the harmonics.
-    const r = radius * Math.sqrt((n + 0.5) / CENTROID_RINGS);
-    const right = table.at(r, 0);
-    const left = table.at(-r, 0);
-    const below = table.at(0, r);
-    const above = table.at(0, -r);
-    sum += (right + left + below + above) / 4;
-    p += (r * (right - left)) / 4;
-    q += (r * (below - above)) / 4;
+    // Rings of equal area.
+    const s = (radius * radius * (n + 0.5)) / CENTROID_RINGS;
+    sum += table.radial(0, s);
+    p += (s * table.radial(1, s)) / 2;
+    q += (s * table.radial(2, s)) / 2;
   }
   return [p / sum, q / sum];
 }

@@ -1,86 +1,86 @@
 import type { Plane } from '@twolamp/session';
+import { type BackgroundPlane, planeLightAt } from './background-plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { type Floor, floorAt } from './floor.js';
-import { COEFFICIENTS, type Footprint, FootprintBasis, KNOTS, normalised, REACH } from './footprint.js';
-import { FootprintEquations } from './footprint-equations.js';
-import { type CoarseLight, lightAt } from './halo.js';
+import { ProfileEquations } from './profile-equations.js';
+import { COEFFICIENTS, KNOTS, normalised, ProfileBasis, REACH, type SpotProfile } from './spot-profile.js';
+import { type CoarseLight, lightAt } from './wings.js';
 
-/** Most cells a footprint is learned from, spread evenly: more bring little. */
-const MAX_TEACHERS = 200;
+/** Most cells a profile is learned from, spread evenly: more bring little. */
+const MOST_REFERENCES = 200;
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
 
 /** A picture of cells whose lights are known, from which shapes are learned. */
-export interface Lesson {
+export interface FitInput {
   readonly picture: Plane;
-  readonly floor: Floor;
-  /** The halo, where it is known; null where it is to be learned. */
-  readonly halo: CoarseLight | null;
+  readonly background: BackgroundPlane;
+  /** The wings, where it is known; null where it is to be learned. */
+  readonly wings: CoarseLight | null;
   /** 1/variance of each pixel. */
   readonly weights: Float32Array;
   readonly cells: CellsOnPicture;
   readonly flux: Float64Array;
-  /** Cells whose footprint overlaps a cell's. */
+  /** Cells whose profile overlaps a cell's. */
   readonly neighboursOf: readonly (readonly number[])[];
 }
 
-/** What is learned along with the footprint where the background isn't known yet. */
+/** What is learned along with the profile where the background isn't known yet. */
 export interface UnknownBackground {
-  /** The halo's parts for the lesson's lights. */
+  /** The wings's parts for the input's lights. */
   readonly parts: readonly CoarseLight[];
-  /** Pixels that no footprint reaches: there the background lies bare. */
+  /** Pixels that no profile reaches: there the background lies bare. */
   readonly bare: readonly number[];
 }
 
-export interface LearnedFootprint {
-  readonly footprint: Footprint;
-  /** Light that the footprint holds for a light of 1 in the lesson. */
+export interface FittedProfile {
+  readonly profile: SpotProfile;
+  /** Light that the profile holds for a light of 1 in the input. */
   readonly integral: number;
-  /** How much of each part of the halo the picture holds. */
-  readonly haloAmounts: Float64Array;
+  /** How much of each part of the wings the picture holds. */
+  readonly wingAmounts: Float64Array;
 }
 
 /**
- * The footprint that explains the picture best, by linear least squares over the pixels nearest to the teaching cells,
+ * The profile that explains the picture best, by linear least squares over the pixels nearest to the reference cells,
  * with the light of overlapping neighbours in the model.
  *
- * Between cells, tails of the footprint, halo and floor look alike; it takes the array's surroundings, and what is
+ * Between cells, tails of the profile, wings and floor look alike; it takes the array's surroundings, and what is
  * known of tails, to part them, so all are solved for at once.
  *
- * @param teachers - cells to learn from
+ * @param references - cells to learn from
  * @param background - what else is unknown; null where it is known
- * @param effort - how many pixels to use, picked evenly, and how many harmonics: 1 for a round footprint
+ * @param effort - how many pixels to use, picked evenly, and how many harmonics: 1 for a round profile
  */
-export function learnFootprint(
-  lesson: Lesson,
-  teachers: readonly number[],
+export function fitProfile(
+  input: FitInput,
+  references: readonly number[],
   background: UnknownBackground | null,
   effort: { readonly pixels: number; readonly harmonics: number },
-): LearnedFootprint {
-  const { picture, floor, halo, weights, cells, flux, neighboursOf } = lesson;
+): FittedProfile {
+  const { picture, background: under, wings, weights, cells, flux, neighboursOf } = input;
   const parts = background?.parts ?? [];
   const count = effort.harmonics * KNOTS;
-  const equations = new FootprintEquations(effort.harmonics, parts.length + (background ? 1 : 0));
-  const every = Math.max(1, Math.floor(teachers.length / MAX_TEACHERS));
-  const chosen = teachers.filter((_, n) => n % every === 0);
+  const equations = new ProfileEquations(effort.harmonics, parts.length + (background ? 1 : 0));
+  const every = Math.max(1, Math.floor(references.length / MOST_REFERENCES));
+  const chosen = references.filter((_, n) => n % every === 0);
   const share = Math.min(1, effort.pixels / (chosen.length * (cells.unit * cells.pitchPx) ** 2));
   // A golden-ratio sequence picks pixels evenly without falling into step with the lattice.
   let counter = 0;
-  const picked = (at: number): boolean => weights[at]! > 0 && (counter++ * GOLDEN) % 1 < share;
+  const picked = (at: number): boolean => weights[at] > 0 && (counter++ * GOLDEN) % 1 < share;
   /** Ends a pixel's terms, the spots' before, with those of the background. */
   const close = (at: number, x: number, y: number): void => {
     parts.forEach((part, n) => {
       equations.term(count + n, lightAt(part, x, y));
     });
     if (background) equations.term(count + parts.length, 1);
-    const light = picture.data[at]! - floorAt(floor, picture, x, y) - (halo ? lightAt(halo, x, y) : 0);
-    equations.close(light, weights[at]!);
+    const light = picture.data[at] - planeLightAt(under, picture, x, y) - (wings ? lightAt(wings, x, y) : 0);
+    equations.close(light, weights[at]);
   };
 
-  for (const teacher of chosen) {
+  for (const reference of chosen) {
     const reach = Math.ceil(cells.unit * cells.pitchPx);
-    const group = Int32Array.of(teacher, ...neighboursOf[teacher]!);
+    const group = Int32Array.of(reference, ...neighboursOf[reference]);
     const places = new LocalPlaces(group.length);
-    const [middleX, middleY] = [Math.round(cells.x[teacher]!), Math.round(cells.y[teacher]!)];
+    const [middleX, middleY] = [Math.round(cells.x[reference]), Math.round(cells.y[reference])];
     const [firstX, lastX] = [Math.max(0, middleX - reach), Math.min(picture.width - 1, middleX + reach)];
     for (let y = Math.max(0, middleY - reach); y <= Math.min(picture.height - 1, middleY + reach); y++) {
       for (let x = firstX; x <= lastX; x++) {
@@ -93,21 +93,21 @@ export function learnFootprint(
   }
   const bare = background?.bare ?? [];
   for (let n = 0; n < bare.length; n++) {
-    const at = bare[n]!;
+    const at = bare[n];
     if (picked(at)) close(at, at % picture.width, Math.floor(at / picture.width));
   }
 
   const solved = equations.solveSoftly(parts.length);
   const coefficients = new Float64Array(COEFFICIENTS);
   coefficients.set(solved.subarray(0, count));
-  return { ...normalised({ coefficients }), haloAmounts: solved.slice(count, count + parts.length) };
+  return { ...normalised({ coefficients }), wingAmounts: solved.slice(count, count + parts.length) };
 }
 
 /** A pixel's places in the local co-ordinates of a group of cells. */
 class LocalPlaces {
   private readonly p: Float64Array;
   private readonly q: Float64Array;
-  private readonly basis = new FootprintBasis();
+  private readonly basis = new ProfileBasis();
 
   constructor(count: number) {
     this.p = new Float64Array(count);
@@ -118,11 +118,11 @@ class LocalPlaces {
   takeNearest({ x, y, toPitch }: CellsOnPicture, group: Int32Array, atX: number, atY: number): boolean {
     let own = REACH * REACH;
     for (let n = 0; n < group.length; n++) {
-      const k = group[n]!;
-      const dx = atX - x[k]!;
-      const dy = atY - y[k]!;
-      const p = toPitch[4 * k]! * dx + toPitch[4 * k + 1]! * dy;
-      const q = toPitch[4 * k + 2]! * dx + toPitch[4 * k + 3]! * dy;
+      const k = group[n];
+      const dx = atX - x[k];
+      const dy = atY - y[k];
+      const p = toPitch[4 * k] * dx + toPitch[4 * k + 1] * dy;
+      const q = toPitch[4 * k + 2] * dx + toPitch[4 * k + 3] * dy;
       const square = p * p + q * q;
       if (n === 0 ? square >= own : square < own) return false;
       if (n === 0) own = square;
@@ -132,7 +132,7 @@ class LocalPlaces {
     return true;
   }
 
-  /** Terms of the cells' footprints at the pixel whose places were worked out. */
+  /** Terms of the cells' profiles at the pixel whose places were worked out. */
   addTerms(
     cells: CellsOnPicture,
     group: Int32Array,
@@ -140,18 +140,17 @@ class LocalPlaces {
     atX: number,
     atY: number,
     harmonics: number,
-    equations: FootprintEquations,
+    equations: ProfileEquations,
   ): void {
     const { basis } = this;
     for (let n = 0; n < group.length; n++) {
-      const k = group[n]!;
-      if (!basis.moveTo(this.p[n]!, this.q[n]!)) continue;
-      const shade =
-        1 + cells.shade[2 * k]! * (atX - cells.x[k]!) + cells.shade[2 * k + 1]! * (atY - cells.y[k]!);
-      const light = (shade * flux[k]!) / cells.area[k]!;
+      const k = group[n];
+      if (!basis.moveTo(this.p[n], this.q[n])) continue;
+      const shade = 1 + cells.shade[2 * k] * (atX - cells.x[k]) + cells.shade[2 * k + 1] * (atY - cells.y[k]);
+      const light = (shade * flux[k]) / cells.area[k];
       for (let h = 0; h < harmonics; h++) {
-        const scaled = light * basis.harmonics[h]!;
-        for (let m = 0; m < 4; m++) equations.term(h * KNOTS + basis.first + m, scaled * basis.weights[m]!);
+        const scaled = light * basis.harmonics[h];
+        for (let m = 0; m < 4; m++) equations.term(h * KNOTS + basis.first + m, scaled * basis.weights[m]);
       }
     }
   }

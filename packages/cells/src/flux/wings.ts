@@ -3,22 +3,22 @@ import { blur } from '../light/filters.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 
 /**
- * What the sheet and the lens scatter beyond the footprint: a share of each cell's light, spread by a few Gaussians.
+ * What the sheet and the lens scatter beyond the profile: a share of each cell's light, spread by a few Gaussians.
  */
-export interface Halo {
-  /** Light in each Gaussian, per unit of light in the footprint; not below 0. */
+export interface Wings {
+  /** Light in each Gaussian, per unit of light in the profile; not below 0. */
   readonly shares: Float64Array;
 }
 
-/** Standard deviations of the Gaussians, in pitches: wider than the footprint, narrower than an array. */
-export const HALO_SIGMAS = [0.8, 1.6, 3.2] as const;
-/** Coarse grid steps a pitch, on which the halo is worked out: it has no finer detail. */
+/** Standard deviations of the Gaussians, in pitches: wider than the profile, narrower than an array. */
+export const WING_SIGMAS = [0.8, 1.6, 3.2] as const;
+/** Coarse grid steps a pitch, on which the wings is worked out: it has no finer detail. */
 const STEPS = 3;
 const MARGIN_PITCHES = 8;
 
-/** Light outside the footprint, per unit of light in it. */
-export function haloShare(halo: Halo): number {
-  return halo.shares.reduce((sum, share) => sum + share, 0);
+/** Light outside the profile, per unit of light in it. */
+export function wingShare(wings: Wings): number {
+  return wings.shares.reduce((sum, share) => sum + share, 0);
 }
 
 /** Spread light on a coarse grid, with its way back to pixels. */
@@ -35,51 +35,51 @@ function scatter(cells: CellsOnPicture, flux: Float64Array): CoarseLight {
   const margin = MARGIN_PITCHES * cells.pitchPx;
   let [left, top, right, bottom] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, -Infinity, -Infinity];
   for (let k = 0; k < flux.length; k++) {
-    left = Math.min(left, cells.x[k]!);
-    right = Math.max(right, cells.x[k]!);
-    top = Math.min(top, cells.y[k]!);
-    bottom = Math.max(bottom, cells.y[k]!);
+    left = Math.min(left, cells.x[k]);
+    right = Math.max(right, cells.x[k]);
+    top = Math.min(top, cells.y[k]);
+    bottom = Math.max(bottom, cells.y[k]);
   }
   [left, top] = [left - margin, top - margin];
   const width = Math.ceil((right + margin - left) / stepPx) + 2;
   const height = Math.ceil((bottom + margin - top) / stepPx) + 2;
   const data = new Float32Array(width * height);
   for (let k = 0; k < flux.length; k++) {
-    const x = (cells.x[k]! - left) / stepPx;
-    const y = (cells.y[k]! - top) / stepPx;
+    const x = (cells.x[k] - left) / stepPx;
+    const y = (cells.y[k] - top) / stepPx;
     const [column, row] = [Math.floor(x), Math.floor(y)];
     const [fx, fy] = [x - column, y - row];
     const at = row * width + column;
     // Flux per node becomes light per pixel.
-    const light = flux[k]! / (stepPx * stepPx);
-    data[at]! += light * (1 - fx) * (1 - fy);
-    data[at + 1]! += light * fx * (1 - fy);
-    data[at + width]! += light * (1 - fx) * fy;
-    data[at + width + 1]! += light * fx * fy;
+    const light = flux[k] / (stepPx * stepPx);
+    data[at] += light * (1 - fx) * (1 - fy);
+    data[at + 1] += light * fx * (1 - fy);
+    data[at + width] += light * (1 - fx) * fy;
+    data[at + width + 1] += light * fx * fy;
   }
   return { plane: { width, height, data }, left, top, stepPx };
 }
 
-/** Each Gaussian's light for halo shares of 1. */
-export function haloParts(cells: CellsOnPicture, flux: Float64Array): CoarseLight[] {
+/** Each Gaussian's light for wings shares of 1. */
+export function wingParts(cells: CellsOnPicture, flux: Float64Array): CoarseLight[] {
   const points = scatter(cells, flux);
-  return HALO_SIGMAS.map((sigma) => ({ ...points, plane: blur(points.plane, sigma * STEPS) }));
+  return WING_SIGMAS.map((sigma) => ({ ...points, plane: blur(points.plane, sigma * STEPS) }));
 }
 
 /** The parts together, so much of each. */
-export function haloOf(parts: readonly CoarseLight[], amounts: ArrayLike<number>): CoarseLight {
-  const data = new Float32Array(parts[0]!.plane.data.length);
+export function wingsOf(parts: readonly CoarseLight[], amounts: ArrayLike<number>): CoarseLight {
+  const data = new Float32Array(parts[0].plane.data.length);
   parts.forEach(({ plane }, n) => {
-    const amount = amounts[n]!;
+    const amount = amounts[n];
     if (amount === 0) return;
-    for (let i = 0; i < data.length; i++) data[i]! += amount * plane.data[i]!;
+    for (let i = 0; i < data.length; i++) data[i] += amount * plane.data[i];
   });
-  return { ...parts[0]!, plane: { ...parts[0]!.plane, data } };
+  return { ...parts[0], plane: { ...parts[0].plane, data } };
 }
 
 /** All Gaussians together. */
-export function haloLight(cells: CellsOnPicture, flux: Float64Array, halo: Halo): CoarseLight {
-  return haloOf(haloParts(cells, flux), halo.shares);
+export function wingLight(cells: CellsOnPicture, flux: Float64Array, wings: Wings): CoarseLight {
+  return wingsOf(wingParts(cells, flux), wings.shares);
 }
 
 /** Light per pixel at a place of the picture, bilinear; 0 beyond the grid. */
@@ -91,8 +91,8 @@ export function lightAt({ plane, left, top, stepPx }: CoarseLight, x: number, y:
   if (column < 0 || row < 0 || column + 1 >= plane.width || row + 1 >= plane.height) return 0;
   const [fx, fy] = [gx - column, gy - row];
   const at = row * plane.width + column;
-  const upper = plane.data[at]! * (1 - fx) + plane.data[at + 1]! * fx;
-  const lower = plane.data[at + plane.width]! * (1 - fx) + plane.data[at + plane.width + 1]! * fx;
+  const upper = plane.data[at] * (1 - fx) + plane.data[at + 1] * fx;
+  const lower = plane.data[at + plane.width] * (1 - fx) + plane.data[at + plane.width + 1] * fx;
   return upper * (1 - fy) + lower * fy;
 }
 
@@ -120,8 +120,8 @@ export function lightAlong(
       continue;
     }
     const at = row * width + column;
-    const before = data[at]! * above + data[at + width]! * below;
-    const after = data[at + 1]! * above + data[at + width + 1]! * below;
+    const before = data[at] * above + data[at + width] * below;
+    const after = data[at + 1] * above + data[at + width + 1] * below;
     into[n] = before + (gx - column) * (after - before);
   }
 }

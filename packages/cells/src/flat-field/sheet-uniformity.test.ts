@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { type Drawn, drawCells, testArray } from '../fixtures/draw-cells.js';
 import { learnDrawn } from '../fixtures/learn-drawn.js';
 import { rootMeanSquare } from '../fixtures/photon-limit.js';
-import { cloudScatter } from './paper-clouds.js';
+import { sheetScatter } from './sheet-uniformity.js';
 
 const array = testArray(12, 15);
 const PITCH = 15;
@@ -21,10 +21,10 @@ function paper(width: number, height: number, strength: number): Float32Array {
       const [x, y] = [(at % width) / step, Math.floor(at / width) / step];
       const [p, q] = [x % 1, y % 1];
       const corner = Math.floor(y) * across + Math.floor(x);
-      const upper = grid[corner]! * (1 - p) + grid[corner + 1]! * p;
-      const lower = grid[corner + across]! * (1 - p) + grid[corner + across + 1]! * p;
+      const upper = grid[corner] * (1 - p) + grid[corner + 1] * p;
+      const lower = grid[corner + across] * (1 - p) + grid[corner + across + 1] * p;
       // Between four random values the variance is 4/9 of theirs on average.
-      clouds[at]! += (1.5 * strength * (upper * (1 - q) + lower * q)) / Math.sqrt(5);
+      clouds[at] += (1.5 * strength * (upper * (1 - q) + lower * q)) / Math.sqrt(5);
     });
   }
   return clouds;
@@ -44,28 +44,28 @@ function clouded(strength: number): { drawn: Drawn; scatter: number } {
     drawn.clean.forEach((value, at) => {
       const spot = drawn.lightPerFlux(k, at % width, Math.floor(at / width));
       if (Math.abs((at % width) - x0) > PITCH || value === 0) return;
-      sum += spot * clouds[at]!;
+      sum += spot * clouds[at];
       all += spot;
     });
     return sum / all;
   });
   const mean = shares.reduce((sum, share) => sum + share, 0) / shares.length;
   return {
-    drawn: { ...drawn, photo: { ...drawn.photo, light: light.map((value, at) => value * clouds[at]!) } },
+    drawn: { ...drawn, photo: { ...drawn.photo, light: light.map((value, at) => value * clouds[at]) } },
     scatter: rootMeanSquare(shares.map((share) => share / mean - 1)),
   };
 }
 
-describe('cloudScatter', () => {
+describe('sheetScatter', () => {
   test('smooth paper has none', () => {
-    expect(cloudScatter(learnDrawn(clouded(0).drawn, array).sheet)).toBe(0);
+    expect(sheetScatter(learnDrawn(clouded(0).drawn, array).sheet)).toBe(0);
   });
 
   test.each([0.01, 0.03])(
     'clouds of %d in a pixel: what they scatter the spots’ light by, to a third',
     (strength) => {
       const { drawn, scatter } = clouded(strength);
-      const found = cloudScatter(learnDrawn(drawn, array).sheet);
+      const found = sheetScatter(learnDrawn(drawn, array).sheet);
       expect(Math.abs(found / scatter - 1)).toBeLessThan(1 / 3);
     },
   );

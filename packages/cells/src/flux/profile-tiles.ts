@@ -1,4 +1,4 @@
-import type { Footprint } from './footprint.js';
+import type { SpotProfile } from './spot-profile.js';
 
 const CELLS_PER_TILE = 120;
 const MAX_TILES = 3;
@@ -18,8 +18,8 @@ export interface TileGrid {
 }
 
 /** Spot profiles learned in tiles of the array, blended in between so that a lens that blurs its corners is followed. */
-export interface FootprintTiles extends TileGrid {
-  readonly tiles: Footprint[];
+export interface ProfileTiles extends TileGrid {
+  readonly tiles: SpotProfile[];
 }
 
 /** Parts an array into tiles with cells enough to learn from. */
@@ -48,34 +48,34 @@ export function tileGrid({ u, v }: LatticePlaces): TileGrid {
 export function tileMembers({ across, down, tileX, tileY }: TileGrid): number[][] {
   const members: number[][] = Array.from({ length: across * down }, () => []);
   for (let k = 0; k < tileX.length; k++) {
-    members[Math.floor(tileY[k]!) * across + Math.floor(tileX[k]!)]!.push(k);
+    members[Math.floor(tileY[k]) * across + Math.floor(tileX[k])].push(k);
   }
   return members;
 }
 
 /** Each cell's spot profile, bilinear between the tiles' middles. */
-export function blend({ across, down, tileX, tileY, tiles }: FootprintTiles): (cell: number) => Footprint {
-  if (tiles.length === 1) return () => tiles[0]!;
+export function blend({ across, down, tileX, tileY, tiles }: ProfileTiles): (cell: number) => SpotProfile {
+  if (tiles.length === 1) return () => tiles[0];
   const place = (tile: number, parts: number): [number, number] => {
     const at = Math.min(Math.max(tile - 0.5, 0), parts - 1);
     const lower = Math.min(Math.floor(at), Math.max(parts - 2, 0));
     return [lower, at - lower];
   };
-  const footprints = Array.from(tileX, (_, k): Footprint => {
-    const [tx, fx] = place(tileX[k]!, across);
-    const [ty, fy] = place(tileY[k]!, down);
+  const profiles = Array.from(tileX, (_, k): SpotProfile => {
+    const [tx, fx] = place(tileX[k], across);
+    const [ty, fy] = place(tileY[k], down);
     const [right, below] = [Math.min(tx + 1, across - 1), Math.min(ty + 1, down - 1)];
     const corners = [
-      [tiles[ty * across + tx]!, (1 - fx) * (1 - fy)],
-      [tiles[ty * across + right]!, fx * (1 - fy)],
-      [tiles[below * across + tx]!, (1 - fx) * fy],
-      [tiles[below * across + right]!, fx * fy],
+      [tiles[ty * across + tx], (1 - fx) * (1 - fy)],
+      [tiles[ty * across + right], fx * (1 - fy)],
+      [tiles[below * across + tx], (1 - fx) * fy],
+      [tiles[below * across + right], fx * fy],
     ] as const;
-    const coefficients = new Float64Array(tiles[0]!.coefficients.length);
+    const coefficients = new Float64Array(tiles[0].coefficients.length);
     for (const [tile, share] of corners) {
-      for (let n = 0; n < coefficients.length; n++) coefficients[n]! += share * tile.coefficients[n]!;
+      for (let n = 0; n < coefficients.length; n++) coefficients[n] += share * tile.coefficients[n];
     }
     return { coefficients };
   });
-  return (cell) => footprints[cell]!;
+  return (cell) => profiles[cell];
 }

@@ -1,19 +1,19 @@
 import { solvePositive } from '@twolamp/numeric';
 import { Matrix } from 'ml-matrix';
-import { KNOTS, knotSquare, REACH } from './footprint.js';
+import { KNOTS, knotSquare, REACH } from './spot-profile.js';
 
 /** How strongly a spline is held back from bending, against the data's own say; its second difference is that bend. */
 const SMOOTHING = 2e-4;
 const BEND = [1, -2, 1];
-/** Beyond this radius the spline is drawn towards 0: what is left there belongs to the halo. */
+/** Beyond this radius the spline is drawn towards 0: what is left there belongs to the wings. */
 const SOFT_RADIUS = 0.62;
 /** How strongly, against the data's own say: tails are round, so that what isn't is held back the more. */
 const HOLD_BACK = { round: 0.01, other: 1 };
-/** Most cells whose footprints reach one pixel. */
+/** Most cells whose profiles reach one pixel. */
 const MAX_OVERLAP = 16;
 
-/** Normal equations of a footprint's coefficients and what else is unknown, gathered pixel by pixel. */
-export class FootprintEquations {
+/** Normal equations of a profile's coefficients and what else is unknown, gathered pixel by pixel. */
+export class ProfileEquations {
   private readonly square: Float64Array;
   private readonly side: Float64Array;
   private readonly index: Int32Array;
@@ -22,8 +22,8 @@ export class FootprintEquations {
   private readonly size: number;
 
   /**
-   * @param harmonics - of the footprint: 1 for a round one
-   * @param others - unknowns after the footprint's coefficients
+   * @param harmonics - of the profile: 1 for a round one
+   * @param others - unknowns after the profile's coefficients
    */
   constructor(
     private readonly harmonics: number,
@@ -47,12 +47,12 @@ export class FootprintEquations {
   close(target: number, weight: number): void {
     const { index, value, filled, square, side, size } = this;
     for (let m = 0; m < filled; m++) {
-      const scaled = weight * value[m]!;
-      side[index[m]!]! += scaled * target;
-      const row = index[m]! * size;
+      const scaled = weight * value[m];
+      side[index[m]] += scaled * target;
+      const row = index[m] * size;
       // Each pair of terms once, the pair of a term with itself by half: the transpose is added at the end.
-      square[row + index[m]!]! += 0.5 * scaled * value[m]!;
-      for (let n = m + 1; n < filled; n++) square[row + index[n]!]! += scaled * value[n]!;
+      square[row + index[m]] += 0.5 * scaled * value[m];
+      for (let n = m + 1; n < filled; n++) square[row + index[n]] += scaled * value[n];
     }
     this.filled = 0;
   }
@@ -61,7 +61,7 @@ export class FootprintEquations {
    * Solves with the splines lightly smoothed along s; the outer coefficients are drawn to 0 the more, the farther out
    * they lie, and the last three, which reach beyond, are 0.
    *
-   * @param lights - how many unknowns after the coefficients are lights, or parts of the halo: those that would come
+   * @param lights - how many unknowns after the coefficients are lights, or parts of the wings: those that would come
    *   out negative are left out, as 0
    */
   solveSoftly(lights: number): Float64Array {
@@ -69,7 +69,7 @@ export class FootprintEquations {
     const count = this.harmonics * KNOTS;
     const block = new Matrix(size, size);
     for (let r = 0; r < size; r++) {
-      for (let c = 0; c < size; c++) block.set(r, c, square[r * size + c]! + square[c * size + r]!);
+      for (let c = 0; c < size; c++) block.set(r, c, square[r * size + c] + square[c * size + r]);
     }
     soften(block, this.harmonics);
     const dropped = new Set<number>();
@@ -77,15 +77,15 @@ export class FootprintEquations {
       const kept = Array.from({ length: size }, (_, r) => r).filter((r) => !dropped.has(r));
       const values = solvePositive(
         block.selection(kept, kept),
-        Matrix.columnVector(kept.map((r) => side[r]!)),
+        Matrix.columnVector(kept.map((r) => side[r])),
       );
       const solved = new Float64Array(size);
       kept.forEach((r, n) => {
         solved[r] = values.get(n, 0);
       });
       let worst = count;
-      for (let r = worst; r < count + lights; r++) if (solved[r]! < solved[worst]!) worst = r;
-      if (lights === 0 || solved[worst]! >= 0) return solved;
+      for (let r = worst; r < count + lights; r++) if (solved[r] < solved[worst]) worst = r;
+      if (lights === 0 || solved[worst] >= 0) return solved;
       dropped.add(worst);
     }
   }

@@ -1,8 +1,8 @@
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { type Footprint, FootprintTable, REACH } from './footprint.js';
+import { ProfileTable, REACH, type SpotProfile } from './spot-profile.js';
 
-/** Each cell's footprint laid on the picture's pixels: a rectangle of values a cell, one after the other. */
-export interface Patches {
+/** Each cell's profile laid on the picture's pixels: a rectangle of values a cell, one after the other. */
+export interface Stamps {
   /** Top-left pixel and size of each rectangle. */
   readonly left: Int32Array;
   readonly top: Int32Array;
@@ -14,8 +14,8 @@ export interface Patches {
   readonly values: Float32Array;
 }
 
-/** Rectangles of pixels that the footprints reach, cut off at the picture's rim. */
-function layOut(cells: CellsOnPicture, width: number, height: number): Omit<Patches, 'values'> {
+/** Rectangles of pixels that the profiles reach, cut off at the picture's rim. */
+function layOut(cells: CellsOnPicture, width: number, height: number): Omit<Stamps, 'values'> {
   const count = cells.x.length;
   const [left, top, wide, high] = [0, 1, 2, 3].map(() => new Int32Array(count)) as [
     Int32Array,
@@ -35,66 +35,68 @@ function layOut(cells: CellsOnPicture, width: number, height: number): Omit<Patc
     // Half the bounding box of the square |p|, |q| ≤ REACH seen in pixels.
     const reachX = (REACH * (Math.abs(d) + Math.abs(b))) / determinant;
     const reachY = (REACH * (Math.abs(a) + Math.abs(c))) / determinant;
-    left[k] = Math.max(0, Math.ceil(cells.x[k]! - reachX));
-    top[k] = Math.max(0, Math.ceil(cells.y[k]! - reachY));
-    wide[k] = Math.max(0, Math.min(width - 1, Math.floor(cells.x[k]! + reachX)) - left[k]! + 1);
-    high[k] = Math.max(0, Math.min(height - 1, Math.floor(cells.y[k]! + reachY)) - top[k]! + 1);
-    start[k + 1] = start[k]! + wide[k]! * high[k]!;
+    left[k] = Math.max(0, Math.ceil(cells.x[k] - reachX));
+    top[k] = Math.max(0, Math.ceil(cells.y[k] - reachY));
+    wide[k] = Math.max(0, Math.min(width - 1, Math.floor(cells.x[k] + reachX)) - left[k] + 1);
+    high[k] = Math.max(0, Math.min(height - 1, Math.floor(cells.y[k] + reachY)) - top[k] + 1);
+    start[k + 1] = start[k] + wide[k] * high[k];
   }
   return { left, top, width: wide, height: high, start };
 }
 
 /**
- * Footprints evaluated on the pixels.
+ * Spot profiles evaluated on the pixels.
  *
  * @param cells - places and stretch of the cells
- * @param footprintOf - each cell's footprint
+ * @param profileOf - each cell's profile
  * @param width - picture width in pixels
  * @param height - picture height in pixels
  */
-export function makePatches(
+export function makeStamps(
   cells: CellsOnPicture,
-  footprintOf: (cell: number) => Footprint,
+  profileOf: (cell: number) => SpotProfile,
   width: number,
   height: number,
-): Patches {
+): Stamps {
   const layout = layOut(cells, width, height);
-  const values = new Float32Array(layout.start[cells.x.length]!);
-  const table = new FootprintTable();
-  let taken: Footprint | null = null;
+  const values = new Float32Array(layout.start[cells.x.length]);
+  const table = new ProfileTable();
+  let taken: SpotProfile | null = null;
   for (let k = 0; k < cells.x.length; k++) {
-    const footprint = footprintOf(k);
-    if (footprint !== taken) table.take(footprint);
-    taken = footprint;
-    fillPatch(cells, k, table, layout, values);
+    const profile = profileOf(k);
+    if (profile !== taken) table.take(profile);
+    taken = profile;
+    fillStamp(cells, k, table, layout, values);
   }
   return { ...layout, values };
 }
 
-function fillPatch(
+function fillStamp(
   cells: CellsOnPicture,
   k: number,
-  table: FootprintTable,
-  layout: Omit<Patches, 'values'>,
+  table: ProfileTable,
+  layout: Omit<Stamps, 'values'>,
   values: Float32Array,
 ): void {
   const t = cells.toPitch;
-  const [a, b, c, d] = [t[4 * k]!, t[4 * k + 1]!, t[4 * k + 2]!, t[4 * k + 3]!];
-  const [right, down, area] = [cells.shade[2 * k]!, cells.shade[2 * k + 1]!, cells.area[k]!];
-  const across = layout.width[k]!;
-  for (let row = 0; row < layout.height[k]!; row++) {
-    const at = layout.start[k]! + row * across;
-    const dy = layout.top[k]! + row - cells.y[k]!;
-    const from = layout.left[k]! - cells.x[k]!;
-    for (let n = 0; n < across; n++) {
-      const dx = from + n;
-      const light = table.at(a * dx + b * dy, c * dx + d * dy);
-      values[at + n] = ((1 + right * dx + down * dy) * light) / area;
-    }
+  const [a, b, c, d] = [t[4 * k], t[4 * k + 1], t[4 * k + 2], t[4 * k + 3]];
+  const [right, down, area] = [cells.shade[2 * k], cells.shade[2 * k + 1], cells.area[k]];
+  const across = layout.width[k];
+  const dx = layout.left[k] - cells.x[k];
+  for (let row = 0; row < layout.height[k]; row++) {
+    const dy = layout.top[k] + row - cells.y[k];
+    table.fillRow(values, layout.start[k] + row * across, across, {
+      p: a * dx + b * dy,
+      q: c * dx + d * dy,
+      dp: a,
+      dq: c,
+      gain: (1 + right * dx + down * dy) / area,
+      gainStep: right / area,
+    });
   }
 }
 
-/** 1 for the pixels that any cell's footprint reaches, over the whole picture. */
+/** 1 for the pixels that any cell's profile reaches, over the whole picture. */
 export function reachedPixels(cells: CellsOnPicture, width: number, height: number): Uint8Array {
   const reached = new Uint8Array(width * height);
   const layout = layOut(cells, width, height);
@@ -105,41 +107,41 @@ export function reachedPixels(cells: CellsOnPicture, width: number, height: numb
 function markReached(
   { x, y, toPitch: t }: CellsOnPicture,
   k: number,
-  layout: Omit<Patches, 'values'>,
+  layout: Omit<Stamps, 'values'>,
   width: number,
   reached: Uint8Array,
 ): void {
-  for (let row = 0; row < layout.height[k]!; row++) {
-    const pixel = (layout.top[k]! + row) * width + layout.left[k]!;
-    const dy = layout.top[k]! + row - y[k]!;
-    for (let n = 0; n < layout.width[k]!; n++) {
-      const dx = layout.left[k]! + n - x[k]!;
-      const p = t[4 * k]! * dx + t[4 * k + 1]! * dy;
-      const q = t[4 * k + 2]! * dx + t[4 * k + 3]! * dy;
+  for (let row = 0; row < layout.height[k]; row++) {
+    const pixel = (layout.top[k] + row) * width + layout.left[k];
+    const dy = layout.top[k] + row - y[k];
+    for (let n = 0; n < layout.width[k]; n++) {
+      const dx = layout.left[k] + n - x[k];
+      const p = t[4 * k] * dx + t[4 * k + 1] * dy;
+      const q = t[4 * k + 2] * dx + t[4 * k + 3] * dy;
       if (p * p + q * q < REACH * REACH) reached[pixel + n] = 1;
     }
   }
 }
 
-/** Derivatives of one cell's patch with respect to the cell's place, per pixel of shift; its rectangle's pixels row by row. */
+/** Derivatives of one cell's stamp with respect to the cell's place, per pixel of shift; its rectangle's pixels row by row. */
 export interface Slopes {
   readonly byX: Float32Array;
   readonly byY: Float32Array;
 }
 
 /**
- * A function that gives the slopes of a cell's patch, by central differences of the fourth order from pixel to pixel: a
+ * A function that gives the slopes of a cell's stamp, by central differences of the fourth order from pixel to pixel: a
  * spot's rim is never sharper than a pixel, and who follows the slopes takes several steps. What it gave is overwritten
  * when it is called again: a cell's slopes are used once, and thousands of cells' would fill the memory.
  *
  * Source: Abramowitz & Stegun, table 25.2, five points.
  */
-export function makeSlopes({ width, height, start, values }: Patches): (cell: number) => Slopes {
-  const largest = width.reduce((most, across, k) => Math.max(most, across * height[k]!), 0);
+export function makeSlopes({ width, height, start, values }: Stamps): (cell: number) => Slopes {
+  const largest = width.reduce((most, across, k) => Math.max(most, across * height[k]), 0);
   const [byX, byY] = [new Float32Array(largest), new Float32Array(largest)];
   return (k) => {
-    fillSlope(values, start[k]!, width[k]!, height[k]!, 1, byX);
-    fillSlope(values, start[k]!, width[k]!, height[k]!, width[k]!, byY);
+    fillSlope(values, start[k], width[k], height[k], 1, byX);
+    fillSlope(values, start[k], width[k], height[k], width[k], byY);
     return { byX, byY };
   };
 }
@@ -165,8 +167,7 @@ function fillSlope(
       into[start + column] =
         column < 2 || column >= across - 2
           ? 0
-          : (8 * (values[at - step]! - values[at + step]!) -
-              (values[at - 2 * step]! - values[at + 2 * step]!)) /
+          : (8 * (values[at - step] - values[at + step]) - (values[at - 2 * step] - values[at + 2 * step])) /
             12;
     }
   }

@@ -1,5 +1,5 @@
 import type { CellsOnPicture } from './cells-on-picture.js';
-import type { CoarseLight } from './halo.js';
+import type { CoarseLight } from './wings.js';
 
 /**
  * Radii in pitches between which the light around a lone spot changes by straight lines; even up to the first, none from
@@ -11,18 +11,18 @@ const STEPS = 12;
 
 /**
  * Parts of the light that lies around the only lit cell, by its distance: rings that rise from one radius to the next
- * and fall to the one after. In the even shot, tails of spots and halo lie under the neighbours' spots, and which is
+ * and fall to the one after. In the even shot, tails of spots and wings lie under the neighbours' spots, and which is
  * which is known roughly; around a lone spot they lie bare.
  *
  * @param lit - the lit cell
  * @returns pictures whose amounts may be fitted
  */
-export function loneHalo(cells: CellsOnPicture, lit: number): CoarseLight[] {
+export function loneWings(cells: CellsOnPicture, lit: number): CoarseLight[] {
   const stepPx = cells.pitchPx / STEPS;
   // A spot seen aslant may be stretched by a seventh.
   const half = Math.ceil(RADII.at(-1)! * STEPS * 1.15);
   const side = 2 * half + 1;
-  const [left, top] = [cells.x[lit]! - half * stepPx, cells.y[lit]! - half * stepPx];
+  const [left, top] = [cells.x[lit] - half * stepPx, cells.y[lit] - half * stepPx];
   const radius = distances(cells, lit, stepPx, half);
   return RADII.slice(0, -1).map((middle, n) => {
     const data = radius.map((r) =>

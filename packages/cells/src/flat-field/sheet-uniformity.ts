@@ -1,13 +1,13 @@
 import { madScale, median } from '@twolamp/numeric';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import { makeSlopes } from '../flux/patches.js';
 import type { LearnedSheet } from '../flux/sheet-model.js';
 import { spotNoiseFactor } from '../flux/spot-noise.js';
+import { makeSlopes } from '../flux/stamps.js';
 
 /** Light, place across and down, slope of brightness across and down. */
 const MODES = 5;
 const SLOPES = [3, 4] as const;
-/** Cells that tell have at least this share of a usual cell's light. */
+/** Cells that tell have at least this share of a typical cell's light. */
 const TELLING_SHARE = 0.3;
 /** Most of them asked, spread evenly. */
 const MOST_TELLING = 800;
@@ -16,7 +16,7 @@ const MOST_TELLING = 800;
  * clouds of equal variance in each octave of size. Found by drawing such clouds; no source.
  */
 const LIGHT_PER_SLOPE = 3;
-/** Slopes that scatter less than this, in their standard uncertainties, don't show clouds: imperfect footprints do as much. */
+/** Slopes that scatter less than this, in their standard uncertainties, don't show clouds: imperfect profiles do as much. */
 const LEAST_SCATTER = 1.4;
 
 /**
@@ -26,15 +26,15 @@ const LEAST_SCATTER = 1.4;
  * @param sheet - learned from the even shot
  * @returns 0 where no clouds show
  */
-export function cloudScatter({ model, patches, solution, weights }: LearnedSheet): number {
+export function sheetScatter({ model, stamps, solution, weights }: LearnedSheet): number {
   const { cells, width } = model;
   const { flux, residual } = solution;
   const least = TELLING_SHARE * median(flux.filter((light) => light > 0));
-  const all = Array.from(flux.keys()).filter((k) => flux[k]! > least);
+  const all = Array.from(flux.keys()).filter((k) => flux[k] > least);
   const every = Math.max(1, Math.floor(all.length / MOST_TELLING));
   const telling = all.filter((_, n) => n % every === 0);
-  const slopesOf = makeSlopes(patches);
-  const noise = spotNoiseFactor(cells, patches, residual, weights, width);
+  const slopesOf = makeSlopes(stamps);
+  const noise = spotNoiseFactor(cells, stamps, residual, weights, width);
   const pulls: number[] = [];
   const shares: number[] = [];
   const modes = new Float64Array(MODES);
@@ -43,26 +43,25 @@ export function cloudScatter({ model, patches, solution, weights }: LearnedSheet
     const side = new Float64Array(MODES);
     const { byX, byY } = slopesOf(k);
     let at = 0;
-    for (let row = 0; row < patches.height[k]!; row++) {
-      let pixel = (patches.top[k]! + row) * width + patches.left[k]!;
-      const dy = (patches.top[k]! + row - cells.y[k]!) / cells.pitchPx;
-      let dx = (patches.left[k]! - cells.x[k]!) / cells.pitchPx;
-      for (const end = at + patches.width[k]!; at < end; at++, pixel++, dx += 1 / cells.pitchPx) {
-        const light = patches.values[patches.start[k]! + at]!;
+    for (let row = 0; row < stamps.height[k]; row++) {
+      let pixel = (stamps.top[k] + row) * width + stamps.left[k];
+      const dy = (stamps.top[k] + row - cells.y[k]) / cells.pitchPx;
+      let dx = (stamps.left[k] - cells.x[k]) / cells.pitchPx;
+      for (const end = at + stamps.width[k]; at < end; at++, pixel++, dx += 1 / cells.pitchPx) {
+        const light = stamps.values[stamps.start[k] + at];
         modes[0] = light;
-        modes[1] = byX[at]!;
-        modes[2] = byY[at]!;
+        modes[1] = byX[at];
+        modes[2] = byY[at];
         modes[3] = dx * light;
         modes[4] = dy * light;
         for (let a = 0; a < MODES; a++) {
-          const scaled = weights[pixel]! * modes[a]!;
-          side[a]! += scaled * residual[pixel]!;
-          for (let b = 0; b <= a; b++) square[a * MODES + b]! += scaled * modes[b]!;
+          const scaled = weights[pixel] * modes[a];
+          side[a] += scaled * residual[pixel];
+          for (let b = 0; b <= a; b++) square[a * MODES + b] += scaled * modes[b];
         }
       }
     }
-    for (let a = 0; a < MODES; a++)
-      for (let b = 0; b < a; b++) square[b * MODES + a] = square[a * MODES + b]!;
+    for (let a = 0; a < MODES; a++) for (let b = 0; b < a; b++) square[b * MODES + a] = square[a * MODES + b];
     const solver = new CholeskyDecomposition(Matrix.from1DArray(MODES, MODES, square));
     if (!solver.isPositiveDefinite()) continue;
     const covariance = solver.solve(Matrix.eye(MODES));
@@ -70,7 +69,7 @@ export function cloudScatter({ model, patches, solution, weights }: LearnedSheet
     for (const slope of SLOPES) {
       pulls.push(solved.get(slope, 0) / (noise * Math.sqrt(covariance.get(slope, slope))));
     }
-    shares.push((noise * Math.sqrt(covariance.get(0, 0))) / flux[k]!);
+    shares.push((noise * Math.sqrt(covariance.get(0, 0))) / flux[k]);
   }
   const scatter = madScale(pulls, 0);
   if (!(scatter > LEAST_SCATTER)) return 0;

@@ -3,35 +3,33 @@ import { describe, expect, test } from 'vitest';
 import {
   COEFFICIENTS,
   centroid,
-  type Footprint,
-  FootprintBasis,
-  FootprintTable,
   HARMONICS,
   KNOTS,
   normalised,
+  ProfileBasis,
+  ProfileTable,
   REACH,
-  roundFootprint,
+  roundProfile,
+  type SpotProfile,
   STEP,
-} from './footprint.js';
+} from './spot-profile.js';
 
-/** Coefficients of each harmonic by its knot; the last three stay 0 where the footprint should end smoothly. */
-const footprintOf = (coefficient: (harmonic: number, knot: number) => number): Footprint => ({
+/** Coefficients of each harmonic by its knot; the last three stay 0 where the profile should end smoothly. */
+const profileOf = (coefficient: (harmonic: number, knot: number) => number): SpotProfile => ({
   coefficients: Float64Array.from({ length: COEFFICIENTS }, (_, n) =>
     coefficient(Math.floor(n / KNOTS), n % KNOTS),
   ),
 });
 
-function randomFootprint(seed: number): Footprint {
+function randomProfile(seed: number): SpotProfile {
   const random = seededRandom(seed);
-  const spot = roundFootprint(0.4, 0.06).coefficients;
-  return footprintOf((h, knot) =>
-    knot > KNOTS - 4 ? 0 : (h === 0 ? spot[knot]! : 0) + 0.1 * random.normal(),
-  );
+  const spot = roundProfile(0.4, 0.06).coefficients;
+  return profileOf((h, knot) => (knot > KNOTS - 4 ? 0 : (h === 0 ? spot[knot] : 0) + 0.1 * random.normal()));
 }
 
-const table = new FootprintTable();
-const at = (footprint: Footprint, p: number, q: number): number => {
-  table.take(footprint);
+const table = new ProfileTable();
+const at = (profile: SpotProfile, p: number, q: number): number => {
+  table.take(profile);
   return table.at(p, q);
 };
 
@@ -43,15 +41,15 @@ const PLACES = Array.from({ length: 200 }, () => [
   .filter(([p, q]) => Math.hypot(p!, q!) < REACH - 1e-6)
   .map(([p, q]) => [p!, q!] as const);
 
-describe('FootprintTable', () => {
+describe('ProfileTable', () => {
   test('its splines add up to 1 everywhere (partition of unity)', () => {
-    const even = footprintOf((h) => (h === 0 ? 1 : 0));
+    const even = profileOf((h) => (h === 0 ? 1 : 0));
     for (const [p, q] of PLACES) expect(Math.abs(at(even, p, q) - 1)).toBeLessThan(1e-12);
   });
 
   // Coefficients on a line give the line: the knots of a uniform cubic spline are its own Greville points.
   test('its splines follow a line in s', () => {
-    const line = footprintOf((h, knot) => (h === 0 ? (knot - 1) * STEP : 0));
+    const line = profileOf((h, knot) => (h === 0 ? (knot - 1) * STEP : 0));
     for (const [p, q] of PLACES) expect(Math.abs(at(line, p, q) - (p * p + q * q))).toBeLessThan(1e-12);
   });
 
@@ -61,7 +59,7 @@ describe('FootprintTable', () => {
     ['p² − q²', 3, (p, q) => p * p - q * q],
     ['2pq', 4, (p, q) => 2 * p * q],
   ])('harmonic %s', (_, harmonic, expected) => {
-    const one = footprintOf((h) => (h === harmonic ? 1 : 0));
+    const one = profileOf((h) => (h === harmonic ? 1 : 0));
     for (const [p, q] of PLACES) expect(Math.abs(at(one, p, q) - expected(p, q))).toBeLessThan(1e-12);
   });
 
@@ -71,19 +69,19 @@ describe('FootprintTable', () => {
     [0.7, 0.7],
     [5, 5],
   ])('(%d, %d) lies beyond its reach', (p, q) => {
-    expect(new FootprintBasis().moveTo(p, q)).toBe(false);
-    expect(at(roundFootprint(0.4, 0.08), p, q)).toBe(0);
+    expect(new ProfileBasis().moveTo(p, q)).toBe(false);
+    expect(at(roundProfile(0.4, 0.08), p, q)).toBe(0);
   });
 
   test('it is the sum of the basis’s terms', () => {
-    const any = randomFootprint(4);
-    const basis = new FootprintBasis();
+    const any = randomProfile(4);
+    const basis = new ProfileBasis();
     for (const [p, q] of PLACES) {
       basis.moveTo(p, q);
       let sum = 0;
       basis.harmonics.forEach((harmonic, h) => {
         basis.weights.forEach((weight, m) => {
-          sum += harmonic * weight * any.coefficients[h * KNOTS + basis.first + m]!;
+          sum += harmonic * weight * any.coefficients[h * KNOTS + basis.first + m];
         });
       });
       expect(Math.abs(at(any, p, q) - sum)).toBeLessThan(1e-12);
@@ -92,11 +90,11 @@ describe('FootprintTable', () => {
 });
 
 /** Sum over a fine grid. */
-function integralOf(footprint: Footprint, weight = (_p: number, _q: number) => 1): number {
+function integralOf(profile: SpotProfile, weight = (_p: number, _q: number) => 1): number {
   const cells = 400;
   const width = (2 * REACH) / cells;
   let sum = 0;
-  table.take(footprint);
+  table.take(profile);
   for (let n = 0; n < cells * cells; n++) {
     const p = ((n % cells) + 0.5) * width - REACH;
     const q = (Math.floor(n / cells) + 0.5) * width - REACH;
@@ -106,49 +104,49 @@ function integralOf(footprint: Footprint, weight = (_p: number, _q: number) => 1
 }
 
 describe('normalised', () => {
-  test.each<[string, Footprint]>([
-    ['a round spot', roundFootprint(0.4, 0.08)],
-    ['a small hard spot', roundFootprint(0.2, 0.03)],
-    ['any shape', normalised(randomFootprint(8)).footprint],
-  ])('%s has integral 1', (_, footprint) => {
+  test.each<[string, SpotProfile]>([
+    ['a round spot', roundProfile(0.4, 0.08)],
+    ['a small hard spot', roundProfile(0.2, 0.03)],
+    ['any shape', normalised(randomProfile(8)).profile],
+  ])('%s has integral 1', (_, profile) => {
     // The grid's own error: cells at the rim and steep edges, some 1e-4.
-    expect(Math.abs(integralOf(footprint) - 1)).toBeLessThan(1e-3);
+    expect(Math.abs(integralOf(profile) - 1)).toBeLessThan(1e-3);
   });
 
   test('gives the integral that the shape had', () => {
-    const shape = randomFootprint(9);
+    const shape = randomProfile(9);
     const { integral } = normalised(shape);
     expect(Math.abs(integral / integralOf(shape) - 1)).toBeLessThan(1e-3);
   });
 });
 
-test('roundFootprint is down to a half at its radius', () => {
+test('roundProfile is down to a half at its radius', () => {
   for (const radius of [0.3, 0.4, 0.47]) {
-    const spot = roundFootprint(radius, 0.06);
+    const spot = roundProfile(radius, 0.06);
     expect(Math.abs(at(spot, radius, 0) / at(spot, 0, 0) - 0.5)).toBeLessThan(0.03);
   }
 });
 
 describe('centroid', () => {
   test('of a round spot lies in its middle', () => {
-    expect(centroid(roundFootprint(0.4, 0.06), 0.6)).toEqual([0, 0]);
+    expect(centroid(roundProfile(0.4, 0.06), 0.6)).toEqual([0, 0]);
   });
 
   // T = 1 + ap + bq on a disc of radius ρ: ∫ap² / ∫1 = aρ²/4.
   test('of a tilted disc', () => {
-    const tilted = footprintOf((h) => [1, 0.3, -0.2, 0, 0][h]!);
+    const tilted = profileOf((h) => [1, 0.3, -0.2, 0, 0][h]);
     const [p, q] = centroid(tilted, 0.6);
     expect(Math.abs(p - (0.3 * 0.36) / 4)).toBeLessThan(1e-12);
     expect(Math.abs(q + (0.2 * 0.36) / 4)).toBeLessThan(1e-12);
   });
 
   test('of any shape is the ratio of its moments over the disc', () => {
-    const { footprint } = normalised(randomFootprint(5));
+    const { profile } = normalised(randomProfile(5));
     const inside = (p: number, q: number) => (Math.hypot(p, q) < 0.6 ? 1 : 0);
-    const light = integralOf(footprint, inside);
-    const [p, q] = centroid(footprint, 0.6);
-    expect(Math.abs(p - integralOf(footprint, (x, y) => x * inside(x, y)) / light)).toBeLessThan(1e-3);
-    expect(Math.abs(q - integralOf(footprint, (x, y) => y * inside(x, y)) / light)).toBeLessThan(1e-3);
+    const light = integralOf(profile, inside);
+    const [p, q] = centroid(profile, 0.6);
+    expect(Math.abs(p - integralOf(profile, (x, y) => x * inside(x, y)) / light)).toBeLessThan(1e-3);
+    expect(Math.abs(q - integralOf(profile, (x, y) => y * inside(x, y)) / light)).toBeLessThan(1e-3);
   });
 });
 

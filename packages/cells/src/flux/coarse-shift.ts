@@ -1,0 +1,66 @@
+import type { Plane } from '@twolamp/session';
+import { blur } from '../light/filters.js';
+import { reducePlane } from '../light/plane.js';
+import type { CellsOnPicture } from './cells-on-picture.js';
+
+/** Shift of the picture against the even shot, in pixels. */
+export type Shift = readonly [number, number];
+
+/** Steps of the search each way, and its reach: half a pitch on, cells would be mistaken for their neighbours. */
+const SEARCH_STEPS = 6;
+const SEARCH_REACH_PITCHES = 0.48;
+/** The picture is searched at half its size where cells are at least this far apart. */
+const LEAST_HALVED_PITCH_PX = 10;
+/** The brightest cells are enough to search with. */
+const MOST_CELLS = 800;
+
+/**
+ * First guess of a shift within half a pitch: where the light, sampled at the middles of the brightest cells, is most
+ * uneven between bright and dark (largest sum of squares).
+ *
+ * @param picture - linear light, dark frame off
+ * @param cells - places in the even shot
+ */
+export function coarseShift(picture: Plane, { x, y, pitchPx }: CellsOnPicture): Shift {
+  const factor = pitchPx >= LEAST_HALVED_PITCH_PX ? 2 : 1;
+  const small = factor === 1 ? picture : reducePlane(picture, factor);
+  const pitch = pitchPx / factor;
+  const soft = blur(small, Math.max(0.8 / factor, 0.15 * pitch));
+  const at = (px: number, py: number): number => {
+    const column = Math.round((px + 0.5) / factor - 0.5);
+    const row = Math.round((py + 0.5) / factor - 0.5);
+    const inside = column >= 0 && row >= 0 && column < soft.width && row < soft.height;
+    return inside ? Math.max(0, soft.data[row * soft.width + column]) : 0;
+  };
+  const step = (SEARCH_REACH_PITCHES * pitchPx) / SEARCH_STEPS;
+  const near = x.map((px, k) => {
+    let most = 0;
+    for (const dx of [-4, 0, 4]) {
+      for (const dy of [-4, 0, 4]) most = Math.max(most, at(px + dx * step, y[k] + dy * step));
+    }
+    return most;
+  });
+  const chosen = Array.from(x.keys());
+  if (chosen.length > MOST_CELLS) chosen.sort((a, b) => near[b] - near[a]).length = MOST_CELLS;
+  const side = 2 * SEARCH_STEPS + 1;
+  const sums = new Float64Array(side * side);
+  let best = (sums.length - 1) / 2;
+  for (let n = 0; n < sums.length; n++) {
+    const dx = ((n % side) - SEARCH_STEPS) * step;
+    const dy = (Math.floor(n / side) - SEARCH_STEPS) * step;
+    for (const k of chosen) sums[n] += at(x[k] + dx, y[k] + dy) ** 2;
+    if (sums[n] > sums[best]) best = n;
+  }
+  // Vertex of a parabola through the best step and its neighbours; none at the rim of the search.
+  const vertex = (stride: number, place: number): number => {
+    if (place === 0 || place === side - 1) return 0;
+    const [before, here, after] = [sums[best - stride], sums[best], sums[best + stride]];
+    const bend = before - 2 * here + after;
+    return bend < 0 ? (before - after) / (2 * bend) : 0;
+  };
+  const [column, row] = [best % side, Math.floor(best / side)];
+  return [
+    (column - SEARCH_STEPS + vertex(1, column)) * step,
+    (row - SEARCH_STEPS + vertex(side, row)) * step,
+  ];
+}

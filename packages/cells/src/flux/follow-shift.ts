@@ -1,0 +1,137 @@
+import type { Plane } from '@twolamp/session';
+import { type CellsOnPicture, someCells } from './cells-on-picture.js';
+import { coarseShift, type Shift } from './coarse-shift.js';
+import { moved } from './drift.js';
+import { OWN_PITCHES } from './lamp-spots.js';
+import type { SheetModel } from './sheet-model.js';
+import { makeSlopes, makeStamps, type Stamps } from './stamps.js';
+
+/** Brightest cells that are enough to follow a shift with. */
+const MOST_GUIDES = 120;
+const ROUNDS = 6;
+/** Numerical tolerance, pitches. */
+const SETTLED_PITCHES = 0.002;
+/** Guides have at least this share of the light of the brightest. */
+const GUIDING_SHARE = 0.1;
+/** Least pixels that a guide's own disc must have. */
+const LEAST_PIXELS = 12;
+/** Unknowns of each guide that are eliminated: its light and an even background. */
+const OWN_UNKNOWNS = 2;
+
+/**
+ * Shift of a picture against the even shot, by the brightest cells alone: each with a light and an even background of its
+ * own, all with one shift, by Gauss–Newton steps over their own discs. Good to a hundredth of a pitch; neighbours' tails
+ * are left in.
+ *
+ * @param picture - linear light, dark frame off
+ * @param usable - 1 for pixels that count
+ * @returns null where the picture has no light to tell by
+ */
+export function followShift(picture: Plane, sheet: SheetModel, usable: Uint8Array): Shift | null {
+  let shift = coarseShift(picture, sheet.cells);
+  const guides = guidesOf(picture, moved(sheet.cells, shift));
+  const few = someCells(sheet.cells, guides);
+  for (let round = 0; round < ROUNDS; round++) {
+    const cells = moved(few, shift);
+    const stamps = makeStamps(cells, (n) => sheet.profiles[guides[n]], picture.width, picture.height);
+    const step = commonStep(picture, cells, stamps, usable);
+    if (!step) return null;
+    shift = [shift[0] + step[0], shift[1] + step[1]];
+    if (Math.hypot(...step) < SETTLED_PITCHES * sheet.cells.pitchPx) break;
+  }
+  return shift;
+}
+
+/** The brightest cells by the light at their middles. */
+function guidesOf({ width, height, data }: Plane, { x, y }: CellsOnPicture): number[] {
+  const light = x.map((px, k) => {
+    const [column, row] = [Math.round(px), Math.round(y[k])];
+    if (column < 1 || row < 1 || column >= width - 1 || row >= height - 1) return 0;
+    let sum = 0;
+    for (let dy = -1; dy <= 1; dy++)
+      for (let dx = -1; dx <= 1; dx++) sum += data[(row + dy) * width + column + dx];
+    return sum;
+  });
+  const sorted = Array.from(light.keys()).sort((a, b) => light[b] - light[a]);
+  const least = GUIDING_SHARE * light[sorted[0]];
+  return sorted.slice(0, MOST_GUIDES).filter((k) => light[k] > least);
+}
+
+/** One Gauss–Newton step of the shift that all cells have in common; null where it can't be determined. */
+function commonStep(picture: Plane, cells: CellsOnPicture, stamps: Stamps, usable: Uint8Array): Shift | null {
+  const slopesOf = makeSlopes(stamps);
+  let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
+  for (let k = 0; k < cells.x.length; k++) {
+    const own = discSums(picture, cells, stamps, k, slopesOf(k), usable);
+    if (!own) continue;
+    xx += own.xx;
+    xy += own.xy;
+    yy += own.yy;
+    x += own.x;
+    y += own.y;
+  }
+  const determinant = xx * yy - xy * xy;
+  if (!(determinant > 1e-9 * xx * yy)) return null;
+  return [(yy * x - xy * y) / determinant, (xx * y - xy * x) / determinant];
+}
+
+/**
+ * A cell's part of the normal equations of the shift, over its own disc, its light and background eliminated, in units of
+ * its residual variance; null where it says nothing.
+ */
+function discSums(
+  { data, width }: Plane,
+  cells: CellsOnPicture,
+  stamps: Stamps,
+  k: number,
+  { byX, byY }: { readonly byX: Float32Array; readonly byY: Float32Array },
+  usable: Uint8Array,
+) {
+  const t = cells.toPitch.subarray(4 * k, 4 * k + 4);
+  let [n, p, pp, s, ps, ss] = [0, 0, 0, 0, 0, 0];
+  let [gx, gy, pgx, pgy, sgx, sgy, xx, xy, yy] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+  for (let row = 0, at = 0; row < stamps.height[k]; row++) {
+    const dy = stamps.top[k] + row - cells.y[k];
+    let pixel = (stamps.top[k] + row) * width + stamps.left[k];
+    let dx = stamps.left[k] - cells.x[k];
+    for (const end = at + stamps.width[k]; at < end; at++, pixel++, dx++) {
+      const u = t[0] * dx + t[1] * dy;
+      const v = t[2] * dx + t[3] * dy;
+      if (u * u + v * v >= OWN_PITCHES * OWN_PITCHES || !usable[pixel]) continue;
+      const profile = stamps.values[stamps.start[k] + at];
+      const light = data[pixel];
+      const [a, b] = [byX[at], byY[at]];
+      n++;
+      p += profile;
+      pp += profile * profile;
+      s += light;
+      ps += profile * light;
+      ss += light * light;
+      gx += a;
+      gy += b;
+      pgx += profile * a;
+      pgy += profile * b;
+      sgx += light * a;
+      sgy += light * b;
+      xx += a * a;
+      xy += a * b;
+      yy += b * b;
+    }
+  }
+  const spread = pp - (p * p) / n;
+  if (n < LEAST_PIXELS || !(spread > 0)) return null;
+  // Covariances about the means, then with the profile's own part taken out.
+  const flux = (ps - (p * s) / n) / spread;
+  const [pa, pb] = [pgx - (p * gx) / n, pgy - (p * gy) / n];
+  const left = ss - (s * s) / n - flux * (ps - (p * s) / n);
+  const variance = Math.max(left / (n - OWN_UNKNOWNS), 1e-6 * flux * flux * (pp / n));
+  if (!(flux > 0 && variance > 0)) return null;
+  const [scale, pull] = [(flux * flux) / variance, flux / variance];
+  return {
+    xx: scale * (xx - (gx * gx) / n - (pa * pa) / spread),
+    xy: scale * (xy - (gx * gy) / n - (pa * pb) / spread),
+    yy: scale * (yy - (gy * gy) / n - (pb * pb) / spread),
+    x: pull * (sgx - (s * gx) / n - flux * pa),
+    y: pull * (sgy - (s * gy) / n - flux * pb),
+  };
+}
