@@ -165,7 +165,7 @@ describe('measureCrosstalk', () => {
     expect(Math.abs(tubes[0].total - 0.04)).toBeLessThan(0.01);
   });
 
-  test('another tube is lit than stated: a note, no figures', () => {
+  test('another tube is lit than stated: a finding, no figures', () => {
     const random = seededRandom(8);
     const right = single(SQUARE, 4, 4, even(4, 4, 0.01), random);
     const wrong = {
