@@ -245,7 +245,10 @@ describe('measurePointing', () => {
     expect(deg.length).toBeGreaterThan(1.9 * TUBES);
     expect(rms(deg)).toBeLessThan(0.15);
     expect(rms(pulls)).toBeLessThan(1.5);
-    expect(survey.findings).toMatchObject([{ code: 'sweep-partial', values: { lamps: 9, fullSweep: 63 } }]);
+    expect(survey.findings.at(-1)).toMatchObject({
+      code: 'sweep-partial',
+      values: { lamps: 9, fullSweep: 63 },
+    });
   });
 
   test('lamps far apart light a tube alike from two sides: it looks where its neighbours do', () => {

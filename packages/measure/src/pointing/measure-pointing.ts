@@ -95,7 +95,7 @@ export function measurePointing(
       field: null,
       typicalWidthDeg: null,
       scatterDeg: null,
-      findings: pointingFindings(shots, null),
+      findings: pointingFindings(shots, null, []),
     };
   }
   const { count } = clearReadings(sweep);
@@ -127,16 +127,17 @@ export function measurePointing(
       shape: one.shape,
     };
   });
+  const gaps = found.map((one) => (typeof one === 'string' ? one : null));
   const typicalWidthDeg = median(result.map((one) => one?.acceptanceWidthDeg ?? Number.NaN));
   return {
     tubes: result,
-    gaps: found.map((one) => (typeof one === 'string' ? one : null)),
+    gaps,
     sweep,
     common,
     field,
     typicalWidthDeg: Number.isNaN(typicalWidthDeg) ? null : typicalWidthDeg,
     scatterDeg: field && degrees(field.scatter),
-    findings: pointingFindings(shots, result),
+    findings: pointingFindings(shots, result, gaps),
   };
 }
 

@@ -2,6 +2,7 @@ import { type Finding, finding, type LampShot } from '@twolamp/session';
 import type { LitShot } from '@twolamp/cells';
 import { median } from '@twolamp/numeric';
 import type { TubePointing } from './measure-pointing.js';
+import type { PointingGap } from './point-tube.js';
 import { LEAST_LAMPS } from './sweep.js';
 
 /** A sweep of this many places is what the guide to the bench asks for: 9 × 7. */
@@ -11,6 +12,7 @@ const FULL_SWEEP = 63;
 export function pointingFindings(
   shots: readonly LitShot<LampShot>[],
   tubes: readonly (TubePointing | null)[] | null,
+  gaps: readonly (PointingGap | null)[],
 ): Finding[] {
   const lamps = shots.length;
   if (tubes === null) {
@@ -24,6 +26,20 @@ export function pointingFindings(
   const spacingDeg = lampSpacingDeg(shots);
   if (widthDeg === null || spacingDeg > widthDeg) {
     findings.push(finding('lamps-far-apart', 'pointing', { spacingDeg, widthDeg }));
+  }
+  const unknown = tubes.length - known.length;
+  if (unknown > 0) {
+    const count = (...kinds: PointingGap[]) =>
+      gaps.filter((gap) => gap !== null && kinds.includes(gap)).length;
+    findings.push(
+      finding('tubes-not-pointed', 'pointing', {
+        tubes: unknown,
+        dark: count('dark'),
+        fewLamps: count('few lamps'),
+        rim: count('beyond the sweep', 'at its rim'),
+        ambiguous: count('unsure'),
+      }),
+    );
   }
   if (known.length > 0 && lamps < FULL_SWEEP) {
     const uncertaintyDeg = median(known.map((tube) => tube.uncertaintyDeg));

@@ -10,6 +10,18 @@ function widths(result: Result): number[] {
   return result.cells.flatMap((cell) => cell.pointing?.acceptanceWidthDeg ?? []);
 }
 
+/** The scale spans at least this share of the median, so that tubes that see alike look alike. A judgement, no source. */
+const LEAST_SPAN = 0.4;
+
+function scaleOf(known: readonly number[]): { low: number; high: number } {
+  const values = [...known];
+  const half = (LEAST_SPAN / 2) * median(values);
+  return {
+    low: Math.min(quantile(values, 0.01), median(values) - half),
+    high: Math.max(quantile(values, 0.99), median(values) + half),
+  };
+}
+
 /** Acceptance width of each tube, all but the extremes inside the scale; null without a sweep. */
 export function acceptanceMap(result: Result): CellMap | null {
   const known = widths(result);
@@ -22,8 +34,7 @@ export function acceptanceMap(result: Result): CellMap | null {
       value: pointing?.acceptanceWidthDeg ?? null,
     })),
     scale: LAMPLIGHT,
-    low: quantile(known, 0.01),
-    high: quantile(known, 0.99),
+    ...scaleOf(known),
     alt: `Map of acceptance widths, seen from the back; half of the tubes see wider than ${significant(median(known), 3)}°.`,
   };
 }

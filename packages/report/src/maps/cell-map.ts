@@ -17,6 +17,8 @@ interface MapCell {
   /** null: nothing to show, only the rim is drawn. */
   readonly value: number | null;
   readonly fault?: RealFault | null;
+  /** Of the fault's mark, clockwise; see markTurnDeg. */
+  readonly turnDeg?: number;
 }
 
 export interface CellMap {
@@ -87,10 +89,11 @@ export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMa
   const paths = [...steps].map(
     ([step, list]) => html`<path stroke="${colourAt(scale, step / (STEPS - 1))}" d="${dots(array, list)}"/>`,
   );
-  const marks = cells.flatMap(({ row, column, fault }) => {
+  const marks = cells.flatMap(({ row, column, fault, turnDeg }) => {
     if (!fault) return [];
     const { x, y } = cellPlace(array, row, column);
-    return html`<use href="#mark-${fault}" x="${at(x - 0.42)}" y="${at(y - 0.42)}" width=".84" height=".84"/>`;
+    const turned = turnDeg ? html` transform="rotate(${at(turnDeg)} ${at(x)} ${at(y)})"` : null;
+    return html`<use href="#mark-${fault}" x="${at(x - 0.42)}" y="${at(y - 0.42)}" width=".84" height=".84"${turned}/>`;
   });
   const size = Math.max(LABEL_SIZE, array.columns / COLUMNS_PER_LABEL_SIZE);
   const [left, top] = [width + 1 + 1.4 * size, height + 1 + size];

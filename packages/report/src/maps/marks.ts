@@ -1,3 +1,4 @@
+import type { CellResult } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { FAULT_MARK, FAULT_MEANING, REAL_FAULTS, type RealFault } from '../words/faults.js';
 
@@ -11,6 +12,16 @@ export function markDefinitions(): SafeHtml {
 
 export function markIcon(fault: RealFault): SafeHtml {
   return html`<svg class="icon" viewBox="-1 -1 2 2" aria-hidden="true"><use href="#mark-${fault}" x="-1" y="-1" width="2" height="2"/></svg>`;
+}
+
+/**
+ * How far a cell's mark is turned, degrees clockwise: the misaimed mark, drawn to the right and up, points where the
+ * tube looks.
+ */
+export function markTurnDeg({ fault, cureShiftMm }: Pick<CellResult, 'fault' | 'cureShiftMm'>): number {
+  if (fault !== 'misaimed' || cureShiftMm === null) return 0;
+  // It looks where its front end must not stay.
+  return 45 - (Math.atan2(-cureShiftMm.up, -cureShiftMm.across) * 180) / Math.PI;
 }
 
 /** Marks with their meaning, for the faults that occur. */

@@ -6,6 +6,7 @@ import { decimal } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
 import { LAMPLIGHT } from './colour-scale.js';
 import { mapFigure } from './map-figure.js';
+import { markTurnDeg } from './marks.js';
 
 /** Top of the scale: the brightest but a few, rounded up to a tenth; an open hole must not dim all others. */
 function topOf(values: readonly number[]): number {
@@ -24,6 +25,7 @@ export function transmissionMap(result: Result): CellMap {
       column: cell.column,
       value: cell.transmission.relative,
       fault: cell.fault === 'none' ? null : cell.fault,
+      turnDeg: markTurnDeg(cell),
     })),
     scale: LAMPLIGHT,
     low: 0,

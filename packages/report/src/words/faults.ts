@@ -7,7 +7,7 @@ export const FAULT_MEANING: Record<RealFault, string> = {
   blocked: 'no light comes through',
   weak: 'passes less than its neighbours',
   bent: 'looks aside, sees wider, loses light',
-  misaimed: 'looks aside; its front end sits off its place',
+  misaimed: 'looks aside, where its mark points; its front end is off its place',
   leaky: 'much of its light comes out of a neighbour',
   open: 'an empty hole: passes too much',
 };

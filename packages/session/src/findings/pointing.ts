@@ -17,7 +17,18 @@ export const POINTING = {
     meaning: 'the lamp places are farther apart than a tube sees wide',
     values: {
       spacingDeg: number('typical angle between neighbouring lamp places'),
-      widthDeg: number('median acceptance width').nullable(),
+      widthDeg: number('median acceptance width in the light of lamps this near').nullable(),
+    },
+  },
+  'tubes-not-pointed': {
+    about: part('pointing'),
+    meaning: 'some tubes have no pointing',
+    values: {
+      tubes: count('such tubes'),
+      dark: count('of them: no lamp lights them'),
+      fewLamps: count('of them: too few lamps light them clearly'),
+      rim: count('of them: they look past the rim of the sweep, or at it'),
+      ambiguous: count('of them: their light fits more than one direction'),
     },
   },
   'sweep-partial': {

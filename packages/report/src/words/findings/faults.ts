@@ -16,9 +16,9 @@ export const FAULTS_WORDS: WordsOf<'faults'> = {
     const which = tubes === 1 ? 'the one tube' : `all ${tubes} tubes`;
     return `Replacing ${which} on the pull list would return ${percentPlusMinus(gain, gainUncertainty)} of the array’s light to where it belongs.`;
   },
-  'pull-dip': ({ spacingMm, distanceM, meanDip, dipGain, dipGainUncertainty }) =>
+  'pull-dip': ({ spacingMm, distanceM, dipGain, dipGainUncertainty }) =>
     `Replacing the pull list would change the mean dip of two lamps ${withUnit(decimal(spacingMm, 0), 'mm')} apart at ` +
-    `${metres(distanceM)} by ${plusMinus(dipGain, dipGainUncertainty)}; it is ${decimal(meanDip, 3)} now.`,
+    `${metres(distanceM)} by ${plusMinus(dipGain, dipGainUncertainty)}.`,
 };
 
 type ReasonWords = {

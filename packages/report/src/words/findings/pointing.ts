@@ -1,4 +1,4 @@
-import { counted } from '../quantity.js';
+import { counted, listed } from '../quantity.js';
 import { degrees, percent, type WordsOf } from './words-of.js';
 
 export const POINTING_WORDS: WordsOf<'pointing'> = {
@@ -7,8 +7,19 @@ export const POINTING_WORDS: WordsOf<'pointing'> = {
   'lamps-light-too-few-tubes': ({ lamps }) =>
     `Hardly any tube is clearly lit by three or more of the ${lamps} lamps. Put the lamps closer together, or expose longer.`,
   'lamps-far-apart': ({ spacingDeg, widthDeg }) => {
-    const width = widthDeg === null ? '' : `, and a tube sees ${degrees(widthDeg)} wide`;
+    const width =
+      widthDeg === null ? '' : `, and in the light of lamps this near a tube sees ${degrees(widthDeg)} wide`;
     return `The lamp places are ${degrees(spacingDeg)} apart${width}. Closer places would light more tubes with several lamps.`;
+  },
+  'tubes-not-pointed': ({ tubes, dark, fewLamps, rim, ambiguous }) => {
+    const reasons = [
+      { count: dark, words: 'not lit by any lamp' },
+      { count: fewLamps, words: 'lit by too few lamps' },
+      { count: rim, words: 'looking past or at the rim of the sweep' },
+      { count: ambiguous, words: 'with light that fits more than one direction' },
+    ].filter(({ count }) => count > 0);
+    const list = listed(reasons.map(({ count, words }) => `${count} ${words}`));
+    return `${counted(tubes, 'tube has', 'tubes have')} no pointing: ${list}.`;
   },
   'sweep-partial': ({ lamps, uncertaintyDeg, fullSweep, fullUncertaintyDeg }) =>
     `With ${counted(lamps, 'lamp place')} a direction has a standard uncertainty of ${degrees(uncertaintyDeg)}. ` +
