@@ -1,5 +1,6 @@
 import { type Remote, wrap } from 'comlink';
 import type { ConcludeApi } from '../worker/conclude.js';
+import type { LiveApi } from '../worker/live.js';
 import type { LookApi } from '../worker/look.js';
 import type { PlanApi } from '../worker/plan-worker.js';
 
@@ -8,6 +9,7 @@ export interface Workers {
   readonly plan: () => Remote<PlanApi>;
   readonly look: () => Remote<LookApi>;
   readonly conclude: () => Remote<ConcludeApi>;
+  readonly live: () => Remote<LiveApi>;
 }
 
 function once<T>(make: () => T): () => T {
@@ -24,6 +26,9 @@ export const workers: Workers = {
   ),
   look: once(() =>
     wrap<LookApi>(new Worker(new URL('../worker/look-worker.ts', import.meta.url), { type: 'module' })),
+  ),
+  live: once(() =>
+    wrap<LiveApi>(new Worker(new URL('../worker/live-worker.ts', import.meta.url), { type: 'module' })),
   ),
   conclude: once(() =>
     wrap<ConcludeApi>(

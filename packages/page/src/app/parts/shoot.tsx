@@ -5,6 +5,7 @@ import { type Card, isOpen } from '../../bench/bench.js';
 import { KIND_NAMES } from '../../bench/cards.js';
 import type { Desk } from '../desk.js';
 import { FileButton } from './file-button.js';
+import { LiveCamera } from './live-camera.js';
 import { PhoneDoor } from './phone-door.js';
 import { PhotoVerdict } from './photo-verdict.js';
 import { ShotDrawing } from './shot-drawing.js';
@@ -183,6 +184,7 @@ export function Shoot({ desk }: { desk: Desk }): JSX.Element {
           All shots are taken ({taken}) or left out. Add one of your own below, or go on to the report.
         </p>
       )}
+      <LiveCamera desk={desk} />
       <PhoneDoor desk={desk} />
       <CardList desk={desk} cards={cards} current={current?.id ?? null} />
       <p class="actions">

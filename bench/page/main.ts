@@ -1,0 +1,119 @@
+/**
+ * How long the page takes from a photo's arrival to what it tells, and how much it loads before.
+ *
+ * Twelve-megapixel photos of 24 × 30 tubes, in the system's Chromium. Besides the time that passes, the processor time of
+ * the page's process is given: on a machine that has other work only the latter says something of the page.
+ */
+import { readdirSync, readFileSync } from 'node:fs';
+import { loadavg } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { gzipSync } from 'node:zlib';
+import { serveBench } from '@twolamp/page';
+import { readPlan, simulateSession } from '@twolamp/simulate';
+import { chromium, type CDPSession, type Page } from 'playwright-core';
+
+const BROWSER = '/usr/bin/chromium';
+const SITE = fileURLToPath(new URL('../../../packages/page/dist/site', import.meta.url));
+const ROUNDS = 3;
+const PLAN = `
+format: twolamp-plan/1
+seed: 5
+array: { name: Timed panel, arrangement: square, rows: 24, columns: 30, tube-length: 150 mm, tube-bore: 2.6 mm,
+         back-pitch: 3 mm, front-pitch: 3.8 mm, tube-wall: matte black }
+photo: { width: 4000, height: 3000 }
+shots:
+  - { kind: even, photo: even-01.jpg }
+  - { kind: pair, photo: pair-01.jpg, spacing: 60 mm, distance: 1.2 m }
+`;
+const FORM = {
+  name: 'Timed panel',
+  rows: '24',
+  columns: '30',
+  tubeLength: '150 mm',
+  tubeBore: '2.6 mm',
+  backPitch: '3 mm',
+  frontPitch: '3.8 mm',
+};
+
+/** Seconds of processor time of all pages so far. */
+async function cpuS(session: CDPSession): Promise<number> {
+  const { processInfo } = (await session.send('SystemInfo.getProcessInfo')) as {
+    processInfo: { type: string; cpuTime: number }[];
+  };
+  return processInfo.filter(({ type }) => type === 'renderer').reduce((sum, { cpuTime }) => sum + cpuTime, 0);
+}
+
+interface Timed {
+  readonly passedS: number;
+  readonly cpuS: number;
+}
+
+async function timed(session: CDPSession, work: () => Promise<void>): Promise<Timed> {
+  const cpu = await cpuS(session);
+  const from = performance.now();
+  await work();
+  return { passedS: (performance.now() - from) / 1000, cpuS: (await cpuS(session)) - cpu };
+}
+
+async function give(page: Page, name: string, buffer: Buffer): Promise<void> {
+  await page.locator('[data-field="Photos"]').setInputFiles({ name, mimeType: 'image/jpeg', buffer });
+}
+
+const photos = new Map<string, Buffer>();
+await simulateSession(readPlan(PLAN, 'plan.yaml'), (name, file) => {
+  photos.set(name, Buffer.from(file));
+});
+
+// What is fetched before the first photo: as a web space with gzip sends it.
+const bench = await serveBench({ port: 0, phone: null });
+const browser = await chromium.launch({ executablePath: BROWSER, args: ['--no-sandbox'] });
+const session = await browser.newBrowserCDPSession();
+const text = ({ passedS, cpuS: cpu }: Timed) => `${passedS.toFixed(2)} s (processor ${cpu.toFixed(2)} s)`;
+
+const weigh = await browser.newPage({ serviceWorkers: 'block' });
+const fetched = new Set<string>();
+weigh.on('request', (request) => fetched.add(new URL(request.url()).pathname.slice(1) || 'index.html'));
+await weigh.goto(bench.address);
+await weigh.getByRole('button', { name: 'A new array' }).click();
+for (const [key, value] of Object.entries(FORM)) await weigh.fill(`#field-${key}`, value);
+await weigh.getByRole('button', { name: /The short evening/ }).waitFor();
+const files = [...fetched].filter((name) => name === 'index.html' || name.startsWith('assets/'));
+const bytes = files.reduce((sum, name) => sum + gzipSync(readFileSync(join(SITE, name))).length, 0);
+const all = readdirSync(join(SITE, 'assets')).reduce(
+  (sum, name) => sum + gzipSync(readFileSync(join(SITE, 'assets', name))).length,
+  0,
+);
+await weigh.close();
+console.log(
+  `before the first photo: ${files.length} files, ${Math.round(bytes / 1000)} kB compressed (gzip)`,
+);
+console.log(`everything, for use without a network: ${Math.round(all / 1000)} kB`);
+
+for (let round = 1; round <= ROUNDS; round++) {
+  const context = await browser.newContext();
+  context.setDefaultTimeout(300_000);
+  const page = await context.newPage();
+  await page.goto(bench.address);
+  await page.getByRole('button', { name: 'A new array' }).click();
+  for (const [key, value] of Object.entries(FORM)) await page.fill(`#field-${key}`, value);
+  await page.getByRole('button', { name: /The short evening/ }).click();
+  await page.getByText('The page works without a network from now on.').waitFor();
+  const map = await timed(session, async () => {
+    await give(page, 'even-01.jpg', photos.get('even-01.jpg')!);
+    await page.locator('#figures svg.map').waitFor();
+  });
+  await page.waitForFunction(() => document.body.dataset.busy === 'no');
+  const dip = await timed(session, async () => {
+    await give(page, 'pair-01.jpg', photos.get('pair-01.jpg')!);
+    await page
+      .locator('.verdict', { hasText: /Dip \d/ })
+      .first()
+      .waitFor();
+  });
+  const load = loadavg()[0]!.toFixed(1);
+  console.log(`round ${round}, load ${load}: map of the tubes ${text(map)}, dip of a pair ${text(dip)}`);
+  await context.close();
+}
+await browser.close();
+await bench.close();
