@@ -116,7 +116,7 @@ describe.skipIf(!hasBrowser)('the bench in a browser', () => {
       page = await context.newPage();
       await page.goto(address);
       await page.locator('#figures .chart .main-svg').first().waitFor();
-      expect(await page.locator('.count').allTextContents()).toContain('3 of 5');
+      expect(await page.locator('.tally').allTextContents()).toContain('3 of 5');
 
       // The rest at once: they go to their cards by their names.
       await photoField(page).setInputFiles(shots.slice(half).map(photoOf));

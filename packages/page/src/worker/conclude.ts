@@ -1,7 +1,7 @@
 import type { Survey } from '@twolamp/cells';
 import { measureSurvey } from '@twolamp/measure';
 import { nextPairDistance } from '@twolamp/plan';
-import { headlines, liveFigures } from '@twolamp/report';
+import { doubts, headlines, liveFigures } from '@twolamp/report';
 import type { Evidence, Result, Session } from '@twolamp/session';
 import type { Conclusion } from './measured.js';
 
@@ -19,6 +19,7 @@ export const concludeApi = {
       evidence,
       figures: liveFigures(result, evidence),
       headlines: headlines(result),
+      doubts: doubts(result),
       next: nextPairDistance(result.pairs, session.criterion.requiredDip, firstPairM),
     };
   },

@@ -8,6 +8,8 @@ export interface Conclusion {
   readonly evidence: Evidence;
   readonly figures: LiveFigures;
   readonly headlines: readonly string[];
+  /** What the session states and the photos contradict, such as a wrong reading of the tape. */
+  readonly doubts: readonly string[];
   readonly next: NextDistance;
 }
 

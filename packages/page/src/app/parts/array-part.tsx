@@ -195,8 +195,8 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
                 label="Separate means"
                 hint="how much darker it must be between the lamps"
                 options={[
-                  ['rayleigh', 'Rayleigh: a dip of 0.265'],
-                  ['sparrow', 'Sparrow: any dip'],
+                  ['rayleigh', 'Rayleigh (0.265)'],
+                  ['sparrow', 'Sparrow (any dip)'],
                   ...(['rayleigh', 'sparrow'].includes(form.criterion)
                     ? []
                     : ([[form.criterion, `a dip of ${form.criterion}`]] as const)),

@@ -56,6 +56,13 @@ export function Figures({ desk }: { desk: Desk }): JSX.Element {
                 <figcaption>Dip between the two lamps at each distance shot.</figcaption>
               </figure>
             )}
+            {conclusion.doubts.length > 0 && (
+              <ul class="doubts">
+                {conclusion.doubts.map((doubt) => (
+                  <li key={doubt}>{doubt}</li>
+                ))}
+              </ul>
+            )}
             {pairs && (
               <p class="next">
                 Next pair: <b>{conclusion.next.distanceM.toPrecision(3)} m</b>,{' '}

@@ -125,7 +125,7 @@ function CardList({
           <details key={kind} class="group">
             <summary>
               <b>{KIND_NAMES[kind].many}</b>
-              <span class="count">
+              <span class="tally">
                 {taken} of {group.length}
                 {spoilt > 0 ? `, ${spoilt} to be shot again` : ''}
               </span>
