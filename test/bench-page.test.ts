@@ -160,6 +160,7 @@ describe.skipIf(!hasBrowser)('the bench in a browser', () => {
         readPhoto(join(folder, photo), { tone: 'srgb', channel: 'luminance' }),
       );
       const there = readResult(readFileSync(join(folder, 'measured/result.json'), 'utf8'), 'result.json');
+      expect(there.made?.photos.map(({ photo }) => photo)).toEqual(session.shots.map(({ photo }) => photo));
       expectAlike(there, here.result);
       await page.close();
     },

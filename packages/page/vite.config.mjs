@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vite';
 import { opencvForThePage } from './build/opencv-for-the-page.mjs';
@@ -5,11 +6,14 @@ import { offlineFiles } from './build/offline-files.mjs';
 
 const here = (path) => fileURLToPath(new URL(path, import.meta.url));
 
+const { version } = JSON.parse(readFileSync(here('package.json'), 'utf8'));
+
 // The bench as static files for any web space: addresses are relative, nothing is fetched from elsewhere.
 export default defineConfig({
   root: here('src/app'),
   base: './',
   publicDir: false,
+  define: { TWOLAMP_VERSION: JSON.stringify(version) },
   logLevel: 'warn',
   plugins: [opencvForThePage(), offlineFiles()],
   worker: { format: 'es', plugins: () => [opencvForThePage()] },

@@ -25,6 +25,7 @@ import { cardOf, cardsOfPlan, newId, withCard } from '../bench/cards.js';
 import { sessionOf, sessionText } from '../bench/session-of.js';
 import type { BenchStore } from '../store/database.js';
 import { type FolderFile, readFolder } from '../store/folder.js';
+import { madeFrom } from '../store/made.js';
 import type { Conclusion } from '../worker/measured.js';
 import type { PlanAnswer } from '../worker/plan-worker.js';
 import type { Workers } from './workers.js';
@@ -541,27 +542,40 @@ export class Desk {
    * @throws InputError where the form can't be read
    */
   async folder(): Promise<FolderFile[]> {
-    const { bench } = this.#state;
-    if (bench === null) return [];
-    const shots = usedShots(bench.cards);
-    const session = sessionOf(bench, shots);
-    const files: FolderFile[] = [{ path: 'session.yaml', blob: new Blob([sessionText(session)]) }];
-    for (const { photo } of shots) {
-      const blob = await this.#store.file(bench.id, photo);
-      if (blob !== undefined) files.push({ path: photo, blob });
-    }
-    for (const [name, text] of Object.entries(await this.measured())) {
-      files.push({ path: `measured/${name}`, blob: new Blob([text]) });
-    }
-    return files;
+    const given = await this.#given();
+    const measured = Object.entries(await this.#measuredFrom(given));
+    return [
+      ...given,
+      ...measured.map(([name, text]) => ({ path: `measured/${name}`, blob: new Blob([text]) })),
+    ];
   }
 
   /** The files that come of the measurement, the report among them; none before there are figures. */
   async measured(): Promise<Record<string, string>> {
+    return this.#measuredFrom(await this.#given());
+  }
+
+  /** session.yaml first, then the photos that count. */
+  async #given(): Promise<FolderFile[]> {
+    const { bench } = this.#state;
+    if (bench === null) return [];
+    const shots = usedShots(bench.cards);
+    const files: FolderFile[] = [
+      { path: 'session.yaml', blob: new Blob([sessionText(sessionOf(bench, shots))]) },
+    ];
+    for (const { photo } of shots) {
+      const blob = await this.#store.file(bench.id, photo);
+      if (blob !== undefined) files.push({ path: photo, blob });
+    }
+    return files;
+  }
+
+  async #measuredFrom([session, ...photos]: readonly FolderFile[]): Promise<Record<string, string>> {
     const { bench, conclusion } = this.#state;
-    if (bench === null || conclusion === null) return {};
+    if (bench === null || conclusion === null || session === undefined) return {};
     const even = conclusion.result.photos.find(({ kind }) => kind === 'even');
     const picture = even ? await this.#workers.look().picture(bench.id, even.photo) : null;
-    return this.#workers.conclude().files(conclusion.result, { ...conclusion.evidence, picture });
+    const result = { ...conclusion.result, made: await madeFrom(session, photos) };
+    return this.#workers.conclude().files(result, { ...conclusion.evidence, picture });
   }
 }
