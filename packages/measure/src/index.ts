@@ -1,1 +1,8 @@
-export { type Measurement, type MeasureOptions, measureSession, measureSurvey } from './measure.js';
+export type { Consistency } from './consistency/check-consistency.js';
+export {
+  type Measurement,
+  type MeasureOptions,
+  measureSession,
+  measureSurvey,
+  checkSurvey,
+} from './measure.js';

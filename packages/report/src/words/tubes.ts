@@ -85,6 +85,9 @@ export function tubesAnswer(result: Result): Answer {
       `Pulling ${which} first would bring back ${percentPlusMinus(back.share, back.uncertainty)} of that.`,
     );
   }
+  if (result.cells.some((cell) => cell.pointing?.doubtful)) {
+    details.push('Which tubes are bent or misaimed is doubtful, since the lamps’ stated places are.');
+  }
   return {
     headline: `${total} of ${counted(tubes, 'tube')} need${total === 1 ? 's' : ''} work: ${kinds}.`,
     details,
