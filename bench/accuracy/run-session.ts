@@ -1,4 +1,4 @@
-import { mkdir, writeFile } from 'node:fs/promises';
+import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { measureSession } from '@twolamp/measure';
 import { readPhoto } from '@twolamp/photos';
@@ -44,10 +44,14 @@ export async function makeAndMeasure(
   );
   await writeFile(join(folder, 'session.yaml'), text);
   await writeFile(join(folder, 'truth.json'), JSON.stringify(truth));
-  const session = readSession(text, 'session.yaml');
+  return { truth, ...(await measureFolder(folder)) };
+}
+
+/** Measures the session whose session.yaml and photos lie in a folder, and hands back how its photos are read. */
+export async function measureFolder(folder: string) {
+  const session = readSession(await readFile(join(folder, 'session.yaml'), 'utf8'), 'session.yaml');
   const load = photosIn(folder, session);
-  const { result } = await measureSession(session, load);
-  return { truth, session, load, result };
+  return { session, load, ...(await measureSession(session, load)) };
 }
 
 /** Runs a drawn session, see {@link makeAndMeasure}. */

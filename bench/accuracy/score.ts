@@ -130,7 +130,7 @@ function scoreTransmission({ truth, result, limits }: Run) {
 }
 
 function scorePointing({ sweep }: Drawn, truth: Truth, result: Result) {
-  const looks = sweep ? lookOfLight(truth) : [];
+  const looks = sweep ? lookOfLight(truth.cells.map((cell) => ({ ...cell, leaks: cell.crosstalk.to }))) : [];
   const errors = truth.cells.flatMap((cell, k) => {
     const { pointing } = result.cells[k];
     if (!sweep || !isHealthy(cell) || !pointing) return [];
@@ -145,17 +145,27 @@ function scorePointing({ sweep }: Drawn, truth: Truth, result: Result) {
   };
 }
 
+/** What is true of a tube, as far as its light's direction goes. */
+export interface TrueLook {
+  readonly row: number;
+  readonly column: number;
+  readonly relativeTransmission: number;
+  readonly pointing: { readonly acrossDeg: number; readonly upDeg: number };
+  /** Shares of its light that come out elsewhere. */
+  readonly leaks: readonly { readonly row: number; readonly column: number; readonly share: number }[];
+}
+
 /**
  * Where the light looks that comes out of each cell, what its neighbours leak into it included: the centre of gravity of
  * the acceptance, which like the transmission is that of the light that comes out.
  */
-function lookOfLight({ cells }: Truth): { acrossDeg: number; upDeg: number }[] {
+export function lookOfLight(cells: readonly TrueLook[]): { acrossDeg: number; upDeg: number }[] {
   const slope = (angleDeg: number) => Math.tan((angleDeg * Math.PI) / 180);
   const angleDeg = (slope: number) => (Math.atan(slope) * 180) / Math.PI;
   const place = new Map(cells.map(({ row, column }, k) => [`${row} ${column}`, k]));
   const leaked = cells.map(() => ({ light: 0, across: 0, up: 0 }));
-  for (const { relativeTransmission, pointing, crosstalk } of cells) {
-    for (const { row, column, share } of crosstalk.to) {
+  for (const { relativeTransmission, pointing, leaks } of cells) {
+    for (const { row, column, share } of leaks) {
       const into = leaked[place.get(`${row} ${column}`)!];
       const light = share * relativeTransmission;
       into.light += light;

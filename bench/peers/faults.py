@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from scipy import sparse
 
+from acceptance import bow_parts
+
 if TYPE_CHECKING:
     from tubes import Tubes
 
@@ -73,16 +75,8 @@ def _bend(tubes: Tubes, bent: np.ndarray, settings: dict[str, Any],
           rng: np.random.Generator) -> None:
     """Bow h: looks aside along the entrance tangent 4h/L, skewed, some loss."""
     tubes.bow[bent] = rng.uniform(*settings["faults.bow"], len(bent))
-    tangent = 4 * tubes.bow[bent] / settings["array.tube-length"]
     tubes.bend[bent] = _ways(len(bent), rng)
-    parts = tubes.part_shifts.shape[1]
-    weights = np.exp(-0.8 * np.arange(parts))
-    weights /= weights.sum()
-    steps = np.linspace(0, 1, parts)
-    # From 0.7 of the tangent on, with a tail outwards; mean = the tangent.
-    reach = 0.3 / (steps @ weights)
-    tubes.part_shifts[bent] = tangent[:, None] * (0.7 + reach * steps)
-    tubes.part_weights[bent] = weights
+    tubes.part_shifts[bent], tubes.part_weights[bent] = bow_parts(tubes.bow[bent], tubes.length)
     tubes.width[bent] *= rng.uniform(1.05, 1.3, len(bent))
     tubes.gain[bent] *= 1 - rng.uniform(0.03, 0.1, len(bent)) * tubes.bow[bent]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -22,10 +23,11 @@ class PairModel:
         self.to_apex = (front - back) / (settings["array.tube-length"] * front)
         self._lamp = settings["light.lamp-diameter"]
         self._acceptance = acceptance
-        jitter = np.hypot(
-            np.tan(np.radians(settings["array.pointing-jitter-deg"])),
-            settings["array.back-jitter-pitches"] * back / settings["array.tube-length"])
-        self._slopes, self._blurred = _blur(acceptance, jitter)
+        self._length = settings["array.tube-length"]
+        self._front_jitter = np.tan(np.radians(settings["array.pointing-jitter-deg"]))
+        self._other_jitter = np.hypot(
+            settings["array.back-jitter-pitches"] * back,
+            4 * settings["array.bow-scatter"]) / self._length
 
     def magnification(self, distance: float) -> float:
         """Place on the front face per place of a lamp."""
@@ -43,8 +45,12 @@ class PairModel:
         """
         half = spacing * self.magnification(distance) / 2
         per_mm = 1 / distance + self.to_apex
-        x = np.linspace(0, 2.5 * half, 2001)
-        total = sum(self._one_lamp((x - place) * per_mm, distance, scattered)
+        x = np.linspace(0, 2.5 * half, 1001)
+        acceptance = self._acceptance.near(self._length / distance)
+        # A front end off its place turns the tube, and sees a near lamp from elsewhere as well.
+        jitter = np.hypot(self._front_jitter * (1 + self._length / distance), self._other_jitter)
+        seen = _blur(acceptance, jitter) if scattered else acceptance
+        total = sum(self._one_lamp((x - place) * per_mm, distance, seen)
                     for place in (half, -half))
         return float(1 - total[0] / total.max())
 
@@ -52,7 +58,7 @@ class PairModel:
         """Distance at which the dip falls to ``least`` (mm); nan if it never does."""
         def excess(log_distance: float) -> float:
             return self.dip(spacing, np.exp(log_distance), scattered) - max(least, 1e-3)
-        grid = np.linspace(np.log(100), np.log(50000), 60)
+        grid = np.linspace(np.log(100), np.log(50000), 30)
         values = np.array([excess(g) for g in grid])
         falls = np.flatnonzero((values[:-1] > 0) & (values[1:] <= 0))
         if len(falls) == 0:
@@ -61,23 +67,20 @@ class PairModel:
         return float(np.exp(optimize.brentq(excess, grid[at], grid[at + 1])))
 
     def _one_lamp(self, slopes: np.ndarray, distance: float,
-                  scattered: bool) -> np.ndarray:
+                  seen: Callable[[np.ndarray], np.ndarray]) -> np.ndarray:
         """Response at these slopes off a lamp's middle, along the line."""
         ring = 0.7638 * self._lamp / 2 / distance
         angles = np.arange(6) * np.pi / 3
         points = [(0.0, 0.0)] + [(ring * np.cos(a), ring * np.sin(a)) for a in angles]
-        off = [np.hypot(slopes + x, y) for x, y in points]
-        if scattered:
-            return sum(np.interp(r, self._slopes, self._blurred, right=0) for r in off) / 7
-        return sum(self._acceptance(r) for r in off) / 7
+        return sum(seen(np.hypot(slopes + x, y)) for x, y in points) / 7
 
 
-def _blur(acceptance: Acceptance, jitter: float) -> tuple[np.ndarray, np.ndarray]:
-    """Slopes, and the acceptance averaged over Gaussian pointing scatter."""
-    slopes = np.linspace(0, acceptance.reach + 5 * jitter, 4001)
-    nodes, weights = np.polynomial.hermite_e.hermegauss(9)
+def _blur(acceptance: Acceptance, jitter: float) -> Callable[[np.ndarray], np.ndarray]:
+    """The acceptance averaged over Gaussian pointing scatter."""
+    slopes = np.linspace(0, acceptance.reach + 5 * jitter, 1201)
+    nodes, weights = np.polynomial.hermite_e.hermegauss(7)
     weights = weights / weights.sum()
     blurred = sum(
         u * v * acceptance(np.hypot(slopes + a * jitter, b * jitter))
         for a, u in zip(nodes, weights) for b, v in zip(nodes, weights))
-    return slopes, blurred
+    return lambda off: np.interp(off, slopes, blurred, right=0)

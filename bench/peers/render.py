@@ -66,7 +66,7 @@ class Bench:
             if s["sheet.crescents"]:
                 flux = power * tubes.exits.diagonal() * lamp.direct
                 light.exits -= flux
-                light.direct.append(Direct(flux, lamp.shifts))
+                light.direct.append(Direct(flux, lamp.shifts, lamp.magnified))
         return light
 
     def photograph(self, shot: Shot, first_even: bool,

@@ -42,6 +42,7 @@ DEFAULTS: dict[str, Any] = {
     "array.pointing-jitter-deg": Span(0.06, 0.12),
     "array.transmission-scatter": 0.03,
     "array.width-scatter": 0.02,
+    "array.bow-scatter": 0.0,      # mm each way, of tubes without a fault
     "array.bulge-pitches": Span(0.0, 0.15),
     "array.crosstalk": Span(0.003, 0.012),
     # Acceptance: overlap of two circles plus a wide glossy tail.
@@ -68,7 +69,8 @@ DEFAULTS: dict[str, Any] = {
     "sheet.halo-pitches": Span(0.5, 1.2),
     "sheet.disk-roundness": Span(-0.1, 0.1),
     "sheet.disk-scatter": 0.0,
-    "sheet.texture": 0.0,
+    "sheet.texture": 0.0,          # deviation of the paper's transmittance
+    "sheet.cloud-pitches": 0.5,    # how wide its clouds are, at most (standard deviation)
     # True: light that goes straight through a tube lights only the part of its
     # exit that the lamp sees through the entrance; false: the whole disk.
     "sheet.crescents": False,
@@ -80,6 +82,7 @@ DEFAULTS: dict[str, Any] = {
     "light.lamp-level": Span(0.03, 0.3),
     "light.lamp-diameter": Span(3.0, 6.0),
     "light.lamp-scatter": 0.003,
+    "light.noise": 0.0,            # of the brightest cell, relative; only lights.py uses it
     # The camera.
     "camera.pitch-px": Span(38.0, 42.0),
     "camera.margin-pitches": 2.8,
@@ -120,7 +123,9 @@ DEFAULTS: dict[str, Any] = {
     "shots.pair-turned": OneOf((0, 90)),
     "shots.pair-range": [0.6, 1.5],
     "shots.pair-crossing": Span(1600.0, 2600.0),
-    "shots.tape-error": 0.0,
+    "shots.tape-error": 0.0,       # of a lamp's distance, mm
+    "shots.tape-share": 0.0,       # likewise, as a share of it
+    "shots.place-error": 0.0,      # of a lamp's place across and up, mm
     "shots.singles": 0,
 }
 
@@ -181,6 +186,44 @@ PRESETS: dict[str, dict[str, Any]] = {
         "camera.noise-blur-px": 0.6, "camera.sharpen": 0.5,
         "camera.times": "any", "camera.orientation": OneOf((3, 6, 8)),
         "camera.quality": 92,
+    },
+    "judged": {
+        "array.arrangement": OneOf(("square", "hexagonal")),
+        "array.rows": 9, "array.columns": 11, "array.front-pitch": Span(3.4, 4.0),
+        "array.bow-scatter": 0.05,
+        "acceptance.tail-share": Span(0.1, 0.95), "acceptance.tail-deg": Span(1.6, 3.2),
+        "faults.blocked": 0.02, "faults.clusters": 0, "faults.open": 0.01, "faults.leaky": 0.02,
+        "sheet.texture": Span(0.0, 0.014), "sheet.cloud-pitches": Span(0.5, 1.5),
+        "camera.pitch-px": Span(14.0, 18.0),
+        "shots.bare": OneOf((True, False)),
+        "shots.sweep-columns": 6, "shots.sweep-rows": 5,
+        "shots.sweep-distance": Span(900.0, 2500.0),
+        "shots.pair-distances": 4, "shots.pair-crossing": Span(800.0, 2600.0),
+        "shots.tape-error": 1.0, "shots.tape-share": 0.001, "shots.place-error": 1.0,
+        "shots.singles": 3,
+    },
+    "black": {
+        "array.rows": 9, "array.columns": 11, "array.front-pitch": 3.45,
+        "array.transmission-scatter": 0.05, "array.width-scatter": 0.0, "array.crosstalk": 0.0,
+        "array.bulge-pitches": 0.0, "acceptance.tail-share": 0.0,
+        **{f"faults.{name}": 0.0 for name in ("blocked", "weak", "bent", "misaimed")},
+        "faults.clusters": 0,
+        "sheet.halo-share": 0.0, "sheet.core-pitches": 0.03, "sheet.disk-roundness": 0.0,
+        "light.lamp-diameter": 1.0,
+        "camera.pitch-px": 18.0, "camera.tone": "linear", "camera.file": "png",
+        "shots.sweep-columns": 8, "shots.sweep-rows": 6, "shots.sweep-distance": 900.0,
+        "shots.pair-distances": 4, "shots.pair-crossing": 800.0, "shots.pair-turned": 0,
+    },
+    "quick": {
+        "array.arrangement": OneOf(("square", "hexagonal")),
+        "array.rows": 9, "array.columns": 11, "array.front-pitch": Span(3.15, 3.5),
+        "array.bow-scatter": 0.03, "array.transmission-scatter": Span(0.02, 0.15),
+        "acceptance.tail-share": Span(0.1, 0.95), "acceptance.tail-deg": Span(1.6, 3.2),
+        "faults.bent": 0.0, "faults.clusters": 0,
+        "shots.sweep-columns": 2, "shots.sweep-rows": 2,
+        "light.noise": OneOf((0.002, 0.004)),
+        "shots.pair-distances": 6, "shots.pair-crossing": Span(1500.0, 2600.0),
+        "shots.tape-error": 1.0, "shots.tape-share": 0.001, "shots.place-error": 1.0,
     },
     "linear": {"camera.tone": "linear", "camera.file": "png", "shots.bare": True},
     "png": {"camera.file": "png"},

@@ -149,9 +149,10 @@ class Sheet:
             grid = np.stack([dx, dy], axis=-1) - (middle - nearest)
             mm = grid @ self._to_mm[i].T
             # Soft edge of one fine pixel: keeps the area to well below 1 %.
-            inside = [np.clip((radius - np.hypot(*np.moveaxis(mm - at, -1, 0)))
+            inside = [np.clip((r - np.hypot(*np.moveaxis(mm - at, -1, 0)))
                               * scale * fine + 0.5, 0, 1)
-                      for at in (np.zeros(2), direct.shifts[i])]
+                      for at, r in ((np.zeros(2), radius),
+                                    (direct.shifts[i], radius * direct.magnified))]
             lens = ndimage.gaussian_filter(inside[0] * inside[1], sigma_px * fine)
             total = lens.sum()
             if total == 0:
@@ -207,8 +208,9 @@ class Sheet:
     def _fibres(self, rng: np.random.Generator) -> np.ndarray:
         """The paper's cloudiness: grid of 0.2 pitch, mean 0, deviation 1."""
         size = np.ceil(2 * (self._margin + 4 * self._pitch) / (0.2 * self._pitch)).astype(int)
+        widest = 5 * self._settings["sheet.cloud-pitches"]
         clouds = sum(ndimage.gaussian_filter(rng.standard_normal(size[::-1]), s) * s
-                     for s in (1.0, 2.5))
+                     for s in (0.4 * widest, widest))
         return clouds / clouds.std()
 
     def _texture_at(self, points_mm: np.ndarray) -> np.ndarray:
@@ -229,6 +231,7 @@ class Direct:
 
     flux: np.ndarray               # (N) spread over the bore's area
     shifts: np.ndarray             # (N, 2) entrance as seen on the exit, mm
+    magnified: float = 1.0         # its size there over the exit's
 
 
 @dataclass

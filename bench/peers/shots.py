@@ -62,16 +62,25 @@ def _sweep(settings: dict[str, Any], tubes: Tubes, model: PairModel,
             place = np.rint(np.array([across, up]) * reach)
             for _ in range(settings["shots.sweep-repeats"]):
                 shots.append(_lamp_shot(f"lamp-{len(shots) + 1:02d}", place, distance,
-                                        settings["shots.tape-error"], rng))
+                                        settings, rng))
     return shots
 
 
-def _lamp_shot(name: str, place: np.ndarray, distance: float, tape_error: float,
+def _lamp_shot(name: str, place: np.ndarray, distance: float, settings: dict[str, Any],
                rng: np.random.Generator) -> Shot:
     stated = {"across": f"{place[0]:.0f} mm", "up": f"{place[1]:.0f} mm",
               "distance": f"{distance / 1000:.2f} m"}
-    true = distance + rng.normal(0, tape_error)
-    return Shot(name, "lamp", stated, [(place, true)], distance=true)
+    true_place, true = _really(place, distance, settings, rng)
+    return Shot(name, "lamp", stated, [(true_place, true)], distance=true)
+
+
+def _really(place: np.ndarray, distance: float, settings: dict[str, Any],
+            rng: np.random.Generator) -> tuple[np.ndarray, float]:
+    """Where a lamp stands whose place was read off a tape. A pair's two lamps
+    share one board: its middle is off, their spacing is as stated."""
+    off = np.hypot(settings["shots.tape-error"], settings["shots.tape-share"] * distance)
+    true = distance + rng.normal(0, off)
+    return place + rng.normal(0, settings["shots.place-error"], 2), true
 
 
 def _pairs(settings: dict[str, Any], model: PairModel,
@@ -91,11 +100,11 @@ def _pairs(settings: dict[str, Any], model: PairModel,
         for nudge in range(settings["shots.pair-nudges"]):
             aside = (nudge / max(1, settings["shots.pair-nudges"]) - 0.3) * cell
             middle = np.rint(aside * way + rng.uniform(-0.5, 0.5) * cell * way[::-1]) + 0.0
-            true = distance + rng.normal(0, settings["shots.tape-error"])
+            true_middle, true = _really(middle, distance, settings, rng)
             stated = {"spacing": f"{spacing:.0f} mm", "distance": f"{distance / 1000:.2f} m",
                       "turned": f"{turned:g} deg", "across": f"{middle[0]:.0f} mm",
                       "up": f"{middle[1]:.0f} mm"}
-            lamps = [(middle + side * spacing / 2 * way, true) for side in (-1, 1)]
+            lamps = [(true_middle + side * spacing / 2 * way, true) for side in (-1, 1)]
             shots.append(Shot(f"pair-{len(shots) + 1:02d}", "pair", stated, lamps,
                               spacing=spacing, distance=true, turned=turned))
     return shots

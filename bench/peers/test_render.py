@@ -9,9 +9,10 @@ from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
+from scipy import optimize
 
 import photofile
-from acceptance import Acceptance, parts_width_deg
+from acceptance import Acceptance, bow_parts, opening_overlap, parts_width_deg
 from camera import Projection, expose
 from pairs import PairModel
 from render import Bench
@@ -24,6 +25,19 @@ PLAIN = {
     "light.gradient": 0.0, "sheet.margin-pitches": 14.0, "camera.margin-pitches": 12.0,
     "array.back-pitch": 3.0, "array.front-pitch": 4.2,
 }
+
+
+def half_lens(large: float) -> float:
+    """Distance, in diameters of the smaller circle, at which two circles share half
+    of the smaller one; the area by summing strips."""
+    y = np.linspace(-0.5, 0.5, 20001)
+    half = np.sqrt(0.25 - y**2), np.sqrt(large**2 / 4 - y**2)
+
+    def shared(apart: float) -> float:
+        left = np.maximum(-half[0], apart - half[1])
+        right = np.minimum(half[0], apart + half[1])
+        return np.trapz(np.maximum(right - left, 0), y) / (np.pi / 4)
+    return float(optimize.brentq(lambda apart: shared(apart) - 0.5, 0.1, 1.0))
 
 
 class AcceptanceTest(unittest.TestCase):
@@ -40,6 +54,34 @@ class AcceptanceTest(unittest.TestCase):
         width = parts_width_deg(acceptance, 1.0, np.zeros(1), np.ones(1))
         exact = 2 * np.degrees(np.arctan(0.8079455065990344 / 2 * 2.6 / 150))
         self.assertAlmostEqual(width / exact, 1, delta=2e-3)
+
+    def test_a_diverging_beam_passes_as_many_rays_as_counted(self):
+        # Rays from a point to points drawn evenly on the front opening, D/L = 4.
+        draws = np.random.default_rng(1)
+        front = np.sqrt(draws.random(400_000)) * np.exp(2j * np.pi * draws.random(400_000)) / 2
+        for shift in (0.0, 0.1, 0.4, 0.8, 1.05, 1.2):
+            # In the plane of the back opening the beam is 1 + L/D times as wide.
+            counted = (np.abs(shift + front * 1.25) < 0.5).mean()
+            self.assertAlmostEqual(float(opening_overlap(np.array(shift), 0.25)), counted,
+                                   delta=4 * np.sqrt(0.25 / 400_000))
+
+    def test_near_lamps_widen_black_tubes_and_no_glossy_ones(self):
+        def width(tail_share: float, near: float) -> float:
+            acceptance = Acceptance(2.6 / 150, tail_share, 2.0, "gaussian").near(near)
+            slopes = np.linspace(0, 0.04, 40001)
+            values = acceptance(slopes)
+            return slopes[np.flatnonzero(values >= values[0] / 2)[-1]]
+        # Openings 1 and 1.2 bores wide.
+        self.assertAlmostEqual(width(0.0, 0.2) / (2.6 / 150), half_lens(1.2), delta=1e-4)
+        self.assertGreater(width(0.0, 0.2) / width(0.0, 0.0), 1.1)
+        self.assertAlmostEqual(width(1.0, 0.2) / width(1.0, 0.0), 1, delta=1e-9)
+
+    def test_a_bowed_tube_looks_along_its_entrance_tangent(self):
+        # A parabola of height h over its chord L leaves its end at the slope 4h/L.
+        shifts, weights = bow_parts(np.array([0.05, 0.3]), 150.0)
+        means = (shifts * weights).sum(axis=1)
+        self.assertAlmostEqual(float(means[0]), 4 * 0.05 / 150, delta=1e-12)
+        self.assertAlmostEqual(float(means[1]), 4 * 0.3 / 150, delta=1e-12)
 
     def test_tails_have_their_stated_width(self):
         for shape in ("gaussian", "exponential"):
@@ -110,6 +152,14 @@ class PictureTest(unittest.TestCase):
         middle = picture[picture.shape[0] // 2, picture.shape[1] // 2]
         self.assertAlmostEqual(middle, 2.5, delta=1e-3)
 
+    def test_paper_clouds_have_their_stated_depth(self):
+        bench = Bench(draw("small", 3, {**PLAIN, "sheet.texture": 0.014,
+                                        "sheet.cloud-pitches": 1.0}), 3)
+        clouds = bench.sheet.picture(Light(np.zeros(180), 1.0), 0.0, np.zeros(2))
+        self.assertAlmostEqual(clouds[60:-60, 60:-60].std(), 0.014, delta=0.002)
+        plain = self.bench.sheet.picture(Light(np.zeros(180), 1.0), 0.0, np.zeros(2))
+        self.assertLess(plain[60:-60, 60:-60].std(), 1e-4)
+
     def test_projection_and_back(self):
         settings = draw("harsh", 2, {})
         corners = np.array([[-50.0, -40], [50, 40], [-50, 40], [50, -40]])
@@ -129,7 +179,7 @@ class LampTest(unittest.TestCase):
         bench = Bench(draw("small", 1, {
             **PLAIN, "array.pointing-jitter-deg": 0.0, "array.back-jitter-pitches": 0.0,
             "array.bulge-pitches": 0.0, "array.transmission-scatter": 0.0,
-            "array.width-scatter": 0.0, **{f"faults.{name}": 0 for name in (
+            "array.width-scatter": 0.0, "acceptance.tail-share": 0.0, **{f"faults.{name}": 0 for name in (
                 "blocked", "clusters", "weak", "bent", "misaimed")}}), 1)
         tubes = bench.tubes
         tube = np.flatnonzero((tubes.row == 3) & (tubes.column == 12))[0]
@@ -139,7 +189,23 @@ class LampTest(unittest.TestCase):
         light = tubes.lamp_light(place, distance, 1e-6).entering
         self.assertEqual(int(np.argmax(light)), tube)
         slope2 = (((place - tubes.front[tube]) / distance) ** 2).sum()
-        self.assertAlmostEqual(light[tube], 0.25 * (1 + slope2) ** -1.5, delta=1e-6)
+        # What a black tube lets out fell by 1/r^2 as far as the sheet, L behind the front face.
+        self.assertAlmostEqual(light[tube], (1 + slope2) ** -1.5 / 2.15**2, delta=1e-6)
+
+    def test_lamps_stand_off_their_stated_places_by_the_tape_s_error(self):
+        settings = draw("judged", 5, {
+            "shots.sweep-columns": 25, "shots.sweep-rows": 24, "shots.tape-error": 2.0,
+            "shots.tape-share": 0.001, "shots.place-error": 1.5})
+        lamps = [s for s in Bench(settings, 5).shots if s.kind == "lamp"]
+        across, up, away = np.array([
+            [shot.lamps[0][0][0] - float(shot.stated["across"][:-3]),
+             shot.lamps[0][0][1] - float(shot.stated["up"][:-3]),
+             shot.lamps[0][1] - 1000 * float(shot.stated["distance"][:-2])] for shot in lamps]).T
+        # 600 draws: their deviation is known to 3 %.
+        self.assertAlmostEqual(across.std(), 1.5, delta=0.15)
+        self.assertAlmostEqual(up.std(), 1.5, delta=0.15)
+        expected = np.hypot(2.0, lamps[0].distance / 1000)
+        self.assertAlmostEqual(away.std() / expected, 1, delta=0.1)
 
 
 class CameraTest(unittest.TestCase):

@@ -16,11 +16,22 @@ from tubes import Tubes
 def truth(settings: dict[str, Any], seed: int, tubes: Tubes, projection: Projection,
           model: PairModel, shots: list[Shot], photos: list[dict]) -> dict[str, Any]:
     """Everything a measurement is to be held against."""
+    out = light_truth(settings, seed, tubes, model, shots)
+    px, smooth_px = projection.to_px(tubes.back), projection.to_px(tubes.smooth_back)
+    for cell, at, smooth_at in zip(out["cells"], px.tolist(), smooth_px.tolist()):
+        cell["xPx"], cell["yPx"] = at
+        cell["smoothXPx"], cell["smoothYPx"] = smooth_at
+    return {**out, "photos": photos}
+
+
+def light_truth(settings: dict[str, Any], seed: int, tubes: Tubes, model: PairModel,
+                shots: list[Shot]) -> dict[str, Any]:
+    """What doesn't depend on how the sheet is photographed."""
     least = CRITERIA["rayleigh"]
     out = {
         "format": "peer-truth/1", "seed": seed, "settings": settings,
         "typicalAbsoluteTransmission": None, "crosstalkKernel": None,
-        "cells": None, "pairs": _pairs(shots, model), "photos": photos,
+        "cells": None, "pairs": _pairs(shots, model),
     }
     spacings = {s.spacing for s in shots if s.kind == "pair"}
     for spacing in spacings:
@@ -36,15 +47,13 @@ def truth(settings: dict[str, Any], seed: int, tubes: Tubes, projection: Project
     tested = [s.tube for s in shots if s.kind == "single"]
     out["crosstalkKernel"] = _kernel(
         tubes, np.array(tested) if tested else np.flatnonzero(tubes.fault == "none"))
-    out["cells"] = _cells(settings, tubes, projection, light, typical, set(tested))
+    out["cells"] = _cells(settings, tubes, light, typical, set(tested))
     return out
 
 
-def _cells(settings: dict[str, Any], tubes: Tubes, projection: Projection,
-           light: np.ndarray, typical: float, tested: set[int]) -> list[dict]:
+def _cells(settings: dict[str, Any], tubes: Tubes, light: np.ndarray, typical: float,
+           tested: set[int]) -> list[dict]:
     length = settings["array.tube-length"]
-    px = projection.to_px(tubes.back)
-    smooth_px = projection.to_px(tubes.smooth_back)
     pointing = tubes.pointing
     error = pointing - (tubes.smooth_front - tubes.smooth_back) / length
     straight, _one = np.zeros(1), np.ones(1)
@@ -65,8 +74,6 @@ def _cells(settings: dict[str, Any], tubes: Tubes, projection: Projection,
         elsewhere.sort(key=lambda entry: -entry["share"])
         cells.append({
             "row": int(tubes.row[i]), "column": int(tubes.column[i]),
-            "xPx": float(px[i, 0]), "yPx": float(px[i, 1]),
-            "smoothXPx": float(smooth_px[i, 0]), "smoothYPx": float(smooth_px[i, 1]),
             "relativeTransmission": float(light[i] / typical),
             "absoluteTransmission": float(light[i] * tubes.design_transmission),
             "pointing": {

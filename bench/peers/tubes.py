@@ -9,13 +9,9 @@ import numpy as np
 from scipy import sparse
 from scipy.spatial import cKDTree
 
-from acceptance import Acceptance
+from acceptance import PARTS, Acceptance, bow_parts
 from faults import assign_faults
 from settings import generator
-
-PARTS = 5
-"""Shifted copies of the acceptance that make up a bent tube's."""
-
 
 @dataclass
 class Tubes:
@@ -65,17 +61,18 @@ class Tubes:
         """
         angles = np.arange(6) * np.pi / 3
         ring = 0.7638 * diameter / 2 * np.stack([np.cos(angles), np.sin(angles)], axis=1)
+        acceptance = self.acceptance.near(self.length / distance)
         light, direct = np.zeros(len(self.row)), np.zeros(len(self.row))
         for point in np.vstack([[0, 0], ring]):
             slopes = (place + point - self.front) / distance
             square = 1 + (slopes**2).sum(axis=1)
             falling = (1000 / distance) ** 2 * square**-1.5
             off = slopes - self.axis
-            direct += falling / 7 * self.acceptance.direct(np.hypot(*off.T))
+            direct += falling / 7 * acceptance.direct(np.hypot(*off.T))
             passed = np.zeros(len(light))
             for part in range(PARTS):
                 aside = off - self.part_shifts[:, part, None] * self.bend
-                passed += self.part_weights[:, part] * self.acceptance(
+                passed += self.part_weights[:, part] * acceptance(
                     np.hypot(*aside.T) / self.width)
             light += falling * passed / 7
         strength = self.gain / self.width**2
@@ -84,7 +81,7 @@ class Tubes:
         direct = np.minimum(direct * strength, light)
         direct[np.isin(self.fault, ("bent", "open"))] = 0
         middle = (place - self.front) / distance - self.axis
-        return LampLight(light, direct, -middle * self.length)
+        return LampLight(light, direct, -middle * self.length, 1 + self.length / distance)
 
 
 class LampLight(NamedTuple):
@@ -93,6 +90,21 @@ class LampLight(NamedTuple):
     entering: np.ndarray           # (N) all of it, spread over the bore
     direct: np.ndarray             # (N) the part that met no wall
     shifts: np.ndarray             # (N, 2) mm, entrance as seen on the exit
+    magnified: float               # the entrance as the lamp casts it, over the exit
+
+
+def lit_by(tubes: Tubes, settings: dict[str, Any], shot: Any) -> np.ndarray:
+    """Light out of the tubes (N) in an even, lamp, pair or single shot, crosstalk
+    included; the even light is even, and all lamps are equal."""
+    if shot.kind == "even":
+        return tubes.exits @ tubes.gain
+    if shot.kind == "single":
+        alone = np.zeros(len(tubes.row))
+        alone[shot.tube] = tubes.gain[shot.tube]
+        return tubes.exits @ alone
+    return tubes.exits @ sum(
+        tubes.lamp_light(place, distance, settings["light.lamp-diameter"]).entering
+        for place, distance in shot.lamps)
 
 
 def lattice(settings: dict[str, Any]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -145,11 +157,22 @@ def build_tubes(settings: dict[str, Any], seed: int) -> Tubes:
             settings["array.bore"] / length, settings["acceptance.tail-share"],
             settings["acceptance.tail-deg"], settings["acceptance.tail-shape"]),
         length=length)
+    _bow_all(tubes, settings["array.bow-scatter"], generator(seed, "bows"))
     near = neighbours(places, 1.05)
     shares = assign_faults(tubes, near, settings, generator(seed, "faults"))
     tubes.axis = (tubes.front - tubes.back) / length
     tubes.exits = _exits(tubes, places, shares, settings, generator(seed, "crosstalk"))
     return tubes
+
+
+def _bow_all(tubes: Tubes, scatter: float, rng: np.random.Generator) -> None:
+    """Every tube bows a little, in place: normal each way, mm. It looks aside
+    along its entrance and sees slightly skewed; the light it loses is part of
+    the scatter of transmissions."""
+    bows = rng.normal(0, scatter, (len(tubes.row), 2))
+    size = np.hypot(*bows.T)
+    tubes.bend = bows / np.maximum(size, 1e-12)[:, None]
+    tubes.part_shifts, tubes.part_weights = bow_parts(size, tubes.length)
 
 
 def neighbours(places: np.ndarray, reach: float) -> sparse.csr_array:

@@ -54,9 +54,10 @@ export const OPEN_WIDTH = 1.25;
 /**
  * Tuned on synthetic sessions of two renderers, so that 95 % intervals hold. What the response's shape and the
  * array's alignment leave uncertain in any distance, with lamps at many places and with few. Moves the interval of
- * the resolving distance.
+ * the resolving distance. Few lamps: on small arrays of the second renderer (lights.py, seeds 900 to 911) errors
+ * scatter by 2 %.
  */
-export const MODEL_ERROR = { sweep: 0.01, fewLamps: 0.012 };
+export const MODEL_ERROR = { sweep: 0.01, fewLamps: 0.018 };
 
 /**
  * Common practice, no source. Standard deviation of the log of the response's width about the learned one. Moves

@@ -3,7 +3,7 @@ import { Matrix, solve } from 'ml-matrix';
 import { type Alignment, nearFactor } from './align-views.js';
 import type { LampView } from './lamp-view.js';
 import { cellSigma, clamp, modelShot, type ResponseModel, type ShotFit } from './response-model.js';
-import { FAN_PRIOR, SHIFT_PRIOR, WIDENING_PRIOR } from './tuning.js';
+import { BACKGROUND_PRIOR, FAN_PRIOR, SHIFT_PRIOR, WIDENING_PRIOR } from './tuning.js';
 
 /**
  * Widening of a near lamp's response times tube length ÷ distance, prior mean. A lamp's cone meets the bore's two ends in
@@ -14,7 +14,7 @@ export const WIDENING = 0.5;
 /** Longest steps in one round, for stability: of a shift and of the divergence in half widths, of the widening. */
 const LONGEST = { shift: 0.2, fan: 0.05, widening: 0.1 };
 
-/** Weak priors: standard deviation of amplitude and background, in amplitudes. They decide only where no cell does. */
+/** Weak prior: standard deviation of the amplitude, in amplitudes. It decides only where no cell does. */
 const LOOSE = 1000;
 
 /** Unknowns of one shot: amplitude, shift across and up, background; then the common ones: fan across and up, widening. */
@@ -119,9 +119,9 @@ function shotEquations(
   const hold = 1 / (SHIFT_PRIOR * halfWidth) ** 2;
   equations.addPrior(1, hold, -fit.shift[0]);
   equations.addPrior(2, hold, -fit.shift[1]);
-  // Without the weak priors a shot whose lamps no tube sees, or without a usable cell, would have no solution.
+  // Without the priors a shot whose lamps no tube sees, or without a usable cell, would have no solution.
   const loose = 1 / (LOOSE * (fit.amplitude || 1)) ** 2;
   equations.addPrior(0, loose, fit.amplitude);
-  equations.addPrior(3, loose);
+  equations.addPrior(3, 1 / (BACKGROUND_PRIOR * (fit.amplitude || 1)) ** 2);
   return equations;
 }

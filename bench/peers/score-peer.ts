@@ -1,0 +1,102 @@
+import type { Result } from '@twolamp/session';
+import { lookOfLight } from '../accuracy/score.js';
+
+/** What is used of truth.json as the second renderer writes it; see README.md in this folder. */
+export interface PeerTruth {
+  readonly typicalAbsoluteTransmission: number;
+  readonly cells: readonly {
+    readonly row: number;
+    readonly column: number;
+    readonly relativeTransmission: number;
+    readonly absoluteTransmission: number;
+    readonly pointing: { readonly acrossDeg: number; readonly upDeg: number };
+    readonly fault: string;
+    readonly crosstalk: {
+      readonly total: number;
+      readonly shares: readonly { readonly row: number; readonly column: number; readonly share: number }[];
+    };
+  }[];
+  readonly pairs: readonly { readonly photo: string; readonly dipScattered: number }[];
+  /** Of tubes as they look, and of ideal ones that all look where they should. */
+  readonly resolving: { readonly distanceScatteredM: number; readonly distanceM: number };
+}
+
+/** The figures that are judged; absolute transmission and the resolving distance as shares of themselves, pointing in degrees. */
+export type JudgedFigure = 'transmission' | 'absolute' | 'pointing' | 'crosstalk' | 'dip' | 'resolving';
+
+/** One measured figure against its truth. */
+export interface Judged {
+  readonly figure: JudgedFigure;
+  readonly error: number;
+  /** Whether the stated 95 % interval holds the truth; null where none is stated. */
+  readonly held: boolean | null;
+  /** Error over the stated standard uncertainty; null where none is stated. */
+  readonly pull: number | null;
+}
+
+/** Half the width of a 95 % interval of a normal distribution, in standard deviations. */
+const HALF_95 = 1.959964;
+
+function judged(figure: Judged['figure'], error: number, uncertainty: number | null): Judged {
+  if (uncertainty === null) return { figure, error, held: null, pull: null };
+  const pull = error / uncertainty;
+  return { figure, error, held: Math.abs(pull) <= HALF_95, pull };
+}
+
+/** Holds the result of a session of the second renderer against its truth: healthy tubes, all dips, the resolving distance. */
+export function scorePeer(truth: PeerTruth, result: Result): Judged[] {
+  const looks = lookOfLight(truth.cells.map((cell) => ({ ...cell, leaks: cell.crosstalk.shares })));
+  const tubes = truth.cells.map((cell, k) => ({ cell, look: looks[k], got: result.cells[k] }));
+  const healthy = tubes.filter(({ cell }) => cell.fault === 'none');
+  return [
+    ...healthy.flatMap(({ cell, got: { transmission } }) => [
+      ...(transmission.relative === null
+        ? []
+        : [
+            judged(
+              'transmission',
+              transmission.relative - cell.relativeTransmission,
+              transmission.relativeUncertainty,
+            ),
+          ]),
+      ...(transmission.absolute === null
+        ? []
+        : [
+            judged(
+              'absolute',
+              transmission.absolute / cell.absoluteTransmission - 1,
+              transmission.absoluteUncertainty &&
+                transmission.absoluteUncertainty / cell.absoluteTransmission,
+            ),
+          ]),
+    ]),
+    ...healthy.flatMap(({ look, got: { pointing } }) =>
+      pointing === null
+        ? []
+        : [
+            judged('pointing', pointing.acrossDeg - look.acrossDeg, pointing.uncertaintyDeg),
+            judged('pointing', pointing.upDeg - look.upDeg, pointing.uncertaintyDeg),
+          ],
+    ),
+    ...tubes.flatMap(({ cell, got: { crosstalk } }) =>
+      crosstalk === null ? [] : [judged('crosstalk', crosstalk.total - cell.crosstalk.total, null)],
+    ),
+    ...truth.pairs.flatMap(({ photo, dipScattered }) => {
+      const pair = result.pairs.find((one) => one.photo.startsWith(`${photo}.`));
+      return pair === undefined || pair.dip === null
+        ? []
+        : [judged('dip', pair.dip - dipScattered, pair.dipUncertainty)];
+    }),
+    ...scoreResolving(truth, result),
+  ];
+}
+
+function scoreResolving(
+  { resolving: { distanceScatteredM: known } }: PeerTruth,
+  { resolving }: Result,
+): Judged[] {
+  if (resolving === null || resolving.bound !== 'within') return [];
+  const { distanceM, lowM, highM } = resolving;
+  const held = lowM === null || highM === null ? null : known >= lowM && known <= highM;
+  return [{ figure: 'resolving', error: distanceM / known - 1, held, pull: null }];
+}

@@ -1,0 +1,24 @@
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll } from 'vitest';
+import { figureTests } from './rich/figures.js';
+import { personTests } from './rich/person.js';
+import { pullGainTests } from './rich/pull-gain.js';
+import { measureRich, type Rich } from './rich/session.js';
+
+/** Photos are made and measured, on whatever machine. */
+const TIMEOUT_MS = 240_000;
+
+let folder: string;
+let rich: Rich;
+
+beforeAll(async () => {
+  folder = await mkdtemp(join(tmpdir(), 'twolamp-rich-'));
+  rich = await measureRich(folder);
+}, TIMEOUT_MS);
+afterAll(() => rm(folder, { recursive: true }));
+
+figureTests(() => rich);
+personTests(() => rich);
+pullGainTests(() => rich);
