@@ -1,4 +1,4 @@
-import { choice, count, type FindingTable, number, stated, text } from './define.js';
+import { choice, count, type FindingTable, number, photo, stated, text } from './define.js';
 
 /** Lengths that stand once in a session, or that all its lamp or pair shots have. */
 const DOUBTED_LENGTHS = [
@@ -22,6 +22,25 @@ const lengths = choice('which length', DOUBTED_LENGTHS);
 const statedMm = number('as stated; where shots state several, the first').nullable();
 const fittingFactor = number('the value that would fit over the stated one');
 
+const KINDS = ['dark', 'even', 'bare', 'lamp', 'pair', 'single'] as const;
+
+/** What a photo is seen to be, where it is not what its shot says. */
+const SEEN_AS = [
+  'all alike',
+  'noise',
+  'tubes lit',
+  'bright',
+  'nothing lit',
+  'no spots',
+  'a pattern of spots',
+  'not smooth',
+  'not even',
+  'darker than its background',
+  'evenly lit',
+  'other tubes lit',
+] as const;
+export type SeenAs = (typeof SEEN_AS)[number];
+
 /**
  * What makes a figure doubtful: something that the session states and the photos contradict.
  *
@@ -30,6 +49,15 @@ const fittingFactor = number('the value that would fit over the stated one');
  * and the stated value that would fit them (null where none would). Figures that rest on it carry `doubtful: true`.
  */
 export const DOUBT = {
+  'doubt-photo-kind': {
+    about: photo,
+    meaning: 'a photo is not what its shot says, and was left out',
+    values: {
+      statedKind: choice('kind of its shot', KINDS),
+      seenAs: choice('what it looks like instead', SEEN_AS),
+      fittingKind: choice('kind of shot that it looks like', KINDS).nullable(),
+    },
+  },
   'doubt-pair-distance': {
     about: stated,
     meaning:
