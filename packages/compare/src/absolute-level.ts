@@ -1,15 +1,6 @@
 import type { CellResult } from '@twolamp/session';
 import { madScale, median } from '@twolamp/numeric';
-
-/** Fewer healthy tubes bear no common scale; a judgement, no source. */
-export const LEAST_HEALTHY = 8;
-
-/**
- * How well the level of absolute transmission repeats from session to session, relative standard uncertainty of each: lamps and
- * skies waver between the even and the bare shot, shutters don't keep their marked times, the sheet is laid anew. Shared by all
- * tubes of a session, and in no stated uncertainty. A judgement, no source.
- */
-const REPEATABILITY = 0.025;
+import { LEAST_HEALTHY, REPEATABILITY } from './tuning.js';
 
 /** A session's typical absolute transmission, with relative standard uncertainties. */
 export interface AbsoluteLevel {

@@ -7,7 +7,7 @@ import {
   type TubeChange,
 } from '@twolamp/session';
 import { crosstalkFindings } from './crosstalk-change.js';
-import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
+import { FALSE_DISCOVERY_RATE } from './tuning.js';
 import { lightChanges } from './light-change.js';
 import { type MatchedTube, matchTubes } from './matched-tubes.js';
 import { pointingChanges } from './pointing-change.js';

@@ -1,9 +1,7 @@
 import { type ComparisonFinding, finding, type Result } from '@twolamp/session';
 import { mean, sampleVariance } from 'simple-statistics';
 import { student95 } from '@twolamp/numeric';
-
-/** Tubes tested in a session below which their scatter says too little for an interval; a judgement, no source. */
-const LEAST_TESTED = 4;
+import { LEAST_TESTED } from './tuning.js';
 
 function totals({ cells }: Result): number[] {
   return cells.flatMap(({ crosstalk }) => (crosstalk === null ? [] : [crosstalk.total]));

@@ -7,8 +7,13 @@ import {
   median,
   normalTail,
 } from '@twolamp/numeric';
-import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
-import { LEAST_HEALTHY } from './absolute-level.js';
+import {
+  DISAGREE_SHARE,
+  DISAGREE_TIMES,
+  FALSE_DISCOVERY_RATE,
+  LEAST_HEALTHY,
+  LEAST_LIGHT_SCATTER,
+} from './tuning.js';
 import { type LightReading, type LightReadings, lightReadings } from './light-readings.js';
 import type { MatchedTube } from './matched-tubes.js';
 
@@ -24,15 +29,6 @@ export interface LightChanges {
  * wrong call would flag every tube.
  */
 const LEVEL_SIGMAS = 3.29;
-/** Sessions that disagree by so many times their stated uncertainty, and by so much, call for a word; judgements, no source. */
-const DISAGREE_TIMES = 3;
-const DISAGREE_SHARE = 0.02;
-
-/**
- * The least scatter between two sessions, share of a typical tube: a sheet laid anew and a camera elsewhere mix neighbours' light
- * a little otherwise, which a dark tube shows first. A judgement, no source.
- */
-const LEAST_SCATTER = 0.005;
 
 /** Later over earlier, common to the tubes that are healthy in both. */
 interface CommonScale {
@@ -131,7 +127,7 @@ export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): 
     Math.abs(Math.log(factor)) > LEVEL_SIGMAS * Math.hypot(relative, light.shared);
 
   const scatter = scatterBetween(healthy.map((one) => changeOf(one, factor, relative)));
-  const extra = Math.max(LEAST_SCATTER, scatter);
+  const extra = Math.max(LEAST_LIGHT_SCATTER, scatter);
   const changed = light.readings.map((one) => {
     const change = levelShown
       ? changeOf(one, 1, Math.hypot(relative, light.shared))

@@ -72,7 +72,7 @@ function readingsOf(
 }
 
 /**
- * Light of the tubes that were measured in both sessions: absolute where both can say it, else relative.
+ * Light of the tubes that were measured in both sessions: absolute if known in both, otherwise relative.
  * @param sameBore - see {@link ratioUncertainty}
  */
 export function lightReadings(tubes: readonly MatchedTube[], sameBore: boolean): LightReadings {

@@ -7,8 +7,7 @@ import {
   madScale,
   type RobustSurface,
 } from '@twolamp/numeric';
-import { LEAST_HEALTHY } from './absolute-level.js';
-import { FALSE_DISCOVERY_RATE } from './false-discovery-rate.js';
+import { FALSE_DISCOVERY_RATE, LEAST_HEALTHY, LEAST_SCATTER_DEG, PLANE_TUBES } from './tuning.js';
 import type { MatchedTube } from './matched-tubes.js';
 
 export interface PointingChanges {
@@ -16,14 +15,6 @@ export interface PointingChanges {
   readonly changes: readonly TubeChange['pointing'][];
   readonly findings: readonly ComparisonFinding[];
 }
-
-/** Healthy tubes that a plane through their changes takes, at least; fewer get a common shift only. A judgement, no source. */
-const PLANE_TUBES = 24;
-/**
- * The least scatter between two sessions, each axis: lamps are put up anew by hand, a millimetre at 2 m is 0.03°, and a tube's
- * pointing rests on a few of them. A judgement, no source.
- */
-const LEAST_SCATTER_DEG = 0.02;
 
 interface Shift {
   readonly index: number;

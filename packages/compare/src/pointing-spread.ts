@@ -1,7 +1,7 @@
 import { type ComparisonFinding, finding, type Result } from '@twolamp/session';
 import { mean, sampleStandardDeviation } from 'simple-statistics';
 import { student95 } from '@twolamp/numeric';
-import { LEAST_HEALTHY } from './absolute-level.js';
+import { LEAST_HEALTHY } from './tuning.js';
 import { type Bounded, differenceInterval } from './difference-interval.js';
 
 /**
@@ -29,7 +29,7 @@ function spreadDeg({ cells }: Result): (Bounded & { readonly tubes: number }) | 
   };
 }
 
-/** How well the healthy tubes of each session are aligned, and the difference with its interval; nothing where neither tells. */
+/** How well the healthy tubes of each session are aligned, and the difference with its interval; nothing where neither is known. */
 export function pointingSpreadFindings(earlier: Result, later: Result): ComparisonFinding[] {
   const [before, after] = [spreadDeg(earlier), spreadDeg(later)];
   if (before === null && after === null) return [];

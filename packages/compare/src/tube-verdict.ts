@@ -3,7 +3,7 @@ import type { MatchedTube } from './matched-tubes.js';
 
 type Changes = Pick<TubeChange, 'transmission' | 'pointing'>;
 
-/** Whether what tells of this fault has changed between the sessions by more than chance. */
+/** Whether the figure that shows this fault has changed significantly between the sessions. */
 function bearsOut(
   fault: Fault,
   { transmission, pointing }: Changes,
@@ -17,7 +17,7 @@ function bearsOut(
     case 'bent':
       return light || aim;
     case 'leaky':
-      // No uncertainty is stated for one tube's crosstalk; that both sessions looked has to do.
+      // One tube's crosstalk has no test of its own: it suffices that both sessions measured it.
       return earlier.crosstalk !== null && later.crosstalk !== null;
     default:
       return light;
@@ -44,13 +44,13 @@ export interface Judgement {
 /**
  * What became of a tube.
  *
- * - mended: faulty earlier, healthy later, and what told of the fault has changed significantly: light for blocked,
+ * - mended: faulty earlier, healthy later, and the figure that showed the fault has changed significantly: light for blocked,
  *   weak and open, pointing for misaimed, either for bent; for leaky both sessions have tested the tube
  * - new fault: the same the other way round
  * - worse: faulty in both, and light or pointing has moved significantly farther from what is typical
  * - still faulty: faulty in both otherwise, improved or not
  * - changed: healthy in both, with a significant change of light or pointing
- * - unchanged: all else; a fault that comes or goes without a significant change lies at the threshold of
+ * - unchanged: everything else; a fault that comes or goes without a significant change lies at the threshold of
  *   naming it, or one session had no shots to find it, and shows no change of the tube
  */
 export function tubeVerdict(changes: Changes, tube: MatchedTube): Judgement {

@@ -1,5 +1,6 @@
 import { type Comparison, type ComparisonFinding, finding, type Result } from '@twolamp/session';
-import { absoluteLevel, LEAST_HEALTHY, ratioUncertainty } from './absolute-level.js';
+import { absoluteLevel, ratioUncertainty } from './absolute-level.js';
+import { LEAST_HEALTHY } from './tuning.js';
 
 const healthy = ({ cells }: Result) => cells.filter(({ fault }) => fault === 'none');
 

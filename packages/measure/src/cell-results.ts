@@ -8,7 +8,7 @@ import type { AbsoluteTransmission } from './transmission/absolute.js';
 import type { RelativeTransmission } from './transmission/relative.js';
 import type { WallEstimate } from './wall/estimate-wall.js';
 
-/** Everything that was found of the cells, N each in reading order. */
+/** Everything measured of the cells, N each in reading order. */
 export interface CellFindings {
   readonly array: ArraySpec;
   readonly survey: Survey;
@@ -21,12 +21,12 @@ export interface CellFindings {
   readonly faults: FaultSurvey;
 }
 
-/** A cell counts as seen where its light stands this many standard uncertainties above nothing. */
+/** A cell counts as seen if its light exceeds this many standard uncertainties. */
 const SEEN_SIGMAS = 5;
 
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
 
-/** The acceptance width is given for a far lamp: near ones are seen wider. */
+/** The acceptance width is given for a parallel beam; a near lamp's is wider. */
 function pointingResult(look: TubePointing | null, wall: WallEstimate | null): CellResult['pointing'] {
   if (look === null) return null;
   const parallelShare = wall?.parallelShare ?? 1;
@@ -55,9 +55,9 @@ export function cellResults(found: CellFindings): CellResult[] {
   const { array, survey, even, transmission, absolute, pointing, wall, crosstalk, faults } = found;
   const { factor, middles } = survey;
   const ofPhoto = (reduced: number): number => reduced * factor + (factor - 1) / 2;
-  const strays = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
+  const crosstalkByCell = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
   return Array.from({ length: tubeLayout(array).count }, (_, k): CellResult => {
-    const stray = strays.get(k);
+    const own = crosstalkByCell.get(k);
     const { fault, reason, bend, cureShiftMm } = faults.tubes[k];
     return {
       ...cellPlace(array, k),
@@ -75,14 +75,14 @@ export function cellResults(found: CellFindings): CellResult[] {
       pointing: pointingResult(pointing.tubes[k], wall),
       bend,
       cureShiftMm,
-      crosstalk: stray
+      crosstalk: own
         ? {
-            total: stray.total,
-            totalUncertainty: stray.sigma,
-            worst: stray.worst && {
-              ...cellPlace(array, stray.worst.cell),
-              share: stray.worst.share,
-              shareUncertainty: stray.worst.sigma,
+            total: own.total,
+            totalUncertainty: own.sigma,
+            worst: own.worst && {
+              ...cellPlace(array, own.worst.cell),
+              share: own.worst.share,
+              shareUncertainty: own.worst.sigma,
             },
           }
         : null,

@@ -43,7 +43,7 @@ export interface MeasureOptions {
   readonly made?: Result['made'];
 }
 
-/** The figures, and what the page draws beside them; its picture is null, since no file is touched here. */
+/** The figures, and the evidence that the page draws; its picture is null, since no file is read here. */
 export interface Measurement {
   readonly result: Result;
   readonly evidence: Evidence;
@@ -108,7 +108,7 @@ function absoluteOf(
   return absoluteTransmission(even.light, bare, survey.cells, session.array, survey.wingShare);
 }
 
-/** The walls' gloss from how wide the tubes see and how much they pass; null where neither is known. */
+/** The walls' gloss from acceptance width and absolute transmission; null where neither is known. */
 function wallOf(
   session: Session,
   pointing: PointingSurvey,
@@ -180,8 +180,8 @@ function wallResult(wall: WallEstimate | null): Result['wall'] {
 /**
  * Measures a session: photos in, figures out.
  *
- * Photos are asked for one at a time and not kept. Pure but for `load`: no file, clock or random source is touched; what
- * needs chance draws on a generator with a fixed seed.
+ * Photos are loaded one at a time and not kept. Pure except for `load`: no file or clock is used, and random numbers come
+ * from generators with fixed seeds.
  *
  * @param session - from readSession
  * @param load - gives a shot's photo as linear light
@@ -210,12 +210,12 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
   const even = { shot: evens[0].shot, light: averageLights(evens.map((one) => one.light)) };
   const bare = meanBare(survey);
   const { u, v } = survey;
-  const shaded = bare ? flatFieldCorrected(even.light, bare, survey.cells, u, v) : even.light;
-  const clouds = bare ? 0 : survey.sheetScatter;
-  if (clouds > 0) {
-    findings.push(finding('sheet-non-uniform', 'transmission.relative', { scatter: clouds }));
+  const flatFielded = bare ? flatFieldCorrected(even.light, bare, survey.cells, u, v) : even.light;
+  const sheetScatter = bare ? 0 : survey.sheetScatter;
+  if (sheetScatter > 0) {
+    findings.push(finding('sheet-non-uniform', 'transmission.relative', { scatter: sheetScatter }));
   }
-  const transmission = relativeTransmission(shaded, u, v, clouds);
+  const transmission = relativeTransmission(flatFielded, u, v, sheetScatter);
   const absolute = absoluteOf(survey, bare, even, session, findings);
 
   const crosstalk = measureCrosstalk(array, survey.cells, ofKind(survey.lit, 'single'));

@@ -4,7 +4,7 @@ import { median } from '@twolamp/numeric';
 
 const LEAST_LAMPS = 2;
 
-/** Answers of all tubes to all lamps for the page: light ÷ that of a typical tube at its best lamp. */
+/** Readings of all tubes under all lamps for the page: light ÷ that of a typical tube at its brightest lamp. */
 export function sweepEvidence(
   lamps: readonly LitShot<LampShot>[],
   relative: Float64Array,

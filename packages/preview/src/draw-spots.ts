@@ -20,7 +20,7 @@ const LEAST_PITCH_PX = 4;
 /**
  * The spots that tubes paint on the sheet: each one a filled disc as wide as the bore, black in between.
  *
- * The negative is the positive with its tones turned over; a paper's own contrast isn't in it.
+ * The negative has the inverted tones of the positive, without the contrast of any paper.
  *
  * @param tones - one a tube in reading order, 0 = black, 1 = white, sRGB-coded
  */
@@ -45,7 +45,7 @@ export function drawSpots(array: ArrayGeometry, tones: Float64Array): SpotPictur
     const lastX = Math.min(width - 1, Math.floor(middleX + radius + 1));
     for (let y = Math.max(0, Math.ceil(middleY - radius - 1)); y <= lastY; y++) {
       for (let x = Math.max(0, Math.ceil(middleX - radius - 1)); x <= lastX; x++) {
-        // The share of the pixel that the disc covers, near enough.
+        // Approximate share of the pixel that the disc covers.
         const covered = Math.min(1, radius + 0.5 - Math.hypot(x - middleX, y - middleY));
         if (covered > 0) grey[y * width + x] = Math.max(grey[y * width + x], Math.round(covered * tone));
       }

@@ -11,8 +11,8 @@ interface Leak {
 export type Leaks = readonly (readonly Leak[])[];
 
 /**
- * Where each tube's light goes astray: by the kernel of typical tubes, and where a tube was tested itself, by its own total
- * and worst neighbour.
+ * Crosstalk of each tube: by the kernel of typical tubes, or, where the tube was tested itself, by its own total and worst
+ * neighbour.
  *
  * @param isTypical - whether a tube, by its index, is taken for a typical one whatever was measured
  * @returns null where no crosstalk was measured

@@ -11,9 +11,10 @@ import { sightsOf } from './sights.js';
 import { srgbTone } from './tone.js';
 import { type ByState, byState, tubeValues } from './tube-values.js';
 import { typicalAcceptance } from './typical-acceptance.js';
+import { BRIGHTEST } from './tuning.js';
 
 export interface PreviewOptions {
-  /** What the tubes are like inside; asked where no sweep tells how wide they see. */
+  /** The tubes' wall; used where no sweep gives the acceptance width. */
   readonly wall?: Wall | WallName | undefined;
   /** An exposure of the same scene on the same paper or film through a lens. */
   readonly known?: KnownExposure | undefined;
@@ -23,9 +24,6 @@ export interface ScenePreview {
   readonly preview: Preview;
   readonly pictures: ByState<SpotPictures>;
 }
-
-/** Share of the tubes that look at the scene and may be brighter than white. Common practice, no source. */
-const BRIGHTEST = 0.01;
 
 /**
  * A scene as an array paints it: as measured, with the pull list replaced by typical tubes, and as a perfect array of the

@@ -1,7 +1,7 @@
 import { requirePositive } from '@twolamp/optics';
 import type { LinearPhoto, Plane } from '@twolamp/session';
 
-/** A flat picture that hangs square before the array, its middle on the array's normal; all around it is dark. */
+/** A flat picture parallel to the front face, centred on the array's normal; everything around it is dark. */
 export interface Scene {
   /** What the builder calls it. */
   readonly name: string;
@@ -52,7 +52,7 @@ function meansAlongRows(
   height: number,
   perPixel: number,
 ): { readonly width: number; readonly data: Float32Array } {
-  // A whisker less than the quotient, so that rounding makes no stretch of nothing.
+  // Slightly less than the quotient, so that rounding adds no empty stretch.
   const count = Math.max(1, Math.ceil(width / perPixel - 1e-9));
   const start = (width - count * perPixel) / 2;
   const data = new Float32Array(count * height);

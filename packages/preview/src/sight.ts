@@ -1,5 +1,6 @@
 import type { Acceptance } from '@twolamp/optics';
 import type { SceneGrid } from './scene.js';
+import { LEFT_OUT } from './tuning.js';
 
 /** How a straight tube weighs the directions around its axis, by their distance from it in half widths. */
 export interface SightProfile {
@@ -28,8 +29,6 @@ export interface Glimpse {
 }
 
 const STEPS_PER_HALF = 64;
-/** So much of the even light that a tube passes comes from directions that are left out. */
-const LEFT_OUT = 0.002;
 /** Slopes beyond this, 84° off the axis, pass nothing that counts. */
 const STEEPEST = 10;
 
@@ -51,7 +50,7 @@ export function sightProfile(acceptance: Acceptance): SightProfile {
 /**
  * What one tube sees of a scene: its mean over the tube's acceptance.
  *
- * Each pixel counts as light from its middle, with the cos⁴ of its slant: an even, dull surface. The tube's own peak
+ * Each pixel counts as light from its middle, with the cos⁴ of its slant: a matt (Lambertian) surface. The tube's own peak
  * transmission plays no part; a scene of even light that fills its view gives that light.
  *
  * @param distanceMm - of the scene from the front face

@@ -3,6 +3,7 @@ import { crosstalkLeaks, mixLeaks, unmixLeaks } from './leaks.js';
 import { type Scene, sceneGrid } from './scene.js';
 import { type Glimpse, glimpse, type Sight, type SightProfile } from './sight.js';
 import type { Sights } from './sights.js';
+import { LOOKS_INSIDE, NARROWEST, PIXELS_PER_WIDTH } from './tuning.js';
 
 /** The array as it is, with its pull list replaced by typical tubes, and made of typical tubes alone. */
 export type PreviewState = 'asMeasured' | 'repaired' | 'perfect';
@@ -21,12 +22,6 @@ export interface TubeValues {
   readonly looksInside: Uint8Array;
   readonly findings: readonly PreviewFinding[];
 }
-
-/** Scene pixels across the acceptance of the narrowest tubes. */
-const PIXELS_PER_WIDTH = 8;
-/** Tubes that seem to see narrower than this share of a typical one don't make the scene's pixels finer. */
-const NARROWEST = 0.5;
-const LOOKS_INSIDE = 0.5;
 
 /**
  * Light of a scene through every tube: what the tube sees, times its relative transmission; what strays to others goes
@@ -65,7 +60,7 @@ export function tubeValues(result: Result, scene: Scene, sights: Sights, profile
   };
 }
 
-/** A tube whose relative transmission isn't known is taken for a typical one where light was found, else for a blocked one. */
+/** A tube of unknown relative transmission counts as typical if light was found, otherwise as blocked. */
 function relativeOf({ seen, transmission }: CellResult): number {
   return Math.max(0, transmission.relative ?? (seen ? 1 : 0));
 }

@@ -21,24 +21,24 @@ interface Share {
   readonly sigma: number;
 }
 
-/** What one lit tube sends elsewhere. */
+/** Crosstalk of one tube lit alone. */
 interface TubeCrosstalk {
   /** The lit cell, in reading order. */
   readonly cell: number;
   readonly total: number;
   readonly sigma: number;
-  /** The neighbour that gets most; null where none gets more than its uncertainty. */
+  /** The neighbour with the largest share; null if no share is significant. */
   readonly worst: Share | null;
-  /** Whether `worst` stands well above what other tubes send to a neighbour in that place. */
+  /** Whether `worst` significantly exceeds the typical share at its distance. */
   readonly leaky: boolean;
 }
 
-/** What a tube lets out elsewhere, from a shot with this tube lit alone. */
+/** A tube's leak, from a shot with this tube lit alone. */
 export interface TubeLeak {
   /** Share of its light that comes out of other tubes. */
   readonly total: number;
   readonly worst: { readonly cell: number; readonly share: number } | null;
-  /** Whether the worst stands well above what other tubes send to a neighbour. */
+  /** Whether `worst` significantly exceeds the typical share at its distance. */
   readonly leaky: boolean;
 }
 
@@ -51,7 +51,6 @@ export interface CrosstalkSurvey {
   readonly findings: readonly Finding[];
 }
 
-/** Cells farther than this from the lit one are left out of its total: nothing but noise is there. */
 const KERNEL_HALF = 2;
 
 interface LitTube {
@@ -66,7 +65,7 @@ interface LitTube {
 /** How the camera sees the cells, see CellsOnPicture. */
 export type View = Pick<CellsOnPicture, 'x' | 'y' | 'shade'>;
 
-/** How much brighter than one cell the camera sees another one nearby, by the slopes of brightness over their spots. */
+/** Camera's gain at one cell relative to another nearby, from the slopes of brightness over their spots. */
 function gainAgainst({ x, y, shade }: View, from: number, to: number): number {
   const right = (shade[2 * from] + shade[2 * to]) / 2;
   const down = (shade[2 * from + 1] + shade[2 * to + 1]) / 2;
@@ -100,7 +99,7 @@ function litTube(layout: TubeLayout, view: View, shots: readonly LitShot<SingleS
   return { cell, shares };
 }
 
-/** Light outside the lit cell, a share of all, with its standard uncertainty. */
+/** Share of all light that is outside the lit cell, with its standard uncertainty. */
 function totalOf(shares: LitTube['shares']): { total: number; sigma: number } {
   return {
     total: shares.reduce((sum, one) => sum + one.share, 0),
@@ -148,12 +147,12 @@ function meanTotalOf(tubes: readonly TubeCrosstalk[]) {
   return { meanTotal: mean, meanTotalUncertainty: Math.hypot(uncertainty, WINGS_ERROR) };
 }
 
-/** Which tubes' worst neighbours get significantly more than neighbours at that distance get from other tubes. */
+/** For each tube, whether its worst share significantly exceeds the typical one at that distance. */
 function leakyTubes(
   tubes: readonly LitTube[],
   worst: readonly (LitTube['shares'][number] | undefined)[],
 ): boolean[] {
-  const usual = (pitches: number): { share: number; scatter: number } => {
+  const typical = (pitches: number): { share: number; scatter: number } => {
     const shares = tubes.flatMap((tube) =>
       tube.shares.filter((one) => Math.abs(one.pitches - pitches) < 0.2).map((one) => one.share),
     );
@@ -161,7 +160,7 @@ function leakyTubes(
   };
   const excess = worst.map((one) => {
     if (!one) return { over: 0, p: 1 };
-    const { share, scatter } = usual(one.pitches);
+    const { share, scatter } = typical(one.pitches);
     const over = one.share - share;
     return { over, p: normalTail(over / Math.hypot(one.sigma, scatter, 1e-9)) };
   });
@@ -173,10 +172,10 @@ function leakyTubes(
 }
 
 /**
- * Crosstalk from shots with one tube lit alone: shares of its light that come out of others.
+ * Crosstalk from shots with one tube lit alone: shares of its light that come out of other tubes.
  *
  * @param array - rows, columns, pitches
- * @param view - how the camera sees the cells: a lens that falls off makes neighbours look dimmer than they are
+ * @param view - how the camera sees the cells; vignetting makes neighbours look dimmer or brighter
  * @param shots - lights of `single` shots; repeats of one tube are averaged
  */
 export function measureCrosstalk(

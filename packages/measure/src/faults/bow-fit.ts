@@ -13,17 +13,17 @@ import { bestHeight } from '../pointing/start-shapes.js';
 import type { TubeData } from '../pointing/tube-data.js';
 import { SIDE_SHOWS } from './tuning.js';
 
-/** A bow whose traced tube answers the lamps as a tube does. */
+/** The bow whose traced acceptance fits a tube's readings best. */
 export interface BowFit {
   readonly bowMm: number;
   readonly uncertaintyMm: number;
-  /** Where the middle stands out, 0 = right, anticlockwise as seen from the back, any turn; null where it doesn't show. */
+  /** Direction of the tube's middle off the chord, 0 = right, anticlockwise as seen from the back; null if not determined. */
   readonly directionRad: number | null;
-  /** By how much χ² is less than that of a straight tube of the shared acceptance, of any height, direction and width. */
+  /** Drop in χ² from the best straight tube of the shared acceptance, with free height, direction and width. */
   readonly gain: number;
 }
 
-/** A bent tube as theory has it, its middle standing out to the right. */
+/** A traced bent tube with its middle to the right of the chord. */
 interface TracedBent {
   readonly bowMm: number;
   readonly acceptance: Acceptance;
@@ -32,20 +32,20 @@ interface TracedBent {
 /** Bows traced, in bores. */
 const TRACED_BORES = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1, 1.1] as const;
 const RAYS = 128;
-/** Directions tried, and halvings of the step between them that follow. */
+/** Directions tried, and halvings of the step around the best one: to a quarter of a degree. */
 const DIRECTIONS = 48;
 const HALVINGS = 5;
 
 /**
- * Finds bows by the shape of what a tube sees: tubes with bows of all sizes are traced, and turned about until they
- * answer the lamps of the sweep as this one does. Its ends are taken to sit where its neighbours' do, give or take their
- * scatter. (Our own method.)
+ * Fits bows by the shape of the acceptance: tubes with bows of all sizes are traced, turned about their chord and scaled to
+ * fit the readings of the sweep. The chord is taken from the neighbours' field, with its scatter as uncertainty. (Own
+ * method.)
  *
  * @param tube - straight
  * @param wall - of the array's tubes, as estimated
  * @param random - for the tracing
- * @returns for a tube's number its fit; null where no bow between the least and the greatest traced fits best, where none
- *   fits better than a straight tube, or where the neighbours' directions aren't known. Traced when first asked
+ * @returns a function of a tube's number; null where the best bow is the smallest or largest traced, where no bow fits
+ *   better than a straight tube, or where the neighbours' directions are not known. Tubes are traced on first use
  */
 export function tracedBowFits(
   tube: TubeShape,
@@ -61,7 +61,7 @@ export function tracedBowFits(
       const options = { lampDistanceMm: sweep.distanceMm, raysPerDirection: RAYS };
       return { bowMm, acceptance: traceAcceptance({ ...tube, bowMm }, wall, random, options) };
     });
-  // Where a lamp stands as seen from the due front end, when a tube of the field looks at it; see pointTube.
+  // Direction of the lamp, from the nominal front end, at which a tube along the field sees it best; see pointTube.
   const seen = 1 + sweep.lengthShare;
   return (n) => {
     traced ??= trace();
@@ -92,17 +92,17 @@ function along({ across, up }: Slopes, directionRad: number, by: number): Slopes
 }
 
 interface BestBow extends Turned {
-  /** Of the traced bow that comes nearest. */
+  /** Of the best traced bow. */
   readonly index: number;
   readonly bowMm: number;
-  /** By the answers' noise alone. */
+  /** From the readings' noise alone. */
   readonly sigmaMm: number;
 }
 
 /**
- * The bow at the bottom of the parabola through the best traced one and its neighbours.
+ * The minimum of the parabola in χ² through the best traced bow and its neighbours.
  *
- * @param chord - of the tube, slopes off the due direction; @returns null where the best one is the first or last traced
+ * @param chord - of the tube, slopes off the nominal direction; @returns null where the best one is the first or last traced
  */
 function bestBow(traced: readonly TracedBent[], data: TubeData, chord: Slopes): BestBow | null {
   const aside = {
@@ -144,7 +144,7 @@ function turned(acceptance: Acceptance, data: TubeData): Turned {
   return best;
 }
 
-/** χ² at the height that fits best those answers that aren't clipped; the others are lower bounds. */
+/** χ² at the height that best fits the readings that are not clipped; clipped ones are lower bounds. */
 function scaledChi2(acceptance: Acceptance, data: TubeData, directionRad: number): number {
   const cos = Math.cos(directionRad);
   const sin = Math.sin(directionRad);

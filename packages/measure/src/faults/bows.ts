@@ -10,35 +10,34 @@ import { LEAST_GUIDED } from './tuning.js';
 
 /** Bow in mm of a tube of an array. */
 export interface Bows {
-  /** Of one that looks aside by a slope. */
+  /** Bow of a tube that looks aside by a slope. */
   readonly ofLook: (slope: number) => number;
-  /** Of one that passes a share of a straight tube's light, looking where it should; null where the wall isn't known. */
+  /** Bow of a tube with nominal direction that passes this share of a straight tube's light; null if the wall is unknown. */
   readonly ofLoss: (share: number) => number | null;
 }
 
 /** Bows traced, in bores. */
 const TRACED_BORES = [0, 0.25, 0.5, 0.65, 0.8, 1] as const;
-/** A centre of gravity and the light in all need few. */
+/** Rays per direction: centre of gravity and total light average over many directions, and need few. */
 const RAYS = 48;
 
 interface Traced {
   readonly bowMm: number;
-  /** Where the tube looks, and that over the entrance's tangent. */
+  /** Direction of the tube, and its ratio to the slope of the entrance tangent. */
   readonly slope: number;
   readonly guided: number;
   /** Light over that of the straight tube. */
   readonly light: number;
 }
 
-/** The entrance's tangent leaves the chord by 4h/L, and the tube looks along it: so it is where the wall is a mirror. */
+/** Bows with mirror walls: the tube looks along its entrance tangent, which is at 4h/L to the chord. */
 export function mirrorBows({ lengthMm }: TubeShape): Bows {
   return { ofLook: (slope) => -bowFromEntranceSlopeMm(slope, lengthMm), ofLoss: () => null };
 }
 
 /**
- * The same for a real wall, where the centre of gravity of what the tube sees lies short of the tangent, the more so the
- * less it mirrors and the smaller the bow, and where a bow costs light, the more so the less it mirrors: bent tubes are
- * traced, and look and light of each turned about. Traced when first asked.
+ * Bows with real walls. The less a wall reflects and the smaller the bow, the closer is the tube's direction to the chord,
+ * and the more light a bow costs. Bent tubes are traced, on first use, and the tables of direction and light inverted.
  *
  * @param tube - straight
  */

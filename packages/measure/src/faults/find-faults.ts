@@ -35,7 +35,7 @@ import {
   SHAPE_KNOWN,
 } from './tuning.js';
 
-/** What the shots say of the tubes; N in reading order. */
+/** Everything measured that bears on faults; N tubes in reading order. */
 export interface FaultEvidence {
   readonly array: ArraySpec;
   /** Relative transmission, NaN = unknown, and its standard uncertainty. */
@@ -44,10 +44,10 @@ export interface FaultEvidence {
   readonly pointing: PointingSurvey;
   /** Null where the tube wasn't lit alone. */
   readonly leaks: readonly (TubeLeak | null)[];
-  /** What the sweep alone says of leaks; empty without one. */
+  /** Leaks as the sweep alone shows them; empty without one. */
   readonly sweepLeaks: readonly SweepLeak[];
   readonly bows: Bows;
-  /** By the number of a tube, the bow that explains what it sees; null where none can be fitted. */
+  /** Fits a bow to a tube's readings, by its number; null where none fits. */
   readonly bowFit: (n: number) => BowFit | null;
 }
 
@@ -68,23 +68,23 @@ interface TubeFault {
 
 export interface FaultSurvey {
   readonly tubes: readonly TubeFault[];
-  /** What usual tubes give, and how much healthy ones scatter. */
+  /** What typical tubes give, and how much healthy ones scatter. */
   readonly light: LightScores;
   readonly findings: readonly Finding[];
 }
 
-/** What χ² falls by chance alone with three parameters more. */
+/** Expected drop of χ² by chance with three more parameters. */
 const SHAPE_BY_CHANCE = 3;
 
 const HEALTHY: TubeFault = { fault: 'none', reason: null, bend: null, cureShiftMm: null };
 
 /**
- * Which tubes are at fault, with the reason, from light, direction, width and leaks.
+ * Which tubes are faulty, with the reason, from light, direction, width and leaks.
  *
- * Directions off their neighbours' field with a shape that is wider, lopsided or dimmer speak for a bent tube; a
- * direction that is off alone speaks for a misaimed one; missing light alone is just that. Where a traced bent tube
- * answers the lamps clearly better than any straight one, that settles it. Light and direction are each tested over the
- * whole array at once, so that few false alarms are raised; a least size of the fault is asked as well.
+ * A direction off the neighbours' field together with a wider, skewed or dimmer acceptance means a bent tube; the
+ * direction alone a misaimed one; missing light alone a weak one. If a traced bent tube fits the readings significantly
+ * better than any straight one, the tube is bent in any case. Light and direction are each tested over the whole array
+ * with a limited false-discovery rate, and a fault must also exceed a least size.
  */
 export function findFaults(evidence: FaultEvidence): FaultSurvey {
   const { array, relative, relativeSigma, pointing, leaks } = evidence;
@@ -93,12 +93,12 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
   const { suspects, leastShare } = suspectLeaks(array, relative, relativeSigma, light, evidence.sweepLeaks);
   const swept = pointing.common !== null;
 
-  const lentLight = leakedLight(relative, leaks);
+  const leakedIn = leakedLight(relative, leaks);
 
   const judge = (n: number): TubeFault => {
-    const share = relative[n] / light.usual;
-    const lent = lentLight[n] / light.usual;
-    const untold = Math.min(MOST_DARK_SHARE, (DARK_SIGMAS * relativeSigma[n]) / light.usual);
+    const share = relative[n] / light.typical;
+    const lent = leakedIn[n] / light.typical;
+    const untold = Math.min(MOST_DARK_SHARE, (DARK_SIGMAS * relativeSigma[n]) / light.typical);
     const look = pointing.tubes[n];
     const leak = leaks[n];
     if (share - lent < Math.max(BLOCKED_SHARE, untold)) {
@@ -214,7 +214,7 @@ function bentTube({ bows }: FaultEvidence, look: TubePointing, share: number): T
   };
 }
 
-/** A bowed tube with walls that hardly mirror looks where it should, but not in the shape of the others. */
+/** A bowed tube with hardly reflecting walls keeps its direction, but its acceptance has another shape. */
 function dimlyBentTube({ bows }: FaultEvidence, share: number): TubeFault {
   const bowMm = bows.ofLoss(share);
   const byLight =
@@ -244,7 +244,7 @@ function misaimedTube({ array, bows }: FaultEvidence, look: TubePointing, maybeB
   };
 }
 
-/** Whether the cells around this one have a pointing, so that the sweep reaches where this one should look too. */
+/** Whether all cells around this one have a pointing, so that the sweep covers its nominal direction too. */
 function pointedAround({ array, relative, pointing }: FaultEvidence, n: number): boolean {
   let around = 0;
   let pointed = 0;

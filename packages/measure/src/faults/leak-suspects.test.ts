@@ -34,9 +34,9 @@ describe('suspectLeaks', () => {
   });
 
   test.each([
-    { name: 'a dirty tube among usual ones', from: 0.82, to: 1.02 },
+    { name: 'a dirty tube among typical ones', from: 0.82, to: 1.02 },
     { name: 'more is missing than the neighbour gained', from: 0.5, to: 1.18 },
-    { name: 'a bright tube among usual ones', from: 0.98, to: 1.3 },
+    { name: 'a bright tube among typical ones', from: 0.98, to: 1.3 },
   ])('$name is no suspect', ({ from, to }) => {
     const relative = usualTubes(seededRandom(1));
     relative[FROM] = from;

@@ -6,7 +6,7 @@ import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 import type { LightScores } from './light-scores.js';
 import { AGREES_SIGMAS, LACKS_SIGMAS, LEAST_SUSPECTED_LEAK, SHOWS_SIGMAS } from './tuning.js';
 
-/** A leak that even light and the sweep make likely, and a shot with the tube lit alone would prove. */
+/** A leak that even light and the sweep make likely; a single shot of the tube would prove it. */
 export interface LeakSuspect {
   /** The neighbour that gets the light, in reading order. */
   readonly to: number;
@@ -16,17 +16,17 @@ export interface LeakSuspect {
 export interface LeakSuspects {
   /** By the leaking cell, in reading order. */
   readonly suspects: ReadonlyMap<number, LeakSuspect>;
-  /** Share of a tube's light from which on a leak can be suspected; null where the light isn't known. */
+  /** Least share of a tube's light that a suspected leak can have; null where the light is not known. */
   readonly leastShare: number | null;
 }
 
 /**
- * Leaks without single shots. A leaky tube gives less light than others and one neighbour more, by as much; and as far
- * as the sweep can tell, the neighbour lights up where the leaky tube looks.
+ * Leaks without single shots. A leaky tube gives less light than others, and one neighbour gives more by the same amount.
+ * In a sweep the neighbour also lights up in the direction of the leaky tube.
  *
- * Only neighbours of tubes that lack light are tested, by the neighbour's surplus and the sweep alone: these are
- * independent of what the tube lacks, so that a dirty tube beside a usual one is no suspect. False ones are held to the
- * rate of the other tests over all pairs.
+ * Only neighbours of tubes that lack light are tested, by the neighbour's surplus and the sweep. Both are independent of
+ * what the tube lacks, so a dirty tube beside a typical one is no suspect. The false-discovery rate over all pairs is that
+ * of the other tests.
  *
  * @param relative - N relative transmissions, NaN = unknown, and their standard uncertainty
  * @param leaks - from the sweep; none without one
@@ -40,8 +40,8 @@ export function suspectLeaks(
 ): LeakSuspects {
   const swept = new Map(leaks.map((leak) => [`${leak.from} ${leak.to}`, leak]));
   const over = (n: number): Estimate => ({
-    value: relative[n] / light.usual - 1,
-    sigma: Math.hypot(light.scatter, relativeSigma[n]) / light.usual,
+    value: relative[n] / light.typical - 1,
+    sigma: Math.hypot(light.scatter, relativeSigma[n]) / light.typical,
   });
   const pairs = pairsLacking(array, light).flatMap(({ from, to }) => {
     const surplus = over(to);
@@ -83,7 +83,7 @@ function meanOf(estimates: readonly Estimate[]): Estimate {
 }
 
 function leastShareOf(light: LightScores, leaks: readonly SweepLeak[]): number | null {
-  const own = { value: 0, sigma: light.scatter / light.usual };
+  const own = { value: 0, sigma: light.scatter / light.typical };
   if (!(own.sigma > 0)) return null;
   const swept = leaks.length > 0 ? [{ value: 0, sigma: median(leaks.map((leak) => leak.sigma)) }] : [];
   return Math.max(

@@ -1,6 +1,6 @@
 import type { TubeLeak } from '../crosstalk/measure-crosstalk.js';
 
-/** Light that comes out of each tube and entered another, as far as single shots show a leak. */
+/** Light out of each tube that entered another one, from the leaks that single shots show. */
 export function leakedLight(relative: Float64Array, leaks: readonly (TubeLeak | null)[]): Float64Array {
   const lent = new Float64Array(relative.length);
   leaks.forEach((leak, n) => {

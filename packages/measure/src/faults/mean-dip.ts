@@ -13,24 +13,24 @@ import { type PictureCell, type PictureReading, pictureDip } from './picture-dip
 
 /** One tube of the measured model. */
 export interface ModelTube {
-  /** Slopes off its due axis in which a typical tube in its place would look. */
+  /** Direction of a typical tube in its place, slopes off its nominal axis. */
   readonly fieldAcross: number;
   readonly fieldUp: number;
-  /** Light of its own that it gives in even light, a usual tube's = 1; what leaks into it isn't counted. */
+  /** Its own light in even light, a typical tube's = 1, without light that leaks in. */
   readonly light: number;
   /** Its own acceptance, of any height; null = a typical one's. */
   readonly shape: TubeShape | null;
-  /** Where a share of its light leaves instead; null where none is known to. */
+  /** Share of its light that leaves by another tube; null where no leak is known. */
   readonly leak: { readonly to: number; readonly share: number } | null;
 }
 
-/** Two lamps side by side at the distance where the dip counts. */
+/** Two lamps side by side at the distance for which the dip is computed. */
 export interface LampPair {
   readonly spacingMm: number;
   readonly distanceMm: number;
 }
 
-/** The pair's middle is laid on so many cells at most, evenly picked. */
+/** Limit of computing time: the pair's middle is put on this many cells at most, evenly spread. */
 const MOST_CENTRES = 200;
 
 interface View {
@@ -39,7 +39,7 @@ interface View {
   readonly dip: number;
 }
 
-/** The dip of two lamps, meant over all places of the array, and how it changes with single tubes. */
+/** The dip of two lamps averaged over all places of the array, and how it changes with single tubes. */
 export interface MeanDip {
   readonly mean: number;
   /** Mean dip with some tubes changed. */
@@ -47,8 +47,8 @@ export interface MeanDip {
 }
 
 /**
- * The mean dip that an array paints of two lamps side by side, their middle laid on every cell in turn, by the measured
- * model of its tubes.
+ * The mean dip between the images of two lamps side by side, with their middle on each cell in turn, computed from the
+ * measured model of the tubes.
  *
  * @param tubes - N in reading order
  * @param acceptance - of a typical tube
@@ -72,7 +72,7 @@ export function meanDip(
   const shapes = tubes.map((tube) => ownShape(acceptance, tube));
   const reach = acceptance.profile.knots.at(-1)!;
 
-  /** Slopes off a tube's due axis to the middle between the lamps, which lies where another tube's axis points. */
+  /** Slopes off a tube's nominal axis to the middle between the lamps, which lies on another tube's axis. */
   const middleFrom = (tube: number, centre: number): [number, number] => {
     const [here, there] = [places[tube], places[centre]];
     const off = (axis: 'across' | 'up') =>
@@ -84,7 +84,7 @@ export function meanDip(
   const lightFrom = (shape: TubeShape, [across, up]: readonly [number, number]): number =>
     evaluateShape(acceptance.profile, shape, across - half, up, gradient) +
     evaluateShape(acceptance.profile, shape, across + half, up, gradient);
-  /** Light out of a tube, leaks of and into it counted in. */
+  /** Light out of a tube, with leaks from and into it. */
   const lightOut = (tube: number, centre: number, changed: ReadonlyMap<number, ModelTube>): number => {
     const entering = (n: number): number => {
       const other = changed.get(n);
@@ -92,7 +92,7 @@ export function meanDip(
     };
     return (leaksInto.get(tube) ?? []).reduce((sum, from) => {
       const { leak } = changed.get(from) ?? tubes[from];
-      // What is left of a leaky tube's light tells what goes astray.
+      // `entering` is a leaky tube's light without its leak, so the leak is share ÷ (1 − share) of it.
       return leak === null ? sum : sum + (leak.share / (1 - leak.share)) * entering(from);
     }, entering(tube));
   };
@@ -109,7 +109,7 @@ export function meanDip(
       if (Math.abs(across) > half + reach || Math.abs(up) > reach) return [];
       const typical = lightFrom(typicalShape(tube.fieldAcross, tube.fieldUp), [across, up]);
       if (typical === 0) return [];
-      // A tube lies where its axis looks: opposite to where the lamps stand off it.
+      // Along its own axis a tube lies at slope 0, so its place relative to the lamps is minus their slopes.
       return [{ tube: n, along: tube.fieldAcross - across, aside: tube.fieldUp - up, typical }];
     });
     const light = Float64Array.from(cells, ({ tube }) => lightOut(tube, centre, nothing));
@@ -139,13 +139,13 @@ export function meanDip(
 
 const TABLE_NODES = 600;
 
-/** A function even in its argument, read from a table: the dip asks for it many times. */
+/** Table of an even function with linear interpolation, since the dip evaluates it many times. */
 function tabulated(light: (along: number) => number, reach: number): (along: number) => number {
   const table = Float64Array.from({ length: TABLE_NODES + 2 }, (_, n) => light((n * reach) / TABLE_NODES));
   return (along) => interpolateEven(table, (Math.abs(along) * TABLE_NODES) / reach);
 }
 
-/** A tube's acceptance at the height that its even light gives it. */
+/** A tube's acceptance, scaled to its even light. */
 function ownShape(
   acceptance: AcceptanceProfile,
   { fieldAcross, fieldUp, shape, light }: ModelTube,

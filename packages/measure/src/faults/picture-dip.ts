@@ -26,9 +26,9 @@ const STEPS_PER_KERNEL = 4;
 const ASIDE_KERNELS = 3;
 
 /**
- * The dip of two lamps as the cells paint it: light due along the line, times the ratio of the cells' light to that of
- * typical tubes, smoothed by a Gaussian as in the reading of pair shots. Weak, blocked and bent tubes near the line show by
- * what they lack or add.
+ * The dip of two lamps from the cells' light: the light of typical tubes along the line, times the ratio of the cells'
+ * light to that of typical tubes, smoothed by the same Gaussian as for pair shots. So weak, blocked and bent tubes near the
+ * line change the dip.
  *
  * @param cells - all within reach of the lamps
  * @param light - of the cells, in the same order

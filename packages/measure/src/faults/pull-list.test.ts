@@ -90,7 +90,7 @@ describe('pullList', () => {
     made.relative[7] = 0.4;
     made.relative[150] = 4;
     const faults = findFaults(made);
-    const { usual } = faults.light;
+    const { typical } = faults.light;
     const { entries } = pullList(made, faults, null);
     expect(entries.map(({ row, column, fault }) => [row, column, fault])).toEqual([
       [3, 2, 'blocked'],
@@ -98,8 +98,8 @@ describe('pullList', () => {
       [1, 8, 'weak'],
     ]);
     expect(entries[0].gain).toBeCloseTo(1 / TUBES, 12);
-    expect(entries[1].gain).toBeCloseTo((1 - usual / 4) / TUBES, 12);
-    expect(entries[2].gain).toBeCloseTo((1 - 0.4 / usual) / TUBES, 12);
+    expect(entries[1].gain).toBeCloseTo((1 - typical / 4) / TUBES, 12);
+    expect(entries[2].gain).toBeCloseTo((1 - 0.4 / typical) / TUBES, 12);
   });
 
   test.each([0.5, 1, 2, 3])(
@@ -134,11 +134,11 @@ describe('pullList', () => {
     const list = pullList(made, findFaults(made), null);
     expect(list.entries).toHaveLength(30);
     const predicted = gainOfFirst(list, 20);
-    const usual = findFaults(made).light.usual;
+    const typical = findFaults(made).light.typical;
     const pulls = Array.from({ length: 200 }, () => {
       const brought = list.entries.slice(0, 20).reduce((sum, { row, column }) => {
         const before = made.relative[(row - 1) * ARRAY.columns + column - 1] + 0.005 * random.normal();
-        return sum + (1 + 0.02 * random.normal() - before / usual) / TUBES;
+        return sum + (1 + 0.02 * random.normal() - before / typical) / TUBES;
       }, 0);
       return (brought - predicted.gain) / predicted.uncertainty;
     });

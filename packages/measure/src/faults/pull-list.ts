@@ -19,7 +19,7 @@ export interface PullList {
   readonly entries: readonly Entry[];
   /** Standard uncertainty of each entry's gain, in the same order. */
   readonly uncertainty: readonly number[];
-  /** What the pair's dip gains; null where no pair counts, or nothing is known of where the tubes look. */
+  /** Change of the pair's dip; null without a resolving distance or without pointing. */
   readonly dip: {
     /** Mean over the array, as it is. */
     readonly mean: number;
@@ -30,21 +30,20 @@ export interface PullList {
   } | null;
 }
 
-/** How far the measured model may be off in a change of the dip. Judgement, no source. */
 const SLOPE_PER_DEG = Math.PI / 180;
 
 /**
  * The tubes worth replacing, best gain first.
  *
- * The gain is the light that the array gains where it belongs when the tube becomes a typical one, as a share of the
- * light of an array of typical tubes: (1 − due) ÷ N. Due is the light that a tube and a typical one in its place have in
- * common, over the greater of both: for a tube that looks aside what the acceptances share, for an open hole the share
- * of its light that a typical tube would have passed.
+ * The gain is the useful light that the array gains when the tube is replaced by a typical one, as a share of the light of
+ * an array of typical tubes: (1 − useful) ÷ N. Useful is the light that a tube and a typical one in its place have in
+ * common, over the larger of both: for a tube that looks aside the overlap of their acceptances, for an open hole the
+ * share of its light that a typical tube would have passed.
  *
- * Beside it stands the change of the mean dip of two lamps; see {@link meanDip}.
+ * The change of the mean dip of two lamps is given as well; see {@link meanDip}.
  *
- * The uncertainties hold the tube's own measurement, and the scatter of the healthy tubes' light and direction, which
- * the new one will share.
+ * The uncertainties include the tube's own measurement and the scatter of healthy tubes' light and direction, which the
+ * new tube will have as well.
  *
  * @param pair - two lamps at the resolving distance; null where it isn't known
  */
@@ -52,13 +51,13 @@ export function pullList(evidence: FaultEvidence, faults: FaultSurvey, pair: Lam
   const count = evidence.relative.length;
   const found = faults.tubes.flatMap((tube, n) => {
     if (tube.fault === 'none') return [];
-    const due = dueOf(evidence, faults, n);
+    const useful = usefulOf(evidence, faults, n);
     const entry: Entry = {
       ...cellPlace(evidence.array, n),
       fault: tube.fault,
-      gain: (1 - due.gain) / count,
+      gain: (1 - useful.gain) / count,
     };
-    return [{ entry, n, uncertainty: due.uncertainty / count }];
+    return [{ entry, n, uncertainty: useful.uncertainty / count }];
   });
   found.sort((a, b) => b.entry.gain - a.entry.gain);
   return {
@@ -73,7 +72,7 @@ export function pullList(evidence: FaultEvidence, faults: FaultSurvey, pair: Lam
   };
 }
 
-/** What the first tubes of the list bring together in light, with its standard uncertainty. */
+/** Total gain in light of the first tubes of the list, with its standard uncertainty. */
 export function gainOfFirst(list: PullList, first: number): Gain {
   return {
     gain: list.entries.slice(0, first).reduce((sum, entry) => sum + entry.gain, 0),
@@ -81,11 +80,15 @@ export function gainOfFirst(list: PullList, first: number): Gain {
   };
 }
 
-/** Light that the tube brings from where it should look; a typical tube = 1. */
-function dueOf({ relative, relativeSigma, pointing }: FaultEvidence, faults: FaultSurvey, n: number): Gain {
-  const { usual, scatter } = faults.light;
-  const share = relative[n] / usual;
-  const sigma = Math.hypot(scatter, relativeSigma[n]) / usual;
+/** Useful light of a tube; a typical tube = 1. */
+function usefulOf(
+  { relative, relativeSigma, pointing }: FaultEvidence,
+  faults: FaultSurvey,
+  n: number,
+): Gain {
+  const { typical, scatter } = faults.light;
+  const share = relative[n] / typical;
+  const sigma = Math.hypot(scatter, relativeSigma[n]) / typical;
   const look = pointing.tubes[n];
   const { fault } = faults.tubes[n];
   if (fault === 'open') return { gain: 1 / share, uncertainty: sigma / share };
@@ -117,7 +120,7 @@ function dipGains(
     shape: null,
     leak: null,
   });
-  const scatter = faults.light.scatter / faults.light.usual;
+  const scatter = faults.light.scatter / faults.light.typical;
   const gainOf = (some: readonly number[]): number =>
     model.with(new Map(some.map((n) => [n, replacement(n, 1)]))) - model.mean;
   const gains = found.map((n): Gain => {
@@ -133,13 +136,13 @@ function dipGains(
 }
 
 function modelTubes({ relative, pointing, leaks }: FaultEvidence, faults: FaultSurvey): ModelTube[] {
-  const { usual } = faults.light;
+  const { typical } = faults.light;
   const lent = leakedLight(relative, leaks);
   return faults.tubes.map(({ fault }, n): ModelTube => {
     const look = pointing.tubes[n];
     const leak = leaks[n];
     const worst = leak?.leaky ? leak.worst : null;
-    const light = Number.isNaN(relative[n]) ? 1 : Math.max(0, relative[n] - lent[n]) / usual;
+    const light = Number.isNaN(relative[n]) ? 1 : Math.max(0, relative[n] - lent[n]) / typical;
     const unseen = look === null && (fault === 'bent' || fault === 'misaimed');
     return {
       fieldAcross: look?.error ? look.shape[CENTRE_ACROSS] - look.error.across : 0,

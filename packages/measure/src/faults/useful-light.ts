@@ -10,16 +10,16 @@ import {
 } from '../pointing/tube-shape.js';
 
 const HALF_STEPS = 24;
-/** How far around the due direction light is summed, in radii at half maximum. */
+/** Reach of the sum around the nominal direction, in radii at half maximum: acceptances end within it. */
 const REACH = 4;
 
 /**
- * Share of a typical tube's light that a tube brings from where it should look: ∫ min(own, typical) ÷ ∫ typical over
- * all directions, both acceptances in the same unit.
+ * Useful share of a tube's light: overlap of its acceptance with that of a typical tube in its place, ∫ min(own, typical) ÷
+ * ∫ typical over all directions.
  *
  * @param look - of the tube, its error known
  * @param relative - the tube's relative transmission
- * @param farther - by how much farther aside than measured it is taken to look, a slope
+ * @param farther - added to its measured offset from the field, a slope
  * @returns 0 to 1
  */
 export function usefulLight(

@@ -1,0 +1,51 @@
+/*
+ * Tuned numbers of compare. Tolerances and facts with a source stand where they are used; bench/tuning.md lists the numbers.
+ */
+
+/** Judgement. Fewer tubes that are healthy in both sessions determine no common scale. */
+export const LEAST_HEALTHY = 8;
+
+/**
+ * Judgement. Relative standard uncertainty with which the level of absolute transmission repeats from session to
+ * session: lamps and skies vary between the even and the bare shot, shutter times are not exact, the sheet is laid
+ * anew. All tubes of a session share it, and no stated uncertainty contains it. Moves which change of the whole
+ * array counts as shown.
+ */
+export const REPEATABILITY = 0.025;
+
+/** Judgement. Tubes tested in a session below which their scatter is too uncertain for an interval. */
+export const LEAST_TESTED = 4;
+
+/**
+ * Judgement. A finding says so if the scatter between sessions exceeds their stated uncertainty by this factor ...
+ */
+export const DISAGREE_TIMES = 3;
+
+/** Judgement. ... and this share of a typical tube. */
+export const DISAGREE_SHARE = 0.02;
+
+/**
+ * Judgement. Least scatter between two sessions, share of a typical tube: a sheet laid anew and a camera elsewhere
+ * mix neighbours' light slightly differently, which a dark tube shows first. Moves which tubes count as changed.
+ */
+export const LEAST_LIGHT_SCATTER = 0.005;
+
+/**
+ * Judgement. Healthy tubes that a plane through their changes needs; with fewer only a common shift is removed.
+ */
+export const PLANE_TUBES = 24;
+
+/**
+ * Judgement. Least scatter between two sessions along each axis: lamps are placed by hand, a millimetre at 2 m is
+ * 0.03°, and a tube's pointing rests on a few of them. Moves which tubes count as changed.
+ */
+export const LEAST_SCATTER_DEG = 0.02;
+
+/**
+ * Requirement. Expected share of chance among the changes that are called significant, for light and for pointing.
+ *
+ * No more than one in twenty is promised. Held to that on the average, every second comparison would have more; at 1 %, 97 in 100
+ * comparisons of 25 changed tubes keep the promise (at most one false of 26: Poisson, mean 0.26), and uncertainties that are 15 % too
+ * small don't break it. It costs 0.4 standard uncertainties of reach.
+ */
+export const FALSE_DISCOVERY_RATE = 0.01;
