@@ -1,5 +1,5 @@
 import { averageLights, type LitShot, type Progress, type Survey, surveyShots } from '@twolamp/cells';
-import { NAMED_WALLS, resolveWall, tubeOf } from '@twolamp/optics';
+import { mapAt, NAMED_WALLS, resolveWall, tubeOf } from '@twolamp/optics';
 import {
   EVIDENCE_FORMAT,
   type EvenShot,
@@ -92,6 +92,15 @@ function meanBare({ bare }: Survey): BareSheet | null {
 
 /** Uncertainty over the figure itself beyond which it says nothing; a judgement, no source. */
 const MOST_SCATTER = 0.5;
+
+/** Light where the map has no tube. */
+function besideMap({ array, shots }: Session, { litUnstated }: Survey): Finding[] {
+  const even = shots.find((shot) => shot.kind === 'even');
+  if (even === undefined || litUnstated.length === 0) return [];
+  const places = litUnstated.map(({ row, column }) => ({ row, column }));
+  const unfilled = places.filter(({ row, column }) => mapAt(array, row, column) === 'o').length;
+  return [finding('light-beside-map', even.photo, { places, unfilled })];
+}
 
 function absoluteOf(
   survey: Survey,
@@ -238,7 +247,11 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
   const { array } = session;
   const { even, bare, sheetScatter, transmission } = evenLight(survey);
   const consistency = checkConsistency(session, survey, transmission.relative);
-  const findings: Finding[] = [...consistency.findings, ...survey.findings];
+  const findings: Finding[] = [
+    ...consistency.findings,
+    ...survey.findings,
+    ...besideMap(session, survey),
+  ];
   if (sheetScatter > 0) {
     findings.push(finding('sheet-non-uniform', 'transmission.relative', { scatter: sheetScatter }));
   }
