@@ -80,7 +80,7 @@ function surveyOf({ session: text, shots, truth }: Written): LightSession {
     middles: { x, y },
     backDepartures: null,
     factor: 1,
-    haloShare: 0,
+    wingShare: 0,
     sheetScatter: 0,
     unfilled: [],
     litUnstated: [],

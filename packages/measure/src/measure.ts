@@ -247,11 +247,7 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
   const { array } = session;
   const { even, bare, sheetScatter, transmission } = evenLight(survey);
   const consistency = checkConsistency(session, survey, transmission.relative);
-  const findings: Finding[] = [
-    ...consistency.findings,
-    ...survey.findings,
-    ...besideMap(session, survey),
-  ];
+  const findings: Finding[] = [...consistency.findings, ...survey.findings, ...besideMap(session, survey)];
   if (sheetScatter > 0) {
     findings.push(finding('sheet-non-uniform', 'transmission.relative', { scatter: sheetScatter }));
   }
