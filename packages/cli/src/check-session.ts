@@ -4,6 +4,7 @@ import { missingShots } from '@twolamp/plan';
 import { findingSentence } from '@twolamp/report';
 import { InputError, type LinearPhoto, type Shot, unusualValues } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
+import { mapHint } from './map-hint.js';
 import { sessionPhotos } from './photos-of-session.js';
 import type { Progress } from './terminal.js';
 
@@ -65,8 +66,9 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
   let even: EvenShot | null = null;
   for (const [index, shot] of evenFirst.entries()) {
     onProgress(index + 1, shots.length, shot.photo);
+    let photo: LinearPhoto | null = null;
     try {
-      const photo = await load(shot);
+      photo = await load(shot);
       findings.push(...findingsOf(shot, photo, even));
       if (shot.kind === 'even')
         even ??= {
@@ -77,6 +79,10 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
         };
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
+      // What the photo shows helps where it and the stated array disagree.
+      const shown =
+        photo !== null && shot.kind === 'even' && even === null ? mapHint(photo, shot.photo) : null;
+      if (shown !== null) findings.push({ photo: shot.photo, spoils: false, says: shown });
       findings.push({ photo: shot.photo, spoils: true, says: error.message.slice(error.where.length + 2) });
     }
   }

@@ -11,6 +11,7 @@ import { addPlan } from './verbs/plan.js';
 import { addPreview } from './verbs/preview.js';
 import { addReport } from './verbs/report.js';
 import { addSimulate } from './verbs/simulate.js';
+import { addWeigh } from './verbs/weigh.js';
 
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
   version: string;
@@ -33,6 +34,7 @@ export function twolamp(terminal: Terminal): Command {
   addReport(program, terminal);
   addCompare(program, terminal);
   addPreview(program, terminal);
+  addWeigh(program, terminal);
   addSimulate(program, terminal);
   addDemo(program, terminal);
   return program;

@@ -1,3 +1,4 @@
+import { placeLayout } from '@twolamp/optics';
 import { type CellResult, type ComparisonFinding, finding, InputError, type Result } from '@twolamp/session';
 
 /** One tube's place in both results. */
@@ -9,12 +10,12 @@ export interface MatchedTube {
 }
 
 /**
- * The cells of a result in reading order: index = (row − 1) · columns + column − 1.
+ * The cells of a result by place: index = (row − 1) · columns + column − 1; nothing where the array has no hole.
  * @param which - 'the earlier result', say, for the message
  * @throws InputError where a place is listed twice, lies outside the array or is missing
  */
-function inReadingOrder({ array, cells }: Result, which: string): CellResult[] {
-  const ordered: CellResult[] = [];
+function byPlace({ array, cells }: Result, which: string): (CellResult | undefined)[] {
+  const ordered: (CellResult | undefined)[] = [];
   for (const cell of cells) {
     const index = (cell.row - 1) * array.columns + cell.column - 1;
     const outside = cell.row > array.rows || cell.column > array.columns;
@@ -27,11 +28,14 @@ function inReadingOrder({ array, cells }: Result, which: string): CellResult[] {
     }
     ordered[index] = cell;
   }
-  if (cells.length !== array.rows * array.columns) {
+  const places = placeLayout(array).count;
+  if (cells.length !== places) {
     throw new InputError(
       which,
       `${cells.length} cells`,
-      `one for each of ${array.rows} rows × ${array.columns} columns`,
+      array.map
+        ? `one for each of the map's ${places} holes`
+        : `one for each of ${array.rows} rows × ${array.columns} columns`,
     );
   }
   return ordered;
@@ -77,17 +81,17 @@ export function matchTubes(
   earlier: Result,
   later: Result,
 ): { tubes: MatchedTube[]; findings: ComparisonFinding[] } {
-  const before = inReadingOrder(earlier, 'the earlier result');
-  const after = inReadingOrder(later, 'the later result');
+  const before = byPlace(earlier, 'the earlier result');
+  const after = byPlace(later, 'the later result');
   const dimensions = dimensionFindings(earlier.array, later.array);
   if (LAYOUT.some((key) => earlier.array[key] !== later.array[key])) {
     return { tubes: [], findings: [layoutFinding(earlier.array, later.array), ...dimensions] };
   }
-  const tubes = before.map((cell, index) => ({
-    row: cell.row,
-    column: cell.column,
-    earlier: cell,
-    later: after[index],
-  }));
+  // Places that have a tube in both: what was built in between has nothing to be compared with.
+  const tubes = before.flatMap((cell, index) => {
+    const then = after[index];
+    if (cell?.state !== 'filled' || then?.state !== 'filled') return [];
+    return [{ row: cell.row, column: cell.column, earlier: cell, later: then }];
+  });
   return { tubes, findings: dimensions };
 }

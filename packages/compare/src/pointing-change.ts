@@ -1,4 +1,4 @@
-import { latticePlace } from '@twolamp/optics';
+import { tubeLayout } from '@twolamp/optics';
 import { type ComparisonFinding, finding, type Result, type TubeChange } from '@twolamp/session';
 import {
   benjaminiHochberg,
@@ -28,13 +28,15 @@ interface Shift {
 }
 
 function shiftsOf(tubes: readonly MatchedTube[], array: Result['array']): Shift[] {
+  const layout = tubeLayout(array);
   return tubes.flatMap(({ row, column, earlier, later }, index) => {
     const [before, after] = [earlier.pointing, later.pointing];
     if (!before?.uncertaintyDeg || !after?.uncertaintyDeg) return [];
     return [
       {
         index,
-        ...latticePlace(array, row, column),
+        across: layout.across[layout.at(row, column)],
+        up: layout.up[layout.at(row, column)],
         acrossDeg: after.acrossDeg - before.acrossDeg,
         upDeg: after.upDeg - before.upDeg,
         statedDeg: Math.hypot(before.uncertaintyDeg, after.uncertaintyDeg),

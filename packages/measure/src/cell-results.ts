@@ -1,4 +1,4 @@
-import { tubeBack, tubeLayout } from '@twolamp/optics';
+import { backPlace, placeLayout, tubeBack, tubeLayout } from '@twolamp/optics';
 import { type ArraySpec, type CellResult, cellPlace } from '@twolamp/session';
 import type { CellLight, Survey } from '@twolamp/cells';
 import type { CrosstalkSurvey } from './crosstalk/measure-crosstalk.js';
@@ -56,7 +56,7 @@ export function cellResults(found: CellFindings): CellResult[] {
   const { factor, middles } = survey;
   const ofPhoto = (reduced: number): number => reduced * factor + (factor - 1) / 2;
   const crosstalkByCell = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
-  return Array.from({ length: tubeLayout(array).count }, (_, k): CellResult => {
+  const tubes = Array.from({ length: tubeLayout(array).count }, (_, k): CellResult => {
     const own = crosstalkByCell.get(k);
     const { fault, reason, bend, cureShiftMm } = faults.tubes[k];
     return {
@@ -90,4 +90,35 @@ export function cellResults(found: CellFindings): CellResult[] {
       reasons: reason === null ? [] : [reason],
     };
   });
+  const unfilled = survey.unfilled.map((hole) =>
+    unfilledResult(array, hole, ofPhoto(hole.x), ofPhoto(hole.y)),
+  );
+  return [...tubes, ...unfilled].sort((a, b) => a.cell - b.cell);
+}
+
+/** A hole without a tube: a place, and nothing measured. */
+function unfilledResult(
+  array: ArraySpec,
+  { row, column }: { readonly row: number; readonly column: number },
+  xPx: number,
+  yPx: number,
+): CellResult {
+  const { acrossMm, upMm } = backPlace(array, row, column);
+  return {
+    cell: placeLayout(array).at(row, column) + 1,
+    row,
+    column,
+    atMm: { across: acrossMm, up: upMm },
+    state: 'unfilled',
+    xPx,
+    yPx,
+    seen: false,
+    transmission: { relative: null, relativeUncertainty: null, absolute: null, absoluteUncertainty: null },
+    pointing: null,
+    bend: null,
+    cureShiftMm: null,
+    crosstalk: null,
+    fault: 'none',
+    reasons: [],
+  };
 }

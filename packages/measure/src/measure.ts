@@ -1,5 +1,5 @@
 import { averageLights, type LitShot, type Progress, type Survey, surveyShots } from '@twolamp/cells';
-import { NAMED_WALLS, resolveWall, tubeOf } from '@twolamp/optics';
+import { mapAt, NAMED_WALLS, resolveWall, tubeOf } from '@twolamp/optics';
 import {
   EVIDENCE_FORMAT,
   type EvenShot,
@@ -86,6 +86,15 @@ function meanBare({ bare }: Survey): BareSheet | null {
     level: cells.map((_, k) => bare.reduce((sum, { level }) => sum + level[k] / bare.length, 0)),
     sigma: cells.map((_, k) => Math.hypot(...bare.map(({ sigma }) => sigma[k])) / bare.length),
   };
+}
+
+/** Light where the map has no tube. */
+function besideMap({ array, shots }: Session, { litUnstated }: Survey): Finding[] {
+  const even = shots.find((shot) => shot.kind === 'even');
+  if (even === undefined || litUnstated.length === 0) return [];
+  const places = litUnstated.map(({ row, column }) => ({ row, column }));
+  const unfilled = places.filter(({ row, column }) => mapAt(array, row, column) === 'o').length;
+  return [finding('light-beside-map', even.photo, { places, unfilled })];
 }
 
 function absoluteOf(
@@ -205,7 +214,7 @@ export async function measureSession(
  */
 export function measureSurvey(session: Session, survey: Survey, made: Result['made'] = null): Measurement {
   const { array } = session;
-  const findings: Finding[] = [...survey.findings];
+  const findings: Finding[] = [...survey.findings, ...besideMap(session, survey)];
   const evens = ofKind(survey.lit, 'even');
   const even = { shot: evens[0].shot, light: averageLights(evens.map((one) => one.light)) };
   const bare = meanBare(survey);

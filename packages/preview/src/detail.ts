@@ -1,3 +1,4 @@
+import { type ArrayGeometry, tubeLayout } from '@twolamp/optics';
 import { finding, type Preview, type PreviewFinding } from '@twolamp/session';
 import { similarityMap } from './structural-similarity.js';
 import type { ByState } from './tube-values.js';
@@ -14,18 +15,27 @@ const LEAST_SIDE = 3;
 export function detailLeft(
   tones: ByState<Float64Array>,
   looksInside: Uint8Array,
-  columns: number,
-  rows: number,
+  array: ArrayGeometry,
 ): { readonly similarity: Preview['similarity']; readonly findings: readonly PreviewFinding[] } {
   const none = (why: PreviewFinding) => ({ similarity: null, findings: [why] });
+  const { columns, rows } = array;
   if (Math.min(columns, rows) < LEAST_SIDE) {
     return none(finding('array-too-small-to-compare', 'similarity', { needed: LEAST_SIDE }));
   }
+  const layout = tubeLayout(array);
+  /** Places without a tube are black in both pictures. */
+  const onGrid = (of: Float64Array): Float64Array => {
+    const grid = new Float64Array(rows * columns);
+    of.forEach((tone, k) => {
+      grid[(layout.row[k] - 1) * columns + layout.column[k] - 1] = tone;
+    });
+    return grid;
+  };
   const similarities = (of: Float64Array): Float64Array => {
-    const { radius, width, values } = similarityMap(of, tones.perfect, columns, rows, 1);
+    const { radius, width, values } = similarityMap(onGrid(of), onGrid(tones.perfect), columns, rows, 1);
     return values.filter((_, i) => {
       const row = Math.floor(i / width) + radius;
-      return looksInside[row * columns + (i % width) + radius] === 1;
+      return looksInside[layout.at(row + 1, (i % width) + radius + 1)] === 1;
     });
   };
   const mean = (values: Float64Array) => values.reduce((sum, one) => sum + one, 0) / values.length;

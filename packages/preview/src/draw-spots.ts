@@ -1,4 +1,4 @@
-import { type ArrayGeometry, latticePlace } from '@twolamp/optics';
+import { type ArrayGeometry, tubeLayout } from '@twolamp/optics';
 
 /** Greys coded by the sRGB curve, 0 = black, 255 = white; H × W, row-major, as seen from the back. */
 export interface GreyPicture {
@@ -25,9 +25,8 @@ const LEAST_PITCH_PX = 4;
  * @param tones - one a tube in reading order, 0 = black, 1 = white, sRGB-coded
  */
 export function drawSpots(array: ArrayGeometry, tones: Float64Array): SpotPictures {
-  const places = Array.from(tones, (_, i) =>
-    latticePlace(array, Math.floor(i / array.columns) + 1, (i % array.columns) + 1),
-  );
+  const layout = tubeLayout(array);
+  const places = Array.from(tones, (_, i) => ({ across: layout.across[i], up: layout.up[i] }));
   const most = (values: readonly number[]) => values.reduce((a, b) => Math.max(a, b), 0);
   const halfAcross = most(places.map(({ across }) => Math.abs(across))) + 0.5;
   const halfUp = most(places.map(({ up }) => Math.abs(up))) + 0.5;

@@ -1,4 +1,4 @@
-import { latticePlace } from '@twolamp/optics';
+import { type TubeLayout, tubeLayout } from '@twolamp/optics';
 import type { CellResult, Result } from '@twolamp/session';
 
 /** Light that enters one tube and leaves by another; cells in reading order. */
@@ -19,26 +19,24 @@ export type Leaks = readonly (readonly Leak[])[];
  */
 export function crosstalkLeaks(result: Result, isTypical: (cell: number) => boolean): Leaks | null {
   if (result.crosstalk === null) return null;
-  const places = result.cells.map(({ row, column }) => latticePlace(result.array, row, column));
-  const kernel = typicalKernel(result, result.crosstalk.kernel, places);
-  const { rows, columns } = result.array;
+  const layout = tubeLayout(result.array);
+  const kernel = typicalKernel(result, result.crosstalk.kernel, layout);
   const downReach = (kernel.length - 1) / 2;
   const acrossReach = ((kernel[0]?.length ?? 1) - 1) / 2;
   return result.cells.map((cell, from) => {
     const leaks: Leak[] = [];
     for (let down = -downReach; down <= downReach; down++) {
       const row = cell.row + down;
-      if (row < 1 || row > rows) continue;
       // Offsets across count in pitches, half a pitch rounded to the right; a column more to either side finds all.
       for (let column = cell.column - acrossReach - 1; column <= cell.column + acrossReach + 1; column++) {
-        const to = (row - 1) * columns + column - 1;
-        if (column < 1 || column > columns || to === from) continue;
-        const across = Math.round(places[to].across - places[from].across);
+        const to = layout.at(row, column);
+        if (to < 0 || to === from) continue;
+        const across = Math.round(layout.across[to] - layout.across[from]);
         const share = kernel[down + downReach][across + acrossReach];
         if (share !== undefined && share !== 0) leaks.push({ to, share });
       }
     }
-    return cell.crosstalk === null || isTypical(from) ? leaks : asTested(leaks, cell.crosstalk, columns);
+    return cell.crosstalk === null || isTypical(from) ? leaks : asTested(leaks, cell.crosstalk, layout);
   });
 }
 
@@ -47,22 +45,22 @@ export function crosstalkLeaks(result: Result, isTypical: (cell: number) => bool
  * Where leaky tubes alone were tested towards a side, it is as on the opposite one.
  */
 function typicalKernel(
-  { array, cells }: Result,
+  { cells }: Result,
   mean: readonly (readonly number[])[],
-  places: readonly { readonly across: number }[],
+  layout: TubeLayout,
 ): readonly (readonly number[])[] {
   const downReach = (mean.length - 1) / 2;
   const acrossReach = ((mean[0]?.length ?? 1) - 1) / 2;
   const offset = (from: number, to: number) => ({
-    down: Math.floor(to / array.columns) - Math.floor(from / array.columns) + downReach,
-    across: Math.round(places[to].across - places[from].across) + acrossReach,
+    down: layout.row[to] - layout.row[from] + downReach,
+    across: Math.round(layout.across[to] - layout.across[from]) + acrossReach,
   });
   const tested = cells.flatMap(({ crosstalk }, i) => (crosstalk === null ? [] : [i]));
   const leaks = tested.flatMap((from) => {
     const { fault, crosstalk } = cells[from];
     const worst = crosstalk?.worst;
     if (fault !== 'leaky' || !worst) return [];
-    return [{ ...offset(from, (worst.row - 1) * array.columns + worst.column - 1), share: worst.share }];
+    return [{ ...offset(from, layout.at(worst.row, worst.column)), share: worst.share }];
   });
   return mean.map((line, down) =>
     line.map((share, across) => {
@@ -81,9 +79,9 @@ function typicalKernel(
 function asTested(
   leaks: readonly Leak[],
   { total, worst }: NonNullable<CellResult['crosstalk']>,
-  columns: number,
+  layout: TubeLayout,
 ): Leak[] {
-  const worstCell = worst === null ? -1 : (worst.row - 1) * columns + worst.column - 1;
+  const worstCell = worst === null ? -1 : layout.at(worst.row, worst.column);
   const others = leaks.filter(({ to }) => to !== worstCell);
   const usual = others.reduce((sum, { share }) => sum + share, 0);
   const scale = usual > 0 ? (total - (worst?.share ?? 0)) / usual : 0;

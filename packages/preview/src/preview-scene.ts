@@ -37,13 +37,15 @@ export interface ScenePreview {
  * @throws RangeError where the scene has no width or distance
  */
 export function previewScene(
-  result: Result,
+  whole: Result,
   scene: Scene,
   random: Random,
   options: PreviewOptions = {},
 ): ScenePreview {
   requirePositive('scene.widthMm', scene.widthMm);
   requirePositive('scene.distanceMm', scene.distanceMm);
+  // Holes without a tube paint nothing.
+  const result = { ...whole, cells: whole.cells.filter(({ state }) => state === 'filled') };
   const { array } = result;
   const acceptance = typicalAcceptance(result, scene.distanceMm, random, options.wall);
   const sights = sightsOf(result, acceptance);
@@ -51,7 +53,7 @@ export function previewScene(
   const { light, looksInside } = values;
   const white = whiteOf(light.perfect, looksInside);
   const tones = byState((state) => light[state].map((value) => srgbTone(value / white)));
-  const detail = detailLeft(tones, looksInside, array.columns, array.rows);
+  const detail = detailLeft(tones, looksInside, array);
   const exposure = previewExposure(result, acceptance.evenThroughput, options.known);
   const field = fieldOf(scene, sights);
   const preview: Preview = {

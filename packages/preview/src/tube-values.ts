@@ -1,3 +1,4 @@
+import { tubeLayout } from '@twolamp/optics';
 import { type CellResult, finding, type PreviewFinding, type Result } from '@twolamp/session';
 import { crosstalkLeaks, mixLeaks, unmixLeaks } from './leaks.js';
 import { type Scene, sceneGrid } from './scene.js';
@@ -39,7 +40,7 @@ export function tubeValues(result: Result, scene: Scene, sights: Sights, profile
     sight === sights.typical[i] ? typical[i] : look(sight),
   );
 
-  const pulled = new Set(pull.map(({ row, column }) => (row - 1) * array.columns + column - 1));
+  const pulled = new Set(pull.map(({ row, column }) => tubeLayout(array).at(row, column)));
   const isTypical = {
     asMeasured: () => false,
     repaired: (cell: number) => pulled.has(cell),

@@ -5,6 +5,8 @@ export { type LiveFigures, liveFigures } from './live.js';
 export { comparisonPage } from './page/comparison-page.js';
 export { historyPage } from './page/history-page.js';
 export { previewPage, type PreviewPictures } from './page/preview-page.js';
+export { weighingPage } from './page/weighing-page.js';
+export { worthSentence } from './words/weighing.js';
 export { reportPage } from './page/report-page.js';
 export { type BenchPlace, benchView } from './print/bench-view.js';
 export type { Drawing } from './print/drawing.js';

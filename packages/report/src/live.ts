@@ -3,6 +3,7 @@ import type { Chart } from './charts/chart.js';
 import { dipChart, dipChartAlt } from './charts/dip-chart.js';
 import { markDefinitions } from './maps/marks.js';
 import { pointingFigure } from './maps/pointing-map.js';
+import { tubesOnly } from './words/tubes-only.js';
 import { transmissionFigure } from './maps/transmission-map.js';
 
 /** The report's figures by themselves, for a page that shows them while the shooting goes on. */
@@ -17,7 +18,8 @@ export interface LiveFigures {
   readonly dip: { readonly chart: Chart; readonly alt: string } | null;
 }
 
-export function liveFigures(result: Result, evidence: Evidence | null): LiveFigures {
+export function liveFigures(whole: Result, evidence: Evidence | null): LiveFigures {
+  const result = tubesOnly(whole);
   return {
     marks: markDefinitions().markup,
     tubes: transmissionFigure(result).markup,

@@ -1,4 +1,4 @@
-import { type ArrayGeometry, tubeLayout } from '@twolamp/optics';
+import { type ArrayGeometry, tubeLayout, placeLayout } from '@twolamp/optics';
 import { z } from 'zod';
 import { type ArrayDimensions, arrayMisfits } from './array-relations.js';
 import { PLAUSIBLE } from './plausible.js';
@@ -106,8 +106,9 @@ export function cellPlace(
   array: ArrayGeometry,
   index: number,
 ): { cell: number; row: number; column: number } {
-  const { row, column } = tubeLayout(array);
-  return { cell: index + 1, row: row[index], column: column[index] };
+  const tubes = tubeLayout(array);
+  const [row, column] = [tubes.row[index], tubes.column[index]];
+  return { cell: placeLayout(array).at(row, column) + 1, row, column };
 }
 
 /** What the tube walls are made of, as stated. */

@@ -11,6 +11,7 @@ export { isPossible, PLAUSIBLE, possibleInWords, type Quantity } from './plausib
 export { printable, printableLines, shortened } from './printable.js';
 export { type Unusual, unusualArray, unusualValues } from './unusual.js';
 export * from './preview-format.js';
+export * from './weighing-format.js';
 export {
   arrayFromFields,
   criterionFromText,

@@ -3,6 +3,7 @@ import { comparisonSchema } from './comparison-format.js';
 import { evidenceSchema } from './evidence-format.js';
 import { previewSchema } from './preview-format.js';
 import { resultSchema } from './result-format.js';
+import { weighingSchema } from './weighing-format.js';
 import { sessionSchema } from './session-format.js';
 
 const FORMATS = {
@@ -10,6 +11,7 @@ const FORMATS = {
   result: { schema: resultSchema, title: 'result.json: what was measured' },
   evidence: { schema: evidenceSchema, title: 'evidence.json: what the page draws beyond the figures' },
   comparison: { schema: comparisonSchema, title: 'compare.json: an earlier result against a later one' },
+  weighing: { schema: weighingSchema, title: 'weigh.json: ways to go on with an array, side by side' },
   preview: { schema: previewSchema, title: 'preview.json: a scene as an array would paint it' },
 };
 

@@ -140,8 +140,9 @@ const photo = z.strictObject({
   driftPx: z.tuple([figure, figure]).nullable(),
 });
 
-function tubesOf({ rows, columns, map }: { rows: number; columns: number; map?: string[] | undefined }) {
-  return map === undefined ? rows * columns : map.join('').replaceAll(/[^#]/g, '').length;
+/** Places of an array: tubes, and holes without one. */
+function placesOf({ rows, columns, map }: { rows: number; columns: number; map?: string[] | undefined }) {
+  return map === undefined ? rows * columns : map.join('').replaceAll('.', '').length;
 }
 
 /** result.json: what was measured. A figure the shots can't give is null, and a finding says why. */
@@ -178,9 +179,9 @@ export const resultSchema = z
     doubtful,
     photos: z.array(photo),
   })
-  .refine((result) => result.cells.length === tubesOf(result.array), {
+  .refine((result) => result.cells.length === placesOf(result.array), {
     path: ['cells'],
-    error: 'one cell for each tube',
+    error: 'one cell for each hole, with a tube or without',
   });
 
 export type Result = z.infer<typeof resultSchema>;

@@ -1,4 +1,5 @@
 import { join } from 'node:path';
+import { readPhoto } from '@twolamp/photos';
 import { SESSION_FILES } from '@twolamp/plan';
 import { InputError, readSession, renamePhotos, writeSession } from '@twolamp/session';
 import type { Command } from 'commander';
@@ -7,6 +8,7 @@ import { exists, refuseToReplace } from '../files/existing.js';
 import { writeFolder } from '../files/output-folder.js';
 import { photoNames, rawNames } from '../files/photo-names.js';
 import { readTextFile } from '../files/text-file.js';
+import { mapHint } from '../map-hint.js';
 import { type MatchedShot, matchPhotos } from '../match-photos.js';
 import { agrees, showProgress, type Terminal } from '../terminal.js';
 
@@ -105,6 +107,12 @@ export function addBegin(program: Command, terminal: Terminal): void {
       (kind) => `${drafted.shots.filter((shot) => shot.kind === kind).length} ${kind}`,
     );
     terminal.err(`${kinds.join(', ')}; the kind of ${looked} was guessed from the picture.\n`);
+    const even = drafted.shots.find((shot) => shot.kind === 'even');
+    if (even) {
+      const photo = await readPhoto(join(folder, even.photo), { tone: 'srgb', channel: 'luminance' });
+      const hint = mapHint(photo, even.photo);
+      if (hint !== null) terminal.err(`${hint}\n`);
+    }
     return { text: writeSession(drafted), shots: drafted.shots };
   }
 

@@ -1,4 +1,4 @@
-import { frontPlace } from '@twolamp/optics';
+import { frontPlace, tubeLayout } from '@twolamp/optics';
 import type { CellResult, Evidence, Result } from '@twolamp/session';
 import { LAMPLIGHT } from '../maps/colour-scale.js';
 import { type Chart, chartLayout } from './chart.js';
@@ -17,7 +17,7 @@ const LEAST_BEST = 0.2;
  */
 export function responseChart(array: Result['array'], cell: CellResult, sweep: Sweep): Chart {
   const { acrossMm, upMm } = frontPlace(array, cell.row, cell.column);
-  const responses = sweep.response[(cell.row - 1) * array.columns + cell.column - 1] ?? [];
+  const responses = sweep.response[tubeLayout(array).at(cell.row, cell.column)] ?? [];
   const seen = sweep.lamps.flatMap((lamp, i) => {
     const response = responses[i] ?? null;
     if (response === null) return [];

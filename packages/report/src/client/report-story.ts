@@ -1,3 +1,4 @@
+import { tubeLayout } from '@twolamp/optics';
 import { responseChart } from '../charts/response-chart.js';
 import type { ReportData } from '../page/page-data.js';
 import { percentPlusMinus, plusMinus } from '../words/quantity.js';
@@ -84,7 +85,7 @@ export function reportStories(data: ReportData): (tube: TubePlace) => Story | nu
       figureList([...transmission(cell), ...pointing(cell), ...crosstalk(cell)]),
     ];
     const { sweep } = data;
-    const answers = sweep?.response[(cell.row - 1) * data.array.columns + cell.column - 1];
+    const answers = sweep?.response[tubeLayout(data.array).at(cell.row, cell.column)];
     if (!sweep || !answers?.some((answer) => answer !== null)) return { content };
     const place = element('div', {
       class: 'response',

@@ -2,6 +2,7 @@ import type { Evidence, Result } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { markIcon } from '../maps/marks.js';
 import type { RealFault } from '../words/faults.js';
+import { finishingAnswer } from '../words/finishing.js';
 import { lightAnswer } from '../words/light.js';
 import { missingFigures } from '../words/missing.js';
 import { resolvingAnswer } from '../words/resolving.js';
@@ -32,11 +33,13 @@ export function answersSection(result: Result, evidence: Evidence | null): SafeH
       : html`<section class="unmeasured" aria-labelledby="unmeasured"><h2 id="unmeasured">Could not be measured</h2><dl>${missing.map(
           ({ title, says }) => html`<dt>${title}</dt><dd>${says.join(' ')}</dd>`,
         )}</dl></section>`;
+  const finishing = finishingAnswer(result);
   const strips = lampStripsFigure(result, evidence);
   return html`<div class="answers">
 <section class="answer lead ${strips === null ? 'alone' : ''}"><div>${answerText('How fine does it see?', resolvingAnswer(result))}</div>${strips}</section>
 <section class="answer">${answerText('Which tubes need work?', tubesAnswer(result))}${firstToPull(result)}</section>
 <section class="answer">${answerText('How much light does it pass?', lightAnswer(result))}</section>
+${finishing === null ? null : html`<section class="answer">${answerText('What would finishing it bring?', finishing)}</section>`}
 ${unmeasured}
 </div>`;
 }

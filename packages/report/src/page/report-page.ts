@@ -1,7 +1,9 @@
+import { tubeLayout } from '@twolamp/optics';
 import type { Evidence, Result } from '@twolamp/session';
 import { dipChart } from '../charts/dip-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
 import { trimmed } from '../words/quantity.js';
+import { tubesOnly } from '../words/tubes-only.js';
 import { answersSection } from './answers.js';
 import { reportData } from './page-data.js';
 import { contents, sectionList } from './section.js';
@@ -11,7 +13,9 @@ import { tubePanel } from './tube-panel.js';
 
 function header({ array }: Result): SafeHtml {
   const facts = [
-    `${array.rows} × ${array.columns} tubes, ${array.arrangement}`,
+    array.map
+      ? `${tubeLayout(array).count} tubes in ${array.rows} rows × ${array.columns} columns, ${array.arrangement}`
+      : `${array.rows} × ${array.columns} tubes, ${array.arrangement}`,
     `${trimmed(array.tubeLengthMm)} mm long, bore ${trimmed(array.tubeBoreMm)} mm`,
     `pitch ${trimmed(array.backPitchMm)} mm at the back, ${trimmed(array.frontPitchMm)} mm at the front`,
   ];
@@ -24,7 +28,9 @@ function header({ array }: Result): SafeHtml {
  * @param result - what was measured
  * @param evidence - what backs the plots; without it the page shows what the result alone can
  */
-export function reportPage(result: Result, evidence: Evidence | null): string {
+export function reportPage(whole: Result, evidence: Evidence | null): string {
+  // Holes without a tube are no tubes: the maps leave them out, the first screen says what they would bring.
+  const result = tubesOnly(whole);
   const sections = evidenceSections(result, evidence);
   const main = html`${answersSection(result, evidence)}
 ${contents(sections)}

@@ -1,4 +1,4 @@
-import { backPlace, frontPlace } from '@twolamp/optics';
+import { backPlace, frontPlace, placeLayout } from '@twolamp/optics';
 import type { Result } from '@twolamp/session';
 import { mirroredColumn } from '../maps/lattice.js';
 import type { Drawing, PaperPoint, Shape } from './drawing.js';
@@ -87,14 +87,20 @@ export function printableSheet({ array, title, from, marks, lines = [] }: SheetR
   const placeOf = from === 'back' ? backPlace : frontPlace;
   const side = from === 'back' ? 1 : -1;
   const pitchMm = from === 'back' ? array.backPitchMm : array.frontPitchMm;
-  const places = Array.from({ length: array.rows * array.columns }, (_, i) => {
-    const row = Math.floor(i / array.columns) + 1;
-    const column = (i % array.columns) + 1;
+  const layout = placeLayout(array);
+  const places = Array.from({ length: layout.count }, (_, i) => {
+    const [row, column] = [layout.row[i], layout.column[i]];
     const { acrossMm, upMm } = placeOf(array, row, column);
     return { row, column, x: side * acrossMm, y: -upMm };
   });
-  const halfWidth = Math.max(...places.slice(0, 2 * array.columns).map(({ x }) => Math.abs(x)));
-  const halfHeight = Math.abs(places[0]!.y);
+  /** The whole grid's rim, also where the map has no hole. */
+  const corner = (row: number, column: number) => {
+    const { acrossMm, upMm } = placeOf(array, row, column);
+    return { x: side * acrossMm, y: -upMm };
+  };
+  const sides = [1, 2].flatMap((row) => [corner(row, 1).x, corner(row, array.columns).x]);
+  const halfWidth = Math.max(...sides.map(Math.abs));
+  const halfHeight = Math.abs(corner(1, 1).y);
   const widthMm = Math.max(2 * (halfWidth + 2 * AROUND_MM), RULER_MM + 4 * EDGE_MM);
   const top = HEAD_MM + 2 * AROUND_MM;
   const below = top + 2 * halfHeight + 2 * AROUND_MM;
@@ -116,21 +122,20 @@ export function printableSheet({ array, title, from, marks, lines = [] }: SheetR
   });
   const numberMm = Math.min(TEXT_MM, 0.8 * pitchMm);
   const near = array.tubeBoreMm / 2 + 1.5;
-  const columnNumbers = places.slice(0, array.columns).flatMap((place) => {
-    const number = from === 'back' ? place.column : mirroredColumn(array, place.column);
-    const [x] = onPaper(place);
+  const columns = Array.from({ length: array.columns }, (_, i) => i + 1);
+  const columnNumbers = columns.flatMap((column) => {
+    const number = from === 'back' ? column : mirroredColumn(array, column);
+    const [x] = onPaper(corner(1, column));
     return isLabelled(number, array.columns)
       ? [text([x, top - near], String(number), numberMm, 'middle')]
       : [];
   });
-  const rowNumbers = places
-    .filter(({ column }) => column === 1)
-    .flatMap(({ row, y }) => {
-      const [x, atY] = onPaper({ x: -halfWidth - near, y });
-      return isLabelled(row, array.rows)
-        ? [text([x, atY + (CAPITAL / 2) * numberMm], String(row), numberMm, 'end')]
-        : [];
-    });
+  const rowNumbers = Array.from({ length: array.rows }, (_, i) => i + 1).flatMap((row) => {
+    const [x, atY] = onPaper({ x: -halfWidth - near, y: corner(row, 1).y });
+    return isLabelled(row, array.rows)
+      ? [text([x, atY + (CAPITAL / 2) * numberMm], String(row), numberMm, 'end')]
+      : [];
+  });
   const corners = [-1, 1].flatMap((sx) =>
     [-1, 1].map((sy) => onPaper({ x: sx * (halfWidth + AROUND_MM), y: sy * (halfHeight + AROUND_MM) })),
   );

@@ -3,11 +3,18 @@ import { overallAnswer, resolvingChangeAnswer, scaleAnswer, tubesChangeAnswer } 
 import { lightAnswer } from './light.js';
 import { detailAnswer, exposureAnswer } from './preview.js';
 import { resolvingAnswer } from './resolving.js';
+import { finishingAnswer } from './finishing.js';
 import { tubesAnswer } from './tubes.js';
+import { tubesOnly } from './tubes-only.js';
 
 /** The page's three answers in a sentence each: how fine it sees, which tubes need work, how much light it passes. */
 export function headlines(result: Result): string[] {
-  return [resolvingAnswer, tubesAnswer, lightAnswer].map((answer) => answer(result).headline);
+  const tubes = tubesOnly(result);
+  const finishing = finishingAnswer(result);
+  return [
+    ...[resolvingAnswer, tubesAnswer, lightAnswer].map((answer) => answer(tubes).headline),
+    ...(finishing ? [finishing.headline] : []),
+  ];
 }
 
 /** The comparison page's answers in a sentence each: better or not, how fine it sees, which tubes changed, how much light it passes. */

@@ -1,3 +1,4 @@
+import { z } from 'zod';
 import { choice, count, type FindingTable, number, part, photo, places, text } from './define.js';
 
 /** What the photos as photos left open: exposure, clipping, stray light. */
@@ -24,6 +25,16 @@ export const PHOTOS = {
     about: part('transmission.absolute', 'pointing'),
     meaning: 'exposure times are not known for all photos, so this cannot be measured',
     values: {},
+  },
+  'light-beside-map': {
+    about: photo,
+    meaning: 'light of tubes where the map of the array has none; it was left out of all figures',
+    values: {
+      places: z
+        .array(z.strictObject({ row: z.int(), column: z.int() }))
+        .describe('where; a row or column may lie outside the map'),
+      unfilled: count('of these, holes that the map gives as without a tube'),
+    },
   },
   'camera-response-misfit': {
     about: part('photos'),

@@ -1,6 +1,9 @@
 import { counted, decimal, listed } from '../quantity.js';
 import { placeWords, type WordsOf } from './words-of.js';
 
+/** Places that are named one by one. */
+const NAMED = 8;
+
 export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'no-dark': () =>
     'There is no dark shot: stray light is estimated from the light between and around the cells of each photo.',
@@ -12,6 +15,12 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'bare-clipped': ({ photo }) => `${photo} is clipped where the cells lie, and was left out.`,
   'exposures-unknown': () =>
     'Exposure times are not known for all photos, so their brightness cannot be compared. State them in the session.',
+  'light-beside-map': ({ places, unfilled }, photo) => {
+    const named = places.slice(0, NAMED).map(({ row, column }) => `row ${row}, column ${column}`);
+    const more = places.length > NAMED ? [`${places.length - NAMED} more`] : [];
+    const holes = unfilled > 0 ? ' If tubes were added there, write # for them in the map.' : '';
+    return `${photo} shows light where the map has no tube (${listed([...named, ...more])}): it is left out of all figures.${holes}`;
+  },
   'camera-response-misfit': ({ series, residualStops }) =>
     `The exposure series of ${series} shots does not fit one camera response: it is off by ` +
     `${decimal(residualStops, 2)} stops. Something moved, the light changed, or an exposure is not as stated. ` +

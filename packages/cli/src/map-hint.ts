@@ -1,0 +1,23 @@
+import { drawMap } from '@twolamp/cells';
+import { InputError, type LinearPhoto } from '@twolamp/session';
+
+/**
+ * The map that an even shot shows, ready to be pasted into session.yaml's array block.
+ *
+ * @returns null where no lattice shows
+ */
+export function mapHint(photo: LinearPhoto, name: string): string | null {
+  try {
+    const { arrangement, shiftedRows, tubes, map } = drawMap(photo, name);
+    const shifted = shiftedRows === null ? '' : `  shifted-rows: ${shiftedRows}\n`;
+    return (
+      `${name} shows ${tubes} tubes in ${map.length} rows × ${map[0]?.length ?? 0} columns. As it looks, for the array block ` +
+      'of session.yaml (# a tube, o a hole without a tube, . no hole; mark dark tubes # again):\n\n' +
+      `  arrangement: ${arrangement}\n${shifted}  rows: ${map.length}\n  columns: ${map[0]?.length ?? 0}\n  map: |\n` +
+      map.map((line) => `    ${line}\n`).join('')
+    );
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    return null;
+  }
+}

@@ -1,0 +1,143 @@
+import { basename, dirname, join, resolve } from 'node:path';
+import { previewScene, type Rebuild, weighResult } from '@twolamp/preview';
+import { seededRandom } from '@twolamp/optics';
+import { encodePng, readPhoto } from '@twolamp/photos';
+import { weighingPage, worthSentence } from '@twolamp/report';
+import type { Result, Weighing } from '@twolamp/session';
+import { type Command, InvalidArgumentError, Option } from 'commander';
+import { openResult } from '../files/open-result.js';
+import { fillFolder } from '../files/output-folder.js';
+import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
+import type { Terminal } from '../terminal.js';
+
+/** Any seed does; a fixed one weighs the same result the same way. */
+const SEED = 1;
+
+const PICTURES = {
+  'as it is': 'as-it-is.png',
+  mended: 'mended.png',
+  finished: 'finished.png',
+  'finished and mended': 'finished-and-mended.png',
+} as const;
+
+interface Options {
+  readonly subject?: number;
+  readonly at?: number;
+  readonly scene?: string;
+  readonly width?: number;
+  readonly distance?: number;
+  readonly lens?: number;
+  readonly exposure?: number;
+  readonly minutes?: number;
+  readonly bore?: number;
+  readonly length?: number;
+  readonly walls?: 'matt';
+  readonly out?: string;
+  readonly json?: true;
+}
+
+function minutesOption(text: string): number {
+  const minutes = Number(text);
+  if (!(minutes > 0 && minutes <= 600)) throw new InvalidArgumentError('Expected minutes, up to 600.');
+  return minutes;
+}
+
+function rebuildOf({ bore, length, walls }: Options): Rebuild | null {
+  if (bore === undefined && length === undefined && walls === undefined) return null;
+  return { boreMm: bore, lengthMm: length, mattWalls: walls === 'matt' };
+}
+
+/** The scene as each way would paint it, as PNG by file name. */
+async function picturesOf(
+  result: Result,
+  finished: Result | null,
+  { scene, width, distance }: Options,
+): Promise<Map<string, Buffer>> {
+  const pictures = new Map<string, Buffer>();
+  if (scene === undefined || width === undefined || distance === undefined) return pictures;
+  const photo = await readPhoto(scene, { tone: 'srgb', channel: 'luminance' });
+  const draw = (of: Result) =>
+    previewScene(
+      of,
+      { name: basename(scene), photo, widthMm: width, distanceMm: distance },
+      seededRandom(SEED),
+    ).pictures;
+  const now = draw(result);
+  pictures.set(PICTURES['as it is'], await encodePng(now.asMeasured.positive));
+  if (result.pull.length > 0) pictures.set(PICTURES.mended, await encodePng(now.repaired.positive));
+  if (finished === null) return pictures;
+  const then = draw(finished);
+  pictures.set(PICTURES.finished, await encodePng(then.asMeasured.positive));
+  if (result.pull.length > 0)
+    pictures.set(PICTURES['finished and mended'], await encodePng(then.repaired.positive));
+  return pictures;
+}
+
+export function addWeigh(program: Command, terminal: Terminal): void {
+  program
+    .command('weigh')
+    .description('sets work against what it brings: as it is, mended, finished, rebuilt; side by side')
+    .argument('<result>', 'result.json')
+    .option('--subject <length>', 'with --at: width of what you want to picture', lengthOption('sceneMm'))
+    .option('--at <length>', 'its distance from the front face', lengthOption('sceneMm'))
+    .option('--scene <photo>', 'with --width and --distance: a scene to preview, taken straight on')
+    .option('--width <length>', 'how wide what the photo shows really is', lengthOption('sceneMm'))
+    .option('--distance <length>', 'from the front face to the scene', lengthOption('sceneMm'))
+    .option('--lens <f-number>', 'with --exposure: an exposure that you know', fNumberOption)
+    .option('--exposure <time>', 'how long it took at that f-number, for example "3 min"', longTimeOption)
+    .option('--minutes <count>', 'your minutes per tube (default: as in session.yaml, else 2)', minutesOption)
+    .option('--bore <length>', 'rebuilt with this bore', lengthOption('tubeBoreMm'))
+    .option('--length <length>', 'rebuilt with this tube length', lengthOption('tubeLengthMm'))
+    .addOption(new Option('--walls <walls>', 'rebuilt with matt walls').choices(['matt']))
+    .option('--out <folder>', 'folder for the weighing (default: weighed/ beside the result)')
+    .option('--json', 'print the figures on stdout')
+    .addHelpText(
+      'after',
+      '\nExample:\n  twolamp weigh my-array/measured/result.json --subject 0.5m --at 2m --walls matt\n',
+    )
+    .action(async (file: string, options: Options, command: Command) => {
+      const together = (...names: (keyof Options)[]) => {
+        const given = names.filter((name) => options[name] !== undefined).length;
+        if (given > 0 && given < names.length)
+          command.error(`error: ${names.map((name) => `--${name}`).join(', ')} go together`);
+      };
+      together('subject', 'at');
+      together('scene', 'width', 'distance');
+      together('lens', 'exposure');
+      const { result } = await openResult(file);
+      const folder = options.out ?? join(dirname(file), 'weighed');
+      const { subject, at, lens, exposure } = options;
+      let generators = SEED;
+      const names = ['weigh.json', 'weigh.html', ...Object.values(PICTURES)];
+      const weighing = await fillFolder(folder, names, async ({ write }) => {
+        const weighed = weighResult(
+          result,
+          {
+            subject: subject === undefined || at === undefined ? null : { widthMm: subject, distanceMm: at },
+            known:
+              lens === undefined || exposure === undefined ? null : { fNumber: lens, exposureS: exposure },
+            minutesPerTube: options.minutes ?? null,
+            rebuild: rebuildOf(options),
+          },
+          () => seededRandom(generators++),
+        );
+        const pictures = await picturesOf(result, weighed.finished, options);
+        const ways = weighed.weighing.ways.map((way) => {
+          const name = PICTURES[way.way as keyof typeof PICTURES];
+          return { ...way, preview: pictures.has(name) ? name : null };
+        });
+        const whole: Weighing = { ...weighed.weighing, ways };
+        const addresses = new Map(
+          [...pictures].map(([name, png]) => [name, `data:image/png;base64,${png.toString('base64')}`]),
+        );
+        await write({
+          'weigh.json': `${JSON.stringify(whole, null, 2)}\n`,
+          'weigh.html': weighingPage(whole, addresses),
+          ...Object.fromEntries(pictures),
+        });
+        return whole;
+      });
+      terminal.err(`${worthSentence(weighing)}\nWeighing: ${resolve(folder, 'weigh.html')}\n`);
+      if (options.json) terminal.out(`${JSON.stringify(weighing)}\n`);
+    });
+}

@@ -1,0 +1,171 @@
+import { axisSpacingMm, tubeAxis, tubeLayout } from '@twolamp/optics';
+import { madScale } from '@twolamp/numeric';
+import type { Result, Way } from '@twolamp/session';
+
+const DEG_PER_RAD = 180 / Math.PI;
+/** Pairs this far from the resolving distance tell how the dip falls there; and how many are needed. */
+const NEAR_CROSSING = 0.5;
+const LEAST_PAIRS = 3;
+/** Standard deviations on either side of a 95 % interval. */
+const NORMAL_95 = 1.96;
+
+type Resolving = NonNullable<Way['resolvingM']>;
+
+/** The resolving distance as measured. */
+export function resolvingNow({ resolving }: Result): Resolving | null {
+  if (resolving === null) return null;
+  const { distanceM, lowM, highM, bound } = resolving;
+  return { value: distanceM, low: lowM, high: highM, basis: 'measured', bound };
+}
+
+/** The same, of an array whose new tubes are like its healthy ones: finishing doesn't make it finer. */
+export function asPredicted(resolving: Resolving | null): Resolving | null {
+  return resolving && { ...resolving, basis: 'predicted' };
+}
+
+/**
+ * The resolving distance once the pull list is replaced: the dip gains what the pull list says, and crosses the criterion
+ * farther off by that gain over the slope of dip against distance.
+ *
+ * @returns as measured where the gain in dip or the slope is not known
+ */
+export function resolvingMended(result: Result): Resolving | null {
+  const now = resolvingNow(result);
+  const slope = dipSlope(result);
+  const gains = result.pull.flatMap(({ dipGain, dipGainUncertainty }) =>
+    dipGain === null ? [] : [{ gain: dipGain, uncertainty: dipGainUncertainty ?? 0 }],
+  );
+  if (now === null || now.bound !== 'within' || slope === null || gains.length === 0) return asPredicted(now);
+  const farther = gains.reduce((sum, { gain }) => sum + gain, 0) / -slope;
+  const uncertainty = Math.hypot(...gains.map((one) => one.uncertainty)) / -slope;
+  const end = (at: number | null, sign: number): number | null =>
+    at === null ? null : now.value + farther + sign * Math.hypot(at - now.value, NORMAL_95 * uncertainty);
+  return {
+    value: now.value + farther,
+    low: end(now.low, -1),
+    high: end(now.high, 1),
+    basis: 'predicted',
+    bound: 'within',
+  };
+}
+
+/** Slope of dip against distance near the resolving distance, per metre; null where it doesn't fall or few pairs tell. */
+function dipSlope({ pairs, resolving }: Result): number | null {
+  if (resolving === null) return null;
+  const near = pairs.filter(
+    ({ dip, distanceM, spacingM }) =>
+      dip !== null &&
+      spacingM === resolving.spacingM &&
+      Math.abs(distanceM / resolving.distanceM - 1) < NEAR_CROSSING,
+  );
+  if (near.length < LEAST_PAIRS) return null;
+  const slope = lineThrough(
+    near.map((pair) => pair.distanceM),
+    near.map((pair) => pair.dip ?? 0),
+  ).slope;
+  return slope < 0 ? slope : null;
+}
+
+/** Straight line by least squares, with the standard uncertainty of its slope. */
+function lineThrough(x: readonly number[], y: readonly number[]): { slope: number; uncertainty: number } {
+  const mean = (values: readonly number[]) => values.reduce((sum, one) => sum + one, 0) / values.length;
+  const [middleX, middleY] = [mean(x), mean(y)];
+  const square = x.reduce((sum, value) => sum + (value - middleX) ** 2, 0);
+  const slope = x.reduce((sum, value, n) => sum + (value - middleX) * (y[n] - middleY), 0) / square;
+  const left = y.map((value, n) => value - middleY - slope * (x[n] - middleX));
+  return { slope, uncertainty: madScale(left) / Math.sqrt(square) };
+}
+
+/** Scatter of the healthy tubes' directions along one axis, deg; null where they were not measured. */
+export function pointingScatterDeg({ cells }: Result): number | null {
+  const errors = cells.flatMap(({ fault, pointing }) =>
+    fault === 'none' && pointing?.errorDeg != null ? [pointing.errorDeg] : [],
+  );
+  if (errors.length < LEAST_PAIRS) return null;
+  // The square of a distance from the middle has twice the variance along one axis as its mean.
+  return Math.sqrt(errors.reduce((sum, error) => sum + error ** 2, 0) / errors.length / 2);
+}
+
+/**
+ * Angle between the views of the outermost tubes, by the measured directions where there are any, else by the stated
+ * geometry.
+ */
+export function fieldOf(result: Result): Way['fieldDeg'] {
+  const { array } = result;
+  const tubes = result.cells.filter(({ state }) => state === 'filled');
+  const layout = tubeLayout(array);
+  const angles = (axis: 'across' | 'up') => {
+    const span = rangeOf(layout[axis]);
+    const measured = tubes.flatMap(({ pointing, fault }, n) =>
+      pointing && fault === 'none'
+        ? [{ place: layout[axis][n], slope: Math.tan(pointing[`${axis}Deg`] / DEG_PER_RAD) }]
+        : [],
+    );
+    const stated = tubeSlope(array);
+    const fan =
+      measured.length < LEAST_PAIRS
+        ? stated
+        : lineThrough(
+            measured.map((one) => one.place),
+            measured.map((one) => one.slope),
+          ).slope;
+    return 2 * Math.atan((fan * (span.most - span.least)) / 2) * DEG_PER_RAD;
+  };
+  const scatter = pointingScatterDeg(result);
+  return {
+    across: angles('across'),
+    up: angles('up'),
+    uncertainty: scatter,
+    basis: scatter === null ? 'predicted' : 'measured',
+  };
+}
+
+/** Slope by which neighbouring tubes look apart, as stated. */
+function tubeSlope(array: Result['array']): number {
+  return (array.frontPitchMm - array.backPitchMm) / array.tubeLengthMm;
+}
+
+export function rangeOf(values: Float64Array): { readonly least: number; readonly most: number } {
+  return {
+    least: values.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY),
+    most: values.reduce((most, value) => Math.max(most, value), Number.NEGATIVE_INFINITY),
+  };
+}
+
+/** Tubes that look at a subject's width, side by side: its width over the distance between the tubes' axes there. */
+export function cellsAcross(
+  result: Result,
+  subject: { readonly widthMm: number; readonly distanceMm: number } | null,
+  columns: number,
+): Way['cellsAcrossSubject'] {
+  if (subject === null) return null;
+  const { array } = result;
+  const layout = tubeLayout(array);
+  const tubes = result.cells.filter(({ state }) => state === 'filled');
+  const known = tubes.flatMap(({ pointing, fault }, n) =>
+    pointing && fault === 'none'
+      ? [
+          {
+            place: layout.across[n],
+            off: Math.tan(pointing.acrossDeg / DEG_PER_RAD) - tubeAxis(array, n).across,
+          },
+        ]
+      : [],
+  );
+  const measured = known.length >= LEAST_PAIRS;
+  const off = measured
+    ? lineThrough(
+        known.map((one) => one.place),
+        known.map((one) => one.off),
+      )
+    : { slope: 0, uncertainty: 0 };
+  const apartMm = axisSpacingMm(array, subject.distanceMm) + subject.distanceMm * off.slope;
+  const value = subject.widthMm / apartMm;
+  const uncertainty = (value * subject.distanceMm * off.uncertainty) / apartMm;
+  return {
+    // A subject wider than the picture takes all columns, for certain.
+    value: Math.min(value, columns),
+    uncertainty: value > columns ? 0 : measured ? uncertainty : null,
+    basis: measured ? 'measured' : 'predicted',
+  };
+}

@@ -1,0 +1,115 @@
+import type { Way, Weighing } from '@twolamp/session';
+import { html, type SafeHtml } from '../html/html.js';
+import { CAUTIONS } from '../words/cautions.js';
+import { durationPlusMinus } from '../words/duration.js';
+import { lengthM, plusMinus, significant } from '../words/quantity.js';
+import { hoursText, resolvingText, worthSentence } from '../words/weighing.js';
+import { plainPageShell } from './shell.js';
+
+interface Row {
+  readonly title: string;
+  readonly of: (way: Way) => { readonly text: string; readonly basis: 'measured' | 'predicted' | null };
+}
+
+const UNKNOWN = { text: 'not known', basis: null };
+
+const degrees = (value: number) => `${value.toFixed(1)}°`;
+
+function rowsOf({ subject, lens }: Weighing): Row[] {
+  return [
+    { title: 'Tubes', of: ({ tubes }) => ({ text: String(tubes), basis: null }) },
+    { title: 'Tubes to make', of: ({ newTubes }) => ({ text: String(newTubes), basis: null }) },
+    { title: 'Work', of: ({ hours }) => ({ text: hoursText(hours), basis: null }) },
+    {
+      title: 'Resolving distance',
+      of: ({ resolvingM }) => ({ text: resolvingText(resolvingM), basis: resolvingM?.basis ?? null }),
+    },
+    {
+      title: 'Field of view, across × up',
+      of: ({ fieldDeg: { across, up, uncertainty, basis } }) => ({
+        text: `${degrees(across)} × ${degrees(up)}${uncertainty === null ? '' : `, ± ${significant(uncertainty, 1)}° each`}`,
+        basis,
+      }),
+    },
+    { title: 'Rows × columns', of: ({ rows, columns }) => ({ text: `${rows} × ${columns}`, basis: null }) },
+    ...(subject
+      ? [
+          {
+            title: `Cells across ${lengthM(subject.widthM)} at ${lengthM(subject.distanceM)}`,
+            of: ({ cellsAcrossSubject: cells }: Way) =>
+              cells === null
+                ? UNKNOWN
+                : {
+                    text:
+                      cells.uncertainty === null
+                        ? significant(cells.value, 3)
+                        : plusMinus(cells.value, cells.uncertainty),
+                    basis: cells.basis,
+                  },
+          },
+        ]
+      : []),
+    {
+      title: 'Lights its spot like a lens at f/',
+      of: ({ effectiveFNumber: light }) =>
+        light === null
+          ? UNKNOWN
+          : {
+              text:
+                light.uncertainty === null
+                  ? significant(light.value, 2)
+                  : plusMinus(light.value, light.uncertainty),
+              basis: light.basis,
+            },
+    },
+    ...(lens
+      ? [
+          {
+            title: 'Exposure',
+            of: ({ exposure }: Way) =>
+              exposure === null
+                ? UNKNOWN
+                : { text: durationPlusMinus(exposure.seconds, exposure.uncertaintyS), basis: exposure.basis },
+          },
+        ]
+      : []),
+  ];
+}
+
+/** @param pictures - data addresses by the file names that the weighing has */
+function picturesOf({ ways }: Weighing, pictures: ReadonlyMap<string, string>): SafeHtml | null {
+  const shown = ways.flatMap(({ way, preview }) => {
+    const address = preview === null ? undefined : pictures.get(preview);
+    return address === undefined ? [] : [{ way, address }];
+  });
+  if (shown.length === 0) return null;
+  return html`<section id="pictures" aria-labelledby="pictures-title"><h2 id="pictures-title">What the sheet would show</h2><div class="pair">${shown.map(
+    ({ way, address }) =>
+      html`<figure><img class="picture" src="${address}" alt="The scene, ${way}"><figcaption>${way}</figcaption></figure>`,
+  )}</div></section>`;
+}
+
+/** Ways to go on with an array side by side, as one HTML document that works offline. */
+export function weighingPage(weighing: Weighing, pictures: ReadonlyMap<string, string>): string {
+  const { array, ways, minutesPerTube, lens } = weighing;
+  const table = html`<div class="scroll" tabindex="0" role="region" aria-label="Ways to go on"><table><thead><tr><th scope="col">Way</th>${ways.map(
+    ({ way }) => html`<th scope="col">${way}</th>`,
+  )}</tr></thead><tbody>${rowsOf(weighing).map(
+    ({ title, of }) =>
+      html`<tr><th scope="row">${title}</th>${ways.map((way) => {
+        const { text, basis } = of(way);
+        return html`<td>${text}${basis === null ? null : html` <small>${basis}</small>`}</td>`;
+      })}</tr>`,
+  )}</tbody></table></div>`;
+  const minutes = `${minutesPerTube.value} min a tube, ${minutesPerTube.stated ? 'as stated' : 'assumed: state minutes-per-tube in session.yaml'}`;
+  return plainPageShell({
+    title: `${array} – is it worth going on?`,
+    header: html`<header class="top"><p class="kind">Weighing</p><h1>${array}</h1><p class="facts">${minutes}</p></header>`,
+    main: html`<div class="answers"><section class="answer"><h2>Is it worth it?</h2><p class="headline">${worthSentence(weighing)}</p>
+<p>What it is worth to you only you can say. “Measured” was measured on this array; “predicted” follows from what was measured and from theory, for tubes built as the healthy ones are.</p></section></div>
+<div class="evidence wide"><div class="sections"><section id="ways" aria-labelledby="ways-title"><h2 id="ways-title">Ways to go on</h2>${table}
+${lens === null ? null : html`<p>Paper and film respond less in long exposures (reciprocity failure): commonly two to ten times the scaled time is needed beyond a minute or so. Try a strip first.</p>`}</section>
+${picturesOf(weighing, pictures)}
+<section id="cautions" aria-labelledby="cautions-title"><h2 id="cautions-title">Cautions</h2><ul>${CAUTIONS.map((caution) => html`<li>${caution}</li>`)}</ul></section></div></div>`,
+  });
+}

@@ -1,0 +1,58 @@
+import type { Way, Weighing } from '@twolamp/session';
+import { widening } from './finishing.js';
+import { counted, decimal, intervalDecimals, interval, withUnit } from './quantity.js';
+
+/** Hours of work as people say them. */
+export function hoursText(hours: number): string {
+  if (hours === 0) return 'none';
+  if (hours < 1) return withUnit(String(Math.max(1, Math.round(60 * hours))), 'min');
+  return withUnit(hours < 10 ? hours.toFixed(1) : hours.toFixed(0), 'h');
+}
+
+/** "3.12 m (3.01 to 3.24 m)", or a bound. */
+export function resolvingText(resolving: Way['resolvingM']): string {
+  if (resolving === null) return 'not known';
+  const { value, low, high, bound } = resolving;
+  const decimals = low !== null && high !== null ? intervalDecimals(low, high) : 2;
+  const distance = withUnit(decimal(value, decimals), 'm');
+  if (bound === 'beyond') return `farther than ${distance}`;
+  if (bound === 'nearer') return `nearer than ${distance}`;
+  return low === null || high === null ? distance : `${distance} (${interval(low, high, 'm')})`;
+}
+
+const wayNamed = ({ ways }: Weighing, name: string) => ways.find(({ way }) => way === name);
+
+function gainIn(now: Way, then: Way): string {
+  const [a, b] = [now.resolvingM, then.resolvingM];
+  if (a?.bound !== 'within' || b?.bound !== 'within') return '';
+  const change = b.value - a.value;
+  const told = b.low !== null && b.high !== null && (b.low > a.value || b.high < a.value);
+  if (!told) return 'sees as far as now, as far as can be predicted';
+  const decimals = intervalDecimals(b.low ?? 0, b.high ?? 0);
+  return `sees two lamps apart ${withUnit(decimal(Math.abs(change), decimals), 'm')} ${change > 0 ? 'farther off' : 'nearer only'}`;
+}
+
+/**
+ * One sentence that sets work against what it brings; what it is worth is the builder's to say.
+ */
+export function worthSentence(weighing: Weighing): string {
+  const now = weighing.ways[0];
+  if (now === undefined) return '';
+  const finished = wayNamed(weighing, 'finished');
+  if (finished) {
+    return `${hoursText(finished.hours)} of work on ${counted(finished.newTubes, 'tube')}: ${lowered(widening(now, finished))}`;
+  }
+  const mended = wayNamed(weighing, 'mended');
+  if (mended) {
+    const gain = gainIn(now, mended);
+    return `${hoursText(mended.hours)} of work on ${counted(mended.newTubes, 'tube')}: the mended array ${gain || 'loses its faulty tubes; how much farther it sees is not known'}.`;
+  }
+  const rebuilt = weighing.ways.find(({ way }) => way.startsWith('rebuilt'));
+  if (rebuilt) {
+    const gain = gainIn(now, rebuilt);
+    return `${hoursText(rebuilt.hours)} of work on ${counted(rebuilt.newTubes, 'tube')}: the rebuilt array ${gain || 'cannot be compared without a measured resolving distance'}.`;
+  }
+  return 'No hole is empty and no tube is on the pull list: there is nothing to do but to rebuild it otherwise.';
+}
+
+const lowered = (sentence: string) => sentence.charAt(0).toLowerCase() + sentence.slice(1);
