@@ -399,7 +399,7 @@ describe('readResult', () => {
       'cells[2].fault: found "dirty"; expected none or blocked or weak',
     ],
     ['"driftPx": [0.1, -0.2]', '"driftPx": [0.1]', 'photos[1].driftPx'],
-    ['"columns": 2', '"columns": 3', 'expected one cell for each tube'],
+    ['"columns": 2', '"columns": 3', 'expected one cell for each hole, with a tube or without'],
   ])('%j → %j: %s', (from, to, says) => {
     expect(complaint(replaced(text, from, to), readResult)).toContain(says);
   });

@@ -32,7 +32,7 @@ const GLOSS_UNKNOWN = 0.2;
 const RAD_PER_DEG = Math.PI / 180;
 
 /** The array as it would be rebuilt. Tubes stand as far apart as the wider bore asks. */
-export function rebuiltArray(array: Result['array'], { boreMm, lengthMm }: Rebuild): Result['array'] {
+function rebuiltArray(array: Result['array'], { boreMm, lengthMm }: Rebuild): Result['array'] {
   const bore = boreMm ?? array.tubeBoreMm;
   const wall = array.backPitchMm - array.tubeBoreMm;
   const back = Math.max(bore + wall, bore);
