@@ -1,4 +1,4 @@
-import { axisSlopes, frontPlace } from '@twolamp/optics';
+import { axisSlopes, latticePlace, frontPlace } from '@twolamp/optics';
 import { finding } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { SMALL_ARRAY, typicalResult } from './fixtures/results.js';
@@ -34,7 +34,10 @@ describe('sightsOf', () => {
     ['square', SMALL_ARRAY],
     ['hexagonal', HEXAGONAL],
   ])('%s: an array that as a whole looks elsewhere than stated is followed, gaps filled', (_, array) => {
-    const aside = (row: number, column: number) => 0.01 + 0.002 * column - 0.001 * row;
+    const aside = (row: number, column: number) => {
+      const { across, up } = latticePlace(array, row, column);
+      return 0.01 + 0.002 * across + 0.001 * up;
+    };
     const result = typicalResult(array, 1, ({ row, column, pointing }) => {
       const { across } = axisSlopes(array, row, column);
       const acrossDeg = (Math.atan(across + aside(row, column)) * 180) / Math.PI;

@@ -143,3 +143,21 @@ describe('photographs as they are', () => {
     expect(farthest(drawn) * pitchPx).toBeLessThan(0.35);
   });
 });
+
+test('spots that the picture’s edge cuts need not be stated', () => {
+  const array = testArray(16, 20);
+  const { photo, x, y } = drawCells({ array, pitchPx: 16, light: () => 0.5 });
+  // Cropped through the middles of the first column and the last row.
+  const [left, bottom] = [Math.round(x[0]! + 1), Math.round(y[15 * 20]!)];
+  const width = photo.width - left;
+  const crop = <T extends Float32Array | Uint8Array>(from: T): T =>
+    from.filter((_, at) => at % photo.width >= left && Math.floor(at / photo.width) < bottom) as T;
+  const cropped = { ...photo, width, height: bottom, light: crop(photo.light), clipped: crop(photo.clipped) };
+  const stated15x19 = testArray(15, 19);
+  const { lattice, picture } = findLattice(cropped, stated15x19, 'even.png');
+  expect(picture.factor).toBe(1);
+  for (let k = 0; k < 15 * 19; k++) {
+    const truth = Math.floor(k / 19) * 20 + (k % 19) + 1;
+    expect(Math.hypot(lattice.x[k]! + left - x[truth]!, lattice.y[k]! - y[truth]!)).toBeLessThan(0.15 * 16);
+  }
+});

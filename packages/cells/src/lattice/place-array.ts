@@ -38,7 +38,7 @@ export function placeArray(
   photo: string,
 ): Placement {
   const healthy = points.filter(({ strength }) => strength >= HEALTHY);
-  const { placements } = bestPlacements(array, healthy);
+  const placements = placementsOf(array, healthy);
   const span = spanOf(array, healthy);
   const found = `${span.rows} × ${span.columns} cells found, ${array.rows} × ${array.columns} stated`;
   const place = placements[0];
@@ -60,6 +60,21 @@ export function placeArray(
     `${found}, and they fit in more than one place: row 1 column 1 may be the place at ${one} px or the one at ${other} px`,
     'some light from every outermost row and column, or the rows and columns that are really lit',
   );
+}
+
+/** Where the whole spots fit best; spots that the picture's edge cuts decide between equals only. */
+function placementsOf(array: ArraySpec, healthy: readonly SpotPoint[]): Placement[] {
+  const whole = healthy.filter(({ cut }) => !cut);
+  const { placements } = bestPlacements(array, whole);
+  const onPlaces = placements.map(
+    (place) =>
+      healthy.filter((point) => {
+        const { row, column } = rowAndColumn(array, place, point);
+        return isExpectedLit(array, row, column);
+      }).length,
+  );
+  const most = onPlaces.reduce((best, count) => Math.max(best, count), 0);
+  return placements.filter((_, n) => onPlaces[n] === most);
 }
 
 /** Healthy spots where the session states no place for a tube. */
@@ -128,7 +143,7 @@ function requireShiftedRows(array: ArraySpec, healthy: readonly SpotPoint[], pho
   if (array.arrangement !== 'hexagonal') return;
   const shiftedRows = array.shiftedRows === 'odd' ? 'even' : 'odd';
   const other = { ...array, shiftedRows } as const;
-  const place = bestPlacements(other, healthy).placements[0];
+  const place = placementsOf(other, healthy)[0];
   if (!place || !fits(other, place, healthy)) return;
   throw new InputError(
     photo,
