@@ -57,6 +57,16 @@ describe('who gets in', () => {
     expect(delivered.mock.calls[0]![0]).toBe('phone-1.jpg');
   });
 
+  test('the phone’s page is there, with all it is made of', async () => {
+    const { address } = await opened();
+    const page = await fetch(address);
+    expect(page.status).toBe(200);
+    expect(page.headers.get('content-security-policy')).toMatch(/^default-src 'none'; script-src 'self'/);
+    const parts = [...(await page.text()).matchAll(/(?:src|href)="(\.[^"]+)"/g)].map(([, path]) => path!);
+    expect(parts.length).toBeGreaterThan(2);
+    for (const path of parts) expect((await fetch(new URL(path, address))).status).toBe(200);
+  });
+
   test('every opening has a key of its own, 128 bits long', async () => {
     const first = (await opened()).base;
     await door!.close();

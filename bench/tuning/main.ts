@@ -102,8 +102,8 @@ function page(numbers: readonly TunedNumber[], moves: Moves, sessions: number): 
 Made by \`node bench/dist/tuning/main.js --keep FOLDER --page bench/tuning.md SESSION.yaml ...\` from the files \`tuning.ts\` at the
 head of each folder; don't edit. The last column says what moved most in ${sessions} kept ${sessions === 1 ? 'survey' : 'surveys'} when the number alone
 changed by a factor 1.5: the figure that moved most, in its own standard uncertainties u; uncertainties that changed by
-more than 5 %; tubes with another fault. "Nothing" is less than 0.1 u. Only numbers of measure are varied: the others
-take photos or results.
+more than 5 %; tubes with another fault. "Nothing" is less than 0.1 u. "Not varied": a number of another package than
+measure, which takes photos or results, or one that has not been run yet.
 
 | folder | number | value | what it is, where it comes from | what it moves |
 |---|---|---|---|---|

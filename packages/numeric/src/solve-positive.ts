@@ -18,6 +18,8 @@ const MOST_DAMPING = 1e-2;
  * @throws UnsolvableError where even a hundredth of the diagonal doesn't help
  */
 export function solvePositive(square: Matrix, sides: Matrix): Matrix {
+  // ml-matrix takes a matrix with NaN for one that is not symmetric.
+  if (square.to1DArray().some(Number.isNaN)) throw new UnsolvableError('normal equations hold NaN');
   const solver = new CholeskyDecomposition(square);
   if (solver.isPositiveDefinite()) return solver.solve(sides);
   for (let damping = FIRST_DAMPING; damping <= MOST_DAMPING; damping *= 10) {

@@ -27,6 +27,8 @@ export interface Door {
 
 /** What a form takes besides the photo in it. */
 const FORM_BYTES = 4096;
+/** The phone's page and what it is made of. */
+const PHONE_FILES = /^\/?(?:phone\.html|assets\/[\w.-]+)?$/;
 /** 128 random bits. */
 const KEY_BYTES = 16;
 
@@ -107,7 +109,7 @@ export async function openDoor(
     root: SITE,
     prefix: `/${key}/`,
     index: 'phone.html',
-    allowedPath: (path) => path === '/' || path.startsWith('/assets/'),
+    allowedPath: (path) => PHONE_FILES.test(path),
   });
 
   async function takePhoto(request: FastifyRequest, reply: FastifyReply): Promise<unknown> {
