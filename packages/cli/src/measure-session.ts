@@ -1,12 +1,12 @@
 import { dirname, join } from 'node:path';
 import { measureSession } from '@twolamp/measure';
 import { thumbnail } from '@twolamp/photos';
-import { type Evidence, type Result, type Session, type Shot, unusualValues } from '@twolamp/session';
+import { type Evidence, type Result, unusualValues } from '@twolamp/session';
 import { askAgain } from './ask-again.js';
 import { type OpenSession, openSession } from './files/open-session.js';
 import { fillFolder } from './files/output-folder.js';
 import { madeFrom } from './made.js';
-import { sessionPhotos } from './photos-of-session.js';
+import { loadingOrder, sessionPhotos } from './photos-of-session.js';
 import { REPORT_NAMES, reportFiles } from './report-files.js';
 import { type Progress, showProgress, type Terminal } from './terminal.js';
 
@@ -23,13 +23,6 @@ async function picture({ session, folder }: OpenSession): Promise<Evidence['pict
     heightPx: small.height,
     scale: 1 / small.scale,
   };
-}
-
-/** The order in which `measureSession` asks for photos: where the cells are, what is stray light, then all else. */
-function loadingOrder({ shots }: Session): Shot[] {
-  const first = shots.find((shot) => shot.kind === 'even');
-  const rank = (shot: Shot) => (shot === first ? 0 : shot.kind === 'dark' ? 1 : 2);
-  return [...shots].sort((a, b) => rank(a) - rank(b));
 }
 
 async function measureOpened(

@@ -7,7 +7,14 @@ import {
   type SeriesPhoto,
   type ToneCurve,
 } from '@twolamp/photos';
-import { type Finding, finding, InputError, type LinearPhoto, type Shot } from '@twolamp/session';
+import {
+  type Finding,
+  finding,
+  InputError,
+  type LinearPhoto,
+  type Session,
+  type Shot,
+} from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
 
 /** Misfit of an exposure series beyond which a word is due: noise stays far below it; a judgement, no source. */
@@ -103,4 +110,11 @@ export async function sessionPhotos(open: OpenSession, order: readonly Shot[]): 
     return photo;
   };
   return { load, findings };
+}
+
+/** The order in which `measureSession` asks for photos: where the cells are, what is stray light, then all else. */
+export function loadingOrder({ shots }: Session): Shot[] {
+  const first = shots.find((shot) => shot.kind === 'even');
+  const rank = (shot: Shot) => (shot === first ? 0 : shot.kind === 'dark' ? 1 : 2);
+  return [...shots].sort((a, b) => rank(a) - rank(b));
 }

@@ -1,11 +1,12 @@
 import { format } from 'node:util';
 import { InputError } from '@twolamp/session';
 import { CommanderError } from 'commander';
+import { Doubtful } from './doubtful.js';
 import { twolamp } from './program.js';
 import { safeTerminal, type Terminal } from './terminal.js';
 
 /** What the process ends with. */
-export const EXIT = { done: 0, inputAtFault: 1, wrongUsage: 2, ownFault: 70 } as const;
+export const EXIT = { done: 0, inputAtFault: 1, wrongUsage: 2, doubtful: 3, ownFault: 70 } as const;
 
 /**
  * Runs one command line.
@@ -23,6 +24,7 @@ export async function run(args: readonly string[], given: Terminal): Promise<num
     return EXIT.done;
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.done : EXIT.wrongUsage;
+    if (error instanceof Doubtful) return EXIT.doubtful;
     if (error instanceof InputError) {
       terminal.err(`${error.message}\n`);
       return EXIT.inputAtFault;

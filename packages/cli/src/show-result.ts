@@ -1,12 +1,19 @@
 import { join, resolve } from 'node:path';
 import { doubts, headlines } from '@twolamp/report';
 import type { Result } from '@twolamp/session';
+import { Doubtful } from './doubtful.js';
 import type { Terminal } from './terminal.js';
 
-/** Tells what was measured in a few sentences, and where the page is; the figures themselves go to machines. */
+/**
+ * Tells what was measured in a few sentences, and where the page is; the figures themselves go to machines. Doubts go
+ * first.
+ *
+ * @throws Doubtful where figures rest on something that the photos contradict, when all is said
+ */
 export function showResult(result: Result, folder: string, json: boolean, terminal: Terminal): void {
-  terminal.err(`${headlines(result).join('\n')}\n`);
   for (const doubt of doubts(result)) terminal.err(`Doubtful: ${doubt}\n`);
+  terminal.err(`${headlines(result).join('\n')}\n`);
   terminal.err(`Report: ${resolve(join(folder, 'report.html'))}\n`);
   if (json) terminal.out(`${JSON.stringify(result)}\n`);
+  if (result.doubtful) throw new Doubtful();
 }

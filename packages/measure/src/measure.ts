@@ -16,6 +16,8 @@ import {
   type Shot,
 } from '@twolamp/session';
 import { cellResults } from './cell-results.js';
+import { type Consistency, checkConsistency } from './consistency/check-consistency.js';
+import { type DoubtedParts, flagged, withLeftOut } from './consistency/flag-doubtful.js';
 import { measureCrosstalk } from './crosstalk/measure-crosstalk.js';
 import { sweepLeaks } from './pointing/sweep-leaks.js';
 import { tracedBowFits } from './faults/bow-fit.js';
@@ -196,6 +198,27 @@ export async function measureSession(
   return measureSurvey(session, survey, options.made ?? null);
 }
 
+/** What the even shots give of each tube: their mean light, and transmission against the tubes about. */
+function evenLight(survey: Survey) {
+  const evens = ofKind(survey.lit, 'even');
+  const even = { shot: evens[0].shot, light: averageLights(evens.map((one) => one.light)) };
+  const bare = meanBare(survey);
+  const { u, v } = survey;
+  const flatFielded = bare ? flatFieldCorrected(even.light, bare, survey.cells, u, v) : even.light;
+  const sheetScatter = bare ? 0 : survey.sheetScatter;
+  return { even, bare, sheetScatter, transmission: relativeTransmission(flatFielded, u, v, sheetScatter) };
+}
+
+/**
+ * Whether what the session states of its array and lamps fits what its photos show; quick, for `check`.
+ *
+ * @param session - from readSession
+ * @param survey - of the session's photos, from surveyShots
+ */
+export function checkSurvey(session: Session, survey: Survey): Consistency {
+  return checkConsistency(session, survey, evenLight(survey).transmission.relative);
+}
+
 /**
  * Draws the conclusions from the light of the cells in each shot. No picture is touched.
  *
@@ -205,21 +228,17 @@ export async function measureSession(
  */
 export function measureSurvey(session: Session, survey: Survey, made: Result['made'] = null): Measurement {
   const { array } = session;
-  const findings: Finding[] = [...survey.findings];
-  const evens = ofKind(survey.lit, 'even');
-  const even = { shot: evens[0].shot, light: averageLights(evens.map((one) => one.light)) };
-  const bare = meanBare(survey);
-  const { u, v } = survey;
-  const flatFielded = bare ? flatFieldCorrected(even.light, bare, survey.cells, u, v) : even.light;
-  const sheetScatter = bare ? 0 : survey.sheetScatter;
+  const { even, bare, sheetScatter, transmission } = evenLight(survey);
+  const consistency = checkConsistency(session, survey, transmission.relative);
+  const findings: Finding[] = [...consistency.findings, ...survey.findings];
   if (sheetScatter > 0) {
     findings.push(finding('sheet-non-uniform', 'transmission.relative', { scatter: sheetScatter }));
   }
-  const transmission = relativeTransmission(flatFielded, u, v, sheetScatter);
   const absolute = absoluteOf(survey, bare, even, session, findings);
 
   const crosstalk = measureCrosstalk(array, survey.cells, ofKind(survey.lit, 'single'));
-  const lamps = survey.comparable ? lampPlaces(ofKind(survey.lit, 'lamp')) : [];
+  const trusted = survey.lit.filter(({ shot }) => !consistency.leftOut.has(shot.photo));
+  const lamps = survey.comparable ? lampPlaces(ofKind(trusted, 'lamp')) : [];
   const lamp = lampSizeOf(session);
   const pointing = measurePointing(
     array,
@@ -232,8 +251,8 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
   const wall = wallOf(session, pointing, lamp, absolute, transmission.relative);
   const pairs = measurePairs({
     array,
-    lamps: ofKind(survey.lit, 'lamp'),
-    pairs: ofKind(survey.lit, 'pair'),
+    lamps: ofKind(trusted, 'lamp'),
+    pairs: ofKind(trusted, 'pair'),
     relative: transmission.relative,
     criterion: session.criterion,
     random: randomFor('resolving'),
@@ -264,26 +283,29 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
   if (resolving?.predictedDistanceM === null) findings.push(finding('no-prediction', 'resolving', {}));
 
   const { tubeWall: _, ...stated } = array;
+  const doubted: DoubtedParts = {
+    cells: cellResults({
+      array,
+      survey,
+      even: even.light,
+      transmission,
+      absolute,
+      pointing,
+      wall,
+      crosstalk,
+      faults,
+    }),
+    pairs: withLeftOut(pairs.pairs, ofKind(survey.lit, 'pair')),
+    resolving,
+    wall: wallResult(wall),
+  };
   return {
     result: {
       format: RESULT_FORMAT,
       made,
       array: stated,
-      cells: cellResults({
-        array,
-        survey,
-        even: even.light,
-        transmission,
-        absolute,
-        pointing,
-        wall,
-        crosstalk,
-        faults,
-      }),
-      pairs: [...pairs.pairs],
-      resolving,
+      ...flagged(doubted, consistency),
       crosstalk: crosstalk.summary,
-      wall: wallResult(wall),
       pull: pullEntries(pull),
       findings,
       ...(findings.some(isDoubt) ? { doubtful: true } : {}),

@@ -21,6 +21,7 @@ export {
   readSession,
 } from './read.js';
 export { readYaml } from './read-yaml.js';
+export { lineInSession, type MendedValues, mendSession } from './mend-session.js';
 export { renamePhotos } from './rename-photos.js';
 export * from './result-format.js';
 export * from './session-format.js';

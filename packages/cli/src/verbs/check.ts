@@ -1,12 +1,44 @@
-import { InputError } from '@twolamp/session';
+import { writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { InputError, mendSession } from '@twolamp/session';
 import type { Command } from 'commander';
 import { checkSession, type Finding } from '../check-session.js';
-import { openSession } from '../files/open-session.js';
-import { showProgress, type Terminal } from '../terminal.js';
+import { type CheckedStatements, checkStatements } from '../check-statements.js';
+import { Doubtful } from '../doubtful.js';
+import { refuseToReplace } from '../files/existing.js';
+import { type OpenSession, openSession } from '../files/open-session.js';
+import { readTextFile } from '../files/text-file.js';
+import { agrees, showProgress, type Terminal } from '../terminal.js';
 
 interface Options {
   readonly json?: true;
+  readonly mend?: true;
 }
+
+/** Writes the session with the values that fit beside the old one, if a person agrees. */
+async function offerMended(
+  open: OpenSession,
+  { mended }: CheckedStatements,
+  terminal: Terminal,
+): Promise<void> {
+  if (mended === null) {
+    terminal.err('There is nothing to mend that the photos would tell.\n');
+    return;
+  }
+  const path = join(open.folder, MENDED);
+  await refuseToReplace(path);
+  if (terminal.ask === null) {
+    terminal.err(`Nobody can be asked here; run it in a terminal to write ${path}\n`);
+    return;
+  }
+  if (!(await agrees(terminal.ask, `Write the session with the values that fit the photos to ${path}?`)))
+    return;
+  const text = await readTextFile(open.file, 'a session.yaml');
+  await writeFile(path, mendSession(text, mended.stated, mended.fitting), { flag: 'wx' });
+  terminal.err(`Written: ${path}. Look it through before you measure: photos can’t tell everything.\n`);
+}
+
+const MENDED = 'session-mended.yaml';
 
 function lines(title: string, findings: readonly Finding[]): string {
   if (findings.length === 0) return '';
@@ -21,8 +53,9 @@ export function addCheck(program: Command, terminal: Terminal): void {
       'tells what would spoil the measurement: clipped, dark or blurred photos, and shots that are missing',
     )
     .argument('<session>', 'session.yaml, or the folder that holds it')
+    .option('--mend', 'offer to write a session with the values that fit the photos')
     .option('--json', 'print the findings on stdout')
-    .addHelpText('after', '\nExample:\n  twolamp check my-array/session.yaml\n')
+    .addHelpText('after', '\nExample:\n  twolamp check my-array/session.yaml --mend\n')
     .action(async (path: string, options: Options) => {
       const open = await openSession(path);
       const progress = showProgress(terminal);
@@ -35,13 +68,22 @@ export function addCheck(program: Command, terminal: Terminal): void {
           findings.filter((one) => !one.spoils),
         ),
       );
-      if (options.json) terminal.out(`${JSON.stringify(findings)}\n`);
+      const statements =
+        spoilt.length > 0 ? null : await checkStatements(open, progress.step).finally(progress.end);
+      const doubts = (statements?.doubts ?? []).map((says) => ({ photo: null, spoils: false, says }));
+      terminal.err(lines(`What ${open.file} states and its photos contradict:`, doubts));
+      if (options.json) terminal.out(`${JSON.stringify([...findings, ...doubts])}\n`);
       if (spoilt.length > 0) {
         throw new InputError(
           open.file,
           `${new Set(spoilt.map((one) => one.photo)).size} of its photos are no use`,
           'them shot again',
         );
+      }
+      if (options.mend && statements) await offerMended(open, statements, terminal);
+      if (doubts.length > 0) {
+        terminal.err('Mend it first, or figures will be doubtful.\n');
+        throw new Doubtful();
       }
       terminal.err(`Ready to be measured: twolamp measure ${open.file}\n`);
     });

@@ -3,7 +3,7 @@ import { html, type SafeHtml } from '../html/html.js';
 import { markIcon } from '../maps/marks.js';
 import type { RealFault } from '../words/faults.js';
 import { lightAnswer } from '../words/light.js';
-import { missingFigures } from '../words/missing.js';
+import { doubts, missingFigures } from '../words/missing.js';
 import { resolvingAnswer } from '../words/resolving.js';
 import type { Answer } from '../words/sentence.js';
 import { FIRST_TO_PULL, tubesAnswer } from '../words/tubes.js';
@@ -33,7 +33,16 @@ export function answersSection(result: Result, evidence: Evidence | null): SafeH
           ({ title, says }) => html`<dt>${title}</dt><dd>${says.join(' ')}</dd>`,
         )}</dl></section>`;
   const strips = lampStripsFigure(result, evidence);
+  // Doubts that the first answer doesn't lead with already.
+  const doubted = result.resolving?.doubtful === true ? [] : doubts(result);
+  const doubtful =
+    doubted.length === 0
+      ? null
+      : html`<section class="unmeasured" aria-labelledby="doubtful"><h2 id="doubtful">The session doesn’t fit its photos</h2>${doubted.map(
+          (says) => html`<p>${says}</p>`,
+        )}</section>`;
   return html`<div class="answers">
+${doubtful}
 <section class="answer lead ${strips === null ? 'alone' : ''}"><div>${answerText('How fine does it see?', resolvingAnswer(result))}</div>${strips}</section>
 <section class="answer">${answerText('Which tubes need work?', tubesAnswer(result))}${firstToPull(result)}</section>
 <section class="answer">${answerText('How much light does it pass?', lightAnswer(result))}</section>

@@ -2,6 +2,7 @@ import { absorbingWidthRad, lampSpreadCells } from '@twolamp/optics';
 import type { Resolving, Result } from '@twolamp/session';
 import { median } from 'simple-statistics';
 import { sentencesAbout } from './findings/index.js';
+import { doubts } from './missing.js';
 import { decimal, interval, intervalDecimals, lengthM, significant, withUnit } from './quantity.js';
 import type { Answer } from './sentence.js';
 
@@ -100,8 +101,18 @@ export function predictionSentence(resolving: Resolving): string | null {
   return `${start}, in agreement with the measured distance.`;
 }
 
-/** How far two lamps stay separate, and what limits it. */
+/** How far two lamps stay separate, and what limits it; where that is doubtful, why goes first. */
 export function resolvingAnswer(result: Result): Answer {
+  const answer = statedAnswer(result);
+  if (result.resolving?.doubtful !== true) return answer;
+  return {
+    headline:
+      'How far two lamps stay separate is doubtful: what the session states does not fit what its photos show.',
+    details: [...doubts(result), `As stated, the figures would say: ${answer.headline}`, ...answer.details],
+  };
+}
+
+function statedAnswer(result: Result): Answer {
   const { resolving } = result;
   if (resolving === null) {
     return {

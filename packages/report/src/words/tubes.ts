@@ -51,6 +51,9 @@ export function tubesAnswer(result: Result): Answer {
           `Replacing ${onList === 1 ? 'it' : `all ${onList} on the pull list`} would return ${returns(onList)} of the array’s light to where it belongs.`,
         ];
   if (first < onList) details.push(`The first ${first}, below, would return ${returns(first)}.`);
+  if (result.cells.some((cell) => cell.pointing?.doubtful)) {
+    details.push('Which tubes are bent or misaimed is doubtful, since the lamps’ stated places are.');
+  }
   return {
     headline: `${total} of ${counted(tubes, 'tube')} need${total === 1 ? 's' : ''} work: ${kinds}.`,
     details,

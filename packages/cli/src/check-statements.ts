@@ -1,0 +1,39 @@
+import { surveyShots } from '@twolamp/cells';
+import { type Consistency, checkSurvey } from '@twolamp/measure';
+import { findingSentence } from '@twolamp/report';
+import { lineInSession, type Session } from '@twolamp/session';
+import type { OpenSession } from './files/open-session.js';
+import { readTextFile } from './files/text-file.js';
+import { loadingOrder, sessionPhotos } from './photos-of-session.js';
+import type { Progress } from './terminal.js';
+
+/** What the photos contradict of what is stated, in sentences, and with what values they would fit. */
+export interface CheckedStatements extends Pick<Consistency, 'mended'> {
+  readonly doubts: readonly string[];
+}
+
+/** The part of a session that is held against its lamp and pair photos. */
+function withLamps({ shots, ...session }: Session): Session {
+  const kinds = ['even', 'dark', 'lamp', 'pair'];
+  return { ...session, shots: shots.filter(({ kind }) => kinds.includes(kind)) };
+}
+
+/**
+ * Holds what a session states of its array and lamps against its photos.
+ *
+ * @throws InputError where a photo can't be measured
+ */
+export async function checkStatements(open: OpenSession, onProgress: Progress): Promise<CheckedStatements> {
+  const session = withLamps(open.session);
+  if (session.shots.every(({ kind }) => kind !== 'lamp' && kind !== 'pair'))
+    return { doubts: [], mended: null };
+  const { load } = await sessionPhotos(open, loadingOrder(session));
+  const survey = await surveyShots(session, load, (done, of, what) => onProgress(done + 1, of, what));
+  const { findings, mended } = checkSurvey(open.session, survey);
+  const text = await readTextFile(open.file, 'a session.yaml');
+  const doubts = findings.map((one) => {
+    const line = lineInSession(text, one.about);
+    return `${line === null ? '' : `line ${line}: `}${findingSentence(one)}`;
+  });
+  return { doubts, mended };
+}

@@ -1,0 +1,342 @@
+import { median, interpolateEven } from '@twolamp/numeric';
+import { Matrix, pseudoInverse, solve } from 'ml-matrix';
+import { SPOTS } from './tuning.js';
+
+/** Light of the N cells of one shot with their places in pitches; across to the right, up upwards. */
+export interface CellsLit {
+  readonly across: Float64Array;
+  readonly up: Float64Array;
+  readonly light: Float64Array;
+  readonly noise: Float64Array;
+  /** 1 where the cell can be trusted. */
+  readonly usable: Uint8Array;
+  /** Cells about each cell, itself included, to smooth over. */
+  readonly near: readonly (readonly number[])[];
+}
+
+/** Where the light of one lamp or of two lies among the cells. Places and widths in pitches. */
+export interface Spots {
+  /** Middle of the light, or between the two images. */
+  readonly across: number;
+  readonly up: number;
+  readonly placeSigma: number;
+  /** From one image to the other; null for one lamp. Which of the two is the first is arbitrary. */
+  readonly apart: { readonly across: number; readonly up: number; readonly sigma: number } | null;
+  /** Logarithm of an image's width (standard deviation of a Gaussian), and its uncertainty. */
+  readonly widthLn: number;
+  readonly widthLnSigma: number;
+  /** Logarithm of an image's peak, and its uncertainty. */
+  readonly peakLn: number;
+  readonly peakLnSigma: number;
+  /** Share of the light's variance from cell to cell that the fit explains. */
+  readonly explained: number;
+}
+
+/** Light of a lamp's image over its peak against the distance from its middle, in widths. */
+export interface Profile {
+  readonly at: (distance: number) => number;
+  readonly slopeAt: (distance: number) => number;
+}
+export const GAUSSIAN: Profile = {
+  at: (distance) => Math.exp((-distance * distance) / 2),
+  slopeAt: (distance) => -distance * Math.exp((-distance * distance) / 2),
+};
+
+/** Cells of one shot that take part in the fit, with the light around them and the weights. */
+interface Field {
+  readonly lit: CellsLit;
+  readonly cells: readonly number[];
+  readonly sigma: Float64Array;
+  readonly floor: number;
+  readonly peak: number;
+  readonly brightest: number;
+}
+
+function smoothed({ light, usable, near }: CellsLit): Float64Array {
+  return light.map((_, k) => {
+    let [sum, count] = [0, 0];
+    for (const n of near[k]!) {
+      if (!usable[n]) continue;
+      sum += light[n]!;
+      count++;
+    }
+    return count > 1 ? sum / count : Number.NaN;
+  });
+}
+
+/** Null where no light stands out. */
+function fieldOf(lit: CellsLit): Field | null {
+  const { across, up, light, noise, usable } = lit;
+  const mean = smoothed(lit);
+  const open = Array.from(light, (value, k) => (usable[k] ? value : Number.NaN));
+  const floor = median(open);
+  let brightest = -1;
+  mean.forEach((value, k) => {
+    if (value > (mean[brightest] ?? Number.NEGATIVE_INFINITY)) brightest = k;
+  });
+  if (brightest < 0) return null;
+  const peak = mean[brightest]! - floor;
+  if (!(peak > SPOTS.leastContrast * noise[brightest]!)) return null;
+  const own = Array.from(mean.keys()).filter((k) => mean[k]! - floor > SPOTS.litShare * peak);
+  const farthest = Math.max(
+    ...own.map((k) => Math.hypot(across[k]! - across[brightest]!, up[k]! - up[brightest]!)),
+  );
+  const reach = Math.max(SPOTS.leastReach, SPOTS.reachShare * farthest);
+  const cells = Array.from(light.keys()).filter(
+    (k) => usable[k] && Math.hypot(across[k]! - across[brightest]!, up[k]! - up[brightest]!) <= reach,
+  );
+  const sigma = light.map((_, k) =>
+    Math.hypot(
+      noise[k]!,
+      SPOTS.scatterShare * Math.max(0, (mean[k] || 0) - floor),
+      SPOTS.scatterFloor * peak,
+    ),
+  );
+  return { lit, cells, sigma, floor, peak, brightest };
+}
+
+interface Moments {
+  readonly across: number;
+  readonly up: number;
+  /** Variance along the main axis and across it, and that axis. */
+  readonly along: number;
+  readonly aside: number;
+  readonly axis: readonly [number, number];
+}
+
+function momentsOf({ lit, cells, floor, peak }: Field): Moments {
+  const { across, up, light } = lit;
+  let [sum, sx, sy, sxx, sxy, syy] = [0, 0, 0, 0, 0, 0];
+  for (const k of cells) {
+    const value = light[k]! - floor - SPOTS.litShare * peak;
+    if (value <= 0) continue;
+    const [x, y] = [across[k]!, up[k]!];
+    sum += value;
+    sx += value * x;
+    sy += value * y;
+    sxx += value * x * x;
+    sxy += value * x * y;
+    syy += value * y * y;
+  }
+  const [mx, my] = [sx / sum, sy / sum];
+  const [xx, xy, yy] = [sxx / sum - mx * mx, sxy / sum - mx * my, syy / sum - my * my];
+  const turn = 0.5 * Math.atan2(2 * xy, xx - yy);
+  const half = Math.hypot((xx - yy) / 2, xy);
+  return {
+    across: mx,
+    up: my,
+    along: (xx + yy) / 2 + half,
+    aside: Math.max((xx + yy) / 2 - half, 0.05),
+    axis: [Math.cos(turn), Math.sin(turn)],
+  };
+}
+
+/** What a fit adjusts, in this order; one image leaves out where the second lies. */
+const IMAGES = { peakLn: 0, across: 1, up: 2, widthLn: 3, floor: 4, apartAcross: 5, apartUp: 6 } as const;
+type Parameters = Float64Array;
+
+interface Fit {
+  readonly parameters: Parameters;
+  readonly cost: number;
+  readonly deviation: (parameter: number) => number;
+  readonly explained: number;
+}
+
+/** Light of one or two images at a cell over the peak, floor included, with its derivatives. */
+function imagesAt({ lit }: Field, k: number, p: Parameters, profile: Profile, slopes: Float64Array): number {
+  const two = p.length > 5;
+  const peak = Math.exp(p[IMAGES.peakLn]!);
+  const width = Math.exp(p[IMAGES.widthLn]!);
+  slopes.fill(0);
+  slopes[IMAGES.floor] = 1;
+  let sum = p[IMAGES.floor]!;
+  for (const side of two ? [-0.5, 0.5] : [0]) {
+    const x = lit.across[k]! - p[IMAGES.across]! - (two ? side * p[IMAGES.apartAcross]! : 0);
+    const y = lit.up[k]! - p[IMAGES.up]! - (two ? side * p[IMAGES.apartUp]! : 0);
+    const distance = Math.hypot(x, y);
+    const light = peak * profile.at(distance / width);
+    const slope = (peak * profile.slopeAt(distance / width)) / width;
+    const [dx, dy] = distance > 0 ? [(-slope * x) / distance, (-slope * y) / distance] : [0, 0];
+    sum += light;
+    slopes[IMAGES.peakLn]! += light;
+    slopes[IMAGES.across]! += dx;
+    slopes[IMAGES.up]! += dy;
+    slopes[IMAGES.widthLn]! -= slope * distance;
+    if (two) {
+      slopes[IMAGES.apartAcross]! += side * dx;
+      slopes[IMAGES.apartUp]! += side * dy;
+    }
+  }
+  return sum;
+}
+
+/** Gauss–Newton with damping; residuals beyond {@link SPOTS.soft} count by their logarithm. */
+function fitImages(
+  field: Field,
+  start: readonly number[],
+  profile: Profile,
+  heldWidthLn: number | null,
+): Fit {
+  const { cells, sigma, floor, peak, lit } = field;
+  const count = start.length;
+  const slopes = new Float64Array(count);
+  const soft2 = SPOTS.soft ** 2;
+  const equations = (p: Parameters) => {
+    const square = Matrix.zeros(count, count);
+    const side = new Array<number>(count).fill(0);
+    let [cost, left] = [0, 0];
+    for (const k of cells) {
+      const miss = (lit.light[k]! - floor) / peak - imagesAt(field, k, p, profile, slopes);
+      const scaled = (miss * peak) / sigma[k]!;
+      cost += soft2 * Math.log1p((scaled * scaled) / soft2);
+      left += miss * miss;
+      const weight = (peak / sigma[k]!) ** 2 / (1 + (scaled * scaled) / soft2);
+      for (let r = 0; r < count; r++) {
+        side[r]! += weight * slopes[r]! * miss;
+        for (let c = 0; c <= r; c++) square.set(r, c, square.get(r, c) + weight * slopes[r]! * slopes[c]!);
+      }
+    }
+    for (let r = 0; r < count; r++) for (let c = 0; c < r; c++) square.set(c, r, square.get(r, c));
+    if (heldWidthLn !== null) {
+      const off = (heldWidthLn - p[IMAGES.widthLn]!) / SPOTS.widthLn;
+      cost += off * off;
+      side[IMAGES.widthLn]! += off / SPOTS.widthLn;
+      square.set(
+        IMAGES.widthLn,
+        IMAGES.widthLn,
+        square.get(IMAGES.widthLn, IMAGES.widthLn) + SPOTS.widthLn ** -2,
+      );
+    }
+    return { square, side, cost, left };
+  };
+  let p: Parameters = Float64Array.from(start);
+  let here = equations(p);
+  let damping = 1e-3;
+  for (let step = 0; step < SPOTS.steps; step++) {
+    const damped = here.square.clone();
+    for (let r = 0; r < count; r++) damped.set(r, r, damped.get(r, r) * (1 + damping) + 1e-9);
+    const change = solve(damped, Matrix.columnVector(here.side)).to1DArray();
+    const next = p.map(
+      (value, r) => value + Math.max(-SPOTS.longestStep, Math.min(SPOTS.longestStep, change[r]!)),
+    );
+    const there = equations(next);
+    const gain = here.cost - there.cost;
+    if (gain >= 0) {
+      [p, here] = [next, there];
+      damping /= 5;
+      if (gain < SPOTS.settled) break;
+    } else damping *= 10;
+  }
+  const covariance = pseudoInverse(here.square);
+  const excess = Math.max(1, here.cost / Math.max(1, cells.length - count));
+  const mean = cells.reduce((sum, k) => sum + (lit.light[k]! - floor) / peak, 0) / cells.length;
+  const all = cells.reduce((sum, k) => sum + ((lit.light[k]! - floor) / peak - mean) ** 2, 0);
+  return {
+    parameters: p,
+    cost: here.cost,
+    deviation: (r) => Math.sqrt(Math.max(0, covariance.get(r, r)) * excess),
+    explained: 1 - here.left / all,
+  };
+}
+
+function spotsOf({ peak }: Field, { parameters: p, deviation, explained }: Fit): Omit<Spots, 'apart'> {
+  return {
+    across: p[IMAGES.across]!,
+    up: p[IMAGES.up]!,
+    placeSigma: Math.max(deviation(IMAGES.across), deviation(IMAGES.up)),
+    widthLn: p[IMAGES.widthLn]!,
+    widthLnSigma: deviation(IMAGES.widthLn),
+    peakLn: p[IMAGES.peakLn]! + Math.log(peak),
+    peakLnSigma: deviation(IMAGES.peakLn),
+    explained,
+  };
+}
+
+/** A lone cell's light shows no place: its image is as narrow as the fit may make it. */
+function isReadable({ widthLn, placeSigma }: Spots): boolean {
+  return widthLn > SPOTS.leastWidthLn && placeSigma > 0 && placeSigma < SPOTS.mostPlaceSigma;
+}
+
+/**
+ * The image of one lamp: round, on a level floor.
+ *
+ * @param profile - of lamps' images
+ * @returns null where no light stands out of the noise
+ */
+export function fitOneSpot(lit: CellsLit, profile: Profile): Spots | null {
+  const field = fieldOf(lit);
+  if (!field || field.cells.length < SPOTS.leastCells) return null;
+  const { across, up, along, aside } = momentsOf(field);
+  const fit = fitImages(field, [0, across, up, 0.5 * Math.log((along + aside) / 2), 0], profile, null);
+  const spots = { ...spotsOf(field, fit), apart: null };
+  return isReadable(spots) ? spots : null;
+}
+
+/**
+ * The images of two equal lamps: round, of one width, on a level floor.
+ *
+ * @param profile - of lamps' images
+ * @param widthLn - logarithm of the width that single lamps show in this session; null = not known
+ * @returns null where no light stands out of the noise
+ */
+export function fitTwoSpots(lit: CellsLit, profile: Profile, widthLn: number | null): Spots | null {
+  const field = fieldOf(lit);
+  if (!field || field.cells.length < SPOTS.leastCells) return null;
+  const { across, up, along, aside, axis } = momentsOf(field);
+  const width = widthLn ?? 0.5 * Math.log(aside);
+  const excess = Math.max(along - Math.exp(2 * width), 0.1 * along);
+  const fits = SPOTS.startApart.map((share) => {
+    const apart = 2 * share * Math.sqrt(excess);
+    return fitImages(field, [0, across, up, width, 0, apart * axis[0], apart * axis[1]], profile, widthLn);
+  });
+  const fit = fits.reduce((best, one) => (one.cost < best.cost ? one : best));
+  const sigma = Math.max(fit.deviation(IMAGES.apartAcross), fit.deviation(IMAGES.apartUp));
+  const spots = {
+    ...spotsOf(field, fit),
+    apart: { across: fit.parameters[IMAGES.apartAcross]!, up: fit.parameters[IMAGES.apartUp]!, sigma },
+  };
+  return isReadable(spots) ? spots : null;
+}
+
+/**
+ * The profile that the images of single lamps have in common.
+ *
+ * @param shots - with where their light lies, as fitted with a Gaussian
+ * @returns the Gaussian where too few cells show the profile
+ */
+export function commonProfile(shots: readonly { readonly lit: CellsLit; readonly spots: Spots }[]): Profile {
+  const sums = new Float64Array(SPOTS.profileSteps + 1);
+  const counts = new Float64Array(SPOTS.profileSteps + 1);
+  for (const { lit, spots } of shots) {
+    if (spots.placeSigma > SPOTS.profilePlaceSigma) continue;
+    const [width, peak] = [Math.exp(spots.widthLn), Math.exp(spots.peakLn)];
+    const away = median(lit.light.filter((_, k) => lit.usable[k] === 1));
+    lit.light.forEach((light, k) => {
+      if (!lit.usable[k]) return;
+      const at =
+        (Math.hypot(lit.across[k]! - spots.across, lit.up[k]! - spots.up) / width) * SPOTS.profilePerWidth;
+      const step = Math.floor(at);
+      if (step >= SPOTS.profileSteps) return;
+      for (const [node, share] of [
+        [step, 1 - (at - step)],
+        [step + 1, at - step],
+      ] as const) {
+        sums[node]! += (share * (light - away)) / peak;
+        counts[node]! += share;
+      }
+    });
+  }
+  if (counts.subarray(0, SPOTS.profileSteps).some((count) => count < SPOTS.profileCells)) return GAUSSIAN;
+  const mean = sums.map((sum, node) => Math.max(0, sum / Math.max(counts[node]!, 1e-9)));
+  const last = mean[SPOTS.profileSteps - 1]!;
+  const table = mean.map((value) => (value - last) / (mean[0]! - last));
+  table[SPOTS.profileSteps] = 0;
+  const slopes = table.map((_, node) => {
+    const [before, after] = [table[Math.max(0, node - 1)]!, table[Math.min(SPOTS.profileSteps, node + 1)]!];
+    return ((after - before) / 2) * SPOTS.profilePerWidth;
+  });
+  return {
+    at: (distance) => interpolateEven(table, distance * SPOTS.profilePerWidth),
+    slopeAt: (distance) => interpolateEven(slopes, distance * SPOTS.profilePerWidth),
+  };
+}

@@ -1,0 +1,86 @@
+import type { BackDepartures, LitShot } from '@twolamp/cells';
+import { type ArrayGeometry, latticePlace } from '@twolamp/optics';
+import { median } from '@twolamp/numeric';
+import type { LampShot, PairShot, Shot } from '@twolamp/session';
+import { type CellsLit, commonProfile, fitOneSpot, fitTwoSpots, GAUSSIAN, type Spots } from './fit-spots.js';
+import { SPOTS } from './tuning.js';
+
+/** One lamp or pair shot with what its photo shows; null where no light stands out. */
+export interface Reading {
+  readonly shot: LampShot | PairShot;
+  readonly spots: Spots | null;
+}
+
+/**
+ * What each lamp and pair shot shows, whatever is stated of its lamps.
+ *
+ * @param relative - relative transmission of each cell, NaN where unknown
+ * @param backs - how far the tubes' ends at the sheet sit from their stated places; their fronts are taken to sit alike
+ */
+export function readShots(
+  array: ArrayGeometry,
+  lit: readonly LitShot<Shot>[],
+  relative: ArrayLike<number>,
+  backs: BackDepartures | null,
+): Reading[] {
+  const count = array.rows * array.columns;
+  const places = Array.from({ length: count }, (_, k) => {
+    const due = latticePlace(array, 1 + Math.floor(k / array.columns), 1 + (k % array.columns));
+    return {
+      across: due.across + (backs?.acrossMm[k] ?? 0) / array.backPitchMm,
+      up: due.up + (backs?.upMm[k] ?? 0) / array.backPitchMm,
+    };
+  });
+  const across = Float64Array.from(places, (place) => place.across);
+  const up = Float64Array.from(places, (place) => place.up);
+  const reach = SPOTS.smoothing ** 2;
+  const near = places.map((here) =>
+    [...places.keys()].filter(
+      (n) => (places[n]!.across - here.across) ** 2 + (places[n]!.up - here.up) ** 2 <= reach,
+    ),
+  );
+  const cells = ({ light }: LitShot<Shot>): CellsLit => {
+    const usable = Uint8Array.from(places, (_, k) =>
+      relative[k]! >= SPOTS.leastTransmission &&
+      relative[k]! <= SPOTS.mostTransmission &&
+      light.clipped[k] === 0 &&
+      Number.isFinite(light.flux[k])
+        ? 1
+        : 0,
+    );
+    return {
+      across,
+      up,
+      near,
+      usable,
+      light: light.flux.map((flux, k) => (usable[k] ? flux / relative[k]! : 0)),
+      noise: light.sigma.map((sigma, k) => (usable[k] ? sigma / relative[k]! : 1)),
+    };
+  };
+  const lamps = lit.flatMap((one) => (one.shot.kind === 'lamp' ? [{ shot: one.shot, lit: cells(one) }] : []));
+  const first = lamps.map((one) => ({ lit: one.lit, spots: fitOneSpot(one.lit, GAUSSIAN) }));
+  const clear = first.flatMap(({ lit, spots }) => (spots ? [{ lit, spots }] : []));
+  const profile = commonProfile(clear);
+  const ones = new Map(lamps.map(({ shot, lit }) => [shot as Shot, fitOneSpot(lit, profile)]));
+  const usual = median([...ones.values()].map((spots) => spots?.widthLn ?? Number.NaN));
+  const widthLn = Number.isNaN(usual) ? null : usual;
+  return lit.flatMap((one): Reading[] => {
+    const { shot } = one;
+    if (shot.kind === 'lamp') return [{ shot, spots: ones.get(shot) ?? null }];
+    return shot.kind === 'pair' ? [{ shot, spots: fitTwoSpots(cells(one), profile, widthLn) }] : [];
+  });
+}
+
+/**
+ * How much wider or narrower than seen the lattice may be about its middle, relative: a bulge that grows evenly from there
+ * can't be told from a larger scale.
+ */
+export function stretchSigmaOf(array: ArrayGeometry, backs: BackDepartures | null): number {
+  if (!backs) return 0;
+  return median(
+    backs.sigmaMm.map((sigma, k) => {
+      const { across, up } = latticePlace(array, 1 + Math.floor(k / array.columns), 1 + (k % array.columns));
+      return sigma / (Math.max(1, Math.hypot(across, up)) * array.backPitchMm);
+    }),
+  );
+}

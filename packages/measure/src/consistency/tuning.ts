@@ -1,0 +1,149 @@
+/** Tuned numbers of this folder. */
+
+/** Spot fits. Held against both renderers' sessions; they move which shots count as read and how surely. */
+export const SPOTS = {
+  /** A cell below this relative transmission, or above the other, says nothing of a lamp. */
+  leastTransmission: 0.3,
+  mostTransmission: 2,
+  /** Light is averaged over cells within so many pitches to find where it lies: no lone cell can fake it. */
+  smoothing: 1.3,
+  /** Cells within this many pitches of the brightest place take part, or within this share of the light's reach. */
+  leastReach: 4,
+  reachShare: 1.4,
+  /** Light above this share of the peak is the lamps' own when its reach and a first shape are found. */
+  litShare: 0.15,
+  /** Tubes scatter about any smooth shape: share of the light about, and of the peak. */
+  scatterShare: 0.15,
+  scatterFloor: 0.03,
+  /** Residuals beyond so many standard uncertainties count by their logarithm only. */
+  soft: 3,
+  /** A peak must stand out of the noise by this factor. */
+  leastContrast: 8,
+  leastCells: 8,
+  /** How well two lamps' images have the width that single ones had; standard deviation of its logarithm. */
+  widthLn: 0.12,
+  /** Where to begin with two images: shares of the separation that the light's variance asks for. */
+  startApart: [0.6, 1.1],
+  /** Steps of a fit at most, the longest one (pitches or logarithm), and the gain in χ² at which it ends. */
+  /** Logarithm of the width below which an image rests on one cell, and the largest uncertainty of a place. */
+  leastWidthLn: Math.log(0.35),
+  mostPlaceSigma: 2,
+  steps: 25,
+  longestStep: 0.8,
+  settled: 1e-3,
+  /** Only lamps whose place is known within so many pitches show it. */
+  profilePlaceSigma: 0.3,
+  /** The common profile as a table: steps a width, steps, and cells that each must rest on. */
+  profilePerWidth: 3,
+  profileSteps: 14,
+  profileCells: 0.4,
+} as const;
+
+/** How far a right session's photos may depart from what is stated; common practice, no source, unless said otherwise. */
+export const SCORE = {
+  /** Relative uncertainty of each stated dimension of the array. */
+  dimension: 0.004,
+  /** Where the array looks against the line that lamps are measured from, slope; its middle, pitches. */
+  aim: 0.03,
+  middle: 0.15,
+  /** How much wider than seen a lattice may be about its middle at least, relative. */
+  stretch: 0.01,
+  /** Separations of merging images, relative: their profile isn't quite that of single lamps. */
+  apart: 0.025,
+  /** The same, a factor e of distance. */
+  apartTrend: 0.03,
+  /** A black tube's light falls off from its back end (1), that of one that reflects from its front end (0). */
+  usualFallOff: 0.5,
+  fallOff: 0.35,
+  /** Lamps' places by tape: across and up, and their distance. */
+  placeMm: 1.5,
+  placeShare: 0.001,
+  distanceMm: 3,
+  distanceShare: 0.002,
+  spacingMm: 0.7,
+  /** What tubes' own ways leave open in a place and in a separation, pitches. */
+  placePitches: 0.05,
+  apartPitches: 0.05,
+  /** Logarithm of a lamp's light from shot to shot, and of the width of an image. */
+  lightLn: 0.03,
+  widthLn: 0.06,
+  /** Degrees of freedom of Student's t. */
+  freedom: 4,
+  /** Rounds of reweighting. */
+  rounds: 4,
+  /** Fewer values than this show no scatter of their own. */
+  leastForScatter: 8,
+  /** Scatter is never believed to be less than this share of what is stated. */
+  leastScatter: { all: 0.7, own: 0.5 },
+  widthTrend: 0.15,
+  lightAside: 10,
+} as const;
+
+/** Which mistakes are thought of, and how unlikely each is beforehand. Judgements, no source. */
+export const MISTAKES = {
+  /** Units taken for each other, and halves for wholes: of what is typed in mm, and of what is typed in m. */
+  unitFactors: {
+    small: [0.1, 10, 25.4, 1 / 25.4, 2.54, 1 / 2.54],
+    large: [0.3048, 1 / 0.3048, 0.1, 10, 100, 0.01, 1000, 0.001, 12, 1 / 12, 2.54, 1 / 2.54, 25.4, 1 / 25.4],
+    half: [0.5, 2],
+  },
+  /** Beyond the first two of each: less likely. */
+  usualFactors: 2,
+  plausibleMm: {
+    least: { length: 10, pitch: 0.4, distance: 100, spacing: 2 },
+    most: { length: 2000, pitch: 40, distance: 30_000, spacing: 3000 },
+  },
+  leastDistanceMm: 50,
+  /** Front pitch over back pitch; a little below 1 for what measuring errors do to a parallel array. */
+  leastPitchRatio: 0.97,
+  leastForOrder: 4,
+  /** Logarithm of a usual slip in a length; larger ones are less likely. */
+  usualLn: 0.2,
+  penalty: {
+    sign: 4,
+    oneKind: 3,
+    exchanged: 3,
+    unit: 6,
+    unusualUnit: 5,
+    fromSheet: 5,
+    order: 8,
+    swap: 10,
+    length: 8,
+    number: 10,
+    offset: 2,
+  },
+} as const;
+
+/** The search for a mistake. Held against the seeded mistakes of bench/doubt. */
+export const SEARCH = {
+  /** Logarithms of a factor, offsets of a distance, and places in shares of the widest one, to begin from. */
+  lnGrid: Array.from({ length: 47 }, (_, n) => (n - 23) * 0.1),
+  pitchLnGrid: Array.from({ length: 41 }, (_, n) => (n - 20) * 0.025),
+  offsetGridMm: Array.from({ length: 17 }, (_, n) => (n - 8) * 100),
+  placeGrid: Array.from({ length: 21 }, (_, n) => (n - 10) * 0.25),
+  leastPlaceMm: 50,
+  /** Steps of the golden section, and how wide the curvature is looked at against the grid. */
+  steps: 10,
+  curvatureShare: 0.02,
+  /** Cost of one shot from which on it doesn't fit; how many are tried for swaps, and for numbers of their own. */
+  misfitCost: 12,
+  /** Cost from which on a shot that nothing explains is said to fit nothing. */
+  oddCost: 30,
+  mostMisfits: 10,
+  mostNumbers: 5,
+  mostMistakes: 4,
+  /** A first look takes so many lamp and pair shots, and rounds, and lets the lattice stretch; what costs so much more than the best isn't looked at again. */
+  firstLook: { lamps: 16, pairs: 12, rounds: 2, margin: 60, stretch: 0.06 },
+  /** Misfits of a kind from which on another order of its photos is thought of. */
+  misfitsForOrder: 2,
+  /** A mistake is said from this gain on, a rival where it costs hardly more. */
+  /** Logarithm within which two scatters are the same. */
+  sameScatterLn: 0.05,
+  leastGain: { all: 8, own: 12 },
+  rivalCost: 6,
+} as const;
+
+export const CONSISTENCY = {
+  /** Share of the shots of a kind up to which doubtful ones are left out, and the rest stands. A judgement, no source. */
+  mostLeftOut: 0.25,
+} as const;
