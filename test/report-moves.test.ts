@@ -19,7 +19,7 @@ const result = {
     const move = cell.row === 2 ? MOVES[cell.column - 2] : undefined;
     return move === undefined
       ? { ...cell, fault: 'none' as const, cureShiftMm: null }
-      : { ...cell, fault: 'misaimed' as const, cureShiftMm: { ...(cell.cureShiftMm ?? {}), ...move } };
+      : { ...cell, fault: 'misaimed' as const, cureShiftMm: { ...move, uncertainty: 0.1 } };
   }),
 };
 

@@ -107,7 +107,7 @@ function surveyOf({ session: text, shots, truth }: Written): LightSession {
       clippedShare: 0,
       driftPx: null,
     })),
-    notes: [],
+    findings: [],
   };
   return { session, survey, truth };
 }
