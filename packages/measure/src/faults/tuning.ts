@@ -58,22 +58,16 @@ export const LEAST_AROUND = 3;
 /** Judgement. Relative transmission from which a tube should show in a sweep. */
 export const PLENTY_OF_LIGHT = 0.3;
 
-/**
- * Judgement. A bent tube that looks less aside than this share of its width looks much the same from either side.
- */
+/** Judgement. A bent tube that looks less aside than this share of its width looks much the same from either side. */
 export const SIDE_SHOWS = 0.2;
 
-/**
- * Judgement. Least share of the entrance tangent that a wall guides light aside; below it no bow can be inferred.
- */
+/** Judgement. Least share of the entrance tangent that a wall guides light aside; below it no bow can be inferred. */
 export const LEAST_GUIDED = 0.3;
 
 /** Judgement. Tubes that lack less light than this many standard deviations are not asked about. */
 export const LACKS_SIGMAS = 2;
 
-/**
- * Judgement. What one tube gains and the other lacks is the same light within this many standard deviations.
- */
+/** Judgement. What one tube gains and the other lacks is the same light within this many standard deviations. */
 export const AGREES_SIGMAS = 3;
 
 /** Common practice, no source. Least leak worth a suspicion. */
@@ -88,9 +82,7 @@ export const SHOWS_SIGMAS = 5;
  */
 export const LEAST_WIDTH_SCATTER = 0.01;
 
-/**
- * Tuned on synthetic sessions. Standard uncertainty of the useful light of a bent tube, from its fitted shape.
- */
+/** Tuned on synthetic sessions. Standard uncertainty of the useful light of a bent tube, from its fitted shape. */
 export const BENT_UNCERTAINTY = 0.06;
 
 /** Judgement. Relative standard uncertainty of a change of the dip by the measured model. */

@@ -34,9 +34,7 @@ export const LEAST_LIT_CELLS = 4;
 /** Judgement. Share of the brightest cell that counts as lit. */
 export const LIT_SHARE = 0.1;
 
-/**
- * Judgement. With fewer lamp shots the response is mostly learned from the pairs themselves, which a finding says.
- */
+/** Judgement. With fewer lamp shots the response is mostly learned from the pairs themselves, which a finding says. */
 export const ENOUGH_LAMPS = 3;
 
 /**

@@ -13,22 +13,16 @@ export const BRIGHT_SHARE = 0.3;
  */
 export const LEAST_AIM_PITCHES = 0.3;
 
-/**
- * Judgement. A shot shows a lamp if its brightest cell stands this many standard deviations above the noise.
- */
+/** Judgement. A shot shows a lamp if its brightest cell stands this many standard deviations above the noise. */
 export const LEAST_LAMP_SIGMAS = 10;
 
 /** Judgement. Lit cells of all shots together, below which no response is learned. */
 export const LEAST_LIT_CELLS = 12;
 
-/**
- * Common practice, no source. How far lamps may stand off their stated place, in half widths of the response.
- */
+/** Common practice, no source. How far lamps may stand off their stated place, in half widths of the response. */
 export const SHIFT_PRIOR = 0.3;
 
-/**
- * Common practice, no source. Relative standard deviation of the divergence of the axes against the stated one.
- */
+/** Common practice, no source. Relative standard deviation of the divergence of the axes against the stated one. */
 export const FAN_PRIOR = 0.04;
 
 /**

@@ -28,7 +28,6 @@ export interface PredictedLamps {
  *
  * A near lamp widens the acceptance, since its rays diverge inside the bore, so distance and acceptance are computed in
  * turns.
- *
  */
 export function predictResolving(
   array: ArraySpec,

@@ -10,9 +10,7 @@
  */
 export const WIDTH_MODEL_ERROR = 0.03;
 
-/**
- * Judgement. The same of absolute transmission: a bare sheet and one behind an array scatter light differently.
- */
+/** Judgement. The same of absolute transmission: a bare sheet and one behind an array scatter light differently. */
 export const TRANSMISSION_MODEL_ERROR = 0.08;
 
 /** Judgement. A finding asks for the lamps' diameter if it may change widths by more than this share. */
