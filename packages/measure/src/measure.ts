@@ -102,9 +102,6 @@ function besideMap({ array, shots }: Session, { litUnstated }: Survey): Finding[
   return [finding('light-beside-map', even.photo, { places, unfilled })];
 }
 
-/** Uncertainty over the figure itself beyond which it says nothing; a judgement, no source. */
-const MOST_SCATTER = 0.5;
-
 function absoluteOf(
   survey: Survey,
   bare: BareSheet | null,
