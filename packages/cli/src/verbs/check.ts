@@ -14,12 +14,8 @@ function lines(title: string, findings: readonly Finding[]): string {
   return `${title}\n${texts.join('')}`;
 }
 
-export function addCheck(program: Command, terminal: Terminal): void {
-  program
-    .command('check')
-    .description(
-      'tells what would spoil the measurement: clipped, dark or blurred photos, and shots that are missing',
-    )
+export function addCheck(command: Command, terminal: Terminal): void {
+  command
     .argument('<session>', 'session.yaml, or the folder that holds it')
     .option('--json', 'print the findings on stdout')
     .addHelpText('after', '\nExample:\n  twolamp check my-array/session.yaml\n')
