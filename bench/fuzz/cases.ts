@@ -1,5 +1,6 @@
 import { execFileSync } from 'node:child_process';
-import { mkdir, symlink, truncate, writeFile } from 'node:fs/promises';
+import { mkdir, rm, symlink, truncate, utimes, writeFile } from 'node:fs/promises';
+import { hostname } from 'node:os';
 import { join } from 'node:path';
 import type { Bases, Subset } from './bases.js';
 import { type Draw, drawFrom } from './draw.js';
@@ -210,11 +211,15 @@ const OUT_FAULTS: Record<string, (out: string) => Promise<unknown>> = {
   'result.json is a folder': (out) => mkdir(join(out, 'result.json'), { recursive: true }),
   'a draft of a dead run': async (out) => {
     await mkdir(join(out, '.twolamp-writing', 'files'), { recursive: true });
-    await writeFile(join(out, '.twolamp-writing', 'owner.json'), '{"pid":4194303,"host":"gone","began":"1"}');
+    await writeFile(
+      join(out, '.twolamp-writing', 'owner.json'),
+      JSON.stringify({ pid: 4_194_303, host: hostname(), began: '1' }),
+    );
   },
-  'a draft of nobody': async (out) => {
+  'an old draft of nobody': async (out) => {
     await mkdir(join(out, '.twolamp-writing'), { recursive: true });
     await writeFile(join(out, '.twolamp-writing', 'owner.json'), '{{{');
+    await utimes(join(out, '.twolamp-writing'), 0, 0);
   },
   'out under a file': async (out) => writeFile(join(out, '..', 'out-home'), ''),
 };
@@ -229,7 +234,6 @@ function filesCase(bases: Bases, draw: Draw): FuzzCase {
       const photos = await putSession(bases, folder, 'even');
       const outside = join(folder, '..', 'outside');
       const put = async (name: string) => {
-        const { rm } = await import('node:fs/promises');
         await rm(join(folder, name), { force: true });
         await FILE_FAULTS[fault]!(join(folder, name), outside);
       };

@@ -35,7 +35,7 @@ export function damagedBytes(bytes: Buffer, draw: Draw): Buffer {
       return out.subarray(0, at());
     case 1: {
       const from = at();
-      out.fill(0, from, from + draw.whole(1, Math.ceil(out.length / 10)));
+      out.fill(0, from, Math.min(out.length, from + draw.whole(1, Math.ceil(out.length / 10))));
       return out;
     }
     case 2:

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
-import { createReadStream, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { pipeline } from 'node:stream/promises';
+import { readRegularFile } from '@twolamp/photos';
 import type { Result } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
 
@@ -10,10 +10,13 @@ const { version } = JSON.parse(readFileSync(new URL('../package.json', import.me
   version: string;
 };
 
+/** Longest file of a session, as photos are limited. */
+const MOST_BYTES = 512_000_000;
+
+/** @throws InputError where it is no regular file, so that nobody waits for a pipe */
 async function sha256(path: string): Promise<string> {
-  const hash = createHash('sha256');
-  await pipeline(createReadStream(path), hash);
-  return hash.digest('hex');
+  const bytes = await readRegularFile(path, { expected: 'a file of the session', mostBytes: MOST_BYTES });
+  return createHash('sha256').update(bytes).digest('hex');
 }
 
 /** Which program and which files a result comes from, so that it can be told years later. */

@@ -97,6 +97,9 @@ function besideMap({ array, shots }: Session, { litUnstated }: Survey): Finding[
   return [finding('light-beside-map', even.photo, { places, unfilled })];
 }
 
+/** Uncertainty over the figure itself beyond which it says nothing; a judgement, no source. */
+const MOST_SCATTER = 0.5;
+
 function absoluteOf(
   survey: Survey,
   bare: BareSheet | null,
@@ -114,7 +117,12 @@ function absoluteOf(
     findings.push(finding('exposures-unknown', about, {}));
     return null;
   }
-  return absoluteTransmission(even.light, bare, survey.cells, session.array, survey.wingShare);
+  const found = absoluteTransmission(even.light, bare, survey.cells, session.array, survey.wingShare);
+  const typical = median(found.absolute);
+  const isPossible = typical > 0 && typical <= 1 && median(found.sigma) < MOST_SCATTER * typical;
+  if (isPossible) return found;
+  findings.push(finding('bare-misfit', about, { typical, uncertainty: median(found.sigma) }));
+  return null;
 }
 
 /** The walls' gloss from acceptance width and absolute transmission; null where neither is known. */

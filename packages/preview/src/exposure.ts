@@ -2,6 +2,9 @@ import { effectiveFNumber, type KnownExposure, scaledExposureS, stopsBetween } f
 import { finding, type Preview, type PreviewFinding, type Result } from '@twolamp/session';
 import { typicalAbsolute } from './typical-acceptance.js';
 
+/** The longest and thinnest tube that can be, 5 m of 0.1 mm, passes (r/L)² = 10⁻¹⁰. */
+const LEAST_THROUGHPUT = 1e-11;
+
 /**
  * How fast the array is: the lens that would light the sheet as brightly as a typical tube lights its spot, and a known
  * exposure scaled to it.
@@ -17,6 +20,9 @@ export function previewExposure(
   const measured = typicalAbsolute(result);
   if (measured !== null && measured.value > 1) {
     return { exposure: null, findings: [finding('exposures-contradict', 'exposure', {})] };
+  }
+  if (measured !== null && !(measured.value >= LEAST_THROUGHPUT)) {
+    return { exposure: null, findings: [finding('no-light', 'exposure', {})] };
   }
   const fNumber = effectiveFNumber(measured?.value ?? predictedThroughput).sine;
   const relative = measured?.uncertainty == null ? null : measured.uncertainty / measured.value;

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { findingSchema, reasonSchema } from './findings/define.js';
 import { FAULT_REASONS, RESULT_FINDINGS } from './findings/index.js';
+import { LARGEST_FIGURE, resultMisfits } from './result-relations.js';
 
 export const RESULT_FORMAT = 'twolamp-result/2';
 
@@ -8,7 +9,7 @@ export const RESULT_FORMAT = 'twolamp-result/2';
 export const FAULTS = ['none', 'blocked', 'weak', 'bent', 'misaimed', 'leaky', 'open'] as const;
 export type Fault = (typeof FAULTS)[number];
 
-const figure = z.number();
+const figure = z.number().min(-LARGEST_FIGURE).max(LARGEST_FIGURE);
 const measured = figure.nullable();
 const doubtful = z
   .literal(true)
@@ -182,6 +183,11 @@ export const resultSchema = z
   .refine((result) => result.cells.length === placesOf(result.array), {
     path: ['cells'],
     error: 'one cell for each hole, with a tube or without',
+  })
+  .superRefine((result, context) => {
+    for (const { path, expected } of resultMisfits(result)) {
+      context.addIssue({ code: 'custom', path, message: expected });
+    }
   });
 
 export type Result = z.infer<typeof resultSchema>;

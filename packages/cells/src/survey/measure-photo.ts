@@ -6,6 +6,7 @@ import {
   InputError,
   type LinearPhoto,
   type PhotoRecord,
+  type SeenAs,
   type Shot,
 } from '@twolamp/session';
 import { type CellLight, lightOfCells } from '../cell-light.js';
@@ -14,6 +15,10 @@ import { type Lit, measureShot } from '../flux/measure-shot.js';
 import { takeDarkOff } from '../light/dark.js';
 import { exposureOf } from '../light/exposure.js';
 import { reducePhoto } from '../light/plane.js';
+import { judgeBare, judgeSpots } from '../photo-kinds/judge-photo.js';
+import { judgeShot } from '../photo-kinds/judge-shot.js';
+import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
+import { lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
 import { judgeClipping, type SurveyedSheet } from './surveyed-sheet.js';
 
 /** A shift of more than this share of a pitch is no drift: the stand was moved, and cells could be mistaken. */
@@ -50,6 +55,7 @@ export function recordOf(shot: Shot, photo: LinearPhoto, driftPx: [number, numbe
  * Light of the cells, or of the bare sheet, in one photo.
  *
  * @param sheet - from surveySheet
+ * @param even - the look of the photo that the sheet was learned from
  * @param array - as stated
  * @throws InputError where the camera had moved, or an even shot is clipped all over
  */
@@ -57,10 +63,15 @@ export function measurePhoto(
   sheet: SurveyedSheet,
   shot: Exclude<Shot, DarkShot>,
   photo: LinearPhoto,
+  even: PhotoLook,
   array: ArraySpec,
 ): MeasuredPhoto {
   const exposure = exposureOf(shot, photo);
-  const picture = takeDarkOff(reducePhoto(photo, sheet.factor), exposure, sheet.darks);
+  const reduced = reducePhoto(photo, sheet.factor);
+  const look = lookAt(reduced, sheet.model.cells, sheet.tubes, array.arrangement === 'hexagonal');
+  const alien = shot.kind === 'bare' ? judgeBare(look, even, sheet) : judgeSpots(look, even);
+  if (alien) return leftOut(shot, photo, alien);
+  const picture = takeDarkOff(reduced, exposure, sheet.darks);
   if (shot.kind === 'bare') {
     const { clipped, level, sigma } = bareLevels(picture, sheet.model.cells);
     const ofTubes = (values: Float64Array) => Float64Array.from(sheet.tubes, (k) => values[k]);
@@ -70,11 +81,19 @@ export function measurePhoto(
     return { record, light: null, bare: clipped ? null : bare, findings: clipped ? [clipping] : [] };
   }
   const { light: all, shift } = measureShot(picture, sheet.model, litBy(shot));
+  const light = lightOfCells(all, sheet.tubes);
+  const seenAs = judgeShot(shot, light, sheet.light.flux, array);
+  if (seenAs) return leftOut(shot, photo, seenAs);
   const drift: [number, number] | null = shift && [shift[0] * sheet.factor, shift[1] * sheet.factor];
   if (shift && drift) requireStill(drift, Math.hypot(...shift) / sheet.model.cells.pitchPx, shot);
-  const light = lightOfCells(all, sheet.tubes);
   const findings = shot.kind === 'even' ? judgeClipping(light, array, shot) : [];
   return { record: recordOf(shot, photo, drift), light, bare: null, findings };
+}
+
+/** A photo that is not what its shot says: it gives no light. */
+function leftOut(shot: Shot, photo: LinearPhoto, seenAs: SeenAs): MeasuredPhoto {
+  const findings = [photoKindDoubt(shot, seenAs)];
+  return { record: recordOf(shot, photo, null), light: null, bare: null, findings };
 }
 
 function litBy({ kind }: Shot): Lit {

@@ -7,6 +7,7 @@ import {
   InputError,
   type LinearPhoto,
   type PhotoRecord,
+  type SeenAs,
   type Session,
   type Shot,
 } from '@twolamp/session';
@@ -15,9 +16,12 @@ import { someCells } from '../flux/cells-on-picture.js';
 import { wingShare } from '../flux/wings.js';
 import { comparable, type Exposure, exposureFactor, exposureOf } from '../light/exposure.js';
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
+import { judgeDark } from '../photo-kinds/judge-photo.js';
+import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
+import { lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
 import { type MeasuredPhoto, measurePhoto, recordOf } from './measure-photo.js';
 import type { Survey } from './survey.js';
-import { type FoundCells, findCells, type SurveyedSheet, surveySheet } from './surveyed-sheet.js';
+import { type FoundCells, findCells, type SurveyedSheet, surveySheet, tubesOf } from './surveyed-sheet.js';
 
 interface Kept {
   readonly record: PhotoRecord;
@@ -35,6 +39,7 @@ interface KeptEven extends Kept {
 
 interface KeptDark extends Kept {
   readonly picture: ReducedPhoto;
+  readonly look: PhotoLook;
 }
 
 interface KeptPhoto extends Kept, MeasuredPhoto {
@@ -113,11 +118,13 @@ export function surveyShot(survey: OpenSurvey, session: Session, shot: Shot, pho
   if (shot.kind === 'dark') {
     const picture = reducePhoto(photo, even.found.picture.factor);
     const record = recordOf(shot, photo, null);
-    survey.darks.set(shot.photo, { picture, record, exif, serial: ++survey.serial });
+    const { first } = even.found;
+    const look = lookAt(picture, first.cells, tubesOf(first), array.arrangement === 'hexagonal');
+    survey.darks.set(shot.photo, { picture, look, record, exif, serial: ++survey.serial });
     return;
   }
   const { key, sheet } = learnedSheet(survey, even, session);
-  const measured = measurePhoto(sheet, shot, photo, array);
+  const measured = measurePhoto(sheet, shot, photo, even.found.look, array);
   const exposure = exposureOf(shot, exif);
   survey.photos.set(shot.photo, { ...measured, exif, exposure, sheet: key, serial: ++survey.serial });
 }
@@ -153,7 +160,11 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
       continue;
     }
     const dark = shot.kind === 'dark' ? darkFor(survey, even, shot) : undefined;
-    if (dark) kept.set(shot, dark);
+    if (dark) {
+      kept.set(shot, dark);
+      const seenAs = darkSeenAs(dark, even, session);
+      if (seenAs) findings.push(photoKindDoubt(shot, seenAs));
+    }
     const photo = survey.photos.get(shot.photo);
     if (photo?.record.kind !== shot.kind) continue;
     kept.set(shot, photo);
@@ -214,6 +225,14 @@ function darkFor({ darks }: OpenSurvey, { found }: KeptEven, { photo }: DarkShot
   return fits ? dark : undefined;
 }
 
+/** What a dark shot is seen to be, where it isn't dark. */
+function darkSeenAs(dark: KeptDark, even: KeptEven, session: Session): SeenAs | null {
+  const shot = session.shots.find(({ photo }) => photo === dark.record.photo)!;
+  const exposures = [exposureOf(shot, dark.exif), exposureOf(referenceOf(session)!, even.exif)] as const;
+  const ratio = comparable(exposures) ? exposureFactor(exposures[0]) / exposureFactor(exposures[1]) : null;
+  return judgeDark(dark.look, even.found.look, ratio);
+}
+
 const textOf = (exposure: Exposure): string => `${exposure.seconds} ${exposure.iso} ${exposure.aperture}`;
 
 /** What finding and learning the cells takes from the stated array. */
@@ -239,7 +258,7 @@ interface TimedDark {
 function timedDarks(survey: OpenSurvey, even: KeptEven, session: Session): TimedDark[] {
   return darksOf(session).flatMap((shot) => {
     const dark = darkFor(survey, even, shot);
-    if (!dark) return [];
+    if (!dark || darkSeenAs(dark, even, session)) return [];
     return [{ serial: dark.serial, frame: { plane: dark.picture, exposure: exposureOf(shot, dark.exif) } }];
   });
 }

@@ -20,6 +20,7 @@ import { FARTHEST_FROM_LATTICE, MOST_FAR_SHARE } from '../lattice/tuning.js';
 import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from '../light/dark.js';
 import type { Exposure } from '../light/exposure.js';
 import type { ReducedPhoto } from '../light/plane.js';
+import { lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
 
 /** Share of cells that may be clipped in the even shot before it is refused. */
 const CLIPPED_CELLS_SHARE = 0.2;
@@ -36,6 +37,7 @@ export interface FoundCells {
   /** Size of the photo. */
   readonly width: number;
   readonly height: number;
+  readonly look: PhotoLook;
 }
 
 /** What every other shot is measured with: how the cells look on the sheet, and the stray light. Plain data. */
@@ -57,6 +59,11 @@ export interface SurveyedSheet {
   readonly findings: readonly Finding[];
 }
 
+/** Which of the found cells are tubes. */
+export function tubesOf({ filled }: FirstPlaces): number[] {
+  return Array.from(filled.keys()).filter((k) => filled[k] === 1);
+}
+
 /**
  * Finds the cells in the even shot.
  *
@@ -66,7 +73,8 @@ export function findCells(even: LinearPhoto, array: ArraySpec, name: string): Fo
   const { lattice, picture } = findLattice(even, array, name);
   const first = firstPlaces(lattice, array.arrangement === 'hexagonal');
   const { unfilled, litUnstated } = lattice;
-  return { first, unfilled, litUnstated, picture, width: even.width, height: even.height };
+  const look = lookAt(picture, first.cells, tubesOf(first), array.arrangement === 'hexagonal');
+  return { first, unfilled, litUnstated, picture, width: even.width, height: even.height, look };
 }
 
 /**
@@ -97,7 +105,7 @@ export function surveySheet(
   });
   const { model } = sheet;
   requireNearSpots(first, sheet.middles, shot);
-  const tubes = Array.from(first.filled.keys()).filter((k) => first.filled[k] === 1);
+  const tubes = tubesOf(first);
   const all = lightOf(sheet.solution, clear, sheet.stamps, sheet.weights, model);
   const light = lightOfCells(all, tubes);
   const findings = judgeClipping(light, array, shot);

@@ -2,6 +2,11 @@ import { choice, count, type FindingTable, number, part } from './define.js';
 
 /** A scene as an array would paint it. */
 export const PREVIEW = {
+  'no-light': {
+    about: part('exposure'),
+    meaning: 'by the absolute transmission the tubes pass no light, so that no exposure can be given',
+    values: {},
+  },
   'pointing-assumed': {
     about: part('pointing'),
     meaning: 'where the tubes look was not measured; the stated dimensions are used',

@@ -2,11 +2,12 @@ import { tubeBack } from '@twolamp/optics';
 import { z } from 'zod';
 import { finding, reason } from '../findings/index.js';
 import { RESULT_FORMAT, type Result } from '../result-format.js';
+import { LARGEST_FIGURE, resultMisfits } from '../result-relations.js';
 
 const RESULT_FORMAT_1 = 'twolamp-result/1';
 const FAULTS_1 = ['none', 'blocked', 'weak', 'bent', 'misaimed', 'leaky', 'open'] as const;
 
-const figure = z.number();
+const figure = z.number().min(-LARGEST_FIGURE).max(LARGEST_FIGURE);
 const measured = figure.nullable();
 
 const transmission = z.strictObject({
@@ -114,6 +115,11 @@ export const resultSchema1 = z
   .refine((result) => result.cells.length === result.array.rows * result.array.columns, {
     path: ['cells'],
     error: 'one cell for each row and column',
+  })
+  .superRefine((result, context) => {
+    for (const { path, expected } of resultMisfits(result)) {
+      context.addIssue({ code: 'custom', path, message: expected });
+    }
   });
 
 type Result1 = z.infer<typeof resultSchema1>;

@@ -57,7 +57,7 @@ describe('files of version 1 are read as files of version 2', () => {
     [
       'pitches that no array can have',
       { ...old, array: { ...old.array, backPitchMm: 9 } },
-      'frontPitchMm must',
+      'array.frontPitchMm: found',
     ],
   ])('%s is refused', (_, data, message) => {
     const read = () => readResult(JSON.stringify(data), 'FILE');

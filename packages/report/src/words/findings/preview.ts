@@ -9,6 +9,7 @@ const ASSUMED = {
 };
 
 export const PREVIEW_WORDS: WordsOf<'preview'> = {
+  'no-light': () => 'By their absolute transmission the tubes pass no light, so no exposure is given.',
   'pointing-assumed': () =>
     'Where the tubes look was not measured (no lamp sweep). The stated dimensions are used, so bent and misaimed tubes do not show.',
   'pointing-sparse': ({ known, tubes }) =>

@@ -1,0 +1,142 @@
+import { fitRobustSurface, madScale, median } from '@twolamp/numeric';
+import type { SeenAs } from '@twolamp/session';
+import type { CellLight } from '../cell-light.js';
+import type { PhotoLook } from './photo-look.js';
+import { TUNING } from './tuning.js';
+
+const finite = (values: Float64Array) => values.filter((value) => Number.isFinite(value));
+const middle = (values: Float64Array) => median(finite(values));
+
+/** Value below which a share of the values lies. */
+function quantile(values: Float64Array, share: number): number {
+  const ranked = finite(values).sort();
+  return ranked[Math.min(ranked.length - 1, Math.floor(share * ranked.length))] ?? Number.NaN;
+}
+
+/** Spot above gap over spot, both above the photo's darkest gaps; of the cells that are at least half as bright as any. */
+function contrastOf({ spot, gap }: PhotoLook): number {
+  const floor = quantile(gap, 0.05);
+  const most = quantile(spot, 0.98) - floor;
+  let [above, light] = [0, 0];
+  spot.forEach((value, k) => {
+    if (!(value - floor > most / 2)) return;
+    above += value - gap[k]!;
+    light += value - floor;
+  });
+  return light > 0 ? above / light : 0;
+}
+
+function fromNoCamera(look: PhotoLook, reference: PhotoLook): SeenAs | null {
+  const { darkest, brightest } = look;
+  if (brightest - darkest < TUNING.alike && brightest > TUNING.blackLight) return 'all alike';
+  const level = Math.max(middle(look.spot), middle(look.gap), 0);
+  const usual = Math.max(middle(reference.spot), TUNING.leastNoise);
+  // Photon noise grows with the root of the light.
+  const noise = reference.noise * Math.sqrt(Math.max(1, level / usual));
+  return look.noise > TUNING.noiseRatio * Math.max(noise, TUNING.leastNoise) ? 'noise' : null;
+}
+
+/**
+ * Whether a dark shot is dark.
+ *
+ * @param exposureRatio - exposure of the dark shot over that of the even shot; null where it isn't known
+ */
+export function judgeDark(
+  look: PhotoLook,
+  reference: PhotoLook,
+  exposureRatio: number | null,
+): SeenAs | null {
+  const alien = fromNoCamera(look, reference);
+  if (alien) return alien;
+  const least = Math.max(TUNING.darkSpot, TUNING.darkSpotSigmas * look.noise);
+  if (look.spot.some((light, k) => light - look.gap[k]! > least)) return 'tubes lit';
+  const even = middle(reference.spot) * Math.max(1, exposureRatio ?? 1);
+  return middle(look.gap) > TUNING.darkLevel * even ? 'bright' : null;
+}
+
+/** Cells of an array whose rows and columns lie at `u` and `v`, pitches. */
+interface Places {
+  readonly u: Float64Array;
+  readonly v: Float64Array;
+}
+
+/** Whether a bare shot shows the sheet alone: lit everywhere, smooth, without spots. */
+export function judgeBare(look: PhotoLook, reference: PhotoLook, { u, v }: Places): SeenAs | null {
+  const alien = fromNoCamera(look, reference);
+  if (alien) return alien;
+  if (middle(look.spot) < TUNING.blackLight) return 'nothing lit';
+  const contrasts = look.spot.map((light, k) => (light - look.gap[k]!) / light);
+  if (Math.abs(middle(contrasts)) > TUNING.bareContrast * contrastOf(reference)) return 'a pattern of spots';
+  if (quantile(look.spot, 0.02) < TUNING.bareRange * quantile(look.spot, 0.98)) return 'not smooth';
+  const logs = look.spot.map(Math.log);
+  const { fitted } = fitRobustSurface(u, v, logs, 2);
+  return madScale(
+    logs.map((value, k) => value - fitted[k]!),
+    0,
+  ) > TUNING.bareRoughness
+    ? 'not smooth'
+    : null;
+}
+
+/** Scatter of a photo's light against the reference's, relative to its median; large where that isn't above 0. */
+function scatterAgainst(flux: Float64Array, reference: Float64Array): number {
+  const typical = middle(reference);
+  const ratios = flux.map((value, k) => (reference[k]! > typical / 4 ? value / reference[k]! : Number.NaN));
+  const ratio = middle(ratios);
+  return ratio > 0 ? madScale(finite(ratios), ratio) / ratio : Number.POSITIVE_INFINITY;
+}
+
+/**
+ * Whether a photo that should show lit tubes can't: known before their light is measured, so that a picture of something
+ * else is not even tried.
+ */
+export function judgeSpots(look: PhotoLook, reference: PhotoLook): SeenAs | null {
+  const alien = fromNoCamera(look, reference);
+  if (alien) return alien;
+  const most = quantile(look.spot, 0.98) - quantile(look.gap, 0.05);
+  const isClear = most > TUNING.litSigmas * look.noise && most > TUNING.blackLight;
+  return isClear && contrastOf(look) < TUNING.litContrast * contrastOf(reference) ? 'no spots' : null;
+}
+
+function unlit({ flux, sigma }: CellLight, reference: Float64Array): SeenAs | null {
+  const brightest = Math.max(...flux);
+  const least = TUNING.litShare * middle(reference);
+  if (!flux.some((value, k) => value > TUNING.litSigmas * sigma[k]!) || brightest < least)
+    return 'nothing lit';
+  const darker = flux.filter(
+    (value, k) => value < -TUNING.negativeSigmas * sigma[k]! && value < -TUNING.negativeLight * brightest,
+  );
+  return darker.length > TUNING.negativeShare * flux.length ? 'darker than its background' : null;
+}
+
+/** Whether a further even shot is lit as the reference is. */
+export function judgeEven(light: CellLight, reference: Float64Array): SeenAs | null {
+  const bad = unlit(light, reference);
+  if (bad) return bad;
+  return scatterAgainst(light.flux, reference) > TUNING.evenScatter ? 'not even' : null;
+}
+
+/**
+ * Whether a lamp's or a pair's shot shows one or two lamps through the tubes.
+ *
+ * @param reference - light of the even shot
+ * @param fansOut - whether the tubes look in so different directions that no lamp lights all of them alike
+ */
+export function judgeLamps(light: CellLight, reference: Float64Array, fansOut: boolean): SeenAs | null {
+  const bad = unlit(light, reference);
+  if (bad) return bad;
+  return fansOut && scatterAgainst(light.flux, reference) < TUNING.unevenScatter ? 'evenly lit' : null;
+}
+
+/**
+ * Whether a single shot shows light from the one tube that is stated.
+ *
+ * @param reference - light of the even shot
+ * @param lit - index of that cell
+ */
+export function judgeSingle(light: CellLight, reference: Float64Array, lit: number): SeenAs | null {
+  const bad = unlit(light, reference);
+  if (bad) return bad;
+  const all = light.flux.reduce((sum, flux) => sum + Math.max(0, flux), 0);
+  return light.flux[lit]! < TUNING.singleShare * all ? 'other tubes lit' : null;
+}

@@ -1,0 +1,40 @@
+import { tubeLayout } from '@twolamp/optics';
+import type { ArraySpec, SeenAs, Shot, SingleShot } from '@twolamp/session';
+import type { CellLight } from '../cell-light.js';
+import { judgeEven, judgeLamps, judgeSingle } from './judge-photo.js';
+
+/** Whether the outermost tubes look so far aside that no lamp lights all tubes alike: by more than a bore over the length. */
+function fansOut({ rows, columns, frontPitchMm, backPitchMm, tubeBoreMm }: ArraySpec): boolean {
+  return ((Math.max(rows, columns) - 1) / 2) * (frontPitchMm - backPitchMm) > tubeBoreMm;
+}
+
+/** Place of a single shot's tube among the tubes in reading order. */
+function indexOf({ row, column }: SingleShot, array: ArraySpec): number {
+  const tubes = tubeLayout(array);
+  return tubes.row.findIndex((one, k) => one === row && tubes.column[k] === column);
+}
+
+/**
+ * Whether the cells' light is what the shot says.
+ *
+ * @param light - of the cells in its photo
+ * @param reference - light of the cells in the even shot
+ */
+export function judgeShot(
+  shot: Shot,
+  light: CellLight,
+  reference: Float64Array,
+  array: ArraySpec,
+): SeenAs | null {
+  switch (shot.kind) {
+    case 'even':
+      return judgeEven(light, reference);
+    case 'lamp':
+    case 'pair':
+      return judgeLamps(light, reference, fansOut(array));
+    case 'single':
+      return judgeSingle(light, reference, indexOf(shot, array));
+    default:
+      return null;
+  }
+}

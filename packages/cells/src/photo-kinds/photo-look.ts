@@ -1,0 +1,107 @@
+import type { CellsOnPicture } from '../flux/cells-on-picture.js';
+import type { ReducedPhoto } from '../light/plane.js';
+
+/** How a photo looks at the cells' places, before anything is fitted. Light in full scales; N cells, reading order. */
+export interface PhotoLook {
+  /** Mean light in the middle of each cell. */
+  readonly spot: Float64Array;
+  /** Mean light between each cell and its neighbours. */
+  readonly gap: Float64Array;
+  /** Standard deviation of a pixel's noise. */
+  readonly noise: number;
+  /** Darkest and brightest pixel. */
+  readonly darkest: number;
+  readonly brightest: number;
+}
+
+/** Radii over which light is averaged, in pitches: well inside a bore, and inside the corner between cells. */
+const SPOT_RADIUS = 0.2;
+const GAP_RADIUS = 0.12;
+/** Middles between cells, in pitches to the right and down; each with its opposite, so that slopes cancel. */
+const SQUARE_GAPS = [
+  [0.5, 0.5],
+  [0.5, -0.5],
+] as const;
+/** Middles of the triangles between three cells. */
+const HEXAGONAL_GAPS = [
+  [0.5, Math.sqrt(3) / 6],
+  [0.5, -Math.sqrt(3) / 6],
+] as const;
+/** Standard deviation over median of the absolute values, normal distribution: 1/Φ⁻¹(3/4). */
+const SIGMA_PER_MEDIAN = 1.4826;
+
+function discMean({ data, width, height }: ReducedPhoto, x: number, y: number, radius: number): number {
+  const reach = Math.max(0.75, radius);
+  let [sum, count] = [0, 0];
+  for (let row = Math.ceil(y - reach); row <= Math.floor(y + reach); row++) {
+    if (row < 0 || row >= height) continue;
+    for (let column = Math.ceil(x - reach); column <= Math.floor(x + reach); column++) {
+      if (column < 0 || column >= width || Math.hypot(column - x, row - y) > reach) continue;
+      sum += data[row * width + column]!;
+      count++;
+    }
+  }
+  return count > 0 ? sum / count : Number.NaN;
+}
+
+/**
+ * Noise of a pixel from the twist of 2 × 2 pixels, (a − b − c + d)/2, in which even light and slopes cancel and whose
+ * variance is a pixel's.
+ */
+function pixelNoise({ data, width, height }: ReducedPhoto): number {
+  const twists: number[] = [];
+  // Some ten thousand places are enough for a median.
+  const step = Math.max(2, 2 * Math.floor(Math.sqrt((width * height) / 40_000)));
+  for (let row = 0; row + 1 < height; row += step) {
+    for (let column = 0; column + 1 < width; column += step) {
+      const at = row * width + column;
+      twists.push(Math.abs(data[at]! - data[at + 1]! - data[at + width]! + data[at + width + 1]!) / 2);
+    }
+  }
+  twists.sort((a, b) => a - b);
+  return SIGMA_PER_MEDIAN * (twists[Math.floor(twists.length / 2)] ?? 0);
+}
+
+/**
+ * How a photo looks at the cells' places.
+ *
+ * @param picture - reduced, as it is
+ * @param cells - their places on it
+ * @param tubes - which of them are looked at; the look's N values are of these
+ * @param hexagonal - where the gaps lie
+ */
+export function lookAt(
+  picture: ReducedPhoto,
+  cells: CellsOnPicture,
+  tubes: readonly number[],
+  hexagonal: boolean,
+): PhotoLook {
+  const count = tubes.length;
+  const [spot, gap] = [new Float64Array(count), new Float64Array(count)];
+  for (const [k, cell] of tubes.entries()) {
+    const [x, y] = [cells.x[cell]!, cells.y[cell]!];
+    const [a, b, c, d] = cells.toPitch.subarray(4 * cell, 4 * cell + 4) as unknown as [
+      number,
+      number,
+      number,
+      number,
+    ];
+    const determinant = a * d - b * c;
+    spot[k] = discMean(picture, x, y, SPOT_RADIUS * cells.pitchPx);
+    const between: number[] = [];
+    for (const [p, q] of hexagonal ? HEXAGONAL_GAPS : SQUARE_GAPS) {
+      const [dx, dy] = [(d * p - b * q) / determinant, (a * q - c * p) / determinant];
+      for (const side of [1, -1]) {
+        const light = discMean(picture, x + side * dx, y + side * dy, GAP_RADIUS * cells.pitchPx);
+        if (Number.isFinite(light)) between.push(light);
+      }
+    }
+    gap[k] = between.reduce((sum, light) => sum + light, 0) / between.length;
+  }
+  let [darkest, brightest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const light of picture.data) {
+    if (light < darkest) darkest = light;
+    if (light > brightest) brightest = light;
+  }
+  return { spot, gap, noise: pixelNoise(picture), darkest, brightest };
+}

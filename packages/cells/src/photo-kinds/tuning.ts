@@ -1,0 +1,43 @@
+/**
+ * Tuned numbers of this folder: from when on a photo is not what its shot says.
+ *
+ * Tuned on the demo, on simulated panels of 6 × 8 tubes and on the short accuracy sessions; judged on other seeds by
+ * bench/fuzz (photos replaced; right sessions). Each stands well inside the gap between right photos and others, so that a
+ * factor of 1.5 either way changes no verdict there.
+ */
+export const TUNING = {
+  /** Pixels that differ by less, full scales, are all alike: an eighth of the smallest step of an 8-bit sRGB photo. */
+  alike: 4e-5,
+  /** A photo without any noise is no photo where it is brighter than this; black stays black on any camera. */
+  blackLight: 0.004,
+  /** Pixel noise against that of the even shot at the same light: more is no picture of this sheet by this camera. */
+  noiseRatio: 4,
+  /** Noise that no camera gets below: rounding to 8 bits and compression, full scales. */
+  leastNoise: 0.002,
+  /** Spot above gap in a dark shot, full scales and standard deviations of its noise: a tube that is lit. */
+  darkSpot: 0.02,
+  darkSpotSigmas: 8,
+  /** Gaps of a dark shot over spots of the even shot, per exposure: stray light stays below. */
+  darkLevel: 0.25,
+  /** Contrast of spot and gap, over the even shot's: a bare sheet has less, a lit array more. */
+  bareContrast: 0.2,
+  litContrast: 0.35,
+  /** Dimmest over brightest place of a bare sheet: vignetting and uneven light stay above. */
+  bareRange: 0.12,
+  /** Scatter of a bare sheet about a smooth surface: clouds of paper stay below. */
+  bareRoughness: 0.12,
+  /** Scatter of the cells' light against the reference even shot's, relative. */
+  evenScatter: 0.35,
+  /** Light of the brightest cell in standard deviations, and over the median in the even shot: below, nothing is lit. */
+  litSigmas: 6,
+  litShare: 0.003,
+  /** Darker than its background is a cell by so many standard deviations and such a share of the brightest cell's light. */
+  negativeSigmas: 5,
+  negativeLight: 0.1,
+  /** Share of cells that may be so. */
+  negativeShare: 0.1,
+  /** Scatter of a lamp's or a pair's light against an even shot's, relative: below, the front is lit evenly. */
+  unevenScatter: 0.12,
+  /** Share of all light of a single shot that leaves by the tube that is lit. */
+  singleShare: 0.25,
+} as const;

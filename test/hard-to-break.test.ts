@@ -1,0 +1,306 @@
+import { execFileSync } from 'node:child_process';
+import { mkdir, mkdtemp, readdir, readFile, rm, truncate, writeFile } from 'node:fs/promises';
+import { hostname, tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { InputError, readSession } from '@twolamp/session';
+import sharp from 'sharp';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import { type Bases, makeBases, readBases } from '../bench/fuzz/bases.js';
+import { drawCase } from '../bench/fuzz/cases.js';
+import { drawFrom } from '../bench/fuzz/draw.js';
+import { encoded, foreignPicture } from '../bench/fuzz/mutate-photo.js';
+import { mutatedYaml } from '../bench/fuzz/mutate-text.js';
+import { runCase } from '../bench/fuzz/run-case.js';
+import { type Said, twolamp } from '../bench/fuzz/twolamp.js';
+
+/*
+ * What was found when somebody tried to break the command, each by name: a slip of a person must be told as one, and
+ * neither hang, nor end as a fault of ours, nor pass as a result. bench/fuzz looks for more.
+ */
+
+let home: string;
+let bases: Bases;
+let folder: string;
+
+beforeAll(async () => {
+  home = await mkdtemp(join(tmpdir(), 'twolamp-hard-'));
+  await makeBases(join(home, 'bases'), 1);
+  bases = await readBases(join(home, 'bases'));
+}, 240_000);
+afterAll(() => rm(home, { recursive: true }));
+beforeEach(async () => {
+  folder = await mkdtemp(join(home, 'case-'));
+});
+afterEach(() => rm(folder, { recursive: true }));
+
+type Subset = Parameters<Bases['session']>[0];
+type Edit = readonly [from: string | RegExp, to: string];
+
+async function putSession(subset: Subset, edits: readonly Edit[] = []): Promise<void> {
+  let text = bases.session(subset);
+  for (const [, name] of text.matchAll(/photo: ([\w.-]+)/g)) {
+    await writeFile(join(folder, name!), await bases.photo(name!));
+  }
+  for (const [from, to] of edits) {
+    expect(text).toMatch(from);
+    text = text.replace(from, to);
+  }
+  await writeFile(join(folder, 'session.yaml'), text);
+}
+
+const measure = () => twolamp('measure', folder, '--out', join(folder, 'out'));
+
+async function expectRefused(said: Said | Promise<Said>, says: RegExp): Promise<void> {
+  const { code, err } = await said;
+  expect({ code, err }).toEqual({ code: 1, err: expect.stringMatching(says) });
+  expect(await readdir(join(folder, 'out')).catch(() => [])).toEqual([]);
+}
+
+describe('slips in session.yaml that ended as a fault of ours', () => {
+  test.each<[string, Subset, Edit]>([
+    ['front-pitch 39 mm for 3.9', 'even', ['front-pitch: 3.9 mm', 'front-pitch: 39 mm']],
+    ['front-pitch 390 mm', 'even', ['front-pitch: 3.9 mm', 'front-pitch: 390 mm']],
+    ['tube-length 1 mm', 'even', ['tube-length: 120 mm', 'tube-length: 1 mm']],
+    ['a lamp 1 mm away', 'whole', [/kind: lamp(.*)distance: 1 m/, 'kind: lamp$1distance: 1 mm']],
+    ['pair distances in mm for m', 'pairs', [/kind: pair(.*)distance: 1 m/, 'kind: pair$1distance: 1 mm']],
+    ['an endless exposure', 'even', ['kind: even', 'kind: even, exposure: 1e300 s']],
+    ['no exposure at all', 'even', ['kind: even', 'kind: even, exposure: 1e-300 s']],
+    ['a huge ISO', 'even', ['kind: even', 'kind: even, iso: 1e300']],
+    ['a tiny aperture', 'even', ['kind: even', 'kind: even, aperture: 1e-300']],
+    ['a tiny tube', 'even', ['tube-bore: 2.5 mm', 'tube-bore: 1e-300 mm']],
+    ['a huge spacing', 'pairs', [/spacing: \S+ mm/, 'spacing: 1e300 mm']],
+    ['a huge lamp', 'even', [/lamp-diameter: .*/, 'lamp-diameter: 1e300 mm']],
+  ])('%s', async (_, subset, edit) => {
+    await putSession(subset, [edit]);
+    await expectRefused(measure(), /session.yaml, line \d+: .*expected/);
+  });
+
+  test.each<[string, string[]]>([
+    [
+      'the preview’s width',
+      ['preview', 'RESULT', '--scene', 'SCENE', '--width', '1e300 m', '--distance', '1 m'],
+    ],
+    ['the plan’s room', ['plan', '--lamps', '60 mm', '--room', '1e-300 m']],
+    ['the plan’s lamps', ['plan', '--lamps', '1e300 mm', '--room', '4 m']],
+  ])('%s beyond all bounds', async (_, args) => {
+    const { code, err } = await twolamp(...args);
+    expect(err).toMatch(/Expected a .* from .* to /);
+    expect(code).toBe(2);
+  });
+});
+
+describe('photos that ended as a fault of ours', () => {
+  /** A sheet with spots 3 pixels apart. */
+  const fineSpots = () => {
+    const data = Buffer.alloc(64 * 48, 4);
+    for (let y = 15; y < 33; y += 3) for (let x = 20; x < 44; x += 3) data[y * 64 + x] = 220;
+    return sharp(data, { raw: { width: 64, height: 48, channels: 1 } })
+      .png()
+      .toBuffer();
+  };
+  const even = () => bases.photo('even-1.png');
+  const damaged = async (encoding: string) => {
+    const bytes = await encoded(await even(), encoding);
+    const from = Math.floor(bytes.length / 3);
+    bytes.fill(0, from, from + 60);
+    return bytes;
+  };
+
+  test.each<[string, string, () => Promise<Buffer>]>([
+    ['a 1-bit PNG', 'even-1.png', async () => encoded(await even(), '1-bit png')],
+    ['a 1-bit TIFF', 'even-1.png', async () => encoded(await even(), '1-bit tiff')],
+    ['a damaged tiled TIFF', 'even-1.png', () => damaged('tiled tiff')],
+    ['a damaged WebP', 'even-1.png', () => damaged('webp')],
+    ['spots 3 pixels apart', 'even-1.png', fineSpots],
+  ])('%s is refused by name', async (_, name, make) => {
+    await putSession('even');
+    await writeFile(join(folder, name), await make());
+    await expectRefused(measure(), /even-1.png: /);
+  });
+
+  test('a second even shot from elsewhere is refused or left out, by name', async () => {
+    await putSession('even');
+    const moved = await sharp(await even())
+      .extract({ left: 7, top: 5, width: 121, height: 99 })
+      .extend({ right: 7, bottom: 5 })
+      .png()
+      .toBuffer();
+    await writeFile(join(folder, 'even-2.png'), moved);
+    const { code, err } = await measure();
+    const says = code === 1 ? err : await readFile(join(folder, 'out', 'result.json'), 'utf8');
+    expect(says).toContain('even-2.png');
+    expect(code).not.toBe(70);
+  });
+});
+
+describe('edited results that ended as a fault of ours, or were taken', () => {
+  type Tree = Record<string, unknown>;
+
+  /** Puts a value at a place such as cells.3.row. */
+  function put(tree: Tree, place: string, value: unknown): void {
+    const keys = place.split('.');
+    const holder = keys.slice(0, -1).reduce((one, key) => one[key] as Tree, tree);
+    holder[keys.at(-1)!] = value;
+  }
+
+  const FIRST = { cell: 1, row: 1, column: 1, fault: 'weak', gain: 0, gainUncertainty: 0, dipGain: null };
+
+  test.each<[string, Tree, RegExp]>([
+    [
+      'a tube length of 0',
+      { 'array.tubeLengthMm': 0 },
+      /array.tubeLengthMm: found 0; expected a tube length/,
+    ],
+    ['a negative pitch', { 'array.backPitchMm': -3 }, /array.backPitchMm: found -3; expected a pitch/],
+    ['a ragged kernel', { 'crosstalk.kernel.0': [1] }, /crosstalk.kernel: .*rows of one length/],
+    ['light beyond all bounds', { 'cells.3.transmission.relative': 1e308 }, /relative: found 1e\+308/],
+    ['a resolving distance of 0', { 'resolving.distanceM': 0 }, /resolving.distanceM: found 0; expected/],
+    [
+      'an interval the wrong way round',
+      { 'resolving.lowM': 9, 'resolving.highM': 1 },
+      /resolving.lowM: .*from 0 to the resolving distance/,
+    ],
+    ['hexagonal without its rows', { 'array.arrangement': 'hexagonal' }, /array.shiftedRows: .*odd or even/],
+    ['a cell twice', { 'cells.1.column': 1 }, /cells\[2\].row: .*each tube once/],
+    ['a cell outside', { 'cells.1.column': 99 }, /cells\[2\].row: .*a column from 1 to 8/],
+    [
+      'a pull list of 5,000',
+      { pull: Array(5000).fill({ ...FIRST, dipGainUncertainty: null }) },
+      /pull\[2\].row: .*each tube once/,
+    ],
+    ['one row of 20,000', { 'array.rows': 1, 'array.columns': 20_000 }, /expected/],
+  ])('%s', async (_, edits, says) => {
+    const result = JSON.parse(bases.result) as Tree;
+    for (const [place, value] of Object.entries(edits)) put(result, place, value);
+    await writeFile(join(folder, 'result.json'), JSON.stringify(result));
+    await expectRefused(twolamp('report', join(folder, 'result.json'), '--out', join(folder, 'out')), says);
+  });
+
+  test('ragged profiles in evidence.json', async () => {
+    const evidence = JSON.parse(bases.evidence);
+    evidence.profiles[0].model.pop();
+    await writeFile(join(folder, 'result.json'), bases.result);
+    await writeFile(join(folder, 'evidence.json'), JSON.stringify(evidence));
+    await expectRefused(
+      twolamp('report', join(folder, 'result.json'), '--out', join(folder, 'out')),
+      /profiles\[1\].offsetCells: .*lists of one length/,
+    );
+  });
+});
+
+describe('what made it wait for ever', () => {
+  const replaceBy = async (name: string, make: (path: string) => unknown) => {
+    await putSession('even');
+    await writeFile(join(folder, 'result.json'), bases.result);
+    await writeFile(join(folder, 'scene.png'), bases.scene);
+    await rm(join(folder, name));
+    await make(join(folder, name));
+  };
+  const out = () => ['--out', join(folder, 'out')];
+  const result = () => join(folder, 'result.json');
+  const scene = () => ['--scene', join(folder, 'scene.png'), '--width', '0.3m', '--distance', '1m'];
+
+  test.each<[string, () => string[]]>([
+    ['even-1.png', () => ['measure', folder]],
+    ['session.yaml', () => ['measure', join(folder, 'session.yaml')]],
+    ['result.json', () => ['report', result()]],
+    ['scene.png', () => ['preview', result(), ...scene()]],
+  ])('a pipe for %s', async (name, args) => {
+    await replaceBy(name, (path) => execFileSync('mkfifo', [path]));
+    await expectRefused(twolamp(...args(), ...out()), /this is a pipe; expected/);
+  });
+
+  test('a sparse file of 1.9 GB', async () => {
+    await replaceBy('even-1.png', async (path) => {
+      await writeFile(path, '');
+      await truncate(path, 1.9e9);
+    });
+    await expectRefused(measure(), /the file is 1900 MB long; expected at most 512 MB/);
+  });
+
+  test('a name of 10 MB', async () => {
+    await putSession('even', [['Tiny panel', 'x'.repeat(10_000_000)]]);
+    await expectRefused(
+      measure(),
+      /session.yaml: the file has \d+ characters; expected at most 300000 characters/,
+    );
+  });
+});
+
+describe('photos that are not what their shots say', () => {
+  const SIZE = { width: 128, height: 104 };
+  const foreign = (name: string) => foreignPicture(name, SIZE, drawFrom(1));
+
+  test.each<[string, string, Subset, () => Promise<Buffer>]>([
+    ['a dark photo as bare', 'bare.png', 'even', () => bases.photo('dark.png')],
+    ['an even photo as bare', 'bare.png', 'even', () => bases.photo('even-1.png')],
+    ['a lamp photo as dark', 'dark.png', 'even', () => bases.photo('lamp-5.png')],
+    ['a lamp photo as even', 'even-2.png', 'even', () => bases.photo('lamp-5.png')],
+    ['white as dark', 'dark.png', 'even', () => foreign('white')],
+    ['grey as dark', 'dark.png', 'even', () => foreign('grey')],
+    ['noise as dark', 'dark.png', 'even', () => foreign('noise')],
+    ['black as a pair', 'pair-2.png', 'pairs', () => foreign('black')],
+    ['a holiday picture as a pair', 'pair-2.png', 'pairs', () => foreign('a holiday picture')],
+    ['another tube as single', 'single.png', 'pairs', () => bases.photo('lamp-1.png')],
+  ])('%s: named and left out', async (_, name, subset, make) => {
+    await putSession(subset);
+    await writeFile(join(folder, name), await make());
+    const { code, err } = await measure();
+    expect({ code, err: code === 70 ? err : '' }).toEqual({ code: expect.any(Number), err: '' });
+    const says = code === 1 ? err : await readFile(join(folder, 'out', 'result.json'), 'utf8');
+    expect(says).toMatch(
+      new RegExp(`${name}.*(left out|doubt-photo-kind)|doubt-photo-kind.*${name}|${name}: `, 's'),
+    );
+  });
+});
+
+describe('output', () => {
+  test('a draft that a killed run left is cleared away', async () => {
+    await putSession('even');
+    const draft = join(folder, 'out', '.twolamp-writing');
+    await mkdir(join(draft, 'files'), { recursive: true });
+    await writeFile(
+      join(draft, 'owner.json'),
+      JSON.stringify({ pid: 4_194_303, host: hostname(), began: '1' }),
+    );
+    const { code } = await measure();
+    expect([0, 3]).toContain(code);
+    expect(await readdir(join(folder, 'out'))).not.toContain('.twolamp-writing');
+  });
+
+  test('a folder in report.html’s place is told before anything is measured', async () => {
+    await putSession('even');
+    await mkdir(join(folder, 'out', 'report.html'), { recursive: true });
+    const { code, err } = await measure();
+    expect(err).toMatch(/^\S*report.html: this is a folder; expected it elsewhere/);
+    expect({ code, out: await readdir(join(folder, 'out')) }).toEqual({ code: 1, out: ['report.html'] });
+  });
+});
+
+/** Some 0.05 s each. */
+const CHEAP_CASES = 200;
+
+describe('the cheapest cases of bench/fuzz', () => {
+  test('mutated results, options and files: nothing is wrong', async () => {
+    for (let seed = 0; seed < CHEAP_CASES; seed++) {
+      const outcome = await runCase(drawCase(bases, 7_000_000 + seed, ['result', 'options', 'files']));
+      expect({ seed, what: outcome.what, wrong: outcome.wrong }).toEqual({
+        seed,
+        what: outcome.what,
+        wrong: [],
+      });
+    }
+  }, 900_000);
+
+  test('mutated sessions are read or refused', () => {
+    for (let seed = 0; seed < 300; seed++) {
+      const text = mutatedYaml(bases.session('whole'), drawFrom(8_000_000 + seed));
+      try {
+        readSession(text, 'session.yaml');
+      } catch (error) {
+        expect({ seed, error }).toEqual({ seed, error: expect.any(InputError) });
+        expect((error as Error).message.length).toBeLessThan(1600);
+      }
+    }
+  });
+});
