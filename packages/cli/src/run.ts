@@ -20,7 +20,8 @@ export async function run(args: readonly string[], given: Terminal): Promise<num
   // Libraries print warnings of their own there; stdout is for figures.
   console.log = (...words) => terminal.err(`${format(...words)}\n`);
   try {
-    await twolamp(terminal).parseAsync(args, { from: 'user' });
+    const program = await twolamp(args, terminal);
+    await program.parseAsync(args, { from: 'user' });
     return EXIT.done;
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.done : EXIT.wrongUsage;

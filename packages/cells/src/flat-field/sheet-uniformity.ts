@@ -7,7 +7,7 @@ import { makeSlopes } from '../flux/stamps.js';
 /** Light, place across and down, slope of brightness across and down. */
 const MODES = 5;
 const SLOPES = [3, 4] as const;
-/** Cells that tell have at least this share of a typical cell's light. */
+/** Cells that are used have at least this share of a typical cell's light. */
 const TELLING_SHARE = 0.3;
 /** Most of them asked, spread evenly. */
 const MOST_TELLING = 800;

@@ -35,7 +35,7 @@ test.each<[string, Partial<Scene>, number]>([
   ['well apart', { pitchPx: 16, spot: gaussianSpot(0.13) }, 1],
   ['crowded', { pitchPx: 16, spot: softDisc(0.42, 0.06) }, 0.5],
   [
-    'crowded, with a wings, in light that falls off',
+    'crowded, with wings, in light that falls off',
     { pitchPx: 16, wings: { share: 0.1, lengthPitches: 0.8 }, falloff: 0.4 },
     0.5,
   ],

@@ -2,17 +2,10 @@ import type { Plane } from '@twolamp/session';
 import { blur } from '../light/filters.js';
 import { reducePlane } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
+import { LEAST_HALVED_PITCH_PX, MOST_SEARCHED_CELLS, SEARCH_REACH_PITCHES, SEARCH_STEPS } from './tuning.js';
 
 /** Shift of the picture against the even shot, in pixels. */
 export type Shift = readonly [number, number];
-
-/** Steps of the search each way, and its reach: half a pitch on, cells would be mistaken for their neighbours. */
-const SEARCH_STEPS = 6;
-const SEARCH_REACH_PITCHES = 0.48;
-/** The picture is searched at half its size where cells are at least this far apart. */
-const LEAST_HALVED_PITCH_PX = 10;
-/** The brightest cells are enough to search with. */
-const MOST_CELLS = 800;
 
 /**
  * First guess of a shift within half a pitch: where the light, sampled at the middles of the brightest cells, is most
@@ -41,7 +34,8 @@ export function coarseShift(picture: Plane, { x, y, pitchPx }: CellsOnPicture): 
     return most;
   });
   const chosen = Array.from(x.keys());
-  if (chosen.length > MOST_CELLS) chosen.sort((a, b) => near[b] - near[a]).length = MOST_CELLS;
+  if (chosen.length > MOST_SEARCHED_CELLS)
+    chosen.sort((a, b) => near[b] - near[a]).length = MOST_SEARCHED_CELLS;
   const side = 2 * SEARCH_STEPS + 1;
   const sums = new Float64Array(side * side);
   let best = (sums.length - 1) / 2;

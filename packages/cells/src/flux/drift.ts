@@ -4,6 +4,7 @@ import type { Shift } from './coarse-shift.js';
 import { lampImage } from './lamp-image.js';
 import type { WeightedPicture } from './normal-equations.js';
 import { makeSlopes, type Stamps } from './stamps.js';
+import { LEAST_DRAWN_APART } from './tuning.js';
 
 /** The same cells, all moved by a shift. */
 export function moved(cells: CellsOnPicture, [dx, dy]: Shift): CellsOnPicture {
@@ -17,11 +18,6 @@ export interface ShiftStep {
 }
 
 const UNKNOWN: ShiftStep = { shift: [0, 0], uncertaintyPx: Number.POSITIVE_INFINITY };
-/**
- * Spots drawn apart by less than this share of their distance from the lamp's image count as not drawn apart: nearly black
- * tubes draw them apart by 0.05 and more; glossy ones by 0.01, from which uneven light within a bore cannot be separated.
- */
-const LEAST_DRAWN_APART = 0.025;
 
 /** Lights of the cells, and picture minus model with its weights. */
 export interface LitStamps {
@@ -96,7 +92,7 @@ function stampSums(
   return { xx, xy, yy, x, y };
 }
 
-/** Step by the first `size` unknowns; null where they can't be told apart. */
+/** Step by the first `size` unknowns; null where they can't be separated. */
 function solveStep(normal: Matrix, right: Float64Array, size: number) {
   const scale = Array.from({ length: size }, (_, i) => 1 / Math.sqrt(normal.get(i, i)));
   const scaled = new Matrix(scale.map((own, i) => scale.map((other, j) => own * other * normal.get(i, j))));

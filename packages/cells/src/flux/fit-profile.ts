@@ -3,10 +3,9 @@ import { type BackgroundPlane, planeLightAt } from './background-plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { ProfileEquations } from './profile-equations.js';
 import { COEFFICIENTS, KNOTS, normalised, ProfileBasis, REACH, type SpotProfile } from './spot-profile.js';
+import { MOST_REFERENCES } from './tuning.js';
 import { type CoarseLight, lightAt } from './wings.js';
 
-/** Most cells a profile is learned from, spread evenly: more bring little. */
-const MOST_REFERENCES = 200;
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
 
 /** A picture of cells whose lights are known, from which shapes are learned. */
@@ -43,8 +42,8 @@ export interface FittedProfile {
  * The profile that explains the picture best, by linear least squares over the pixels nearest to the reference cells,
  * with the light of overlapping neighbours in the model.
  *
- * Between cells, tails of the profile, wings and floor look alike; it takes the array's surroundings, and what is
- * known of tails, to part them, so all are solved for at once.
+ * Between cells, the profile's tails, the wings and the background look alike. The array's surroundings and the damping of
+ * the tails separate them, so all are solved for at once.
  *
  * @param references - cells to learn from
  * @param background - what else is unknown; null where it is known

@@ -5,16 +5,11 @@ import { moved } from './drift.js';
 import { OWN_PITCHES } from './lamp-spots.js';
 import type { SheetModel } from './sheet-model.js';
 import { makeSlopes, makeStamps, type Stamps } from './stamps.js';
+import { FOLLOWED_SHARE, LEAST_DISC_PIXELS, MOST_FOLLOWED } from './tuning.js';
 
-/** Brightest cells that are enough to follow a shift with. */
-const MOST_GUIDES = 120;
 const ROUNDS = 6;
 /** Numerical tolerance, pitches. */
 const SETTLED_PITCHES = 0.002;
-/** Guides have at least this share of the light of the brightest. */
-const GUIDING_SHARE = 0.1;
-/** Least pixels that a guide's own disc must have. */
-const LEAST_PIXELS = 12;
 /** Unknowns of each guide that are eliminated: its light and an even background. */
 const OWN_UNKNOWNS = 2;
 
@@ -25,7 +20,7 @@ const OWN_UNKNOWNS = 2;
  *
  * @param picture - linear light, dark frame off
  * @param usable - 1 for pixels that count
- * @returns null where the picture has no light to tell by
+ * @returns null where the picture has too little light
  */
 export function followShift(picture: Plane, sheet: SheetModel, usable: Uint8Array): Shift | null {
   let shift = coarseShift(picture, sheet.cells);
@@ -53,8 +48,8 @@ function guidesOf({ width, height, data }: Plane, { x, y }: CellsOnPicture): num
     return sum;
   });
   const sorted = Array.from(light.keys()).sort((a, b) => light[b] - light[a]);
-  const least = GUIDING_SHARE * light[sorted[0]];
-  return sorted.slice(0, MOST_GUIDES).filter((k) => light[k] > least);
+  const least = FOLLOWED_SHARE * light[sorted[0]];
+  return sorted.slice(0, MOST_FOLLOWED).filter((k) => light[k] > least);
 }
 
 /** One Gauss–Newton step of the shift that all cells have in common; null where it can't be determined. */
@@ -119,7 +114,7 @@ function discSums(
     }
   }
   const spread = pp - (p * p) / n;
-  if (n < LEAST_PIXELS || !(spread > 0)) return null;
+  if (n < LEAST_DISC_PIXELS || !(spread > 0)) return null;
   // Covariances about the means, then with the profile's own part taken out.
   const flux = (ps - (p * s) / n) / spread;
   const [pa, pb] = [pgx - (p * gx) / n, pgy - (p * gy) / n];

@@ -1,17 +1,11 @@
 import { bisquare, madScale } from '@twolamp/numeric';
 import { Matrix, solve } from 'ml-matrix';
 import type { CellsOnPicture } from './cells-on-picture.js';
+import { BESIDE_IMAGE_PITCHES, IMAGE_CUTOFF_SIGMAS, IMAGE_SHARE, LEAST_IMAGE_CELLS } from './tuning.js';
 
-/** Cells that tell where the light is brightest, at least, and the share of the brightest one's light they have. */
-const LEAST_CELLS = 8;
-const TELLING_SHARE = 0.15;
 const ROUNDS = 4;
 /** 1, dx, dy, dx² + dy². */
 const TERMS = 4;
-const CUTOFF_SIGMAS = 3;
-
-/** How far beyond the outermost of them it may lie, pitches. */
-const BESIDE_PITCHES = 0.6;
 
 /**
  * Where in the picture a lamp's image lies: the top of a round hill of light, whose logarithm is a parabola; robust
@@ -25,9 +19,9 @@ export function lampImage(
   { x, y, pitchPx }: Pick<CellsOnPicture, 'x' | 'y' | 'pitchPx'>,
   flux: Float64Array,
 ): readonly [number, number] | null {
-  const least = TELLING_SHARE * flux.reduce((most, value) => Math.max(most, value), 0);
+  const least = IMAGE_SHARE * flux.reduce((most, value) => Math.max(most, value), 0);
   const telling = Array.from(flux.keys()).filter((k) => flux[k] > least);
-  if (!(least > 0) || telling.length < LEAST_CELLS) return null;
+  if (!(least > 0) || telling.length < LEAST_IMAGE_CELLS) return null;
   const [x0, y0] = [x, y].map((all) => telling.reduce((sum, k) => sum + all[k], 0) / telling.length) as [
     number,
     number,
@@ -55,14 +49,14 @@ export function lampImage(
     telling.forEach((k, n) => {
       off[n] = flux[k] * (logs[n] - hillAt(k));
     });
-    const scale = CUTOFF_SIGMAS * madScale(off, 0);
+    const scale = IMAGE_CUTOFF_SIGMAS * madScale(off, 0);
     weights = Float64Array.from(telling, (k, n) => flux[k] ** 2 * (scale > 0 ? bisquare(off[n] / scale) : 1));
   }
   const [, right, down, bend] = terms;
   if (!(bend < 0)) return null;
   const within = (all: ArrayLike<number>, place: number): number => {
     const seen = telling.map((k) => all[k]);
-    const beside = BESIDE_PITCHES * pitchPx;
+    const beside = BESIDE_IMAGE_PITCHES * pitchPx;
     return Math.min(Math.max(place, Math.min(...seen) - beside), Math.max(...seen) + beside);
   };
   return [within(x, x0 - (pitchPx * right) / (2 * bend)), within(y, y0 - (pitchPx * down) / (2 * bend))];

@@ -8,6 +8,7 @@ import { type Region, regionOf, usablePixels } from './region.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 import type { SpotProfile } from './spot-profile.js';
 import { makeStamps, reachedPixels, type Stamps } from './stamps.js';
+import { BRIGHT_SHARE, LEAST_BARE_SHARE, TYPICAL_SHARES } from './tuning.js';
 import { type CoarseLight, type Wings, wingParts, wingsOf } from './wings.js';
 
 /** The even shot with what stays the same while the sheet is learned from it. */
@@ -55,15 +56,6 @@ export const lightsOf = ({ solution, weights }: Round): Lights => ({
   background: solution.background,
   weights,
 });
-
-/** Shares of the typical light. */
-const BRIGHT_SHARE = 0.05;
-/**
- * Share of the pixels that no spot reaches, below which wings and background look the same: where the array fills the
- * picture no wings is learned. A judgement; typical photos have ten times as much.
- */
-const LEAST_BARE_SHARE = 0.02;
-const TYPICAL_SHARES = { least: 0.3, most: 2 };
 
 /** Co-ordinates and lists that serve all rounds, for cells near these places. */
 export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture, filled: Uint8Array): Frame {

@@ -1,11 +1,7 @@
 import type { CellsOnPicture } from './cells-on-picture.js';
+import { RING_RADII } from './tuning.js';
 import type { CoarseLight } from './wings.js';
 
-/**
- * Radii in pitches between which the light around a lone spot changes by straight lines; even up to the first, none from
- * the last on.
- */
-const RADII = [0.6, 0.8, 1, 1.3, 1.8, 2.5, 3.5, 5.5] as const;
 /** Grid steps a pitch. */
 const STEPS = 12;
 
@@ -20,13 +16,13 @@ const STEPS = 12;
 export function loneWings(cells: CellsOnPicture, lit: number): CoarseLight[] {
   const stepPx = cells.pitchPx / STEPS;
   // A spot seen aslant may be stretched by a seventh.
-  const half = Math.ceil(RADII.at(-1)! * STEPS * 1.15);
+  const half = Math.ceil(RING_RADII.at(-1)! * STEPS * 1.15);
   const side = 2 * half + 1;
   const [left, top] = [cells.x[lit] - half * stepPx, cells.y[lit] - half * stepPx];
   const radius = distances(cells, lit, stepPx, half);
-  return RADII.slice(0, -1).map((middle, n) => {
+  return RING_RADII.slice(0, -1).map((middle, n) => {
     const data = radius.map((r) =>
-      r < middle ? rise(r, RADII[n - 1], middle) : rise(r, RADII[n + 1], middle),
+      r < middle ? rise(r, RING_RADII[n - 1], middle) : rise(r, RING_RADII[n + 1], middle),
     );
     return { plane: { width: side, height: side, data }, left, top, stepPx };
   });

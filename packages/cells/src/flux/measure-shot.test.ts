@@ -95,7 +95,7 @@ test.each([
   { share: 0.2, lengthPitches: 0.4 },
   { share: 0.15, lengthPitches: 1.2 },
 ])('one tube alone, wings of $share over $lengthPitches: no more light beside it than there is', (wings) => {
-  // The sheet is that of another wings: what lies around a lone spot is told from the shot itself.
+  // The sheet is that of other wings: what lies around a lone spot is told from the shot itself.
   const drawn = draw(50, {
     light: (row, column) => (row === 6 && column === 5 ? 0.8 : row === 6 && column === 6 ? 0.004 : 0),
     wings,

@@ -26,7 +26,7 @@ export type Lit = 'evenly' | 'alone' | 'by lamps';
 /** A shot's light with where its picture lies against the even shot. */
 export interface MeasuredShot {
   readonly light: CellLight;
-  /** Shift in pixels of the reduced picture; null where the shot can't tell. */
+  /** Shift in pixels of the reduced picture; null where the shot doesn't show it. */
   readonly shift: Shift | null;
   /** 'odd-spots': spots unlike the even shot's, which show no shift of the camera. */
   readonly stopped: 'settled' | 'round-limit' | 'too-little-light' | 'odd-spots';
@@ -60,7 +60,7 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit):
       shift = STILL;
       continue;
     }
-    // Without light enough to tell, the stand is taken to have stood still.
+    // Without enough light to measure a shift, the camera is assumed not to have moved.
     const done = held || settled || round >= DRIFT.rounds || (!certain && shift === STILL);
     if (!done) {
       shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : STILL;

@@ -1,4 +1,5 @@
 import type { Region } from './region.js';
+import { LEAST_PER_BIN, MOST_NOISE_PIXELS, NOISE_BINS } from './tuning.js';
 
 /** Variance of a pixel of the reduced picture: floor + gain · light (read noise and shot noise). */
 export interface Noise {
@@ -6,9 +7,6 @@ export interface Noise {
   readonly gain: number;
 }
 
-const BINS = 24;
-const LEAST_PER_BIN = 60;
-const MOST_PIXELS = 30_000;
 /**
  * No pixel's standard deviation is less than 0.0001 of full scale: rounding to 8 bits in sRGB (IEC 61966-2-1) has 0.00009
  * at black. Where rounding and compression have left a dark place all of one value, its residuals show no noise at all.
@@ -32,7 +30,7 @@ export function noiseFromResidual(
   model: Float32Array,
   usable: Uint8Array,
 ): Noise {
-  const stride = Math.max(1, Math.floor(region.pixels.length / MOST_PIXELS)) | 1;
+  const stride = Math.max(1, Math.floor(region.pixels.length / MOST_NOISE_PIXELS)) | 1;
   const chosen: number[] = [];
   for (let n = 0; n < region.pixels.length; n += stride) {
     if (usable[region.pixels[n]]) chosen.push(region.pixels[n]);
@@ -40,7 +38,7 @@ export function noiseFromResidual(
   const lights = new Float64Array(chosen.length);
   for (let n = 0; n < lights.length; n++) lights[n] = model[chosen[n]];
   lights.sort();
-  const perBin = Math.max(LEAST_PER_BIN, Math.floor(chosen.length / BINS));
+  const perBin = Math.max(LEAST_PER_BIN, Math.floor(chosen.length / NOISE_BINS));
   const bins = squaresByLight(chosen, residual, model, lights, perBin);
   let [s, sx, sy, sxx, sxy] = [0, 0, 0, 0, 0];
   let least = Number.POSITIVE_INFINITY;

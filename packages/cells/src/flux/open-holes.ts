@@ -4,15 +4,10 @@ import { type Draft, type Frame, type Round, solveRound } from './learning-round
 import { ProfileEquations } from './profile-equations.js';
 import { COEFFICIENTS, KNOTS, normalised, ProfileBasis, type SpotProfile } from './spot-profile.js';
 import { makeSlopes, type Stamps } from './stamps.js';
-
-/** Healthy tubes give less than this many times what those around them give. Common practice, no source. */
-const TOO_BRIGHT = 1.25;
+import { FARTHEST_HOLE_STEP_PITCHES, NEXT_TO_HOLE_PITCHES, TOO_BRIGHT } from './tuning.js';
 
 /** Hole and neighbours are moved by straight slopes: twice, the second time by little. */
 const ROUNDS = 2;
-const FURTHEST_PITCHES = 0.05;
-/** Cells nearer than this are placed anew with the hole; of those farther off its stamp holds a rim only. */
-const NEXT_PITCHES = 1.25;
 
 /**
  * Spot profiles of the cells that are too bright to be tubes: the spot of an empty hole is wider than a tube's, and what
@@ -119,7 +114,7 @@ function learnHole(
   const solved = equations.solveSoftly(neighbours.length);
   const coefficients = new Float64Array(COEFFICIENTS);
   coefficients.set(solved.subarray(0, KNOTS));
-  const furthest = FURTHEST_PITCHES * cells.pitchPx;
+  const furthest = FARTHEST_HOLE_STEP_PITCHES * cells.pitchPx;
   const step = (value: number) => Math.min(Math.max(value, -furthest), furthest);
   return {
     profile: normalised({ coefficients }).profile,
@@ -135,7 +130,7 @@ function isNext({ x, y, toPitch }: CellsOnPicture, k: number, other: number): bo
   const [dx, dy] = [x[other] - x[k], y[other] - y[k]];
   const p = toPitch[4 * k] * dx + toPitch[4 * k + 1] * dy;
   const q = toPitch[4 * k + 2] * dx + toPitch[4 * k + 3] * dy;
-  return Math.hypot(p, q) < NEXT_PITCHES;
+  return Math.hypot(p, q) < NEXT_TO_HOLE_PITCHES;
 }
 
 /** What a cell's rectangle holds at a pixel, 0 outside it. @param from - where the rectangle starts in `values` */

@@ -4,6 +4,7 @@ import { type CellsOnPicture, cellsOnPicture } from './cells-on-picture.js';
 import type { ShotSolution } from './solve-shot.js';
 import { centroid, type SpotProfile } from './spot-profile.js';
 import { makeSlopes, type Slopes, type Stamps } from './stamps.js';
+import { MOST_TIES } from './tuning.js';
 
 /** Lattice co-ordinates of each cell. */
 type LatticePlaces = Pick<Lattice, 'u' | 'v'>;
@@ -29,7 +30,7 @@ export function moveCells(
   return { ...cells, x: placeX, y: placeY };
 }
 
-/** One cell's Gauss–Newton step in pixels; none where its place can't be told. */
+/** One cell's Gauss–Newton step in pixels; none where its place can't be determined. */
 function stepOf(
   stamps: Stamps,
   k: number,
@@ -59,9 +60,6 @@ function stepOf(
   if (determinant <= 1e-9 * xx * yy) return [0, 0];
   return [(yy * x - xy * y) / determinant, (xx * y - xy * x) / determinant];
 }
-
-/** Most cells that tie the smooth map, spread evenly. */
-const MOST_TIES = 800;
 
 function fittedWarp(
   cells: CellsOnPicture,

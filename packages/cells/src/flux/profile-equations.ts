@@ -1,18 +1,13 @@
 import { solvePositive } from '@twolamp/numeric';
 import { Matrix } from 'ml-matrix';
 import { KNOTS, knotSquare, REACH } from './spot-profile.js';
+import { DAMPING, SMOOTHING, SOFT_RADIUS } from './tuning.js';
 
-/** How strongly a spline is held back from bending, against the data's own say; its second difference is that bend. */
-const SMOOTHING = 2e-4;
 const BEND = [1, -2, 1];
-/** Beyond this radius the spline is drawn towards 0: what is left there belongs to the wings. */
-const SOFT_RADIUS = 0.62;
-/** How strongly, against the data's own say: tails are round, so that what isn't is held back the more. */
-const HOLD_BACK = { round: 0.01, other: 1 };
 /** Most cells whose profiles reach one pixel. */
 const MAX_OVERLAP = 16;
 
-/** Normal equations of a profile's coefficients and what else is unknown, gathered pixel by pixel. */
+/** Normal equations of a profile's coefficients and what else is unknown, summed pixel by pixel. */
 export class ProfileEquations {
   private readonly square: Float64Array;
   private readonly side: Float64Array;
@@ -58,7 +53,7 @@ export class ProfileEquations {
   }
 
   /**
-   * Solves with the splines lightly smoothed along s; the outer coefficients are drawn to 0 the more, the farther out
+   * Solves with the splines lightly smoothed along s; coefficients are damped more strongly the farther out
    * they lie, and the last three, which reach beyond, are 0.
    *
    * @param lights - how many unknowns after the coefficients are lights, or parts of the wings: those that would come
@@ -97,7 +92,7 @@ function soften(block: Matrix, harmonics: number): void {
   };
   for (let h = 0; h < harmonics; h++) {
     const at = h * KNOTS;
-    const holdBack = h === 0 ? HOLD_BACK.round : HOLD_BACK.other;
+    const holdBack = h === 0 ? DAMPING.round : DAMPING.other;
     let mean = 0;
     for (let knot = 0; knot < KNOTS; knot++) mean += block.get(at + knot, at + knot) / KNOTS;
     for (let knot = 0; knot < KNOTS; knot++) {

@@ -1,7 +1,5 @@
 import type { SpotProfile } from './spot-profile.js';
-
-const CELLS_PER_TILE = 120;
-const MAX_TILES = 3;
+import { CELLS_PER_TILE, MOST_TILES } from './tuning.js';
 
 /** Places of N cells in lattice co-ordinates: across in pitches, down in rows. */
 export interface LatticePlaces {
@@ -33,7 +31,7 @@ export function tileGrid({ u, v }: LatticePlaces): TileGrid {
   };
   const [columns, rows] = [span(u), span(v)];
   const side = Math.sqrt(u.length / CELLS_PER_TILE);
-  const clamp = (value: number): number => Math.max(1, Math.min(MAX_TILES, Math.floor(value)));
+  const clamp = (value: number): number => Math.max(1, Math.min(MOST_TILES, Math.floor(value)));
   const across = clamp(side * Math.sqrt(columns.size / rows.size));
   const down = clamp(side * Math.sqrt(rows.size / columns.size));
   return {

@@ -2,25 +2,22 @@ import { fitRobustSurface, surfaceTerms } from '@twolamp/numeric';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Lattice } from '../lattice/find-lattice.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
+import type { WeightedPicture } from './normal-equations.js';
 import type { ShotSolution } from './solve-shot.js';
 import { makeSlopes, type Slopes, type Stamps } from './stamps.js';
+import { CELLS_PER_TERM, LENS_SLOPE, MOST_VIEW_CELLS } from './tuning.js';
 
 /** Degree of the smooth fields: exact for the stretch that a lens's radial distortion k₁ makes. */
 const DEGREE = 2;
-const CELLS_PER_TERM = 6;
-/** Most cells asked, spread evenly: the fields are smooth. */
-const MAX_ASKED = 200;
 /** Light and place of the cell itself, which change with what is sought. */
 const OWN = 3;
 const MODES = OWN + 5;
-/** Slope of brightness that a lens makes, relative, a pitch: cos⁴ at 20° from the axis, the array 60° across 70 tubes. */
-const SHADE = 0.02;
 
 /**
  * How the camera sees a spot, corrected from the spots themselves: its stretch (all ways; across against down; aslant)
  * and the slope of brightness over it, by one Gauss–Newton step for some of the cells, smoothed over the array.
  *
- * The lattice can't tell the stretch: a bulged outline stretches the lattice and leaves the tubes as wide as they were.
+ * The lattice doesn't show the stretch: a bulged outline stretches the lattice and leaves the tubes as wide as they were.
  * The slope is the lens's falling off within a spot; left out, it draws the middles aside. What all spots have in common
  * belongs to the profile. (Our own method.)
  *
@@ -37,7 +34,7 @@ export function refineView(
   { u, v }: Pick<Lattice, 'u' | 'v'>,
 ): CellsOnPicture {
   const all = Array.from(flux.keys()).filter(usable);
-  const every = Math.max(1, Math.floor(all.length / MAX_ASKED));
+  const every = Math.max(1, Math.floor(all.length / MOST_VIEW_CELLS));
   const asked = all.filter((_, n) => n % every === 0);
   let degree = DEGREE;
   while (degree > 0 && asked.length < CELLS_PER_TERM * surfaceTerms(degree)) degree--;
@@ -48,10 +45,10 @@ export function refineView(
   for (const k of asked) {
     const square = new Float64Array(MODES * MODES);
     const side = new Float64Array(MODES);
-    gather(cells, stamps, k, slopesOf(k), residual, weights, width, square, side);
+    gather({ cells, stamps, k, slopes: slopesOf(k) }, { data: residual, weights, width }, square, side);
     // A Gaussian spot with a slope of brightness is the same spot moved: the smooth field of slopes is held to what lenses
     // do, of which each cell bears its share.
-    const hold = ((cells.pitchPx / (SHADE * flux[k])) ** 2 * surfaceTerms(degree)) / asked.length;
+    const hold = ((cells.pitchPx / (LENS_SLOPE * flux[k])) ** 2 * surfaceTerms(degree)) / asked.length;
     for (const n of [0, 1]) {
       const mode = MODES - 2 + n;
       square[mode * MODES + mode] += hold;
@@ -65,8 +62,8 @@ export function refineView(
       step[k] = solved.get(OWN + n, 0) / flux[k];
     });
   }
-  const told = steps[0].filter(Number.isFinite).length;
-  if (told < CELLS_PER_TERM * surfaceTerms(degree)) return cells;
+  const known = steps[0].filter(Number.isFinite).length;
+  if (known < CELLS_PER_TERM * surfaceTerms(degree)) return cells;
   const [wider, against, aslant, right, down] = steps.map((step) => {
     const { fitted } = fitRobustSurface(u, v, step, degree);
     const mean = fitted.reduce((sum, value) => sum + value, 0) / fitted.length;
@@ -78,15 +75,17 @@ export function refineView(
   };
 }
 
+interface AskedCell {
+  readonly cells: CellsOnPicture;
+  readonly stamps: Stamps;
+  readonly k: number;
+  readonly slopes: Slopes;
+}
+
 /** Normal equations of one cell's modes; the lower triangle. */
 function gather(
-  cells: CellsOnPicture,
-  stamps: Stamps,
-  k: number,
-  slopes: Slopes,
-  residual: Float32Array,
-  weights: Float32Array,
-  width: number,
+  { cells, stamps, k, slopes }: AskedCell,
+  { data: residual, weights, width }: Pick<WeightedPicture, 'data' | 'weights' | 'width'>,
   square: Float64Array,
   side: Float64Array,
 ): void {

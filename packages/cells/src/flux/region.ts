@@ -1,5 +1,6 @@
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { overlappingPairs, type Pairs } from './overlapping-pairs.js';
+import { RIM_PITCHES } from './tuning.js';
 
 /** Where a picture is solved: its pixels that count, the array and a rim around it, M of them; and which cells meet. */
 export interface Region {
@@ -13,8 +14,6 @@ export interface Region {
   /** Cells whose profiles may overlap. */
   readonly pairs: Pairs;
 }
-
-const RIM_PITCHES = 2;
 
 /** 1 for pixels within two pitches of any cell. */
 export function nearCells(

@@ -9,18 +9,15 @@ import { moveCells, placeOthers, rewarped } from './place-cells.js';
 import { refineView } from './refine-view.js';
 import type { ShotSolution } from './solve-shot.js';
 import { roundProfile } from './spot-profile.js';
+import {
+  ROUGH_PITCH_PX,
+  ROUGH_PIXELS,
+  ROUGH_ROUNDS,
+  SETTLED_SIGMAS,
+  START_EDGE_PITCHES,
+  VIEW_SIGMAS,
+} from './tuning.js';
 import type { CoarseLight } from './wings.js';
-
-/** Pixels a pitch that are enough for a first idea of the sheet. */
-const ROUGH_PITCH_PX = 7;
-const ROUNDS = 12;
-/** Median change of the lights, in standard uncertainties, at which the rounds end. */
-const SETTLED = 0.3;
-/** The same, from which on the spots tell how the camera sees them. */
-const NEARLY = 2;
-const PIXELS = 8_000;
-/** Softness of the spot's edge for a start, in pitches. */
-const START_EDGE = 0.08;
 
 /** A first idea of the sheet: cells' places as the camera sees them, and their lights. */
 export interface RoughSheet {
@@ -64,7 +61,7 @@ export function roughSheet(
   const frame = frameOf(shrunk(picture, by), cells, first.filled);
   const { width } = frame.picture;
   const narrow = first.cells.unit < 1;
-  let profile = roundProfile((narrow ? NARROW_PITCHES : borePitches) / 2, START_EDGE);
+  let profile = roundProfile((narrow ? NARROW_PITCHES : borePitches) / 2, START_EDGE_PITCHES);
   let wings: CoarseLight | null = null;
   let flux: Float64Array | null = null;
   let weights: Float32Array = Float32Array.from(frame.usable);
@@ -73,15 +70,15 @@ export function roughSheet(
     const round = solveRound(frame, { cells, profileOf: () => profile, wings, weights });
     const { stamps, solution, bright, typical } = round;
     const change = flux === null ? Number.POSITIVE_INFINITY : changeOf(flux, solution);
-    const settled = viewing && change < SETTLED;
-    viewing ||= change < NEARLY;
+    const settled = viewing && change < SETTLED_SIGMAS;
+    viewing ||= change < VIEW_SIGMAS;
     ({ flux } = solution);
     ({ weights } = round);
     const moved = moveCells(cells, stamps, solution, weights, width, bright);
     cells = viewing
       ? placeOthers(refineView(moved, stamps, solution, weights, width, typical, first), first, bright)
       : rewarped(moved, first, hexagonal, bright);
-    if (settled || count === ROUNDS) {
+    if (settled || count === ROUGH_ROUNDS) {
       return {
         cells: rescaled(cells, by),
         flux: flux.map((light) => light * by * by),
@@ -90,6 +87,6 @@ export function roughSheet(
         stopped: settled ? 'settled' : 'round-limit',
       };
     }
-    ({ profile, light: wings } = learnCommon(frame, lightsOf(round), cells, PIXELS));
+    ({ profile, light: wings } = learnCommon(frame, lightsOf(round), cells, ROUGH_PIXELS));
   }
 }

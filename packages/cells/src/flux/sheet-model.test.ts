@@ -84,7 +84,7 @@ describe('learnSheet, on a picture with dark, weak and bright tubes', () => {
     ['square, 40 px a pitch', SQUARE, { pitchPx: 40, spot: softDisc(0.38, 0.04) }],
     ['tilted, turned and bulged', SQUARE, { tiltDeg: 6, turnDeg: 4, bulge: 0.03 }],
     ['Gaussian spots', SQUARE, { spot: gaussianSpot(0.22) }],
-    ['hexagonal, tilted and bulged, with a wings', HEXAGONAL, { tiltDeg: 5, bulge: 0.03, wings: WINGS }],
+    ['hexagonal, tilted and bulged, with wings', HEXAGONAL, { tiltDeg: 5, bulge: 0.03, wings: WINGS }],
     ['large enough for profiles in tiles', testArray(18, 22), { pitchPx: 14, wings: WINGS, tiltDeg: 4 }],
   ])('%s: lights at the photon-noise limit, centres to a twentieth of a pixel', (_, array, look) => {
     const drawn = draw(array, look);
@@ -214,7 +214,7 @@ describe('laws', () => {
 test.each([
   [0.1, 0.8],
   [0.2, 1.5],
-])('a wings of %d of the light, e^(−r/%d pitches), is found', (share, lengthPitches) => {
+])('wings of %d of the light, e^(−r/%d pitches), are found', (share, lengthPitches) => {
   const { sheet } = learn(draw(SQUARE, { pitchPx: 14, wings: { share, lengthPitches } }), SQUARE);
   // Its part within 0.95 pitches may be told as profile: an exponential has that much of its light inside.
   const inside = 1 - (1 + 0.95 / lengthPitches) * Math.exp(-0.95 / lengthPitches);

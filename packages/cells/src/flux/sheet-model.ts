@@ -21,6 +21,7 @@ import { roughSheet } from './rough-sheet.js';
 import type { ShotSolution } from './solve-shot.js';
 import { HARMONICS, type SpotProfile } from './spot-profile.js';
 import type { Stamps } from './stamps.js';
+import { LEAST_REFERENCES, LEAST_ROUNDS, MOST_ROUNDS, ROUND_PIXELS, SETTLED_SIGMAS } from './tuning.js';
 import { type Wings, wingLight } from './wings.js';
 
 /** How cells look on the sheet, learned from the even shot; every other shot is measured with it. Plain data. */
@@ -49,16 +50,8 @@ export interface LearnedSheet {
   readonly stopped: 'settled' | 'round-limit';
 }
 
-/** Most rounds in which the spots tell how the camera sees them, and the change at which they end, see below. */
-const LEAST_ROUNDS = 2;
-const MOST_ROUNDS = 4;
-const SETTLED = 0.3;
-/** Pixels for a round profile, which is enough to part it from the wings; then for all its harmonics, tile by tile. */
-const ROUND_PIXELS = 16_000;
 const WHOLE = { pixels: 8_000, harmonics: HARMONICS };
 const TILE = { pixels: 4_000, harmonics: HARMONICS };
-/** A tile with fewer typical cells than this takes the common profile. */
-const LEAST_REFERENCES = 15;
 
 /**
  * Learns cells' places, their profile and the wings from the even shot, all in turn: first roughly, with a round
@@ -86,7 +79,7 @@ export function learnSheet(
     const { profile, light } = common;
     round = solveRound(frame, { cells, profileOf: () => profile, wings: light, weights });
     const { stamps, solution, bright, typical } = round;
-    const settled = count >= LEAST_ROUNDS && unevenChange(flux, solution) < SETTLED;
+    const settled = count >= LEAST_ROUNDS && unevenChange(flux, solution) < SETTLED_SIGMAS;
     ({ flux } = solution);
     ({ weights } = round);
     const fitting = moveCells(cells, stamps, solution, weights, width, bright);

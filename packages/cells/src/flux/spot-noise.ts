@@ -1,11 +1,7 @@
 import { madScale } from '@twolamp/numeric';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import type { Stamps } from './stamps.js';
-
-/** Least number of probes for an honest factor. */
-const LEAST_PROBES = 60;
-/** Most cells probed, spread evenly: more bring little. */
-const MOST_PROBED = 1000;
+import { LEAST_PROBES, MOST_PROBED } from './tuning.js';
 
 /**
  * By how much the noise at the size of a spot departs from what the pixels' noise, taken as white, gives. A compressed
@@ -14,7 +10,7 @@ const MOST_PROBED = 1000;
  * Each cell's residual is projected on its profile times cos 3θ and sin 3θ: a three-fold pattern no round spot, lens
  * or pixel grid makes, so that what is found there is noise. (Our own method.)
  *
- * @returns factor on the standard deviation of any cell's light; 1 where there are too few cells to tell
+ * @returns factor on the standard deviation of any cell's light; 1 where there are too few cells
  */
 export function spotNoiseFactor(
   cells: CellsOnPicture,

@@ -12,7 +12,7 @@ export interface Wings {
 
 /** Standard deviations of the Gaussians, in pitches: wider than the profile, narrower than an array. */
 export const WING_SIGMAS = [0.8, 1.6, 3.2] as const;
-/** Coarse grid steps a pitch, on which the wings is worked out: it has no finer detail. */
+/** Coarse grid steps a pitch, on which the wings are computed: they have no finer detail. */
 const STEPS = 3;
 const MARGIN_PITCHES = 8;
 

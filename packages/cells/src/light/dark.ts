@@ -31,7 +31,7 @@ const HOT_SIGMAS = 6;
 /**
  * A dark frame without its noise, which every photo would take over with it: stray light changes slowly.
  *
- * @param counted - 1 for pixels of the sheet within the cells' reach; the others stay as they are, and tell nothing of
+ * @param counted - 1 for pixels of the sheet within the cells' reach; the others stay as they are, and say nothing about
  *   stray light on the sheet
  * @param sigmaPx - standard deviation of the Gaussian window, pixels
  */

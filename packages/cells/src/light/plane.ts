@@ -23,7 +23,10 @@ export interface ReducedPhoto extends Plane {
 export function reducePhoto(photo: LinearPhoto, factor: number): ReducedPhoto {
   const { width, height } = photo;
   const plane = blockMean(photo.light, width, height, factor);
-  return { ...plane, clipped: blockMean(photo.clipped, width, height, factor).data, factor };
+  const clipped = photo.clipped.includes(1)
+    ? blockMean(photo.clipped, width, height, factor).data
+    : new Float32Array(plane.data.length);
+  return { ...plane, clipped, factor };
 }
 
 /** The same plane, shrunk again by a whole factor; as {@link reducePhoto}. */

@@ -36,8 +36,9 @@ export interface MeasuredPhoto {
 
 /** What the photos' list says of a photo: its exposure as the photo has it. */
 export function recordOf(shot: Shot, photo: LinearPhoto, driftPx: [number, number] | null): PhotoRecord {
+  const { length } = photo.clipped;
   let clipped = 0;
-  for (let at = 0; at < photo.clipped.length; at++) clipped += photo.clipped[at];
+  for (let at = photo.clipped.indexOf(1); at >= 0 && at < length; at++) clipped += photo.clipped[at];
   return {
     photo: shot.photo,
     kind: shot.kind,
@@ -45,7 +46,7 @@ export function recordOf(shot: Shot, photo: LinearPhoto, driftPx: [number, numbe
     heightPx: photo.height,
     exposureS: photo.exposureS,
     iso: photo.iso,
-    clippedShare: clipped / photo.clipped.length,
+    clippedShare: clipped / length,
     driftPx,
   };
 }

@@ -49,7 +49,7 @@ async function plannedList(
   return there.find(({ shots }) => Math.abs(shots - photos) === nearest)!.file;
 }
 
-export function addBegin(program: Command, terminal: Terminal): void {
+export function addBegin(command: Command, terminal: Terminal): void {
   const toCheck = (file: string) => `npm run --silent twolamp -- check ${file}`;
 
   async function matchToList(folder: string, list: string, names: readonly string[], yes: boolean) {
@@ -116,12 +116,7 @@ export function addBegin(program: Command, terminal: Terminal): void {
     return { text: writeSession(drafted), shots: drafted.shots };
   }
 
-  program
-    .command('begin')
-    .description(
-      'writes a session.yaml for a folder of photos: gives each shot of a planned list its photo; without a list, guesses ' +
-        'the kinds and marks what you must fill in',
-    )
+  command
     .argument('<folder>', 'folder that holds the photos, and the lists that plan wrote')
     .option(
       '--list <file>',

@@ -32,10 +32,8 @@ function openInBrowser(address: string): void {
   child.unref();
 }
 
-export function addBench(program: Command, terminal: Terminal): void {
-  program
-    .command('bench')
-    .description('the bench in a browser: shoot, see each photo judged at once, and go on to the report')
+export function addBench(command: Command, terminal: Terminal): void {
+  command
     .option('--port <number>', 'port on this machine, 0 for any that is free', portOption, PORT)
     .option(
       '--phone [address]',

@@ -46,12 +46,8 @@ function lines(title: string, findings: readonly Finding[]): string {
   return `${title}\n${texts.join('')}`;
 }
 
-export function addCheck(program: Command, terminal: Terminal): void {
-  program
-    .command('check')
-    .description(
-      'tells what would spoil the measurement: clipped, dark or blurred photos, and shots that are missing',
-    )
+export function addCheck(command: Command, terminal: Terminal): void {
+  command
     .argument('<session>', 'session.yaml, or the folder that holds it')
     .option('--mend', 'offer to write a session with the values that fit the photos')
     .option('--json', 'print the findings on stdout')

@@ -13,10 +13,8 @@ interface Options {
   readonly json?: true;
 }
 
-export function addCompare(program: Command, terminal: Terminal): void {
-  program
-    .command('compare')
-    .description('tells whether a later result is better than an earlier one: tube by tube, and as a whole')
+export function addCompare(command: Command, terminal: Terminal): void {
+  command
     .argument('<earlier>', 'result.json of the earlier session')
     .argument('<later>', 'result.json of the later session')
     .argument(

@@ -11,10 +11,8 @@ interface Options {
   readonly json?: true;
 }
 
-export function addDemo(program: Command, terminal: Terminal): void {
-  program
-    .command('demo')
-    .description('measures the demo session that comes with the checkout, and writes its report')
+export function addDemo(command: Command, terminal: Terminal): void {
+  command
     .option('--out <folder>', 'folder for the results (default: datasets/demo/measured in the checkout)')
     .option('--json', 'print the result on stdout')
     .addHelpText('after', '\nExample:\n  twolamp demo\n')

@@ -8,12 +8,8 @@ interface Options {
   readonly json?: true;
 }
 
-export function addMeasure(program: Command, terminal: Terminal): void {
-  program
-    .command('measure')
-    .description(
-      'measures a session: result.json, cells.csv, pairs.csv, the report and the maps for the bench',
-    )
+export function addMeasure(command: Command, terminal: Terminal): void {
+  command
     .argument('<session>', 'session.yaml, or the folder that holds it')
     .option('--out <folder>', 'folder for the results (default: measured/ beside session.yaml)')
     .option('--json', 'print the result on stdout')

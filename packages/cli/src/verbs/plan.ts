@@ -153,14 +153,8 @@ async function planFiles(plan: Plan, text: string): Promise<Files> {
   };
 }
 
-export function addPlan(program: Command, terminal: Terminal): void {
-  program
-    .command('plan')
-    .description(
-      'predicts what an array will see and how much light it passes, and writes what to shoot: plan.txt, ' +
-        'session.yaml and a sheet to print. Several values with commas between them (lengths, pitches, wall) compare ' +
-        'designs side by side instead',
-    )
+export function addPlan(command: Command, terminal: Terminal): void {
+  command
     .requiredOption(
       '--lamps <spacing>',
       'between the two lamps at hand, for example 60mm',

@@ -68,12 +68,8 @@ async function previewFiles({ preview, pictures }: ScenePreview, scene: string):
   };
 }
 
-export function addPreview(program: Command, terminal: Terminal): void {
-  program
-    .command('preview')
-    .description(
-      'shows a scene as this array paints it: as measured, with the pull list replaced, and a perfect one',
-    )
+export function addPreview(command: Command, terminal: Terminal): void {
+  command
     .argument('<result>', 'result.json')
     .requiredOption('--scene <photo>', 'photo of the scene, taken straight on')
     .requiredOption(

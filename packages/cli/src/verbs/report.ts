@@ -11,10 +11,8 @@ interface Options {
   readonly json?: true;
 }
 
-export function addReport(program: Command, terminal: Terminal): void {
-  program
-    .command('report')
-    .description('writes the report again, from a result and the evidence.json beside it')
+export function addReport(command: Command, terminal: Terminal): void {
+  command
     .argument('<result>', 'result.json')
     .option('--out <folder>', 'folder for the report (default: the one that result.json lies in)')
     .option('--json', 'print the result on stdout')

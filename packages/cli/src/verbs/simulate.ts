@@ -25,10 +25,8 @@ async function scenePictures(plan: Plan, file: string): Promise<Pictures> {
   return pictures;
 }
 
-export function addSimulate(program: Command, terminal: Terminal): void {
-  program
-    .command('simulate')
-    .description('makes the photos of a session by calculation, with session.yaml and the truth beside them')
+export function addSimulate(command: Command, terminal: Terminal): void {
+  command
     .argument(
       '<plan>',
       'plan.yaml: the array with its faults, the camera and the shots; or a session.yaml that plan wrote',

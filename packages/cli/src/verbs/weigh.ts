@@ -73,10 +73,8 @@ async function picturesOf(
   return pictures;
 }
 
-export function addWeigh(program: Command, terminal: Terminal): void {
-  program
-    .command('weigh')
-    .description('sets work against what it brings: as it is, mended, finished, rebuilt; side by side')
+export function addWeigh(command: Command, terminal: Terminal): void {
+  command
     .argument('<result>', 'result.json')
     .option('--subject <length>', 'with --at: width of what you want to picture', lengthOption('sceneMm'))
     .option('--at <length>', 'its distance from the front face', lengthOption('sceneMm'))
