@@ -165,8 +165,11 @@ function equationsOf(
       equations.by(ADJUSTED.stretch, -stated);
     };
     const tape = Math.hypot(SCORE.placeMm, SCORE.placeShare * distanceMm) / pitch;
-    // An image narrower than a cell rests on the few tubes that happen to see it.
-    const few = Math.max(1, Math.exp(-2 * spots.widthLn));
+    // An image narrower than a cell rests on the few tubes that happen to see it, and faulty tubes among them leave some
+    // of the light unexplained.
+    const few =
+      Math.max(1, Math.exp(-2 * spots.widthLn)) *
+      Math.max(1, (1 - spots.explained) / SCORE.usuallyUnexplained);
     const placeSigma = (stated: number) =>
       Math.hypot(spots.placeSigma, tape, stated * distanceShare, SCORE.placePitches * few);
     const across = acrossMm / pitch;

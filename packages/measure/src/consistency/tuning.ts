@@ -64,6 +64,8 @@ export const SCORE = {
   /** What tubes' own ways leave open in a place and in a separation, pitches. */
   placePitches: 0.05,
   apartPitches: 0.05,
+  /** Share of the light's variance that a fit usually leaves unexplained; a shot with more counts for less. */
+  usuallyUnexplained: 0.1,
   /** Logarithm of a lamp's light from shot to shot, and of the width of an image. */
   lightLn: 0.03,
   widthLn: 0.06,
