@@ -79,7 +79,9 @@ export function scorePeer(truth: PeerTruth, result: Result): Judged[] {
           ],
     ),
     ...tubes.flatMap(({ cell, got: { crosstalk } }) =>
-      crosstalk === null ? [] : [judged('crosstalk', crosstalk.total - cell.crosstalk.total, null)],
+      crosstalk === null
+        ? []
+        : [judged('crosstalk', crosstalk.total - cell.crosstalk.total, crosstalk.totalUncertainty)],
     ),
     ...truth.pairs.flatMap(({ photo, dipScattered }) => {
       const pair = result.pairs.find((one) => one.photo.startsWith(`${photo}.`));

@@ -45,7 +45,7 @@ interface PaintedCell {
 
 /**
  * Light along the line of two lamps' images as an eye meets it that blurs cells by a Gaussian of 0.6 half widths: light due
- * there, by the mean light of the cells around over what typical tubes would give.
+ * there, times the ratio of the cells' light to typical tubes' around, by least squares.
  */
 function paintedDip(
   due: (along: number) => number,
@@ -57,7 +57,7 @@ function paintedDip(
   const at = (along: number) => {
     const weighted = cells.map((cell) => ({
       ...cell,
-      weight: Math.exp(-((cell.along - along) ** 2 + cell.aside ** 2) / (2 * blur ** 2)),
+      weight: cell.typical * Math.exp(-((cell.along - along) ** 2 + cell.aside ** 2) / (2 * blur ** 2)),
     }));
     return (
       (due(along) * sum(weighted.map(({ weight, light }) => weight * light))) /
