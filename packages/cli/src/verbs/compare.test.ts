@@ -123,7 +123,7 @@ describe('compare', () => {
     [
       'a result that lists a tube twice',
       { ...THIRD, cells: [...THIRD.cells.slice(1), THIRD.cells[1]] },
-      'the later result: row 1, column 2 is there twice',
+      'result.json: cells[20].row: found 1; expected each tube once',
     ],
   ])('%s ends with 1, and nothing is written', async (_, spoilt, says) => {
     const [first, third] = [await put('a', FIRST), await put('c', spoilt)];
