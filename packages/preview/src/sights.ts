@@ -26,7 +26,7 @@ export function sightsOf(
   { widthRad, widening }: Pick<TypicalAcceptance, 'widthRad' | 'widening'>,
 ): Sights {
   const stated = cells.map(({ row, column }) => axisSlopes(array, row, column));
-  // Departures from the stated axes: what is left is smooth in row and column in hexagonal arrays too.
+  // Of departures from the stated axes the field is smooth in row and column, in hexagonal arrays too.
   const departures = (axis: 'across' | 'up') =>
     Float64Array.from(cells, ({ pointing }, i) =>
       pointing === null ? Number.NaN : slope(pointing[`${axis}Deg`]) - stated[i][axis],

@@ -13,7 +13,7 @@ export interface DrawnMap {
   readonly map: readonly string[];
 }
 
-/** Stands for what isn't stated: hardly any bound on the pitch, and one for each arrangement. */
+/** Arrays to try where none is stated: one of each arrangement, with hardly any bound on the pitch. */
 const GUESSES: readonly ArraySpec[] = (['square', 'hexagonal'] as const).map((arrangement) => ({
   name: '',
   arrangement,

@@ -1,6 +1,6 @@
-import { type Finding, finding, type Session, type Shot } from '@twolamp/session';
+import { type DoubtedLength, type Finding, finding, type Session, type Shot } from '@twolamp/session';
 import type { FoundMistake } from './find-mistakes.js';
-import { type LengthField, type Mistake, NAMES } from './hypotheses.js';
+import { type Mistake, NAMES } from './hypotheses.js';
 import type { StatedPlace, Statement } from './statement.js';
 
 const ARRAY_FIELDS = {
@@ -18,7 +18,7 @@ const PLACE_FIELDS = {
 } as const;
 
 /** What a statement says of a length: the array's own, or that of the first shot with one; null for several at once. */
-function lengthOf({ array, places }: Statement, field: LengthField): number | null {
+function lengthOf({ array, places }: Statement, field: DoubtedLength): number | null {
   if (field in ARRAY_FIELDS) return array[ARRAY_FIELDS[field as keyof typeof ARRAY_FIELDS]];
   if (!(field in PLACE_FIELDS)) return null;
   const [kind, name] = PLACE_FIELDS[field as keyof typeof PLACE_FIELDS];
@@ -29,7 +29,7 @@ function lengthOf({ array, places }: Statement, field: LengthField): number | nu
 }
 
 /** Where in session.yaml a length stands. */
-function fieldPath(field: LengthField): string {
+function fieldPath(field: DoubtedLength): string {
   if (field in ARRAY_FIELDS) return `array.${field}`;
   if (field === 'both pitches') return 'array.front-pitch';
   return `shots.${field
@@ -49,7 +49,7 @@ export function rounded(value: number, sigma: number): number {
   return value;
 }
 
-function lengthValues(before: Statement, field: LengthField, factor: number) {
+function lengthValues(before: Statement, field: DoubtedLength, factor: number) {
   const statedMm = lengthOf(before, field);
   return {
     length: field,

@@ -1,9 +1,9 @@
+import { DOUBTED_LENGTHS } from '@twolamp/session';
 import {
   applies,
   type Hypothesis,
   isPlausible,
   kindsOf,
-  LENGTH_FIELDS,
   type Mistake,
   NAMES,
   offset,
@@ -129,7 +129,7 @@ function bestOf(families: readonly Family[], costs: Costs, leastElsewhere: numbe
 
 function lengthFamilies(statement: Statement): Family[] {
   const kinds = kindsOf(statement);
-  return LENGTH_FIELDS.filter((field) => applies(field, kinds)).map((field) => ({
+  return DOUBTED_LENGTHS.filter((field) => applies(field, kinds)).map((field) => ({
     grid: PITCH_FIELDS.has(field) ? SEARCH.pitchLnGrid : SEARCH.lnGrid,
     statementAt: (ln) => {
       const changed = scaled(statement, field, Math.exp(ln));

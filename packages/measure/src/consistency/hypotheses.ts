@@ -1,28 +1,12 @@
+import { DOUBTED_LENGTHS, type DoubtedLength } from '@twolamp/session';
 import { type StatedPlace, type Statement, withArray, withPlaces } from './statement.js';
 import { MISTAKES } from './tuning.js';
 
 /** Which lamps: the single ones, the pairs, or both. */
 export type Kinds = 'lamp' | 'pair' | 'both';
 
-/** Lengths that stand once in a session, or that all its lamp or pair shots have. */
-export const LENGTH_FIELDS = [
-  'tube-length',
-  'back-pitch',
-  'front-pitch',
-  'both pitches',
-  'distance',
-  'lamp distance',
-  'pair distance',
-  'spacing',
-  'lamp place',
-  'lamp across',
-  'lamp up',
-  'lamp place and distance',
-] as const;
-export type LengthField = (typeof LENGTH_FIELDS)[number];
-
 /** Typed in mm, all others in m. */
-const SMALL_FIELDS: ReadonlySet<LengthField> = new Set([
+const SMALL_FIELDS: ReadonlySet<DoubtedLength> = new Set([
   'tube-length',
   'back-pitch',
   'front-pitch',
@@ -30,16 +14,16 @@ const SMALL_FIELDS: ReadonlySet<LengthField> = new Set([
   'spacing',
 ]);
 /** Only a part of what is usually typed alike. */
-export const PART_FIELDS: ReadonlySet<LengthField> = new Set([
+export const PART_FIELDS: ReadonlySet<DoubtedLength> = new Set([
   'lamp distance',
   'pair distance',
   'lamp across',
   'lamp up',
 ]);
 /** What small changes of change much: the tubes' directions come from the difference of both pitches. */
-export const PITCH_FIELDS: ReadonlySet<LengthField> = new Set(['back-pitch', 'front-pitch']);
+export const PITCH_FIELDS: ReadonlySet<DoubtedLength> = new Set(['back-pitch', 'front-pitch']);
 /** Measured from a middle or from end to end. */
-const HALVED_FIELDS: ReadonlySet<LengthField> = new Set(['spacing', 'lamp place']);
+const HALVED_FIELDS: ReadonlySet<DoubtedLength> = new Set(['spacing', 'lamp place']);
 
 /** A number of one shot, or of a few that state the same. */
 export type ShotField = 'across' | 'up' | 'distance' | 'spacing' | 'exposure';
@@ -58,7 +42,7 @@ export type Mistake =
   | { readonly is: 'axes-exchanged'; readonly kinds: Kinds; readonly signs: readonly [number, number] }
   | { readonly is: 'pairs-turned'; readonly byDeg: number }
   | { readonly is: 'from-sheet'; readonly kinds: Kinds }
-  | { readonly is: 'unit' | 'length'; readonly field: LengthField; readonly factor: number }
+  | { readonly is: 'unit' | 'length'; readonly field: DoubtedLength; readonly factor: number }
   | { readonly is: 'distance-offset'; readonly kinds: Kinds; readonly offsetMm: number }
   | {
       readonly is: 'labels-shifted';
@@ -90,7 +74,7 @@ const of = (kinds: Kinds, { kind }: StatedPlace): boolean => kinds === 'both' ||
 type LengthName = 'acrossMm' | 'upMm' | 'distanceMm' | 'spacingMm';
 
 /** The statement with a length times a factor. */
-export function scaled(statement: Statement, field: LengthField, factor: number): Statement {
+export function scaled(statement: Statement, field: DoubtedLength, factor: number): Statement {
   const { frontPitchMm, backPitchMm, tubeLengthMm } = statement.array;
   const places = (kinds: Kinds, ...names: LengthName[]) =>
     withPlaces(statement, (place) =>
@@ -197,7 +181,7 @@ export function signMistakes(statement: Statement): Hypothesis[] {
 }
 
 /** Factors by which a field may be wrong at once, with how unlikely each is. */
-function unitFactors(field: LengthField): [factor: number, penalty: number][] {
+function unitFactors(field: DoubtedLength): [factor: number, penalty: number][] {
   const { small, large, half } = MISTAKES.unitFactors;
   const { unit, unusualUnit, oneKind } = MISTAKES.penalty;
   const own = SMALL_FIELDS.has(field) ? small : large;
@@ -215,7 +199,7 @@ function unitFactors(field: LengthField): [factor: number, penalty: number][] {
 export function unitMistakes(statement: Statement): Hypothesis[] {
   const found: Hypothesis[] = [];
   const kinds = kindsOf(statement);
-  for (const field of LENGTH_FIELDS) {
+  for (const field of DOUBTED_LENGTHS) {
     if (!applies(field, kinds)) continue;
     for (const [factor, penalty] of unitFactors(field)) {
       const changed = scaled(statement, field, factor);
@@ -233,7 +217,7 @@ export function unitMistakes(statement: Statement): Hypothesis[] {
 }
 
 /** Whether a length field says something of its own in a session with these kinds of lamps. */
-export function applies(field: LengthField, kinds: readonly Kinds[]): boolean {
+export function applies(field: DoubtedLength, kinds: readonly Kinds[]): boolean {
   switch (field) {
     case 'lamp distance':
       return kinds.includes('both');

@@ -60,7 +60,7 @@ const ADJUSTED = {
   apartTrend: 15,
 } as const;
 const COUNT = 16;
-/** Prior uncertainty of what isn't known beforehand. */
+/** Prior uncertainty of a parameter without a prior. */
 const FREE = 1e6;
 /** Distances count from here where a power of them is meant. */
 const MIDDLING_MM = 2000;

@@ -25,7 +25,7 @@ export interface WallEstimate {
   readonly byTransmission: number | null;
   /** Acceptance width in a parallel beam ÷ that in the lamps' light; 1 where no width is known. */
   readonly parallelShare: number;
-  /** Relative uncertainty of acceptance widths from what isn't known of the lamps' size; 0 where no width is known. */
+  /** Relative uncertainty of acceptance widths due to the lamps' diameter; 0 where no width is known. */
   readonly lampShare: number;
   readonly findings: readonly Finding[];
 }

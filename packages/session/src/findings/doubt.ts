@@ -1,7 +1,7 @@
 import { choice, count, type FindingTable, number, photo, stated, text } from './define.js';
 
 /** Lengths that stand once in a session, or that all its lamp or pair shots have. */
-const DOUBTED_LENGTHS = [
+export const DOUBTED_LENGTHS = [
   'tube-length',
   'back-pitch',
   'front-pitch',
@@ -15,6 +15,7 @@ const DOUBTED_LENGTHS = [
   'lamp up',
   'lamp place and distance',
 ] as const;
+export type DoubtedLength = (typeof DOUBTED_LENGTHS)[number];
 
 const kinds = choice('of which shots', ['lamp', 'pair', 'both']);
 const kind = choice('of which shots', ['lamp', 'pair']);

@@ -2,7 +2,7 @@ import { COMPARE } from './compare.js';
 import { CROSSTALK } from './crosstalk.js';
 import type { FindingIn, FindingOf, ReasonIn, ReasonOf } from './define.js';
 import { DOUBT } from './doubt.js';
-export type { SeenAs } from './doubt.js';
+export { DOUBTED_LENGTHS, type DoubtedLength, type SeenAs } from './doubt.js';
 import { NOTES_V1, REASONS_V1 } from './earlier-versions.js';
 import { FAULTS_FOUND, REASONS } from './faults.js';
 import { PAIRS } from './pairs.js';

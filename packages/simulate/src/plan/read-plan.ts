@@ -2,7 +2,7 @@ import { readYaml } from '@twolamp/session';
 import { z } from 'zod';
 import { PLAN_FORMAT, type Plan, planSchema } from './plan-format.js';
 
-/** What a session doesn't say and a simulation needs: any seed, and photos of a size that is quickly drawn. */
+/** What a simulation needs beyond a session file: any seed, and photos of a size that is quickly drawn. */
 const FOR_SESSIONS = { seed: 1, photo: { width: 1600, height: 1200 } } as const;
 
 type Fields = Readonly<Record<string, unknown>>;
