@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { readRegularFile } from '@twolamp/photos';
+import { readRegularFile } from '@twolamp/photos/regular-file';
 import type { Result } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
 

@@ -1,5 +1,5 @@
 import { format } from 'node:util';
-import { InputError } from '@twolamp/session';
+import { InputError } from '@twolamp/session/errors';
 import { CommanderError } from 'commander';
 import { Doubtful } from './doubtful.js';
 import { twolamp } from './program.js';

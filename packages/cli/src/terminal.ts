@@ -1,4 +1,4 @@
-import { printable, printableLines, shortened } from '@twolamp/session';
+import { printable, printableLines, shortened } from '@twolamp/session/printable';
 
 /** Where a verb writes: figures for machines to `out`, everything a person reads to `err`. */
 export interface Terminal {

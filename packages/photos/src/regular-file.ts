@@ -1,6 +1,6 @@
 import { constants, type Stats } from 'node:fs';
 import { type FileHandle, open } from 'node:fs/promises';
-import { InputError } from '@twolamp/session';
+import { InputError } from '@twolamp/session/errors';
 import { systemFault } from './system-fault.js';
 
 /** A file that is being read, and how long it is. */

@@ -11,7 +11,7 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { InputError } from '@twolamp/session';
+import { InputError } from '@twolamp/session/errors';
 import { isAtWork, type RunOwner, thisRun } from './run-owner.js';
 
 /** Inside the output folder: files on their way into it, and whose they are. It is the lock as well. */

@@ -1,5 +1,5 @@
 import { stat } from 'node:fs/promises';
-import { InputError } from '@twolamp/session';
+import { InputError } from '@twolamp/session/errors';
 
 export async function exists(path: string): Promise<boolean> {
   return stat(path).then(

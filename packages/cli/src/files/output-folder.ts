@@ -1,7 +1,7 @@
 import { writeFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
-import { systemFault } from '@twolamp/photos';
-import { InputError } from '@twolamp/session';
+import { systemFault } from '@twolamp/photos/system-fault';
+import { InputError } from '@twolamp/session/errors';
 import { type DraftFolder, openDraft } from './draft-folder.js';
 
 /** File names and what goes into them. */

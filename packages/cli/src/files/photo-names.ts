@@ -1,5 +1,5 @@
 import { readdir } from 'node:fs/promises';
-import { InputError } from '@twolamp/session';
+import { InputError } from '@twolamp/session/errors';
 
 const PHOTO = /\.(jpe?g|png|tiff?|webp|avif|hei[cf])$/i;
 

@@ -1,5 +1,5 @@
-import { readRegularFile } from '@twolamp/photos';
-import { InputError } from '@twolamp/session';
+import { readRegularFile } from '@twolamp/photos/regular-file';
+import { InputError } from '@twolamp/session/errors';
 
 /** Longest text file that is read: a result of 250,000 cells. */
 const MOST_BYTES = 256_000_000;

@@ -1,4 +1,4 @@
-import PDFDocument from 'pdfkit';
+import type PDFDocument from 'pdfkit';
 import { type Drawing, type Shape, WEIGHT } from './drawing.js';
 import { OVERLAP_MM, PAGE_MARGIN_MM, type Tile, type Tiling, tilesFor } from './tiles.js';
 
@@ -90,7 +90,8 @@ function drawPage(document: Document, drawing: Drawing, tiling: Tiling, tile: Ti
  *
  * @returns the file's bytes
  */
-export function drawingPdf(drawing: Drawing): Promise<Uint8Array> {
+export async function drawingPdf(drawing: Drawing): Promise<Uint8Array> {
+  const { default: PDFDocument } = await import('pdfkit'); // large, and most verbs print nothing
   const document = new PDFDocument({ autoFirstPage: false, info: { Title: drawing.title } });
   const parts: Buffer[] = [];
   const finished = new Promise<Uint8Array>((resolve, reject) => {
