@@ -1,5 +1,6 @@
 export { benjaminiHochberg } from './benjamini-hochberg.js';
 export { bisect } from './bisect.js';
+export { solveCholesky } from './cholesky.js';
 export { extraScatter } from './extra-scatter.js';
 export { interpolate, interpolateEven } from './linear-interpolation.js';
 export { neighbourFinder } from './neighbours.js';

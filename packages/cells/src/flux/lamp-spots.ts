@@ -1,3 +1,4 @@
+import { solveCholesky } from '@twolamp/numeric';
 import type { Plane } from '@twolamp/session';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import type { ShotSolution } from './solve-shot.js';
@@ -243,31 +244,4 @@ class SpotPolynomial {
     terms[8] = p * (3 * (pp + qq) - 2);
     terms[9] = q * (3 * (pp + qq) - 2);
   }
-}
-
-/**
- * Solves by Cholesky decomposition in place; `side` gets the solution.
- *
- * @param square - lower triangle, row by row
- * @returns false where the matrix isn't positive definite
- */
-function solveCholesky(square: Float64Array, side: Float64Array): boolean {
-  const size = side.length;
-  for (let r = 0; r < size; r++) {
-    for (let c = 0; c <= r; c++) {
-      let sum = square[r * size + c];
-      for (let n = 0; n < c; n++) sum -= square[r * size + n] * square[c * size + n];
-      if (r === c && !(sum > 0)) return false;
-      square[r * size + c] = r === c ? Math.sqrt(sum) : sum / square[c * size + c];
-    }
-  }
-  for (let r = 0; r < size; r++) {
-    for (let n = 0; n < r; n++) side[r] -= square[r * size + n] * side[n];
-    side[r] /= square[r * size + r];
-  }
-  for (let r = size - 1; r >= 0; r--) {
-    for (let n = r + 1; n < size; n++) side[r] -= square[n * size + r] * side[n];
-    side[r] /= square[r * size + r];
-  }
-  return true;
 }

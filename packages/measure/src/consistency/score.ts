@@ -1,5 +1,4 @@
-import { madScale } from '@twolamp/numeric';
-import { Matrix, solve } from 'ml-matrix';
+import { madScale, solveCholesky } from '@twolamp/numeric';
 import type { Reading } from './readings.js';
 import type { StatedPlace, Statement } from './statement.js';
 import { SCORE } from './tuning.js';
@@ -260,32 +259,38 @@ export function scoreStatement(
 }
 
 /** Reweighted least squares: Student's t is a sum of squares whose weights fall with the residual. */
-function adjustmentsOf(equations: Equations, priors: readonly number[], rounds: number): number[] {
-  const { adjusted, slope, terms, sigma, miss } = equations;
+function adjustmentsOf(equations: Equations, priors: readonly number[], rounds: number): Float64Array {
+  const { count, adjusted, slope, terms, sigma, miss } = equations;
   let x = startOf(equations);
+  const square = new Float64Array(COUNT * COUNT);
   for (let round = 0; round < rounds; round++) {
-    const square = new Float64Array(COUNT * COUNT);
+    square.fill(0);
     const side = new Float64Array(COUNT);
     for (let n = 0; n < COUNT; n++) square[n * COUNT + n] = 1 / priors[n]! ** 2;
-    for (let row = 0; row < equations.count; row++) {
+    for (let row = 0; row < count; row++) {
       const residual = equations.residual(row, x);
       const weight = (SCORE.freedom + 1) / (SCORE.freedom + residual * residual) / sigma[row] ** 2;
       const from = row * MOST_TERMS;
       const to = from + terms[row];
       for (let r = from; r < to; r++) {
         const weighted = weight * slope[r];
+        const line = adjusted[r] * COUNT;
         side[adjusted[r]] += weighted * miss[row];
-        for (let c = from; c < to; c++) square[adjusted[r] * COUNT + adjusted[c]] += weighted * slope[c];
+        for (let c = from; c < to; c++) {
+          if (adjusted[c] <= adjusted[r]) square[line + adjusted[c]] += weighted * slope[c];
+        }
       }
     }
-    x = solve(Matrix.from1DArray(COUNT, COUNT, square), Matrix.columnVector(side)).to1DArray();
+    // Priors keep it positive definite.
+    solveCholesky(square, side);
+    x = side;
   }
   return x;
 }
 
 /** Medians of what the free ones alone decide; all else as stated. */
-function startOf({ count, adjusted, miss }: Equations): number[] {
-  const x = new Array<number>(COUNT).fill(0);
+function startOf({ count, adjusted, miss }: Equations): Float64Array {
+  const x = new Float64Array(COUNT);
   for (const n of [ADJUSTED.lampLight, ADJUSTED.pairLight, ADJUSTED.width]) {
     const values: number[] = [];
     // Their own equations name them first.
