@@ -1,7 +1,8 @@
 import { copyFileSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { measureSession } from '@twolamp/measure';
-import { type LinearPhoto, readSession, type Session, type Shot } from '@twolamp/session';
+import { readSession } from '@twolamp/session';
+import { clearedEven, evenOnly } from './even-light.js';
 import { npyFile } from './npy.js';
 import { photosIn } from './run-session.js';
 
@@ -12,24 +13,6 @@ node bench/dist/accuracy/export-light.js OUT SESSION_FOLDER ...
 Each folder holds session.yaml, truth.json and the photos. OUT/NAME gets even.npy (first even shot, dark shot taken off
 where there is one), result.json (measured from these two photos) and truth.json.
 `;
-
-/** The session with its first even shot and its first dark one only. */
-function evenOnly(session: Session): Session {
-  const first = (kind: string) => session.shots.find((shot) => shot.kind === kind);
-  return { ...session, shots: [first('dark'), first('even')].filter((shot) => shot !== undefined) };
-}
-
-/** The first even shot with the dark one taken off, in proportion to exposure time and ISO. */
-async function clearedEven(session: Session, load: ReturnType<typeof photosIn>) {
-  const [even, dark] = ['even', 'dark'].map((kind) => session.shots.find((shot) => shot.kind === kind));
-  const photo = await load(even!);
-  if (!dark) return photo;
-  const stray = await load(dark);
-  const exposure = ({ stated }: Shot, own: LinearPhoto) =>
-    (stated.exposureS ?? own.exposureS ?? 1) * (stated.iso ?? own.iso ?? 100);
-  const share = exposure(even!, photo) / exposure(dark, stray);
-  return { ...photo, light: photo.light.map((value, n) => value - share * stray.light[n]) };
-}
 
 const [out, ...folders] = process.argv.slice(2);
 if (!out || folders.length === 0) {

@@ -18,7 +18,7 @@ export function peerScript(name: string): string {
 }
 
 /** A Python that has all these modules, or null. */
-function pythonWith(modules: readonly string[]): string | null {
+export function pythonWith(modules: readonly string[]): string | null {
   const imports = modules.map((name) => `import ${name}`).join('; ');
   return PYTHONS.find((python) => succeeds(python, ['-c', imports])) ?? null;
 }
