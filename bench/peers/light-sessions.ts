@@ -97,6 +97,7 @@ function surveyOf({ session: text, shots, truth }: Written): LightSession {
     }),
     bare: [],
     comparable: true,
+    unexposed: new Set(),
     photos: session.shots.map(({ photo, kind }) => ({
       photo,
       kind,

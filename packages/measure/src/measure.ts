@@ -115,7 +115,7 @@ function absoluteOf(
     if (!session.shots.some((shot) => shot.kind === 'bare')) findings.push(finding('no-bare', about, {}));
     return null;
   }
-  if (!survey.comparable) {
+  if (!survey.comparable || survey.unexposed.has(even.shot.photo)) {
     findings.push(finding('exposures-unknown', about, {}));
     return null;
   }
@@ -217,7 +217,9 @@ export async function measureSession(
 
 /** What the even shots give of each tube: their mean light, and transmission against the tubes about. */
 function evenLight(survey: Survey) {
-  const evens = ofKind(survey.lit, 'even');
+  const all = ofKind(survey.lit, 'even');
+  const exposed = all.filter(({ shot }) => !survey.unexposed.has(shot.photo));
+  const evens = exposed.length > 0 ? exposed : all;
   const even = { shot: evens[0].shot, light: averageLights(evens.map((one) => one.light)) };
   const bare = meanBare(survey);
   const { u, v } = survey;
@@ -255,7 +257,8 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
 
   const crosstalk = measureCrosstalk(array, survey.cells, ofKind(survey.lit, 'single'));
   const trusted = survey.lit.filter(({ shot }) => !consistency.leftOut.has(shot.photo));
-  const lamps = survey.comparable ? lampPlaces(ofKind(trusted, 'lamp')) : [];
+  const exposed = survey.comparable ? trusted.filter(({ shot }) => !survey.unexposed.has(shot.photo)) : [];
+  const lamps = lampPlaces(ofKind(exposed, 'lamp'));
   const lamp = lampSizeOf(session);
   const pointing = measurePointing(
     array,
@@ -287,7 +290,7 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
   const faults = findFaults(evidence);
   const pair = pairs.resolving && pairAt(pairs.resolving);
   const pull = pullList(evidence, faults, pair);
-  const unknown = !survey.comparable && ofKind(survey.lit, 'lamp').length > 0;
+  const unknown = lamps.length === 0 && ofKind(trusted, 'lamp').length > 0;
   findings.push(
     ...crosstalk.findings,
     ...(unknown ? [finding('exposures-unknown', 'pointing', {})] : pointing.findings),

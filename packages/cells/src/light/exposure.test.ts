@@ -1,6 +1,6 @@
 import type { LinearPhoto, Shot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { comparable, type Exposure, exposureFactor, exposureOf } from './exposure.js';
+import { comparable, completedExposures, type Exposure, exposureFactor, exposureOf } from './exposure.js';
 
 const exposure = (seconds: number | null, iso: number | null, aperture: number | null): Exposure => ({
   seconds,
@@ -74,4 +74,24 @@ test('what the session states goes before what the photo says', () => {
   const shot: Shot = { photo: 'even.jpg', kind: 'even', stated: { exposureS: 0.2, aperture: 8 } };
   expect(exposureOf(shot, photo)).toEqual(exposure(0.2, 100, 8));
   expect(exposureOf(shot, { ...photo, iso: null })).toEqual(exposure(0.2, null, 8));
+});
+
+describe('one photo without its exposure', () => {
+  const KNOWN = exposure(0.5, 100, 2);
+  const NONE = exposure(null, null, null);
+  test.each([
+    ['has that of the others of its kind', [KNOWN, KNOWN, KNOWN, NONE], { taken: [3], unknown: [] }],
+    ['is unknown where they differ', [KNOWN, KNOWN, exposure(1, 100, 2), NONE], { taken: [], unknown: [3] }],
+    ['is unknown where they are few', [KNOWN, KNOWN, NONE, NONE], { taken: [], unknown: [2, 3] }],
+    ['lacks ISO alone', [KNOWN, KNOWN, KNOWN, exposure(0.5, null, 2)], { taken: [3], unknown: [] }],
+  ])('%s', (_, exposures, { taken, unknown }) => {
+    const found = completedExposures(['even', 'lamp', 'lamp', 'lamp'], exposures);
+    expect(found).toMatchObject({ taken, unknown, comparable: true });
+    for (const n of taken) expect(found.exposures[n]).toEqual(KNOWN);
+  });
+
+  test('where most have none, none can be compared', () => {
+    const found = completedExposures(['even', 'lamp', 'lamp'], [NONE, NONE, KNOWN]);
+    expect(found).toMatchObject({ taken: [], unknown: [], comparable: false });
+  });
 });

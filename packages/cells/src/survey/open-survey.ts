@@ -14,7 +14,14 @@ import {
 import type { CellLight } from '../cell-light.js';
 import { someCells } from '../flux/cells-on-picture.js';
 import { wingShare } from '../flux/wings.js';
-import { comparable, type Exposure, exposureFactor, exposureOf } from '../light/exposure.js';
+import {
+  comparable,
+  type CompletedExposures,
+  completedExposures,
+  type Exposure,
+  exposureFactor,
+  exposureOf,
+} from '../light/exposure.js';
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { judgeDark } from '../photo-kinds/judge-photo.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
@@ -149,34 +156,32 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
   if (!even) return null;
   const { sheet } = learnedSheet(survey, even, session);
   const darks = darksOf(session);
-  const kept = new Map<Shot, Kept>();
+  const kept = keptFor(survey, even, session);
+  const shots = [...kept.keys()];
+  const completed = completedExposures(
+    shots.map(({ kind }) => kind),
+    [...kept].map(([shot, { exif }]) => exposureOf(shot, exif)),
+  );
+  const { exposures } = completed;
   const lit: Survey['lit'][number][] = [];
   const bare: Survey['bare'][number][] = [];
-  const findings: Finding[] = [];
-  for (const shot of session.shots) {
-    if (shot.photo === even.record.photo) {
-      kept.set(shot, even);
-      lit.unshift({ shot, light: scaled(sheet.light, exposureFactor(exposureOf(shot, even.exif))) });
-      continue;
-    }
-    const dark = shot.kind === 'dark' ? darkFor(survey, even, shot) : undefined;
-    if (dark) {
-      kept.set(shot, dark);
-      const seenAs = darkSeenAs(dark, even, session);
+  const findings: Finding[] = exposureFindings(shots, completed);
+  for (const [n, [shot, one]] of [...kept].entries()) {
+    const factor = exposureFactor(exposures[n]);
+    if (one === even) {
+      lit.unshift({ shot, light: scaled(sheet.light, factor) });
+    } else if (isDark(one)) {
+      const seenAs = darkSeenAs(one, even, session);
       if (seenAs) findings.push(photoKindDoubt(shot, seenAs));
-    }
-    const photo = survey.photos.get(shot.photo);
-    if (photo?.record.kind !== shot.kind) continue;
-    kept.set(shot, photo);
-    findings.push(...photo.findings);
-    const factor = exposureFactor(photo.exposure);
-    if (photo.light) lit.push({ shot, light: scaled(photo.light, factor) });
-    if (photo.bare) {
-      const { level, sigma } = photo.bare;
-      bare.push({ level: divided(level, factor), sigma: divided(sigma, factor) });
+    } else if (isMeasured(one)) {
+      findings.push(...one.findings);
+      if (one.light) lit.push({ shot, light: scaled(one.light, factor) });
+      if (one.bare && !completed.unknown.includes(n)) {
+        const { level, sigma } = one.bare;
+        bare.push({ level: divided(level, factor), sigma: divided(sigma, factor) });
+      }
     }
   }
-  const exposures = [...kept].map(([shot, { exif }]) => exposureOf(shot, exif));
   return {
     u: sheet.u,
     v: sheet.v,
@@ -190,7 +195,8 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
     sheetScatter: sheet.sheetScatter,
     lit,
     bare,
-    comparable: comparable(exposures),
+    comparable: completed.comparable,
+    unexposed: new Set(completed.unknown.map((n) => shots[n].photo)),
     photos: [...kept.values()].map(({ record }, n) => ({
       ...record,
       exposureS: exposures[n].seconds,
@@ -198,6 +204,47 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
     })),
     findings: [...sheet.findings, ...(darks.length === 0 ? [NO_DARK] : []), ...findings],
   };
+}
+
+/** What is known of each shot, in the session's order; shots that nothing is known of are left out. */
+function keptFor(survey: OpenSurvey, even: KeptEven, { shots }: Session): Map<Shot, Kept> {
+  const kept = new Map<Shot, Kept>();
+  for (const shot of shots) {
+    const photo = survey.photos.get(shot.photo);
+    if (shot.photo === even.record.photo) kept.set(shot, even);
+    else if (shot.kind === 'dark') {
+      const dark = darkFor(survey, even, shot);
+      if (dark) kept.set(shot, dark);
+    } else if (photo?.record.kind === shot.kind) kept.set(shot, photo);
+  }
+  return kept;
+}
+
+const isDark = (kept: Kept): kept is KeptDark => kept.record.kind === 'dark';
+const isMeasured = (kept: Kept): kept is KeptPhoto => 'light' in kept;
+
+/** Kinds of shots whose figures compare brightness from photo to photo. */
+const COMPARED: readonly Shot['kind'][] = ['even', 'bare', 'lamp'];
+
+/** Names the photos that don't say how they were exposed. */
+function exposureFindings(
+  shots: readonly Shot[],
+  { taken, unknown, exposures }: CompletedExposures,
+): Finding[] {
+  const found: Finding[] = [];
+  const compared = (n: number): boolean => COMPARED.includes(shots[n].kind);
+  const photos = (numbers: readonly number[]): string[] => numbers.map((n) => shots[n].photo);
+  for (const kind of COMPARED) {
+    const own = taken.filter((n) => shots[n].kind === kind);
+    if (own.length === 0) continue;
+    const { seconds } = exposures[own[0]];
+    found.push(
+      finding('exposure-taken', 'photos', { photos: photos(own), exposureS: seconds ?? Number.NaN }),
+    );
+  }
+  const left = unknown.filter(compared);
+  if (left.length > 0) found.push(finding('exposure-missing', 'photos', { photos: photos(left) }));
+  return found;
 }
 
 /** The even shot in which the cells are found: the session's first one. */

@@ -33,8 +33,10 @@ export interface Survey {
   readonly lit: readonly LitShot<Shot>[];
   /** Illuminance of the bare sheet at each cell, per unit of exposure; one a bare shot. */
   readonly bare: readonly BareLevels[];
-  /** Whether brightness may be compared across the photos. */
+  /** Whether brightness may be compared across the photos, those of `unexposed` left out. */
   readonly comparable: boolean;
+  /** Photos whose exposure isn't known while that of the others is. */
+  readonly unexposed: ReadonlySet<string>;
   readonly photos: readonly PhotoRecord[];
   readonly findings: readonly Finding[];
 }

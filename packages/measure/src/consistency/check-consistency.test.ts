@@ -73,7 +73,8 @@ function checked(array: Partial<ArraySpec>, shots: Shots) {
   };
   const lit: LitShot<Shot>[] = LIT.map(({ light }, n) => ({ light, shot: shots[n] }));
   const open = new Float64Array(ARRAY.rows * ARRAY.columns).fill(1);
-  return checkConsistency(session, { lit, backDepartures: null, comparable: true }, open);
+  const survey = { lit, backDepartures: null, comparable: true, unexposed: new Set<string>() };
+  return checkConsistency(session, survey, open);
 }
 
 interface Case {

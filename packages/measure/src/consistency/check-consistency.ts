@@ -73,11 +73,11 @@ function shareOf(mistake: FoundMistake['mistake'], sigma: number): number {
  */
 export function checkConsistency(
   session: Session,
-  survey: Pick<Survey, 'lit' | 'backDepartures' | 'comparable'>,
+  survey: Pick<Survey, 'lit' | 'backDepartures' | 'comparable' | 'unexposed'>,
   relative: ArrayLike<number>,
 ): Consistency {
   const { array } = session;
-  const readings = readShots(array, survey.lit, relative, survey.backDepartures);
+  const readings = readShots(array, survey.lit, relative, survey.unexposed, survey.backDepartures);
   const shots = readings.map(({ shot }) => shot);
   const stated: Statement = { array, places: shots.map(placeOf) };
   const found = findMistakes(stated, readings, {

@@ -9,18 +9,22 @@ import { SPOTS } from './tuning.js';
 export interface Reading {
   readonly shot: LampShot | PairShot;
   readonly spots: Spots | null;
+  /** Whether its brightness may be compared with that of the others. */
+  readonly exposed: boolean;
 }
 
 /**
  * What each lamp and pair shot shows, whatever is stated of its lamps.
  *
  * @param relative - relative transmission of each cell, NaN where unknown
+ * @param unexposed - photos whose exposure isn't known
  * @param backs - how far the tubes' ends at the sheet sit from their stated places; their fronts are taken to sit alike
  */
 export function readShots(
   array: ArrayGeometry,
   lit: readonly LitShot<Shot>[],
   relative: ArrayLike<number>,
+  unexposed: ReadonlySet<string>,
   backs: BackDepartures | null,
 ): Reading[] {
   const count = array.rows * array.columns;
@@ -66,8 +70,9 @@ export function readShots(
   const widthLn = Number.isNaN(usual) ? null : usual;
   return lit.flatMap((one): Reading[] => {
     const { shot } = one;
-    if (shot.kind === 'lamp') return [{ shot, spots: ones.get(shot) ?? null }];
-    return shot.kind === 'pair' ? [{ shot, spots: fitTwoSpots(cells(one), profile, widthLn) }] : [];
+    const exposed = !unexposed.has(shot.photo);
+    if (shot.kind === 'lamp') return [{ shot, spots: ones.get(shot) ?? null, exposed }];
+    return shot.kind === 'pair' ? [{ shot, spots: fitTwoSpots(cells(one), profile, widthLn), exposed }] : [];
   });
 }
 

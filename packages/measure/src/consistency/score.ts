@@ -149,7 +149,7 @@ function equationsOf(
   const fan = (front - back) / length;
   const equations = new Equations(MOST_EACH * readings.length);
   for (let shot = 0; shot < readings.length; shot++) {
-    const { spots } = readings[shot]!;
+    const { spots, exposed } = readings[shot]!;
     const place = places[shot];
     if (!spots || !place) continue;
     const { acrossMm, upMm, distanceMm } = place;
@@ -187,7 +187,7 @@ function equationsOf(
         equations.by(ADJUSTED.apartTrend, stated[axis] * Math.log(distanceMm / MIDDLING_MM));
       }
     }
-    if (light) {
+    if (light && exposed) {
       const slope = Math.hypot(acrossMm, upMm) / distanceMm;
       const from = distanceMm + SCORE.usualFallOff * length;
       const miss = spots.peakLn + 2 * Math.log(from) + 1.5 * Math.log1p(slope * slope) - place.exposureLn;
@@ -250,9 +250,9 @@ export function scoreStatement(
     residuals[quantity].push(value);
   }
   // A shot without a place counts as one that fits as well as can be expected, so that leaving out wins nothing.
-  readings.forEach(({ spots, shot }, n) => {
+  readings.forEach(({ spots, shot, exposed }, n) => {
     if (!spots || statement.places[n]) return;
-    byShot[n] = costOf(1) * (3 + (shot.kind === 'pair' ? 2 : 0) + (light ? 1 : 0));
+    byShot[n] = costOf(1) * (3 + (shot.kind === 'pair' ? 2 : 0) + (light && exposed ? 1 : 0));
   });
   const held = x.reduce((sum, value, n) => sum + (priors[n] === FREE ? 0 : (value / priors[n]!) ** 2), 0);
   return { cost: byShot.reduce((sum, value) => sum + value, held), byShot, residuals };

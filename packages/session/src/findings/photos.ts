@@ -26,6 +26,20 @@ export const PHOTOS = {
     meaning: 'exposure times are not known for all photos, so this cannot be measured',
     values: {},
   },
+  'exposure-missing': {
+    about: part('photos'),
+    meaning: 'some photos don’t say how they were exposed; figures that compare brightness leave them out',
+    values: { photos: z.array(z.string()).min(1).describe('which') },
+  },
+  'exposure-taken': {
+    about: part('photos'),
+    meaning:
+      'some photos don’t say how they were exposed, and got the exposure that all others of their kind have',
+    values: {
+      photos: z.array(z.string()).min(1).describe('which'),
+      exposureS: number('that exposure'),
+    },
+  },
   'light-beside-map': {
     about: photo,
     meaning: 'light of tubes where the map of the array has none; it was left out of all figures',

@@ -1,8 +1,13 @@
-import { counted, decimal, listed } from '../quantity.js';
+import { counted, decimal, listed, significant } from '../quantity.js';
 import { placeWords, type WordsOf } from './words-of.js';
 
 /** Places that are named one by one. */
 const NAMED = 8;
+
+function namedPhotos(photos: readonly string[]): string {
+  const more = photos.length > NAMED ? [`${photos.length - NAMED} more`] : [];
+  return listed([...photos.slice(0, NAMED), ...more]);
+}
 
 export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'no-dark': () =>
@@ -15,6 +20,12 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'bare-clipped': ({ photo }) => `${photo} is clipped where the cells lie, and was left out.`,
   'exposures-unknown': () =>
     'Exposure times are not known for all photos, so their brightness cannot be compared. State them in the session.',
+  'exposure-missing': ({ photos }) =>
+    `${namedPhotos(photos)} ${photos.length === 1 ? 'doesn’t' : 'don’t'} say how long the exposure was: left out of all that compares ` +
+    'brightness from photo to photo. State the exposure on the shot.',
+  'exposure-taken': ({ photos, exposureS }) =>
+    `${namedPhotos(photos)} ${photos.length === 1 ? 'doesn’t' : 'don’t'} say how long the exposure was: ${significant(exposureS, 3)} s is taken, ` +
+    'as in all other photos of the kind. If that is wrong, state the exposure on the shot.',
   'light-beside-map': ({ places, unfilled }, photo) => {
     const named = places.slice(0, NAMED).map(({ row, column }) => `row ${row}, column ${column}`);
     const more = places.length > NAMED ? [`${places.length - NAMED} more`] : [];
