@@ -6,6 +6,7 @@ import {
   parseLengthMm,
   possibleInWords,
   type Quantity,
+  withoutComma,
 } from '@twolamp/session';
 import { InvalidArgumentError } from 'commander';
 
@@ -13,7 +14,7 @@ import { InvalidArgumentError } from 'commander';
 function quantityOption(quantity: Quantity, parse: (text: string) => number | null, expected: string) {
   return (text: string): number => {
     const value = parse(text);
-    if (value === null) throw new InvalidArgumentError(`Expected ${expected}.`);
+    if (value === null) throw new InvalidArgumentError(`Expected ${withoutComma(text, expected)}.`);
     if (!isPossible(quantity, value)) {
       throw new InvalidArgumentError(`Expected ${possibleInWords(quantity)}.`);
     }

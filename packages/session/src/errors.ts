@@ -32,4 +32,10 @@ export class InputError extends Error {
     );
     this.where = place;
   }
+
+  /** One error that tells all of several, one a line. */
+  static all([first, ...others]: readonly [InputError, ...InputError[]]): InputError {
+    if (others.length > 0) first.message = [first, ...others].map(({ message }) => message).join('\n');
+    return first;
+  }
 }

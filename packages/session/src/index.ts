@@ -8,6 +8,7 @@ export { InputError } from './errors.js';
 export { jsonSchemas } from './json-schemas.js';
 export type { LinearPhoto, Plane } from './photo.js';
 export { isPossible, PLAUSIBLE, possibleInWords, type Quantity } from './plausible.js';
+export { withoutComma } from './plain-words.js';
 export { printable, printableLines, shortened } from './printable.js';
 export { type Unusual, unusualArray, unusualValues } from './unusual.js';
 export * from './preview-format.js';

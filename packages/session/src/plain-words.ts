@@ -62,3 +62,11 @@ export function placeInPlainWords(path: readonly PropertyKey[]): string {
     return text === '' ? name : `${text}.${name}`;
   }, '');
 }
+
+export const DECIMAL_POINT = 'decimals after a point, as in "2.6 mm"';
+
+/** What is expected, with a word about the comma where one stands for a decimal point: "2,6 mm". */
+export function withoutComma(value: string, expected: string): string {
+  const [, whole, decimals] = /^([+-]?\d+),(\d+\D*)$/.exec(value.trim()) ?? [];
+  return whole === undefined ? expected : `a point in place of the comma: "${whole}.${decimals}"`;
+}

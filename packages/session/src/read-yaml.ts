@@ -13,7 +13,7 @@ import {
 } from 'yaml';
 import type { z } from 'zod';
 import { InputError } from './errors.js';
-import { checked } from './refusal.js';
+import { checkedWhole } from './refusal.js';
 
 /** Some 2000 shots of 150 characters; parsing takes some seconds a million. */
 const MOST_CHARACTERS = 300_000;
@@ -21,10 +21,31 @@ const MOST_LINES = 20_000;
 /** Repeats by alias (&name, *name); nobody who writes by hand needs more. */
 const MOST_ALIASES = 100;
 
-/** Faults of YAML that its parser words for programmers. */
+const INDENTED: [string, string] = [
+  'this line begins farther left or right than those it belongs to',
+  'fields that belong together one below the other, after the same number of spaces',
+];
+const UNREADABLE: [string, string] = [
+  'this can’t be read',
+  'valid YAML: "field: value", text with special characters (: # { } [ ] , & *) in quotation marks',
+];
+const UNCLOSED: [string, string] = [
+  'something that was opened is not closed, here or on a line before',
+  'valid YAML: each { with its }, each [ with its ], each quotation mark with a second one',
+];
+
+/** What the parser words for programmers. */
 const YAML_FAULTS: Partial<Record<ErrorCode, [found: string, expected: string]>> = {
   MULTIPLE_DOCS: ['a second document begins', 'one session a file'],
   TAB_AS_INDENT: ['a tab', 'spaces at the beginning of a line'],
+  BAD_INDENT: INDENTED,
+  BLOCK_AS_IMPLICIT_KEY: [
+    'a second ":" on this line',
+    'one field a line, or fields in braces: { a: 1, b: 2 }',
+  ],
+  MULTILINE_IMPLICIT_KEY: ['a ":" is missing here or on the line before', 'valid YAML: "field: value"'],
+  MISSING_CHAR: UNCLOSED,
+  BLOCK_IN_FLOW: UNCLOSED,
 };
 
 /** How V8 words the end of its stack. */
@@ -137,14 +158,14 @@ export function readYaml<T>(
     if (fault) {
       // The parser reports the end of its own stack as a fault of the text.
       if (fault.message.startsWith(STACK_ENDS)) throw new RangeError(fault.message);
-      const [found, expected] = YAML_FAULTS[fault.code] ?? [fault.message, 'valid YAML'];
+      const [found, expected] = YAML_FAULTS[fault.code] ?? UNREADABLE;
       throw new InputError(`${file}, line ${lineOf(fault.pos[0])}`, found, expected);
     }
     if (!isMap(document.contents)) throw new InputError(file, 'no fields are there', fields);
     requirePlain(document, file, lineOf);
     return { document, data: upgrade(plainData(document, file)) };
   });
-  return checked(schema, data, file, (path) => {
+  return checkedWhole(schema, data, file, (path) => {
     for (let length = path.length; length > 0; length--) {
       const node = document.getIn(path.slice(0, length), true);
       if (isNode(node) && node.range) return `, line ${lineOf(node.range[0])}`;

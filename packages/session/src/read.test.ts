@@ -230,6 +230,8 @@ describe('readSession', () => {
       'criterion: rayleigh\nlamp-diameter: 61 mm',
       "expected at least the lamps' diameter, 61 mm",
     ],
+    ['2.6 mm', '2,6 mm', 'array.tube-bore: found "2,6 mm"; expected a point in place of the comma: "2.6 mm"'],
+    ['up: 40 mm', 'up: 4,5 mm', 'shots[4]: a comma before “5 mm”; expected decimals after a point'],
     // YAML itself
     ['columns: 30', 'rows: 30', 'FILE, line 7: the same field stands twice; expected each field once'],
     ['  rows', '\trows', 'FILE, line 6: a tab; expected spaces at the beginning of a line'],
@@ -237,6 +239,19 @@ describe('readSession', () => {
     ['shots:', '---\nshots:', 'a second document begins; expected one session a file'],
   ])('%j → %j: %s', (from, to, says) => {
     expect(complaint(replaced(SESSION, from, to))).toContain(says);
+  });
+
+  test('tells all faults at once, each on a line of its own', () => {
+    const wrong = [
+      ['rows: 24', 'rows: many'],
+      ['tube-bore: 2.6 mm', 'tube-boer: 2.6 mm'],
+      ['distance: 1.8 m', 'distance: 18'],
+    ].reduce((text, [from, to]) => replaced(text, from!, to!), SESSION);
+    expect(
+      complaint(wrong)
+        .split('\n')
+        .map((line) => line.replace(/^FILE, line \d+: | is not.*|: found.*/g, '')),
+    ).toEqual(['array.tube-boer', 'array.rows', 'shots[4].distance']);
   });
 
   test.each(['', 'just text', '- a\n- b'])('%j holds no session', (text) => {
@@ -361,7 +376,7 @@ describe.each([
 
   test('refuses text that is no JSON, and says so', () => {
     expect(complaint(text.slice(0, -10), read)).toMatch(
-      /^FILE: this is no JSON .*; expected a file written by twolamp$/,
+      /^FILE: this is no JSON.*; expected a file written by twolamp$/,
     );
   });
 

@@ -59,8 +59,8 @@ function readJson<T>(schema: z.ZodType<T>, steps: Steps, text: string, file: str
   let data: unknown;
   try {
     data = JSON.parse(text);
-  } catch (error) {
-    throw new InputError(file, `this is no JSON (${(error as Error).message})`, 'a file written by twolamp');
+  } catch {
+    throw new InputError(file, 'this is no JSON, or only a part of it', 'a file written by twolamp');
   }
   return checked(schema, upgraded(data, steps, file), file);
 }

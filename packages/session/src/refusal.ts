@@ -1,6 +1,12 @@
 import type { z } from 'zod';
 import { InputError } from './errors.js';
-import { expectedInPlainWords, foundInPlainWords, placeInPlainWords } from './plain-words.js';
+import {
+  DECIMAL_POINT,
+  expectedInPlainWords,
+  foundInPlainWords,
+  placeInPlainWords,
+  withoutComma,
+} from './plain-words.js';
 
 type Issue = z.core.$ZodIssue;
 
@@ -34,22 +40,50 @@ function mostTelling(issues: readonly Issue[]): Issue {
   return { ...inner, path: [...issue.path, ...inner.path] };
 }
 
-function refusal(file: string, data: unknown, error: z.ZodError, lineOf: LineOf): InputError {
-  const issue = mostTelling(error.issues);
+/** Most faults of one file that are told at once. */
+const MOST_TOLD = 20;
+
+/** A decimal comma, which cuts a number in two inside braces: `{ spacing: 2,6 mm }` has a field named `6 mm`. */
+const CUT_NUMBER = /^\d+(\s*(mm|cm|m|in|ft|deg|s))?$/;
+
+function refusalsOf(file: string, data: unknown, issue: Issue, lineOf: LineOf): InputError[] {
   if (issue.code === 'unrecognized_keys') {
-    const path = [...issue.path, issue.keys[0]!];
-    return new InputError(
-      `${file}${lineOf(path)}`,
-      `${placeInPlainWords(path)} is not a known field`,
-      issue.message,
-    );
+    return issue.keys.map((key) => {
+      const path = [...issue.path, key];
+      const where = `${file}${lineOf(path)}`;
+      return CUT_NUMBER.test(key)
+        ? new InputError(where, `${placeInPlainWords(issue.path)}: a comma before “${key}”`, DECIMAL_POINT)
+        : new InputError(where, `${placeInPlainWords(path)} is not a known field`, issue.message);
+    });
   }
   const place = placeInPlainWords(issue.path) || 'the whole file';
-  return new InputError(
-    `${file}${lineOf(issue.path)}`,
-    `${place}: ${foundInPlainWords(valueAt(data, issue.path))}`,
-    issue.message,
+  const value = valueAt(data, issue.path);
+  const found = `${place}: ${foundInPlainWords(value)}`;
+  const expected = typeof value === 'string' ? withoutComma(value, issue.message) : issue.message;
+  return [new InputError(`${file}${lineOf(issue.path)}`, found, expected)];
+}
+
+/**
+ * All faults, the most telling first. Where the format is another one, nothing else counts; where a field has an unknown
+ * name, a missing one beside it is the same fault.
+ */
+function refusal(file: string, data: unknown, error: z.ZodError, lineOf: LineOf, most: number): InputError {
+  const issues = [...error.issues].sort((a, b) => rank(a) - rank(b)).map((one) => mostTelling([one]));
+  const misspelt = new Set(
+    issues.filter((one) => one.code === 'unrecognized_keys').map(({ path }) => path.join('/')),
   );
+  const told = issues.filter(
+    (one) =>
+      rank(one) === 0 ||
+      valueAt(data, one.path) !== undefined ||
+      !misspelt.has(one.path.slice(0, -1).join('/')),
+  );
+  const counted = rank(told[0]!) === 0 ? told.slice(0, 1) : told;
+  const all = counted.flatMap((one) => refusalsOf(file, data, one, lineOf));
+  const [first, ...others] = all.slice(0, most);
+  const left = all.length - most;
+  if (most > 1 && left > 0) others.push(new InputError(file, `${left} more like these`));
+  return InputError.all([first!, ...others]);
 }
 
 /**
@@ -58,10 +92,22 @@ function refusal(file: string, data: unknown, error: z.ZodError, lineOf: LineOf)
  * @param data - as parsed
  * @param file - where it comes from, for messages
  * @param lineOf - for messages
- * @throws InputError with the most telling fault
+ * @param most - faults that are told: one of files that programs write, all of those that people write
+ * @throws InputError with the most telling faults
  */
-export function checked<T>(schema: z.ZodType<T>, data: unknown, file: string, lineOf: LineOf = () => ''): T {
+export function checked<T>(
+  schema: z.ZodType<T>,
+  data: unknown,
+  file: string,
+  lineOf: LineOf = () => '',
+  most = 1,
+): T {
   const parsed = schema.safeParse(data, { error: expectedInPlainWords });
   if (parsed.success) return parsed.data;
-  throw refusal(file, data, parsed.error, lineOf);
+  throw refusal(file, data, parsed.error, lineOf, most);
+}
+
+/** As {@link checked}, for files that people write: all faults are told at once. */
+export function checkedWhole<T>(schema: z.ZodType<T>, data: unknown, file: string, lineOf: LineOf): T {
+  return checked(schema, data, file, lineOf, MOST_TOLD);
 }

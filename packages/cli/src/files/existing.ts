@@ -1,4 +1,5 @@
 import { stat } from 'node:fs/promises';
+import { join } from 'node:path';
 import { InputError } from '@twolamp/session/errors';
 
 export async function exists(path: string): Promise<boolean> {
@@ -6,6 +7,24 @@ export async function exists(path: string): Promise<boolean> {
     () => true,
     () => false,
   );
+}
+
+async function isFolder(path: string): Promise<boolean> {
+  return stat(path).then(
+    (status) => status.isDirectory(),
+    () => false,
+  );
+}
+
+/**
+ * The file that a person means who names it, or the folder that holds it.
+ *
+ * @param names - that it may have in its folder, paths included; the first that is there counts, else the first
+ */
+export async function fileIn(path: string, ...names: readonly [string, ...string[]]): Promise<string> {
+  if (!(await isFolder(path))) return path;
+  for (const name of names) if (await exists(join(path, name))) return join(path, name);
+  return join(path, names[0]);
 }
 
 /**

@@ -1,11 +1,13 @@
 import { dirname, join } from 'node:path';
 import { type Evidence, type Result, readEvidence, readResult } from '@twolamp/session';
 import { clearAbandoned } from './draft-folder.js';
-import { exists } from './existing.js';
+import { exists, fileIn } from './existing.js';
 import { readTextFile } from './text-file.js';
 
 /** A result, and the evidence of the page that lies beside it; null where there is none. */
 export interface OpenResult {
+  /** result.json itself. */
+  readonly file: string;
   readonly result: Result;
   readonly evidence: Evidence | null;
 }
@@ -21,14 +23,16 @@ function finishInterrupted(folder: string): void {
 
 /**
  * Reads a result.json, and evidence.json from the same folder.
+ * @param path - result.json, the folder that holds it, or the session's folder
  * @throws InputError where one of them is at fault
  */
-export async function openResult(file: string): Promise<OpenResult> {
+export async function openResult(path: string): Promise<OpenResult> {
+  const file = await fileIn(path, 'result.json', join('measured', 'result.json'));
   finishInterrupted(dirname(file));
   const result = readResult(await readTextFile(file, 'a result.json'), file);
   const beside = join(dirname(file), 'evidence.json');
   const evidence = (await exists(beside))
     ? readEvidence(await readTextFile(beside, 'an evidence.json'), beside)
     : null;
-  return { result, evidence };
+  return { file, result, evidence };
 }

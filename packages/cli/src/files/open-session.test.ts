@@ -59,3 +59,11 @@ test.each([
     'photos/even.jpg is a link that leads outside the folder',
   );
 });
+
+test('all photos that are missing are named', async () => {
+  const two = SESSION.replace('shots: [', 'shots: [{ photo: dark.jpg, kind: dark }, ');
+  await writeFile(join(folder, 'session.yaml'), two);
+  await expect(openSession(folder)).rejects.toThrow(
+    /dark\.jpg is not there.*\n.*photos\/even\.jpg is not there/,
+  );
+});

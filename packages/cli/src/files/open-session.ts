@@ -1,6 +1,7 @@
-import { realpath, stat } from 'node:fs/promises';
+import { realpath } from 'node:fs/promises';
 import { dirname, join, relative, sep } from 'node:path';
 import { InputError, readSession, type Session } from '@twolamp/session';
+import { fileIn } from './existing.js';
 import { readTextFile } from './text-file.js';
 
 /** A session and the folder that its photos lie in. */
@@ -11,12 +12,8 @@ export interface OpenSession {
   readonly folder: string;
 }
 
-async function isFolder(path: string): Promise<boolean> {
-  return stat(path).then(
-    (status) => status.isDirectory(),
-    () => false,
-  );
-}
+/** Photos at fault that are named one by one. */
+const MOST_NAMED = 20;
 
 /**
  * Photos may be links, but not to somewhere outside the folder.
@@ -49,9 +46,21 @@ export async function requirePhotoInside(file: string, folder: string, photo: st
  * @throws InputError where the file or a photo is at fault
  */
 export async function openSession(path: string): Promise<OpenSession> {
-  const file = (await isFolder(path)) ? join(path, 'session.yaml') : path;
+  const file = await fileIn(path, 'session.yaml');
   const session = readSession(await readTextFile(file, 'a session.yaml'), file);
   const folder = dirname(file);
-  for (const shot of session.shots) await requirePhotoInside(file, folder, shot.photo);
+  const faults: InputError[] = [];
+  for (const { photo } of session.shots) {
+    try {
+      await requirePhotoInside(file, folder, photo);
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      faults.push(error);
+    }
+  }
+  const [first, ...others] = faults;
+  const left = faults.length - MOST_NAMED;
+  const more = left > 0 ? [new InputError(file, `${left} more photos like these`)] : [];
+  if (first !== undefined) throw InputError.all([first, ...others.slice(0, MOST_NAMED - 1), ...more]);
   return { session, file, folder };
 }

@@ -4,7 +4,7 @@ import { SESSION_FILES } from '@twolamp/plan';
 import { InputError, readSession, renamePhotos, writeSession } from '@twolamp/session';
 import type { Command } from 'commander';
 import { draftSession, inOrderTaken, kindsByLook, looksOf } from '../draft-session.js';
-import { exists, refuseToReplace } from '../files/existing.js';
+import { exists, fileIn, refuseToReplace } from '../files/existing.js';
 import { writeFolder } from '../files/output-folder.js';
 import { photoNames, rawNames } from '../files/photo-names.js';
 import { readTextFile } from '../files/text-file.js';
@@ -52,7 +52,8 @@ async function plannedList(
 export function addBegin(command: Command, terminal: Terminal): void {
   const toCheck = (file: string) => `npm run --silent twolamp -- check ${file}`;
 
-  async function matchToList(folder: string, list: string, names: readonly string[], yes: boolean) {
+  async function matchToList(folder: string, given: string, names: readonly string[], yes: boolean) {
+    const list = await fileIn(given, 'session.yaml');
     const text = await readTextFile(list, 'a session file that plan wrote');
     const { shots } = readSession(text, list);
     const taken = await inOrderTaken(folder, names);

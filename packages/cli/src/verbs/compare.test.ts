@@ -105,7 +105,8 @@ describe('compare', () => {
 
   test('three results: the first against the last, and a history', async () => {
     const files = [await put('a', FIRST), await put('b', SECOND), await put('c', THIRD)];
-    const { code, out, err } = await twolamp('compare', ...files, '--json', '--out', join(folder, 'out'));
+    const given = [files[0]!, join(folder, 'b'), files[2]!]; // one by its folder
+    const { code, out, err } = await twolamp('compare', ...given, '--json', '--out', join(folder, 'out'));
     expect(code).toBe(0);
     expect(err).toContain('History: ');
     expect((await readdir(join(folder, 'out'))).sort()).toEqual([
@@ -133,6 +134,15 @@ describe('compare', () => {
       code: 1,
       out: '',
       files: ['result.json'],
+    });
+  });
+
+  test('a result held against itself is refused', async () => {
+    const first = await put('a', FIRST);
+    const { code, err } = await twolamp('compare', first, join(folder, 'a'));
+    expect({ code, err }).toEqual({
+      code: 1,
+      err: `${first}: this result is given twice; expected results of different sessions\n`,
     });
   });
 

@@ -1,6 +1,8 @@
+import { realpath } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { compareResults } from '@twolamp/compare';
 import { comparisonCsv, comparisonHeadlines, comparisonPage, historyPage } from '@twolamp/report';
+import { InputError } from '@twolamp/session';
 import type { Command } from 'commander';
 import { type OpenResult, openResult } from '../files/open-result.js';
 import { fillFolder } from '../files/output-folder.js';
@@ -13,10 +15,22 @@ interface Options {
   readonly json?: true;
 }
 
+/** @throws InputError where one file is given twice: all its figures would agree with themselves */
+async function requireDifferent(opened: readonly OpenResult[]): Promise<void> {
+  const places = new Set<string>();
+  for (const { file } of opened) {
+    const place = await realpath(file);
+    if (places.has(place)) {
+      throw new InputError(file, 'this result is given twice', 'results of different sessions');
+    }
+    places.add(place);
+  }
+}
+
 export function addCompare(command: Command, terminal: Terminal): void {
   command
-    .argument('<earlier>', 'result.json of the earlier session')
-    .argument('<later>', 'result.json of the later session')
+    .argument('<earlier>', 'result.json of the earlier session, or its folder')
+    .argument('<later>', 'result.json of the later session, or its folder')
     .argument(
       '[more...]',
       'results after that, oldest first: the first and the last are compared, all make a history',
@@ -28,11 +42,11 @@ export function addCompare(command: Command, terminal: Terminal): void {
       '\nExample:\n  twolamp compare first-build/measured/result.json rebuilt/measured/result.json\n',
     )
     .action(async (first: string, second: string, more: readonly string[], options: Options) => {
-      const files = [first, second, ...more];
       const opened: OpenResult[] = [];
-      for (const file of files) opened.push(await openResult(file));
+      for (const path of [first, second, ...more]) opened.push(await openResult(path));
+      await requireDifferent(opened);
       const [earlier, later] = [opened[0]!, opened.at(-1)!];
-      const folder = options.out ?? join(dirname(files.at(-1)!), 'compared');
+      const folder = options.out ?? join(dirname(later.file), 'compared');
       const isHistory = opened.length > 2;
       const comparison = await fillFolder(folder, NAMES, async ({ write }) => {
         const compared = compareResults(earlier.result, later.result);

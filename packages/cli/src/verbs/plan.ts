@@ -29,7 +29,7 @@ import {
 } from '@twolamp/session';
 import type { Command } from 'commander';
 import { askAgain } from '../ask-again.js';
-import { refuseToReplace } from '../files/existing.js';
+import { fileIn, refuseToReplace } from '../files/existing.js';
 import { type Files, writeFolder } from '../files/output-folder.js';
 import { readTextFile } from '../files/text-file.js';
 import { exposureOption, fNumberOption, lengthOption } from '../options.js';
@@ -82,7 +82,8 @@ function designsOf(options: Options): Options[] {
 
 async function arrayOf(options: Options): Promise<ArraySpec> {
   if (options.array !== undefined) {
-    return readArray(await readTextFile(options.array, 'a file with an array block'), options.array);
+    const file = await fileIn(options.array, 'session.yaml', 'plan.yaml');
+    return readArray(await readTextFile(file, 'a file with an array block'), file);
   }
   return arrayFromFields(
     {

@@ -70,7 +70,7 @@ async function previewFiles({ preview, pictures }: ScenePreview, scene: string):
 
 export function addPreview(command: Command, terminal: Terminal): void {
   command
-    .argument('<result>', 'result.json')
+    .argument('<result>', 'result.json, or the folder that holds it')
     .requiredOption('--scene <photo>', 'photo of the scene, taken straight on')
     .requiredOption(
       '--width <length>',
@@ -96,12 +96,12 @@ export function addPreview(command: Command, terminal: Terminal): void {
       '\nExample:\n  twolamp preview my-array/measured/result.json --scene window.jpg --width 0.6m --distance 1.5m \\\n' +
         '    --lens f/8 --exposure "3 min"\n',
     )
-    .action(async (file: string, options: Options, command: Command) => {
+    .action(async (path: string, options: Options, command: Command) => {
       const { lens, exposure } = options;
       if ((lens === undefined) !== (exposure === undefined)) {
         command.error('error: --lens and --exposure go together');
       }
-      const { result } = await openResult(file);
+      const { file, result } = await openResult(path);
       const folder = options.out ?? join(dirname(file), 'preview');
       const known =
         lens === undefined || exposure === undefined ? undefined : { fNumber: lens, exposureS: exposure };

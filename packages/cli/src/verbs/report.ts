@@ -13,12 +13,12 @@ interface Options {
 
 export function addReport(command: Command, terminal: Terminal): void {
   command
-    .argument('<result>', 'result.json')
+    .argument('<result>', 'result.json, or the folder that holds it')
     .option('--out <folder>', 'folder for the report (default: the one that result.json lies in)')
     .option('--json', 'print the result on stdout')
     .addHelpText('after', '\nExample:\n  twolamp report my-array/measured/result.json\n')
-    .action(async (file: string, options: Options) => {
-      const { result, evidence } = await openResult(file);
+    .action(async (path: string, options: Options) => {
+      const { file, result, evidence } = await openResult(path);
       const folder = options.out ?? dirname(file);
       await fillFolder(folder, REPORT_NAMES, async ({ write }) => write(await reportFiles(result, evidence)));
       showResult(result, folder, options.json === true, terminal);

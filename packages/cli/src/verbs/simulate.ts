@@ -3,7 +3,7 @@ import { readPhoto } from '@twolamp/photos';
 import { type Pictures, type Plan, readPlan, writeSimulation } from '@twolamp/simulate';
 import type { LinearPhoto } from '@twolamp/session';
 import type { Command } from 'commander';
-import { exists, refuseToReplace } from '../files/existing.js';
+import { exists, fileIn, refuseToReplace } from '../files/existing.js';
 import { requirePhotoInside } from '../files/open-session.js';
 import { fillFolder } from '../files/output-folder.js';
 import { readTextFile } from '../files/text-file.js';
@@ -34,7 +34,8 @@ export function addSimulate(command: Command, terminal: Terminal): void {
     .option('--out <folder>', 'folder for the session (default: simulated/ beside the plan)')
     .option('--json', 'print the truth on stdout')
     .addHelpText('after', '\nExample:\n  twolamp simulate my-plan.yaml --out my-simulation\n')
-    .action(async (file: string, options: Options) => {
+    .action(async (path: string, options: Options) => {
+      const file = await fileIn(path, 'plan.yaml', 'session.yaml');
       const plan = readPlan(await readTextFile(file, 'a plan.yaml'), file);
       const pictures = await scenePictures(plan, file);
       const folder = options.out ?? join(dirname(file), 'simulated');

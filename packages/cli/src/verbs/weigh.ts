@@ -75,7 +75,7 @@ async function picturesOf(
 
 export function addWeigh(command: Command, terminal: Terminal): void {
   command
-    .argument('<result>', 'result.json')
+    .argument('<result>', 'result.json, or the folder that holds it')
     .option('--subject <length>', 'with --at: width of what you want to picture', lengthOption('sceneMm'))
     .option('--at <length>', 'its distance from the front face', lengthOption('sceneMm'))
     .option('--scene <photo>', 'with --width and --distance: a scene to preview, taken straight on')
@@ -93,7 +93,7 @@ export function addWeigh(command: Command, terminal: Terminal): void {
       'after',
       '\nExample:\n  twolamp weigh my-array/measured/result.json --subject 0.5m --at 2m --walls matt\n',
     )
-    .action(async (file: string, options: Options, command: Command) => {
+    .action(async (path: string, options: Options, command: Command) => {
       const together = (...names: (keyof Options)[]) => {
         const given = names.filter((name) => options[name] !== undefined).length;
         if (given > 0 && given < names.length)
@@ -102,7 +102,7 @@ export function addWeigh(command: Command, terminal: Terminal): void {
       together('subject', 'at');
       together('scene', 'width', 'distance');
       together('lens', 'exposure');
-      const { result } = await openResult(file);
+      const { file, result } = await openResult(path);
       const folder = options.out ?? join(dirname(file), 'weighed');
       const { subject, at, lens, exposure } = options;
       let generators = SEED;
