@@ -1,0 +1,2 @@
+/** Package whose code is mutated, from the environment. */
+export const tested = process.env.TWOLAMP_PACKAGE ?? 'numeric';

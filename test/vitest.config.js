@@ -1,0 +1,16 @@
+import { fileURLToPath } from 'node:url';
+import { defaultServerConditions } from 'vite';
+import { defineConfig } from 'vitest/config';
+const root = fileURLToPath(new URL('..', import.meta.url));
+// The condition points every workspace import at its source, so that tests never run an old build.
+export default defineConfig({
+    root,
+    resolve: { conditions: ['twolamp-source', ...defaultServerConditions] },
+    ssr: { resolve: { conditions: ['twolamp-source', ...defaultServerConditions] } },
+    test: {
+        include: ['packages/*/src/**/*.test.ts', 'test/**/*.test.ts'],
+        testTimeout: 240_000,
+        pool: 'forks',
+    },
+});
+//# sourceMappingURL=vitest.config.js.map
