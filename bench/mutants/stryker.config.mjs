@@ -5,7 +5,7 @@ export default {
   mutate: [`packages/${tested}/src/**/*.ts`, '!**/*.test.ts', '!**/fixtures/**'],
   testRunner: 'vitest',
   plugins: ['@stryker-mutator/vitest-runner'],
-  vitest: { configFile: 'bench/mutants/unit-tests.config.ts' },
+  vitest: { configFile: 'bench/mutants/unit-tests.config.mjs' },
   coverageAnalysis: 'perTest',
   // A copy's links between packages would lead back to the originals.
   inPlace: true,
