@@ -1,4 +1,4 @@
-import type { ArraySpec, LinearPhoto } from '@twolamp/session';
+import type { ArraySpec, ShotPhoto } from '@twolamp/session';
 import { cellsOnPicture } from './flux/cells-on-picture.js';
 import { coarseShift } from './flux/coarse-shift.js';
 import { findLattice } from './lattice/find-lattice.js';
@@ -22,10 +22,10 @@ export interface CameraMove {
  * @throws InputError where the stated rows and columns can't be found in the even shot
  */
 export function cameraMoves(
-  even: LinearPhoto,
+  even: ShotPhoto,
   array: ArraySpec,
   photo: string,
-): (other: LinearPhoto) => CameraMove {
+): (other: ShotPhoto) => CameraMove {
   const { lattice, picture } = findLattice(even, array, photo);
   const cells = cellsOnPicture(lattice, array.arrangement === 'hexagonal', lattice.spotUnit);
   return (other) => {

@@ -13,4 +13,10 @@ export {
   surveyShot,
 } from './survey/open-survey.js';
 export type { Survey } from './survey/survey.js';
-export { type Progress, surveyShots } from './survey/survey-shots.js';
+export {
+  type FurtherPhoto,
+  type FurtherShot,
+  type KnownSheet,
+  measureFurther,
+} from './survey/further-shot.js';
+export { type MeasureElsewhere, type Progress, surveyShots } from './survey/survey-shots.js';

@@ -1,5 +1,5 @@
 import { type CameraMove, cameraMoves } from '@twolamp/cells';
-import { type Glance, glance, photoFaults } from '@twolamp/photos';
+import { type Glance, glance, photoFaults, readPhoto } from '@twolamp/photos';
 import { missingShots } from '@twolamp/plan';
 import { findingSentence } from '@twolamp/report';
 import { InputError, type LinearPhoto, type Shot, unusualValues } from '@twolamp/session';
@@ -57,7 +57,7 @@ function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Find
 export async function checkSession(open: OpenSession, onProgress: Progress): Promise<Finding[]> {
   const { shots } = open.session;
   const evenFirst = [...shots].sort((a, b) => Number(b.kind === 'even') - Number(a.kind === 'even'));
-  const { load, findings: ofSeries } = await sessionPhotos(open, evenFirst);
+  const { load, findings: ofSeries } = await sessionPhotos(open, readPhoto, evenFirst);
   const findings: Finding[] = ofSeries.map((one) => ({
     photo: null,
     spoils: false,

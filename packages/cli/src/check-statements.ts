@@ -4,7 +4,7 @@ import { findingSentence } from '@twolamp/report';
 import { lineInSession, type Session } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
 import { readTextFile } from './files/text-file.js';
-import { loadingOrder, sessionPhotos } from './photos-of-session.js';
+import { withSurveyPhotos } from './survey-photos.js';
 import type { Progress } from './terminal.js';
 
 /** What the photos contradict of what is stated, in sentences, and with what values they would fit. */
@@ -27,8 +27,9 @@ export async function checkStatements(open: OpenSession, onProgress: Progress): 
   const session = withLamps(open.session);
   if (session.shots.every(({ kind }) => kind !== 'lamp' && kind !== 'pair'))
     return { doubts: [], mended: null };
-  const { load } = await sessionPhotos(open, loadingOrder(session));
-  const survey = await surveyShots(session, load, (done, of, what) => onProgress(done + 1, of, what));
+  const survey = await withSurveyPhotos(open, session, ({ load, elsewhere }) =>
+    surveyShots(session, load, (done, of, what) => onProgress(done + 1, of, what), elsewhere),
+  );
   const { findings, mended } = checkSurvey(open.session, survey);
   const text = await readTextFile(open.file, 'a session.yaml');
   const doubts = findings.map((one) => {

@@ -6,8 +6,8 @@ import { askAgain } from './ask-again.js';
 import { type OpenSession, openSession } from './files/open-session.js';
 import { fillFolder } from './files/output-folder.js';
 import { madeFrom } from './made.js';
-import { loadingOrder, sessionPhotos } from './photos-of-session.js';
 import { REPORT_NAMES, reportFiles } from './report-files.js';
+import { withSurveyPhotos } from './survey-photos.js';
 import { type Progress, showProgress, type Terminal } from './terminal.js';
 
 /** Wide enough to tell cells of a large array apart on the page. */
@@ -29,18 +29,20 @@ async function measureOpened(
   open: OpenSession,
   step: Progress,
 ): Promise<{ readonly result: Result; readonly evidence: Evidence }> {
-  const { load, findings } = await sessionPhotos(open, loadingOrder(open.session));
-  // Made beside the measurement, by other threads; what is wrong with a photo is the measurement's to say.
-  const small = picture(open);
-  small.catch(() => {});
-  const measured = await measureSession(open.session, load, {
-    onProgress: (done, of, what) => step(done + 1, of, what),
-    made: await madeFrom(open),
+  return withSurveyPhotos(open, open.session, async ({ load, elsewhere, findings }) => {
+    // Made beside the measurement, by other threads; what is wrong with a photo is the measurement's to say.
+    const small = picture(open);
+    small.catch(() => {});
+    const measured = await measureSession(open.session, load, {
+      onProgress: (done, of, what) => step(done + 1, of, what),
+      made: await madeFrom(open),
+      elsewhere,
+    });
+    return {
+      result: { ...measured.result, findings: [...findings, ...measured.result.findings] },
+      evidence: { ...measured.evidence, picture: await small },
+    };
   });
-  return {
-    result: { ...measured.result, findings: [...findings, ...measured.result.findings] },
-    evidence: { ...measured.evidence, picture: await small },
-  };
 }
 
 /**

@@ -34,7 +34,7 @@ async function opened(stated = '') {
   const file = join(folder, 'session.yaml');
   await writeFile(file, text.replace(/(even-3\.png.*kind: even)/, `$1${stated}`));
   const open = await openSession(file);
-  return { open, photos: () => sessionPhotos(open, open.session.shots) };
+  return { open, photos: () => sessionPhotos(open, readPhoto, open.session.shots) };
 }
 
 describe('an exposure series', () => {

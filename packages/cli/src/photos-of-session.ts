@@ -1,28 +1,23 @@
 import { join } from 'node:path';
 import {
   type PhotoHead,
-  readPhoto,
+  type PhotoReading,
   readPhotoHead,
   responseFromSeries,
   type SeriesPhoto,
   type ToneCurve,
 } from '@twolamp/photos';
-import {
-  type Finding,
-  finding,
-  InputError,
-  type LinearPhoto,
-  type Session,
-  type Shot,
-} from '@twolamp/session';
+import { type Finding, finding, InputError, type Shot } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
 
 /** Misfit of an exposure series beyond which a word is due: noise stays far below it; a judgement, no source. */
 const POOR_FIT_STOPS = 0.15;
 
 /** A session's photos, loaded one by one. */
-export interface SessionPhotos {
-  readonly load: (shot: Shot) => Promise<LinearPhoto>;
+export interface SessionPhotos<P> {
+  readonly load: (shot: Shot) => Promise<P>;
+  /** How their codes are understood. */
+  readonly reading: PhotoReading;
   /** What all photos suffer from. */
   readonly findings: readonly Finding[];
 }
@@ -91,30 +86,29 @@ async function bracketedCurve({
 /**
  * Gets ready to load a session's photos; the next one is begun with while one is worked on.
  *
+ * @param read - reads a photo by its path
  * @param order - the shots in the order in which they will be asked for, as far as it is known
  */
-export async function sessionPhotos(open: OpenSession, order: readonly Shot[]): Promise<SessionPhotos> {
+export async function sessionPhotos<P>(
+  open: OpenSession,
+  read: (path: string, reading: PhotoReading) => Promise<P>,
+  order: readonly Shot[],
+): Promise<SessionPhotos<P>> {
   const { session, folder } = open;
   const { tone, findings } =
     session.tone === 'bracketed' ? await bracketedCurve(open) : { tone: session.tone, findings: [] };
-  const read = (shot: Shot) => readPhoto(join(folder, shot.photo), { tone, channel: 'luminance' });
-  let ahead: { readonly shot: Shot; readonly photo: Promise<LinearPhoto> } | undefined;
+  const reading: PhotoReading = { tone, channel: 'luminance' };
+  const photoOf = (shot: Shot) => read(join(folder, shot.photo), reading);
+  let ahead: { readonly shot: Shot; readonly photo: Promise<P> } | undefined;
   const load = (shot: Shot) => {
-    const photo = ahead?.shot === shot ? ahead.photo : read(shot);
+    const photo = ahead?.shot === shot ? ahead.photo : photoOf(shot);
     const next = order[order.indexOf(shot) + 1];
     ahead = undefined;
     if (next !== undefined) {
-      ahead = { shot: next, photo: read(next) };
+      ahead = { shot: next, photo: photoOf(next) };
       ahead.photo.catch(() => {}); // told when that photo is asked for
     }
     return photo;
   };
-  return { load, findings };
-}
-
-/** The order in which `measureSession` asks for photos: where the cells are, what is stray light, then all else. */
-export function loadingOrder({ shots }: Session): Shot[] {
-  const first = shots.find((shot) => shot.kind === 'even');
-  const rank = (shot: Shot) => (shot === first ? 0 : shot.kind === 'dark' ? 1 : 2);
-  return [...shots].sort((a, b) => rank(a) - rank(b));
+  return { load, reading, findings };
 }

@@ -1,4 +1,11 @@
-import { averageLights, type LitShot, type Progress, type Survey, surveyShots } from '@twolamp/cells';
+import {
+  averageLights,
+  type LitShot,
+  type MeasureElsewhere,
+  type Progress,
+  type Survey,
+  surveyShots,
+} from '@twolamp/cells';
 import { mapAt, NAMED_WALLS, resolveWall, tubeOf } from '@twolamp/optics';
 import {
   EVIDENCE_FORMAT,
@@ -8,12 +15,12 @@ import {
   finding,
   isDoubt,
   type LampShot,
-  type LinearPhoto,
   RESULT_FORMAT,
   type Resolving,
   type Result,
   type Session,
   type Shot,
+  type ShotPhoto,
 } from '@twolamp/session';
 import { cellResults } from './cell-results.js';
 import { type Consistency, checkConsistency } from './consistency/check-consistency.js';
@@ -43,6 +50,8 @@ export interface MeasureOptions {
   readonly onProgress?: Progress;
   /** Which program and files the result comes from, worked out where the files are read. */
   readonly made?: Result['made'];
+  /** Measures further shots on other threads; as for `surveyShots`. */
+  readonly elsewhere?: MeasureElsewhere | undefined;
 }
 
 /** The figures, and the evidence that the page draws; its picture is null, since no file is read here. */
@@ -199,7 +208,7 @@ function wallResult(wall: WallEstimate | null): Result['wall'] {
 /**
  * Measures a session: photos in, figures out.
  *
- * Photos are loaded one at a time and not kept. Pure except for `load`: no file or clock is used, and random numbers come
+ * Photos are loaded one at a time and not kept. Pure except for `load` and `elsewhere`: no file or clock is used, and random numbers come
  * from generators with fixed seeds.
  *
  * @param session - from readSession
@@ -208,10 +217,10 @@ function wallResult(wall: WallEstimate | null): Result['wall'] {
  */
 export async function measureSession(
   session: Session,
-  load: (shot: Shot) => Promise<LinearPhoto>,
+  load: (shot: Shot) => Promise<ShotPhoto>,
   options: MeasureOptions = {},
 ): Promise<Measurement> {
-  const survey = await surveyShots(session, load, options.onProgress ?? (() => {}));
+  const survey = await surveyShots(session, load, options.onProgress ?? (() => {}), options.elsewhere);
   return measureSurvey(session, survey, options.made ?? null);
 }
 

@@ -6,7 +6,13 @@ export { guessFromName, type NameGuess } from './guess/guess-from-name.js';
 export { type PhotoFault, photoFaults } from './guess/photo-faults.js';
 export type { Channel } from './linear-light.js';
 export { type PhotoType, sniffPhotoType } from './photo-type.js';
-export { type PhotoHead, type PhotoReading, readPhoto, readPhotoHead } from './read-photo.js';
+export {
+  type PhotoHead,
+  type PhotoReading,
+  readPhoto,
+  readPhotoHead,
+  readReduciblePhoto,
+} from './read-photo.js';
 export { readRegularFile } from './regular-file.js';
 export { systemFault } from './system-fault.js';
 export { type Thumbnail, thumbnail } from './thumbnail.js';

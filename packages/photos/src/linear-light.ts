@@ -12,6 +12,9 @@ const LUMINANCE_WEIGHTS = [0.2126, 0.7152, 0.0722] as const;
 
 const CHANNEL_INDEX = { red: 0, green: 1, blue: 2 } as const;
 
+/** Writes a row's light to `light` from `at` on, and 1 or 0 to `clipped` for each pixel. */
+export type RowOfLight = (row: number, light: Float32Array, clipped: Uint8Array, at: number) => void;
+
 /** Linear light and clipping, H × W, row-major. */
 export interface LinearLight {
   /** 1 = full scale. */
@@ -20,46 +23,54 @@ export interface LinearLight {
   readonly clipped: Uint8Array;
 }
 
-function ofOneChannel(pixels: PixelCodes, table: ResponseTable, index: number): LinearLight {
-  const { data, channels } = pixels;
-  const count = pixels.width * pixels.height;
+function ofOneChannel(pixels: PixelCodes, table: ResponseTable, index: number): RowOfLight {
+  const { data, channels, width } = pixels;
   const top = pixels.codes - 1;
-  const light = new Float32Array(count);
-  const clipped = new Uint8Array(count);
-  for (let i = 0, at = index; i < count; i++, at += channels) {
-    light[i] = table[data[at]];
-    if (data[at] === top) clipped[i] = 1;
-  }
-  return { light, clipped };
+  return (row, light, clipped, start) => {
+    let at = row * width * channels + index;
+    for (let i = start; i < start + width; i++, at += channels) {
+      light[i] = table[data[at]];
+      clipped[i] = data[at] === top ? 1 : 0;
+    }
+  };
 }
 
-function luminance(pixels: PixelCodes, table: ResponseTable): LinearLight {
-  const { data, channels } = pixels;
-  const count = pixels.width * pixels.height;
+function ofLuminance(pixels: PixelCodes, table: ResponseTable): RowOfLight {
+  const { data, channels, width } = pixels;
   const top = pixels.codes - 1;
   const [red, green, blue] = LUMINANCE_WEIGHTS.map((weight) => table.map((value) => weight * value));
-  const light = new Float32Array(count);
-  const clipped = new Uint8Array(count);
-  for (let i = 0, at = 0; i < count; i++, at += channels) {
-    const r = data[at];
-    const g = data[at + 1];
-    const b = data[at + 2];
-    light[i] = red[r] + green[g] + blue[b];
-    if (r === top || g === top || b === top) clipped[i] = 1;
-  }
-  return { light, clipped };
+  return (row, light, clipped, start) => {
+    let at = row * width * channels;
+    for (let i = start; i < start + width; i++, at += channels) {
+      const r = data[at];
+      const g = data[at + 1];
+      const b = data[at + 2];
+      light[i] = red[r] + green[g] + blue[b];
+      clipped[i] = r === top || g === top || b === top ? 1 : 0;
+    }
+  };
 }
 
 /**
- * Linear light of one channel, or of the luminance.
+ * Linear light of one channel, or of the luminance, a row at a time.
  *
  * @param pixels - codes; opacity is passed over
  * @param table - light of each code, `pixels.codes` entries
  * @param channel - a grey photo gives its grey for every channel
  */
-export function linearLight(pixels: PixelCodes, table: ResponseTable, channel: Channel): LinearLight {
+export function rowOfLight(pixels: PixelCodes, table: ResponseTable, channel: Channel): RowOfLight {
   if (pixels.channels === 1) return ofOneChannel(pixels, table, 0);
   return channel === 'luminance'
-    ? luminance(pixels, table)
+    ? ofLuminance(pixels, table)
     : ofOneChannel(pixels, table, CHANNEL_INDEX[channel]);
+}
+
+/** Linear light of a whole photo; as {@link rowOfLight}. */
+export function linearLight(pixels: PixelCodes, table: ResponseTable, channel: Channel): LinearLight {
+  const { width, height } = pixels;
+  const light = new Float32Array(width * height);
+  const clipped = new Uint8Array(width * height);
+  const lightOfRow = rowOfLight(pixels, table, channel);
+  for (let row = 0; row < height; row++) lightOfRow(row, light, clipped, row * width);
+  return { light, clipped };
 }

@@ -1,11 +1,13 @@
-import { InputError, type LinearPhoto } from '@twolamp/session';
+import { InputError, type LinearPhoto, type PhotoExposure, type ReduciblePhoto } from '@twolamp/session';
 import { readShotFacts, type ShotFacts } from './exif.js';
 import { readHeader } from './header.js';
 import { type Channel, linearLight } from './linear-light.js';
 import { openPhotoFile, type PhotoFile } from './photo-file.js';
 import type { PhotoType } from './photo-type.js';
+import type { PixelCodes } from './codes.js';
 import { decodePixels } from './pixel-codes.js';
-import { responseTable, type ToneCurve } from './tone-curve.js';
+import { countClipped, reducedLight } from './reduced-light.js';
+import { type ResponseTable, responseTable, type ToneCurve } from './tone-curve.js';
 
 /** A TIFF file is an EXIF block itself. */
 function exifOf(file: PhotoFile, block: Buffer | undefined): Buffer | null {
@@ -16,6 +18,31 @@ function exifOf(file: PhotoFile, block: Buffer | undefined): Buffer | null {
 export interface PhotoReading {
   readonly tone: ToneCurve;
   readonly channel: Channel;
+}
+
+/** A photo's codes, the light of each, and what the photo says of its exposure. */
+interface DecodedPhoto {
+  readonly pixels: PixelCodes;
+  readonly table: ResponseTable;
+  readonly exposure: PhotoExposure;
+}
+
+async function decodePhoto(path: string, tone: ToneCurve): Promise<DecodedPhoto> {
+  const file = await openPhotoFile(path);
+  const header = await readHeader(file);
+  const codes = 2 ** header.bits;
+  if (typeof tone !== 'string' && tone.length !== codes) {
+    throw new InputError(
+      path,
+      `it has ${header.bits} bits a channel`,
+      'the same kind of photo as the exposure series',
+    );
+  }
+  const [{ exposureS, iso, aperture }, pixels] = await Promise.all([
+    readShotFacts(exifOf(file, header.exif)),
+    decodePixels(file, header),
+  ]);
+  return { pixels, table: responseTable(tone, codes), exposure: { exposureS, iso, aperture } };
 }
 
 /**
@@ -29,28 +56,24 @@ export interface PhotoReading {
  * @returns light 0 to 1 with 1 at full scale, clipping, and the exposure EXIF states
  * @throws InputError where the file is missing, empty, damaged, cut off, or no photo; or the table is for other depths
  */
-export async function readPhoto(path: string, reading: PhotoReading): Promise<LinearPhoto> {
-  const file = await openPhotoFile(path);
-  const header = await readHeader(file);
-  const codes = 2 ** header.bits;
-  if (typeof reading.tone !== 'string' && reading.tone.length !== codes) {
-    throw new InputError(
-      path,
-      `it has ${header.bits} bits a channel`,
-      'the same kind of photo as the exposure series',
-    );
-  }
-  const [facts, pixels] = await Promise.all([
-    readShotFacts(exifOf(file, header.exif)),
-    decodePixels(file, header),
-  ]);
+export async function readPhoto(path: string, { tone, channel }: PhotoReading): Promise<LinearPhoto> {
+  const { pixels, table, exposure } = await decodePhoto(path, tone);
+  const { width, height } = pixels;
+  return { width, height, ...linearLight(pixels, table, channel), ...exposure };
+}
+
+/** A photo whose light is worked out from its codes each time it is asked for; as {@link readPhoto}. */
+export async function readReduciblePhoto(
+  path: string,
+  { tone, channel }: PhotoReading,
+): Promise<ReduciblePhoto> {
+  const { pixels, table, exposure } = await decodePhoto(path, tone);
   return {
     width: pixels.width,
     height: pixels.height,
-    ...linearLight(pixels, responseTable(reading.tone, codes), reading.channel),
-    exposureS: facts.exposureS,
-    iso: facts.iso,
-    aperture: facts.aperture,
+    clippedPixels: countClipped(pixels, table, channel),
+    reduced: (factor) => reducedLight(pixels, table, channel, factor),
+    ...exposure,
   };
 }
 

@@ -6,7 +6,14 @@ export type { FindingPlace } from './findings/define.js';
 export * from './findings/index.js';
 export { InputError } from './errors.js';
 export { jsonSchemas } from './json-schemas.js';
-export type { LinearPhoto, Plane } from './photo.js';
+export type {
+  LinearPhoto,
+  PhotoExposure,
+  Plane,
+  ReducedPhoto,
+  ReduciblePhoto,
+  ShotPhoto,
+} from './photo.js';
 export { isPossible, PLAUSIBLE, possibleInWords, type Quantity } from './plausible.js';
 export { withoutComma } from './plain-words.js';
 export { printable, printableLines, shortened } from './printable.js';

@@ -1,4 +1,4 @@
-import { type ArraySpec, InputError, type LinearPhoto } from '@twolamp/session';
+import { type ArraySpec, InputError, type ShotPhoto } from '@twolamp/session';
 import { spotLattice, type SpotLattice } from './find-lattice.js';
 import { rowAndColumn } from './place.js';
 import { HEALTHY } from './tuning.js';
@@ -34,7 +34,7 @@ const GUESSES: readonly ArraySpec[] = (['square', 'hexagonal'] as const).map((ar
  * @param name - the photo's name, for messages
  * @throws InputError where no lattice shows
  */
-export function drawMap(photo: LinearPhoto, name: string): DrawnMap {
+export function drawMap(photo: ShotPhoto, name: string): DrawnMap {
   let refused: InputError | null = null;
   for (const guess of GUESSES) {
     try {

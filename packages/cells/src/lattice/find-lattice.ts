@@ -1,5 +1,5 @@
 import { mapAt, placeLayout } from '@twolamp/optics';
-import { type ArraySpec, InputError, type LinearPhoto } from '@twolamp/session';
+import { type ArraySpec, InputError, type ShotPhoto } from '@twolamp/session';
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { type CompleteLattice, completeLattice } from './complete-lattice.js';
 import { growLattice, keyOf } from './grow.js';
@@ -88,7 +88,7 @@ function requireArrangement(array: ArraySpec, { a, b }: Period, photo: string): 
 }
 
 /** Spots and their lattice on the photo reduced by a factor. */
-function latticeAt(photo: LinearPhoto, factor: number, period: Period, hexagonal: boolean) {
+function latticeAt(photo: ShotPhoto, factor: number, period: Period, hexagonal: boolean) {
   const picture = reducePhoto(photo, factor);
   const scaled = ([x, y]: readonly [number, number]): [number, number] => [x / factor, y / factor];
   const working: Period = { ...period, a: scaled(period.a), b: scaled(period.b) };
@@ -115,9 +115,9 @@ function factorFor(pitchPx: number, unit: number): number {
  * @param name - the photo's name, for messages
  * @throws InputError where no lattice shows, or not the stated one
  */
-export function spotLattice(photo: LinearPhoto, array: ArraySpec, name: string): SpotLattice {
+export function spotLattice(photo: ShotPhoto, array: ArraySpec, name: string): SpotLattice {
   const hexagonal = array.arrangement === 'hexagonal';
-  const period = findPeriod({ width: photo.width, height: photo.height, data: photo.light }, array);
+  const period = findPeriod(photo, array);
   if (!period) throw new InputError(name, 'no regular pattern of cells shows', IN_FOCUS);
   requireArrangement(array, period, name);
   const photoPitchPx = pitchOf(period);
@@ -162,7 +162,7 @@ export function spotLattice(photo: LinearPhoto, array: ArraySpec, name: string):
  * @param name - the photo's name, for messages
  * @throws InputError where no lattice shows, where it isn't the stated one, or where it fits in two places
  */
-export function findLattice(photo: LinearPhoto, array: ArraySpec, name: string): FoundLattice {
+export function findLattice(photo: ShotPhoto, array: ArraySpec, name: string): FoundLattice {
   const found = spotLattice(photo, array, name);
   const { nodes, spots, warp, picture } = found;
   const hexagonal = array.arrangement === 'hexagonal';

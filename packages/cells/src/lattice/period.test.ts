@@ -4,10 +4,7 @@ import { drawCells, hexagonalArray, type Scene, softDisc, testArray } from '../f
 import { findPeriod } from './period.js';
 import { findSpots } from './spots.js';
 
-const planeOf = (scene: Parameters<typeof drawCells>[0]) => {
-  const { photo } = drawCells(scene);
-  return { width: photo.width, height: photo.height, data: photo.light };
-};
+const photoOf = (scene: Parameters<typeof drawCells>[0]) => drawCells(scene).photo;
 const turned = (lengthPx: number, angleDeg: number) => [
   lengthPx * Math.cos((angleDeg * Math.PI) / 180),
   lengthPx * Math.sin((angleDeg * Math.PI) / 180),
@@ -23,7 +20,7 @@ describe('findPeriod', () => {
     ['hexagonal', { array: hexagonal, pitchPx: 17.3 }],
     ['hexagonal, turned', { array: hexagonal, pitchPx: 21, turnDeg: -8 }],
   ])('%s: both steps, near enough to grow from', (_, scene) => {
-    const period = findPeriod(planeOf(scene), scene.array)!;
+    const period = findPeriod(photoOf(scene), scene.array)!;
     const { pitchPx, turnDeg = 0 } = scene;
     const between = scene.array.arrangement === 'square' ? 90 : 60;
     const steps = [turned(pitchPx, turnDeg), turned(pitchPx, turnDeg + between)];
@@ -35,9 +32,9 @@ describe('findPeriod', () => {
 
   test('shows how clear the pattern is', () => {
     const random = seededRandom(2);
-    const clear = planeOf({ array: square, pitchPx: 16 });
-    const noise = clear.data.map((value) => value + 1.5 * random.normal());
-    const faint = findPeriod({ ...clear, data: noise }, square);
+    const clear = photoOf({ array: square, pitchPx: 16 });
+    const noise = clear.light.map((value) => value + 1.5 * random.normal());
+    const faint = findPeriod({ ...clear, light: noise }, square);
     expect(findPeriod(clear, square)!.clarity).toBeGreaterThan(0.7);
     expect(faint?.clarity ?? 0).toBeLessThan(0.5);
   });

@@ -1,6 +1,6 @@
-import type { ArraySpec, Plane } from '@twolamp/session';
+import type { ArraySpec, Plane, ShotPhoto } from '@twolamp/session';
 import { autocorrelation, bandPass } from '../light/filters.js';
-import { crop, reducePlane } from '../light/plane.js';
+import { crop, reducePhoto } from '../light/plane.js';
 
 /** Two neighbour steps of the lattice in pixels: `a` to the next column, `b` to the next row (hexagonal: down and right). */
 export interface Period {
@@ -147,21 +147,20 @@ function brightestWindow(plane: Plane): Plane {
  * The lattice's steps, from the picture's autocorrelation: first on a reduced picture, then, where the cells are too
  * small there, on finer ones.
  *
- * @param plane - linear light of the even shot
+ * @param photo - the even shot
  * @param array - arrangement, and rows and columns, which bound the pitch from above
- * @returns steps in pixels of `plane`; null where no lattice shows
+ * @returns steps in pixels of `photo`; null where no lattice shows
  */
-export function findPeriod(plane: Plane, array: ArraySpec): Period | null {
+export function findPeriod(photo: ShotPhoto, array: ArraySpec): Period | null {
   const hexagonal = array.arrangement === 'hexagonal';
   const rowStep = hexagonal ? Math.sqrt(3) / 2 : 1;
   const longest = Math.min(
-    plane.width / (array.columns - 0.5),
-    plane.height / ((array.rows - 0.5) * rowStep),
+    photo.width / (array.columns - 0.5),
+    photo.height / ((array.rows - 0.5) * rowStep),
   );
-  const start = Math.ceil(Math.max(plane.width, plane.height) / LARGEST_SIDE);
+  const start = Math.ceil(Math.max(photo.width, photo.height) / LARGEST_SIDE);
   for (let factor = start; factor >= 1; factor = factor === 1 ? 0 : Math.ceil(factor / 2)) {
-    const reduced = factor === 1 ? plane : reducePlane(plane, factor);
-    const found = periodOf(brightestWindow(reduced), longest / factor, hexagonal);
+    const found = periodOf(brightestWindow(reducePhoto(photo, factor)), longest / factor, hexagonal);
     if (!found || (factor > 1 && Math.min(length(found.a), length(found.b)) < LEAST_PITCH_PX)) continue;
     const scaled = ([x, y]: readonly [number, number]): [number, number] => [x * factor, y * factor];
     return { a: scaled(found.a), b: scaled(found.b), clarity: found.clarity };

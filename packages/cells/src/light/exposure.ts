@@ -1,4 +1,4 @@
-import type { LinearPhoto, Shot, ShotKind } from '@twolamp/session';
+import type { PhotoExposure, Shot, ShotKind } from '@twolamp/session';
 
 /** How a photo was exposed; null where neither the session nor the photo says. */
 export interface Exposure {
@@ -8,7 +8,7 @@ export interface Exposure {
 }
 
 /** Exposure of a shot: what the session states goes before what the photo says. */
-export function exposureOf(shot: Shot, photo: Pick<LinearPhoto, 'exposureS' | 'iso' | 'aperture'>): Exposure {
+export function exposureOf(shot: Shot, photo: PhotoExposure): Exposure {
   return {
     seconds: shot.stated.exposureS ?? photo.exposureS,
     iso: shot.stated.iso ?? photo.iso,

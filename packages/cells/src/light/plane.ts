@@ -1,14 +1,6 @@
-import type { LinearPhoto, Plane } from '@twolamp/session';
+import type { Plane, ReducedPhoto, ShotPhoto } from '@twolamp/session';
 
-/**
- * A photo reduced by a whole factor k. Reduced pixel (X, Y) is the mean over k × k pixels of the photo; its middle
- * lies at x = k·X + (k − 1)/2 of the photo.
- */
-export interface ReducedPhoto extends Plane {
-  readonly factor: number;
-  /** Share of the k × k pixels that are clipped, 0 to 1. */
-  readonly clipped: Float32Array;
-}
+export type { ReducedPhoto } from '@twolamp/session';
 
 /**
  * Mean over k × k pixels; the strip that doesn't fill a whole block at the right and the bottom is left out.
@@ -16,11 +8,11 @@ export interface ReducedPhoto extends Plane {
  * Touches each pixel of the photo once; everything later works on the reduced picture, where cells are some 10 to 20
  * pixels apart: their sums lose nothing by it.
  *
- * @param photo - linear light
  * @param factor - k, a whole number from 1 up
  * @throws RangeError if the factor is no whole number from 1 up, or larger than the photo
  */
-export function reducePhoto(photo: LinearPhoto, factor: number): ReducedPhoto {
+export function reducePhoto(photo: ShotPhoto, factor: number): ReducedPhoto {
+  if ('reduced' in photo) return photo.reduced(factor);
   const { width, height } = photo;
   const plane = blockMean(photo.light, width, height, factor);
   const clipped = photo.clipped.includes(1)

@@ -4,10 +4,10 @@ import {
   type Finding,
   finding,
   InputError,
-  type LinearPhoto,
   type PhotoRecord,
   type SeenAs,
   type Shot,
+  type ShotPhoto,
 } from '@twolamp/session';
 import { type CellLight, lightOfCells } from '../cell-light.js';
 import { type BareLevels, bareLevels } from '../flat-field/bare-levels.js';
@@ -34,11 +34,16 @@ export interface MeasuredPhoto {
   readonly findings: readonly Finding[];
 }
 
-/** What the photos' list says of a photo: its exposure as the photo has it. */
-export function recordOf(shot: Shot, photo: LinearPhoto, driftPx: [number, number] | null): PhotoRecord {
+function clippedPixels(photo: ShotPhoto): number {
+  if ('reduced' in photo) return photo.clippedPixels;
   const { length } = photo.clipped;
   let clipped = 0;
   for (let at = photo.clipped.indexOf(1); at >= 0 && at < length; at++) clipped += photo.clipped[at];
+  return clipped;
+}
+
+/** What the photos' list says of a photo: its exposure as the photo has it. */
+export function recordOf(shot: Shot, photo: ShotPhoto, driftPx: [number, number] | null): PhotoRecord {
   return {
     photo: shot.photo,
     kind: shot.kind,
@@ -46,7 +51,7 @@ export function recordOf(shot: Shot, photo: LinearPhoto, driftPx: [number, numbe
     heightPx: photo.height,
     exposureS: photo.exposureS,
     iso: photo.iso,
-    clippedShare: clipped / length,
+    clippedShare: clippedPixels(photo) / (photo.width * photo.height),
     driftPx,
   };
 }
@@ -62,7 +67,7 @@ export function recordOf(shot: Shot, photo: LinearPhoto, driftPx: [number, numbe
 export function measurePhoto(
   sheet: SurveyedSheet,
   shot: Exclude<Shot, DarkShot>,
-  photo: LinearPhoto,
+  photo: ShotPhoto,
   even: PhotoLook,
   array: ArraySpec,
 ): MeasuredPhoto {
@@ -91,7 +96,7 @@ export function measurePhoto(
 }
 
 /** A photo that is not what its shot says: it gives no light. */
-function leftOut(shot: Shot, photo: LinearPhoto, seenAs: SeenAs): MeasuredPhoto {
+function leftOut(shot: Shot, photo: ShotPhoto, seenAs: SeenAs): MeasuredPhoto {
   const findings = [photoKindDoubt(shot, seenAs)];
   return { record: recordOf(shot, photo, null), light: null, bare: null, findings };
 }

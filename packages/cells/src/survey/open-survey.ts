@@ -4,12 +4,12 @@ import {
   type EvenShot,
   type Finding,
   finding,
-  InputError,
-  type LinearPhoto,
+  type PhotoExposure,
   type PhotoRecord,
   type SeenAs,
   type Session,
   type Shot,
+  type ShotPhoto,
 } from '@twolamp/session';
 import type { CellLight } from '../cell-light.js';
 import { someCells } from '../flux/cells-on-picture.js';
@@ -26,14 +26,22 @@ import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { judgeDark } from '../photo-kinds/judge-photo.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
 import { lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
-import { type MeasuredPhoto, measurePhoto, recordOf } from './measure-photo.js';
+import {
+  type EvenPhoto,
+  type FurtherPhoto,
+  type FurtherShot,
+  type KnownSheet,
+  measureFurther,
+  requireSameSize,
+} from './further-shot.js';
+import { recordOf } from './measure-photo.js';
 import type { Survey } from './survey.js';
 import { type FoundCells, findCells, type SurveyedSheet, surveySheet, tubesOf } from './surveyed-sheet.js';
 
 interface Kept {
   readonly record: PhotoRecord;
   /** What the photo itself says of its exposure. */
-  readonly exif: Pick<LinearPhoto, 'exposureS' | 'iso' | 'aperture'>;
+  readonly exif: PhotoExposure;
   /** Two photos of one name differ in it. */
   readonly serial: number;
 }
@@ -49,9 +57,8 @@ interface KeptDark extends Kept {
   readonly look: PhotoLook;
 }
 
-interface KeptPhoto extends Kept, MeasuredPhoto {
-  /** With which it was measured. */
-  readonly exposure: Exposure;
+interface KeptPhoto extends Kept, FurtherPhoto {
+  /** The key of the sheet with which it was measured. */
   readonly sheet: string;
 }
 
@@ -91,14 +98,26 @@ export function nextShot(survey: OpenSurvey, session: Session): Shot | null {
   if (!even) return reference;
   const dark = darksOf(session).find((one) => !darkFor(survey, even, one));
   if (dark) return dark;
+  return furtherShots(survey, session)[0] ?? null;
+}
+
+/**
+ * All shots that {@link nextShot} asks for once the first even shot and the dark ones are taken in, in the session's
+ * order: those that can be measured side by side.
+ */
+export function furtherShots(survey: OpenSurvey, session: Session): FurtherShot[] {
+  const even = evenFor(survey, session);
+  if (!even) return [];
   const key = sheetKey(survey, even, session);
   const upToDate = (shot: Shot): boolean => {
     const kept = survey.photos.get(shot.photo);
     if (!kept || kept.record.kind !== shot.kind || kept.sheet !== key) return false;
     return textOf(kept.exposure) === textOf(exposureOf(shot, kept.exif));
   };
-  const others = session.shots.filter((shot) => shot !== reference && shot.kind !== 'dark');
-  return others.find((shot) => !upToDate(shot)) ?? null;
+  const reference = referenceOf(session);
+  return session.shots.filter(
+    (shot): shot is FurtherShot => shot !== reference && shot.kind !== 'dark' && !upToDate(shot),
+  );
 }
 
 /**
@@ -106,10 +125,10 @@ export function nextShot(survey: OpenSurvey, session: Session): Shot | null {
  *
  * @param session - as it is now
  * @param shot - one of its shots; the first even shot goes before all others
- * @param photo - its photo as linear light; only its cells' light is kept, and small pictures of even and dark shots
+ * @param photo - its photo; only its cells' light is kept, and small pictures of even and dark shots
  * @throws InputError where the photo or the even shot can't be measured, with its name
  */
-export function surveyShot(survey: OpenSurvey, session: Session, shot: Shot, photo: LinearPhoto): void {
+export function surveyShot(survey: OpenSurvey, session: Session, shot: Shot, photo: ShotPhoto): void {
   const { array } = session;
   const exif = { exposureS: photo.exposureS, iso: photo.iso, aperture: photo.aperture };
   if (shot === referenceOf(session)) {
@@ -121,8 +140,8 @@ export function surveyShot(survey: OpenSurvey, session: Session, shot: Shot, pho
   }
   const even = evenFor(survey, session);
   if (!even) throw new RangeError(`the first even shot must be surveyed before ${shot.photo}`);
-  requireSameSize(photo, even, shot.photo);
   if (shot.kind === 'dark') {
+    requireSameSize(photo, evenPhotoOf(even), shot.photo);
     const picture = reducePhoto(photo, even.found.picture.factor);
     const record = recordOf(shot, photo, null);
     const { first } = even.found;
@@ -130,10 +149,35 @@ export function surveyShot(survey: OpenSurvey, session: Session, shot: Shot, pho
     survey.darks.set(shot.photo, { picture, look, record, exif, serial: ++survey.serial });
     return;
   }
-  const { key, sheet } = learnedSheet(survey, even, session);
-  const measured = measurePhoto(sheet, shot, photo, even.found.look, array);
-  const exposure = exposureOf(shot, exif);
-  survey.photos.set(shot.photo, { ...measured, exif, exposure, sheet: key, serial: ++survey.serial });
+  const known = knownWith(survey, even, session);
+  takeInFurther(survey, shot, known, measureFurther(known, shot, photo));
+}
+
+/**
+ * What further shots are measured with, by {@link measureFurther}.
+ *
+ * @throws InputError where the sheet can't be learned from the even shot
+ * @throws RangeError before the first even shot is taken in
+ */
+export function knownSheet(survey: OpenSurvey, session: Session): KnownSheet {
+  const even = evenFor(survey, session);
+  if (!even) throw new RangeError('the first even shot must be surveyed before others');
+  return knownWith(survey, even, session);
+}
+
+function knownWith(survey: OpenSurvey, even: KeptEven, session: Session): KnownSheet {
+  const learned = learnedSheet(survey, even, session);
+  return { ...learned, even: evenPhotoOf(even), look: even.found.look, array: session.array };
+}
+
+/** Takes in what a further shot's photo gave, measured with a sheet from {@link knownSheet}. */
+export function takeInFurther(
+  survey: OpenSurvey,
+  { photo }: Shot,
+  known: KnownSheet,
+  measured: FurtherPhoto,
+): void {
+  survey.photos.set(photo, { ...measured, sheet: known.key, serial: ++survey.serial });
 }
 
 /** Forgets a photo, so that {@link nextShot} asks for it again: for one that another has replaced under its name. */
@@ -340,11 +384,6 @@ function scaled(light: CellLight, factor: number): CellLight {
 
 const divided = (values: Float64Array, by: number): Float64Array => values.map((value) => value / by);
 
-function requireSameSize(photo: LinearPhoto, { found, record }: KeptEven, name: string): void {
-  if (photo.width === found.width && photo.height === found.height) return;
-  throw new InputError(
-    name,
-    `the photo has ${photo.width} × ${photo.height} pixels, ${record.photo} has ${found.width} × ${found.height}`,
-    'all photos from one camera position, in one size and orientation',
-  );
+function evenPhotoOf({ found, record }: KeptEven): EvenPhoto {
+  return { name: record.photo, width: found.width, height: found.height };
 }

@@ -6,7 +6,7 @@ import {
   type Finding,
   finding,
   InputError,
-  type LinearPhoto,
+  type ShotPhoto,
 } from '@twolamp/session';
 import { type CellLight, lightOfCells } from '../cell-light.js';
 import { sheetScatter } from '../flat-field/sheet-uniformity.js';
@@ -69,7 +69,7 @@ export function tubesOf({ filled }: FirstPlaces): number[] {
  *
  * @throws InputError where they can't be found as stated
  */
-export function findCells(even: LinearPhoto, array: ArraySpec, name: string): FoundCells {
+export function findCells(even: ShotPhoto, array: ArraySpec, name: string): FoundCells {
   const { lattice, picture } = findLattice(even, array, name);
   const first = firstPlaces(lattice, array.arrangement === 'hexagonal');
   const { unfilled, litUnstated } = lattice;
