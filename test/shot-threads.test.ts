@@ -27,7 +27,7 @@ beforeAll(async () => {
   await writeFile(join(folder, 'plan.yaml'), PLAN);
   session = join(folder, 'whole');
   expect((await twolamp('simulate', join(folder, 'plan.yaml'), '--out', session)).code).toBe(0);
-});
+}, 60_000);
 afterAll(() => rm(folder, { recursive: true }));
 
 /** Measures with the built command. */
