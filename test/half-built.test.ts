@@ -6,6 +6,7 @@ import { reportPage } from '@twolamp/report';
 import { readSession, type Result, resultSchema } from '@twolamp/session';
 import type { Truth } from '@twolamp/simulate';
 import { beforeAll, describe, expect, test } from 'vitest';
+import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-result.js';
 
 /** A half-built array with a ragged edge, its empty holes covered, against what is true of it. */
 const FOLDER = new URL('../datasets/half-built/', import.meta.url);
@@ -22,7 +23,7 @@ beforeAll(async () => {
     readPhoto(fileURLToPath(new URL(photo, FOLDER)), { tone: 'srgb', channel: 'luminance' }),
   );
   result = measured.result;
-  page = reportPage(result, measured.evidence);
+  page = reportPage(result, measured.evidence, EXAMPLE_SOURCE);
   truth = JSON.parse(await readFile(new URL('truth.json', FOLDER), 'utf8'));
 }, TIMEOUT_MS);
 

@@ -7,7 +7,11 @@ import type { Result } from '@twolamp/session';
 import { type Browser, chromium, type Locator, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { exampleComparison } from '../packages/report/src/example/example-comparison.js';
-import { exampleEvidence, exampleResult } from '../packages/report/src/example/example-result.js';
+import {
+  EXAMPLE_SOURCE,
+  exampleEvidence,
+  exampleResult,
+} from '../packages/report/src/example/example-result.js';
 import { examplePicture } from './example-picture.js';
 
 const BROWSER = '/usr/bin/chromium';
@@ -31,11 +35,16 @@ describe.skipIf(!hasBrowser)('the report in a browser', () => {
       return pathToFileURL(file).href;
     };
     const evidence = exampleEvidence(await examplePicture(result));
-    address = write('report.html', reportPage(result, evidence));
+    address = write('report.html', reportPage(result, evidence, EXAMPLE_SOURCE));
     const { comparison, earlier, later } = exampleComparison();
     comparisonAddress = write(
       'compare.html',
-      comparisonPage(comparison, { result: earlier, evidence }, { result: later, evidence: null }),
+      comparisonPage(
+        comparison,
+        { result: earlier, evidence },
+        { result: later, evidence: null },
+        EXAMPLE_SOURCE,
+      ),
     );
     browser = await chromium.launch({ executablePath: BROWSER, args: ['--no-sandbox'] });
   });

@@ -1,6 +1,6 @@
 import { cellsCsv, reportPage } from '@twolamp/report';
 import { describe, expect, test } from 'vitest';
-import { exampleResult } from '../packages/report/src/example/example-result.js';
+import { EXAMPLE_SOURCE, exampleResult } from '../packages/report/src/example/example-result.js';
 import { cellLine, movesAsked } from './rich/moves.js';
 
 /** Front ends that must go each of the four ways, by unlike amounts. */
@@ -25,7 +25,7 @@ const result = {
 
 describe('front ends to be moved', () => {
   test('the page sends the builder the way that the figures say', () => {
-    expect(movesAsked(reportPage(result, null))).toEqual(MOVES);
+    expect(movesAsked(reportPage(result, null, EXAMPLE_SOURCE))).toEqual(MOVES);
   });
 
   test('cells.csv has each way in its own column', () => {

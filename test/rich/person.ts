@@ -3,6 +3,7 @@ import type { Truth } from '@twolamp/simulate';
 import { describe, expect, test } from 'vitest';
 import { cellLine, type Move, movesAsked, plainText } from './moves.js';
 import { cellsWith, COLUMNS, FAULTS, type Rich, ROWS, truthWith } from './session.js';
+import { EXAMPLE_SOURCE } from '../../packages/report/src/example/example-result.js';
 
 /** Pitches of the session's plan. */
 const BACK_PITCH_MM = 3;
@@ -25,7 +26,7 @@ const errorsOf = (truth: Truth, tubes: readonly { index: number }[]) =>
 
 /** What a builder does with the report, carried out in the simulator. */
 export function personTests(rich: () => Rich): void {
-  const page = () => reportPage(rich().result, rich().evidence);
+  const page = () => reportPage(rich().result, rich().evidence, EXAMPLE_SOURCE);
   /** Tubes called misaimed in the order of the page: pull list first. */
   const misaimed = () => rich().result.pull.filter(({ fault }) => fault === 'misaimed');
 

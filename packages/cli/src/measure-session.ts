@@ -6,6 +6,7 @@ import { askAgain } from './ask-again.js';
 import { type OpenSession, openSession } from './files/open-session.js';
 import { fillFolder } from './files/output-folder.js';
 import { madeFrom } from './made.js';
+import { pageSource } from './page-source.js';
 import { REPORT_NAMES, reportFiles } from './report-files.js';
 import { withSurveyPhotos } from './survey-photos.js';
 import { type Progress, showProgress, type Terminal } from './terminal.js';
@@ -66,7 +67,7 @@ export async function measureInto(
     await write({
       'result.json': `${JSON.stringify(result, null, 2)}\n`,
       'evidence.json': `${JSON.stringify(evidence)}\n`,
-      ...(await reportFiles(result, evidence)),
+      ...(await reportFiles(result, evidence, pageSource(join(folder, 'result.json')))),
     });
     return result;
   });

@@ -1,4 +1,12 @@
-import { cellsCsv, drawingPdf, drawingSvg, pairsCsv, pullMap, reportPage } from '@twolamp/report';
+import {
+  cellsCsv,
+  drawingPdf,
+  drawingSvg,
+  type PageSource,
+  pairsCsv,
+  pullMap,
+  reportPage,
+} from '@twolamp/report';
 import type { Evidence, Result } from '@twolamp/session';
 
 /** Names of what {@link reportFiles} gives. */
@@ -16,11 +24,12 @@ export const REPORT_NAMES = [
 export async function reportFiles(
   result: Result,
   evidence: Evidence | null,
+  source: PageSource,
 ): Promise<Record<(typeof REPORT_NAMES)[number], string | Uint8Array>> {
   const back = pullMap(result, 'back');
   const front = pullMap(result, 'front');
   return {
-    'report.html': reportPage(result, evidence),
+    'report.html': reportPage(result, evidence, source),
     'cells.csv': cellsCsv(result),
     'pairs.csv': pairsCsv(result),
     'pull-map-back.svg': drawingSvg(back),

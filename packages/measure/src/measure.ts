@@ -32,7 +32,7 @@ import { mirrorBows, tracedBows } from './faults/bows.js';
 import { type FaultEvidence, findFaults } from './faults/find-faults.js';
 import type { LampPair } from './faults/mean-dip.js';
 import { pullList } from './faults/pull-list.js';
-import { pullEntries, pullFindings } from './faults/pull-findings.js';
+import { pullEntries, pullFindings, repairs } from './faults/pull-findings.js';
 import { type LampSize, lampSizeOf } from './lamp-size.js';
 import { type MeasuredResolving, measurePairs } from './pairs/measure-pairs.js';
 import { ANY_DIP } from './pairs/resolving.js';
@@ -336,6 +336,7 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
       ...flagged(doubted, consistency),
       crosstalk: crosstalk.summary,
       pull: pullEntries(pull),
+      repairs: repairs(pull, pairs.resolving, pairs.dipCurve),
       findings,
       ...(findings.some(isDoubt) ? { doubtful: true } : {}),
       photos: [...survey.photos],

@@ -21,7 +21,10 @@ function stated(quantity: Quantity, value: unknown): number | null {
 }
 
 function localTime(value: unknown): string | null {
-  const parts = typeof value === 'string' ? /^(\d{4}):(\d\d):(\d\d) (\d\d:\d\d:\d\d)/.exec(value) : null;
+  const parts =
+    typeof value === 'string'
+      ? /^(\d{4}):(0[1-9]|1[0-2]):(0[1-9]|[12]\d|3[01]) (\d\d:\d\d:\d\d)/.exec(value)
+      : null;
   return parts && parts[1] !== '0000' ? `${parts[1]}-${parts[2]}-${parts[3]}T${parts[4]}` : null;
 }
 

@@ -38,11 +38,11 @@ async function decodePhoto(path: string, tone: ToneCurve): Promise<DecodedPhoto>
       'the same kind of photo as the exposure series',
     );
   }
-  const [{ exposureS, iso, aperture }, pixels] = await Promise.all([
+  const [exposure, pixels] = await Promise.all([
     readShotFacts(exifOf(file, header.exif)),
     decodePixels(file, header),
   ]);
-  return { pixels, table: responseTable(tone, codes), exposure: { exposureS, iso, aperture } };
+  return { pixels, table: responseTable(tone, codes), exposure };
 }
 
 /**

@@ -1,6 +1,5 @@
 import { effectiveFNumber, type KnownExposure, scaledExposureS, stopsBetween } from '@twolamp/optics';
-import { finding, type Preview, type PreviewFinding, type Result } from '@twolamp/session';
-import { typicalAbsolute } from './typical-acceptance.js';
+import { finding, type Preview, type PreviewFinding, type Result, typicalAbsolute } from '@twolamp/session';
 
 /** The longest and thinnest tube that can be, 5 m of 0.1 mm, passes (r/L)² = 10⁻¹⁰. */
 const LEAST_THROUGHPUT = 1e-11;

@@ -1,7 +1,8 @@
 import { absorbingWidthRad, seededRandom, traceAcceptance, tubeOf } from '@twolamp/optics';
+import { typicalAbsolute } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { SMALL_ARRAY, typicalResult } from './fixtures/results.js';
-import { typicalAbsolute, typicalAcceptance } from './typical-acceptance.js';
+import { typicalAcceptance } from './typical-acceptance.js';
 
 const TUBE = tubeOf(SMALL_ARRAY);
 const DEG = 180 / Math.PI;

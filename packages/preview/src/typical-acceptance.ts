@@ -9,8 +9,13 @@ import {
   type Wall,
   type WallName,
 } from '@twolamp/optics';
-import { finding, type PreviewFinding, type Result } from '@twolamp/session';
-import { median } from '@twolamp/numeric';
+import {
+  finding,
+  type PreviewFinding,
+  type Result,
+  typicalAbsolute,
+  typicalWidthDeg,
+} from '@twolamp/session';
 
 /** How a typical tube of the array takes in light. */
 export interface TypicalAcceptance {
@@ -59,8 +64,9 @@ export function typicalAcceptance(
     };
   };
 
-  const widthRad = typicalWidthRad(result);
-  if (widthRad !== null) {
+  const widthDeg = typicalWidthDeg(result);
+  if (widthDeg !== null && widthDeg > 0) {
+    const widthRad = widthDeg * RAD_PER_DEG;
     const { gloss } = glossFromWidth(tube, widthRad, stated);
     return derived(wall === undefined && result.wall ? result.wall : withGloss(gloss), widthRad, null);
   }
@@ -72,36 +78,4 @@ export function typicalAcceptance(
     return derived(withGloss(gloss), null, 'absolute transmission');
   }
   return derived(withGloss(0), null, 'black walls');
-}
-
-function typicalWidthRad({ cells }: Result): number | null {
-  const widths = (healthyOnly: boolean) =>
-    cells.map(({ fault, pointing }) =>
-      healthyOnly && fault !== 'none' ? Number.NaN : (pointing?.acceptanceWidthDeg ?? Number.NaN),
-    );
-  const healthy = median(widths(true));
-  const typical = Number.isNaN(healthy) ? median(widths(false)) : healthy;
-  return typical > 0 ? typical * RAD_PER_DEG : null;
-}
-
-/** Absolute transmission of a typical tube with its standard uncertainty; null where it was not measured. */
-export function typicalAbsolute({
-  cells,
-}: Result): { readonly value: number; readonly uncertainty: number | null } | null {
-  const typical: number[] = [];
-  const relativeUncertainties: number[] = [];
-  for (const { fault, transmission } of cells) {
-    const { relative, absolute, absoluteUncertainty } = transmission;
-    if (fault !== 'none' || absolute === null || relative === null || !(absolute > 0 && relative > 0))
-      continue;
-    typical.push(absolute / relative);
-    if (absoluteUncertainty !== null) relativeUncertainties.push(absoluteUncertainty / absolute);
-  }
-  if (typical.length === 0) return null;
-  const value = median(typical);
-  // What tubes share (the bare shot, the exposures) makes up most of it, so that many tubes don't lessen it.
-  return {
-    value,
-    uncertainty: relativeUncertainties.length === 0 ? null : value * median(relativeUncertainties),
-  };
 }

@@ -8,6 +8,7 @@ export { previewPage, type PreviewPictures } from './page/preview-page.js';
 export { weighingPage } from './page/weighing-page.js';
 export { worthSentence } from './words/weighing.js';
 export { reportPage } from './page/report-page.js';
+export { localDay, type PageSource } from './page/source.js';
 export { type BenchPlace, benchView } from './print/bench-view.js';
 export type { Drawing } from './print/drawing.js';
 export { drawingPdf } from './print/pdf.js';

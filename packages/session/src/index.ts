@@ -32,6 +32,7 @@ export {
 export { readYaml } from './read-yaml.js';
 export { lineInSession, type MendedValues, mendSession } from './mend-session.js';
 export { renamePhotos } from './rename-photos.js';
+export * from './result-figures.js';
 export * from './result-format.js';
 export * from './session-format.js';
 export * from './units.js';

@@ -3,6 +3,8 @@ export interface PhotoExposure {
   readonly exposureS: number | null;
   readonly iso: number | null;
   readonly aperture: number | null;
+  /** Local time of the camera's clock, as `2025-01-31T18:05:09`; absent where nobody asked the photo. */
+  readonly takenAt?: string | null;
 }
 
 /**

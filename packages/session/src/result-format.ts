@@ -121,6 +121,16 @@ const pull = z.strictObject({
   dipGainUncertainty: measured,
 });
 
+const repair = z.strictObject({
+  tubes: z.int().min(1).describe('how many of the pull list are replaced, from its head'),
+  light: figure.describe('light that the array gains where it belongs, share'),
+  lightUncertainty: measured,
+  dip: measured.describe('what the mean dip of two lamps at the resolving distance gains'),
+  dipUncertainty: measured,
+  fartherM: measured.describe('by how much farther away two lamps then stay separate'),
+  fartherUncertaintyM: measured,
+});
+
 const made = z
   .strictObject({
     version: z.string().describe('of the program'),
@@ -139,6 +149,12 @@ const photo = z.strictObject({
   iso: measured,
   clippedShare: figure,
   driftPx: z.tuple([figure, figure]).nullable(),
+  takenAt: z
+    .string()
+    .regex(/^\d{4}-(0[1-9]|1[0-2])-([0-2]\d|3[01])T\d\d:\d\d:\d\d$/)
+    .nullable()
+    .optional()
+    .describe("local time of the camera's clock; absent: not recorded"),
 });
 
 /** Places of an array: tubes, and holes without one. */
@@ -176,6 +192,10 @@ export const resultSchema = z
     crosstalk: crosstalk.nullable(),
     wall: wall.nullable(),
     pull: z.array(pull),
+    repairs: z
+      .array(repair)
+      .optional()
+      .describe('what replacing the first 1, 5 and all tubes of the pull list brings; absent: not computed'),
     findings: z.array(findingSchema(RESULT_FINDINGS)),
     doubtful,
     photos: z.array(photo),
@@ -196,4 +216,5 @@ export type PairResult = Result['pairs'][number];
 export type Resolving = NonNullable<Result['resolving']>;
 export type CrosstalkSummary = NonNullable<Result['crosstalk']>;
 export type PullEntry = Result['pull'][number];
+export type Repair = NonNullable<Result['repairs']>[number];
 export type PhotoRecord = Result['photos'][number];

@@ -53,6 +53,7 @@ export function recordOf(shot: Shot, photo: ShotPhoto, driftPx: [number, number]
     iso: photo.iso,
     clippedShare: clippedPixels(photo) / (photo.width * photo.height),
     driftPx,
+    takenAt: photo.takenAt ?? null,
   };
 }
 

@@ -6,6 +6,7 @@ import { InputError } from '@twolamp/session';
 import type { Command } from 'commander';
 import { type OpenResult, openResult } from '../files/open-result.js';
 import { fillFolder } from '../files/output-folder.js';
+import { pageSource } from '../page-source.js';
 import type { Terminal } from '../terminal.js';
 
 const NAMES = ['compare.json', 'compare.csv', 'compare.html', 'history.html'];
@@ -53,8 +54,15 @@ export function addCompare(command: Command, terminal: Terminal): void {
         await write({
           'compare.json': `${JSON.stringify(compared, null, 2)}\n`,
           'compare.csv': comparisonCsv(compared),
-          'compare.html': comparisonPage(compared, earlier, later),
-          ...(isHistory ? { 'history.html': historyPage(opened.map(({ result }) => result)) } : {}),
+          'compare.html': comparisonPage(compared, earlier, later, pageSource(earlier.file, later.file)),
+          ...(isHistory
+            ? {
+                'history.html': historyPage(
+                  opened.map(({ result }) => result),
+                  pageSource(...opened.map(({ file }) => file)),
+                ),
+              }
+            : {}),
         });
         return compared;
       });

@@ -7,6 +7,7 @@ import { type Command, Option } from 'commander';
 import { openResult } from '../files/open-result.js';
 import { type Files, fillFolder } from '../files/output-folder.js';
 import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
+import { pageSource } from '../page-source.js';
 import type { Terminal } from '../terminal.js';
 
 /** Any seed does; a fixed one makes the same preview from the same result. */
@@ -46,19 +47,27 @@ const addresses = ({ positive, negative }: Print) => ({
   negative: dataAddress('image/png', negative),
 });
 
-async function previewFiles({ preview, pictures }: ScenePreview, scene: string): Promise<Files> {
+async function previewFiles(
+  { preview, pictures }: ScenePreview,
+  scene: string,
+  result: string,
+): Promise<Files> {
   const asMeasured = await printOf(pictures.asMeasured);
   const repaired = await printOf(pictures.repaired);
   const perfect = await printOf(pictures.perfect);
   const small = await thumbnail(scene, SCENE_WIDTH_PX);
   return {
     'preview.json': `${JSON.stringify(preview, null, 2)}\n`,
-    'preview.html': previewPage(preview, {
-      scene: dataAddress('image/jpeg', small.jpeg),
-      asMeasured: addresses(asMeasured),
-      repaired: addresses(repaired),
-      perfect: addresses(perfect),
-    }),
+    'preview.html': previewPage(
+      preview,
+      {
+        scene: dataAddress('image/jpeg', small.jpeg),
+        asMeasured: addresses(asMeasured),
+        repaired: addresses(repaired),
+        perfect: addresses(perfect),
+      },
+      pageSource(result, scene),
+    ),
     'as-measured-positive.png': asMeasured.positive,
     'as-measured-negative.png': asMeasured.negative,
     'repaired-positive.png': repaired.positive,
@@ -113,7 +122,7 @@ export function addPreview(command: Command, terminal: Terminal): void {
           seededRandom(SEED),
           { wall: options.tubeWall, known },
         );
-        await write(await previewFiles(scene, options.scene));
+        await write(await previewFiles(scene, options.scene, file));
         return scene;
       });
       const notes = drawn.preview.findings.map((one) => `- ${findingSentence(one)}\n`).join('');

@@ -2,6 +2,7 @@ import { dirname } from 'node:path';
 import type { Command } from 'commander';
 import { openResult } from '../files/open-result.js';
 import { fillFolder } from '../files/output-folder.js';
+import { pageSource } from '../page-source.js';
 import { REPORT_NAMES, reportFiles } from '../report-files.js';
 import { showResult } from '../show-result.js';
 import type { Terminal } from '../terminal.js';
@@ -20,7 +21,9 @@ export function addReport(command: Command, terminal: Terminal): void {
     .action(async (path: string, options: Options) => {
       const { file, result, evidence } = await openResult(path);
       const folder = options.out ?? dirname(file);
-      await fillFolder(folder, REPORT_NAMES, async ({ write }) => write(await reportFiles(result, evidence)));
+      await fillFolder(folder, REPORT_NAMES, async ({ write }) =>
+        write(await reportFiles(result, evidence, pageSource(file))),
+      );
       showResult(result, folder, options.json === true, terminal);
     });
 }

@@ -8,6 +8,7 @@ import { type Command, InvalidArgumentError, Option } from 'commander';
 import { openResult } from '../files/open-result.js';
 import { fillFolder } from '../files/output-folder.js';
 import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
+import { pageSource } from '../page-source.js';
 import type { Terminal } from '../terminal.js';
 
 /** Any seed does; a fixed one weighs the same result the same way. */
@@ -130,7 +131,7 @@ export function addWeigh(command: Command, terminal: Terminal): void {
         );
         await write({
           'weigh.json': `${JSON.stringify(whole, null, 2)}\n`,
-          'weigh.html': weighingPage(whole, addresses),
+          'weigh.html': weighingPage(whole, addresses, pageSource(file)),
           ...Object.fromEntries(pictures),
         });
         return whole;

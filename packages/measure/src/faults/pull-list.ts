@@ -25,9 +25,14 @@ export interface PullList {
     readonly mean: number;
     /** Of each entry, in the same order. */
     readonly gains: readonly Gain[];
-    /** Of all together. */
-    readonly all: Gain;
+    /** Of the first tubes together, for each of {@link stepsOf}. */
+    readonly together: readonly Gain[];
   } | null;
+}
+
+/** How many tubes from the head of the list are replaced together: the first, the first five, all. */
+export function stepsOf(tubes: number): number[] {
+  return [...new Set([1, 5, tubes])].filter((step) => step >= 1 && step <= tubes);
 }
 
 const SLOPE_PER_DEG = Math.PI / 180;
@@ -123,15 +128,24 @@ function dipGains(
   const scatter = faults.light.scatter / faults.light.typical;
   const gainOf = (some: readonly number[]): number =>
     model.with(new Map(some.map((n) => [n, replacement(n, 1)]))) - model.mean;
-  const gains = found.map((n): Gain => {
-    const gain = gainOf([n]);
-    const brighter = model.with(new Map([[n, replacement(n, 1 + scatter)]])) - model.mean;
-    return { gain, uncertainty: Math.hypot(brighter - gain, DIP_GAIN_UNCERTAINTY * gain) };
+  const single = found.map((n) => gainOf([n]));
+  /** What the scatter of healthy tubes' light makes of each gain. */
+  const scattered = found.map(
+    (n, i) => model.with(new Map([[n, replacement(n, 1 + scatter)]])) - model.mean - single[i],
+  );
+  const together = stepsOf(found.length).map((step): Gain => {
+    const gain = gainOf(found.slice(0, step));
+    // The new tubes differ each on its own; the model's error is shared by all.
+    const own = scattered.slice(0, step);
+    return { gain, uncertainty: Math.hypot(...own, DIP_GAIN_UNCERTAINTY * gain) };
   });
   return {
     mean: model.mean,
-    gains,
-    all: { gain: gainOf(found), uncertainty: Math.hypot(0, ...gains.map((one) => one.uncertainty)) },
+    gains: single.map((gain, n) => ({
+      gain,
+      uncertainty: Math.hypot(scattered[n], DIP_GAIN_UNCERTAINTY * gain),
+    })),
+    together,
   };
 }
 

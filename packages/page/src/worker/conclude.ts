@@ -1,7 +1,7 @@
 import type { Survey } from '@twolamp/cells';
 import { measureSurvey } from '@twolamp/measure';
 import { nextPairDistance } from '@twolamp/plan';
-import { doubts, headlines, liveFigures } from '@twolamp/report';
+import { doubts, headlines, liveFigures, localDay } from '@twolamp/report';
 import type { Evidence, Result, Session } from '@twolamp/session';
 import type { Conclusion } from './measured.js';
 
@@ -27,7 +27,7 @@ export const concludeApi = {
   /** The files that the command line writes to `measured/` beside session.yaml, but for the PDFs. */
   async files(result: Result, evidence: Evidence): Promise<Record<string, string>> {
     const { measuredFiles } = await import('./measured-files.js'); // the report carries its own plot library
-    return measuredFiles(result, evidence);
+    return measuredFiles(result, evidence, { files: ['result.json'], writtenOn: localDay(new Date()) });
   },
 };
 

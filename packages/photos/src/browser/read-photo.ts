@@ -67,5 +67,6 @@ export function lightOfCodes(
     exposureS: facts.exposureS,
     iso: facts.iso,
     aperture: facts.aperture,
+    takenAt: facts.takenAt,
   };
 }

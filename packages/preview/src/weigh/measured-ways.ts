@@ -3,9 +3,8 @@ import { madScale } from '@twolamp/numeric';
 import type { Result, Way } from '@twolamp/session';
 
 const DEG_PER_RAD = 180 / Math.PI;
-/** Pairs this far from the resolving distance tell how the dip falls there; and how many are needed. */
-const NEAR_CROSSING = 0.5;
-const LEAST_PAIRS = 3;
+/** Tubes whose directions are measured that are needed to speak of all. */
+const LEAST_TUBES = 3;
 /** Standard deviations on either side of a 95 % interval. */
 const NORMAL_95 = 1.96;
 
@@ -24,46 +23,25 @@ export function asPredicted(resolving: Resolving | null): Resolving | null {
 }
 
 /**
- * The resolving distance once the pull list is replaced: the dip gains what the pull list says, and crosses the criterion
- * farther off by that gain over the slope of dip against distance.
+ * The resolving distance once the pull list is replaced, by the result's own computation.
  *
- * @returns as measured where the gain in dip or the slope is not known
+ * @returns as measured where the result has none
  */
 export function resolvingMended(result: Result): Resolving | null {
   const now = resolvingNow(result);
-  const slope = dipSlope(result);
-  const gains = result.pull.flatMap(({ dipGain, dipGainUncertainty }) =>
-    dipGain === null ? [] : [{ gain: dipGain, uncertainty: dipGainUncertainty ?? 0 }],
-  );
-  if (now === null || now.bound !== 'within' || slope === null || gains.length === 0) return asPredicted(now);
-  const farther = gains.reduce((sum, { gain }) => sum + gain, 0) / -slope;
-  const uncertainty = Math.hypot(...gains.map((one) => one.uncertainty)) / -slope;
+  const all = result.repairs?.at(-1);
+  if (now === null || all === undefined || all.fartherM === null) return asPredicted(now);
+  const { fartherM } = all;
+  const uncertainty = all.fartherUncertaintyM ?? 0;
   const end = (at: number | null, sign: number): number | null =>
-    at === null ? null : now.value + farther + sign * Math.hypot(at - now.value, NORMAL_95 * uncertainty);
+    at === null ? null : now.value + fartherM + sign * Math.hypot(at - now.value, NORMAL_95 * uncertainty);
   return {
-    value: now.value + farther,
+    value: now.value + fartherM,
     low: end(now.low, -1),
     high: end(now.high, 1),
     basis: 'predicted',
     bound: 'within',
   };
-}
-
-/** Slope of dip against distance near the resolving distance, per metre; null where it doesn't fall or few pairs tell. */
-function dipSlope({ pairs, resolving }: Result): number | null {
-  if (resolving === null) return null;
-  const near = pairs.filter(
-    ({ dip, distanceM, spacingM }) =>
-      dip !== null &&
-      spacingM === resolving.spacingM &&
-      Math.abs(distanceM / resolving.distanceM - 1) < NEAR_CROSSING,
-  );
-  if (near.length < LEAST_PAIRS) return null;
-  const slope = lineThrough(
-    near.map((pair) => pair.distanceM),
-    near.map((pair) => pair.dip ?? 0),
-  ).slope;
-  return slope < 0 ? slope : null;
 }
 
 /** Straight line by least squares, with the standard uncertainty of its slope. */
@@ -81,7 +59,7 @@ export function pointingScatterDeg({ cells }: Result): number | null {
   const errors = cells.flatMap(({ fault, pointing }) =>
     fault === 'none' && pointing?.errorDeg != null ? [pointing.errorDeg] : [],
   );
-  if (errors.length < LEAST_PAIRS) return null;
+  if (errors.length < LEAST_TUBES) return null;
   // The square of a distance from the middle has twice the variance along one axis as its mean.
   return Math.sqrt(errors.reduce((sum, error) => sum + error ** 2, 0) / errors.length / 2);
 }
@@ -103,7 +81,7 @@ export function fieldOf(result: Result): Way['fieldDeg'] {
     );
     const stated = tubeSlope(array);
     const fan =
-      measured.length < LEAST_PAIRS
+      measured.length < LEAST_TUBES
         ? stated
         : lineThrough(
             measured.map((one) => one.place),
@@ -152,7 +130,7 @@ export function cellsAcross(
         ]
       : [],
   );
-  const measured = known.length >= LEAST_PAIRS;
+  const measured = known.length >= LEAST_TUBES;
   const off = measured
     ? lineThrough(
         known.map((one) => one.place),

@@ -88,35 +88,28 @@ test('pace that nobody stated is assumed, and said to be', () => {
 });
 
 describe('mended', () => {
-  test('what the pull list adds to the dip moves the crossing by that over the slope', () => {
-    const half = halfBuilt();
-    // A dip that falls by 0.2 a metre through 0.265 at 2.2 m.
-    const pairs = [1.4, 1.8, 2.2, 2.6, 3].map((distanceM, n) => ({
-      photo: `pair-${n}.jpg`,
-      distanceM,
-      spacingM: 0.06,
-      turnedDeg: 0,
-      separationCells: 2,
-      separationUncertainty: 0.02,
-      dip: 0.265 - 0.2 * (distanceM - 2.2),
-      dipUncertainty: 0.01,
-      separate: true,
-    }));
-    const pull = [0.012, 0.008].map((dipGain, n) => ({
-      cell: n + 1,
+  test('lies farther off by what the result says of its whole pull list, inside both uncertainties', () => {
+    const pull = [1, 2].map((column) => ({
+      cell: column,
       row: 1,
-      column: n + 1,
+      column,
       fault: 'blocked' as const,
       gain: 0.01,
       gainUncertainty: 0.001,
-      dipGain,
+      dipGain: 0.01,
       dipGainUncertainty: 0.002,
     }));
-    const { weighing } = weighResult({ ...half, pairs, pull }, ASKED, random);
+    const light = { light: 0.01, lightUncertainty: 0.001, dip: 0.01, dipUncertainty: 0.002 };
+    const repairs = [
+      { ...light, tubes: 1, fartherM: 0.06, fartherUncertaintyM: 0.01 },
+      { ...light, tubes: 2, fartherM: 0.1, fartherUncertaintyM: 0.03 },
+    ];
+    const { weighing } = weighResult({ ...halfBuilt(), pull, repairs }, ASKED, random);
     const mended = weighing.ways.find(({ way }) => way === 'mended');
     expect(mended?.newTubes).toBe(2);
-    expect(Math.abs((mended?.resolvingM?.value ?? 0) - (2.2 + 0.02 / 0.2))).toBeLessThan(1e-9);
-    expect(mended?.resolvingM?.low).toBeLessThan(2.2);
+    expect(mended?.resolvingM?.value).toBeCloseTo(2.3, 12);
+    // 0.1 m as measured, and 1.96 × 0.03 m of the gain.
+    expect(mended?.resolvingM?.low).toBeCloseTo(2.3 - Math.hypot(0.1, 1.96 * 0.03), 12);
   });
 });
 

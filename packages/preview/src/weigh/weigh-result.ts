@@ -1,12 +1,12 @@
+import { type KnownExposure, type Random, scaledExposureS, tubeLayout } from '@twolamp/optics';
 import {
-  effectiveFNumber,
-  type KnownExposure,
-  type Random,
-  scaledExposureS,
-  tubeLayout,
-} from '@twolamp/optics';
-import { type Result, type Way, type Weighing, WEIGHING_FORMAT } from '@twolamp/session';
-import { typicalAbsolute } from '../typical-acceptance.js';
+  type Result,
+  typicalAbsolute,
+  typicalFNumber,
+  type Way,
+  type Weighing,
+  WEIGHING_FORMAT,
+} from '@twolamp/session';
 import { finishedGeometry, finishedResult } from './finished-array.js';
 import {
   asPredicted,
@@ -66,14 +66,8 @@ export function weighResult(result: Result, request: WeighRequest, random: () =>
       basis,
     };
   };
-  const fNumberNow: Way['effectiveFNumber'] = typical && {
-    value: effectiveFNumber(typical.value).sine,
-    uncertainty:
-      typical.uncertainty === null
-        ? null
-        : (effectiveFNumber(typical.value).sine * typical.uncertainty) / typical.value / 2,
-    basis: 'measured',
-  };
+  const fNumber = typicalFNumber(result);
+  const fNumberNow: Way['effectiveFNumber'] = fNumber && { ...fNumber, basis: 'measured' };
   const wayOf = (
     way: string,
     of: Result,

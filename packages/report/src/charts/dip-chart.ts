@@ -1,5 +1,6 @@
 import type { Evidence, PairResult, Result } from '@twolamp/session';
-import { decimal, lengthM, significant, withUnit } from '../words/quantity.js';
+import { distanceValue, measuredDistance } from '../words/distance.js';
+import { lengthM, plusMinus, significant, withUnit } from '../words/quantity.js';
 import { type Chart, chartLayout, plainText, type Trace } from './chart.js';
 
 type DipCurve = NonNullable<Evidence['dipCurve']>;
@@ -12,6 +13,11 @@ const KINDS = [
   { separate: false, name: 'not separate', symbol: 'square-open', colour: '@ink' },
   { separate: null, name: 'undecided', symbol: 'diamond-open', colour: '@soft' },
 ] as const;
+
+/** What a shot's point says under the pointer: the same figures as the lists. */
+function hoverText({ photo, distanceM, dip, dipUncertainty }: Shown, verdict: string): string {
+  return `${plainText(photo)}<br>${lengthM(distanceM)}, dip ${plusMinus(dip, dipUncertainty)}<br>${verdict}`;
+}
 
 function pairTraces(pairs: readonly PairResult[]): Trace[] {
   const shown = pairs.filter((pair): pair is Shown => pair.dip !== null);
@@ -32,9 +38,9 @@ function pairTraces(pairs: readonly PairResult[]): Trace[] {
         width: 3,
       },
       marker: { symbol, size: 7, color: colour, line: { width: 1.6, color: colour } },
-      text: list.map((pair) => plainText(pair.photo)),
+      text: list.map((pair) => hoverText(pair, name)),
       customdata: list.map((pair) => pair.photo),
-      hovertemplate: '%{text}<br>%{x} m, dip %{y:.3f}<extra></extra>',
+      hovertemplate: '%{text}<extra></extra>',
     };
   });
 }
@@ -108,7 +114,7 @@ export function dipChart(result: Result, evidence: Evidence | null): Chart {
         xanchor: 'right',
         yanchor: 'top',
         showarrow: false,
-        text: `${withUnit(decimal(distanceM, 2), 'm')} `,
+        text: `${distanceValue(measuredDistance(resolving))} `,
       });
     }
     if (predictedDistanceM !== null) {

@@ -1,4 +1,5 @@
 import type { Resolving, Result } from '@twolamp/session';
+import { distanceText, measuredDistance } from '../words/distance.js';
 import { type Chart, chartLayout, plainText } from './chart.js';
 
 const SYMBOL: Record<Resolving['bound'], string> = {
@@ -43,8 +44,10 @@ export function historyChart(results: readonly Result[]): Chart | null {
           size: 11,
           color: '@lamp',
         },
-        text: measured.map(({ name }) => plainText(name)),
-        hovertemplate: '%{text}<br>%{y:.2f} m<extra></extra>',
+        text: measured.map(
+          ({ name, resolving }) => `${plainText(name)}<br>${distanceText(measuredDistance(resolving))}`,
+        ),
+        hovertemplate: '%{text}<extra></extra>',
       },
     ],
     layout: {

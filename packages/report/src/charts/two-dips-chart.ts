@@ -1,5 +1,6 @@
 import type { Evidence, Result } from '@twolamp/session';
-import { type Chart, chartLayout, type Trace } from './chart.js';
+import { lengthM, plusMinus } from '../words/quantity.js';
+import { type Chart, chartLayout, plainText, type Trace } from './chart.js';
 import { curveTraces } from './dip-chart.js';
 
 export interface Measured {
@@ -30,7 +31,11 @@ function points({ pairs }: Result, name: string, colour: string, symbol: string)
         width: 3,
       },
       marker: { symbol, size: 7, color: colour, line: { width: 1.6, color: colour } },
-      hovertemplate: '%{x} m, dip %{y:.3f}<extra></extra>',
+      text: shown.map(
+        ({ photo, distanceM, dip, dipUncertainty }) =>
+          `${plainText(photo)}<br>${lengthM(distanceM)}, dip ${plusMinus(dip!, dipUncertainty)}`,
+      ),
+      hovertemplate: '%{text}<extra></extra>',
     },
   ];
 }

@@ -37,3 +37,20 @@ export function comparisonStories(data: ComparisonData): (tube: TubePlace) => St
     };
   };
 }
+
+/** What a map says beside the pointer: the tube's place, the verdict and the change of its light. */
+export function comparisonLabels(data: ComparisonData): (tube: TubePlace) => string | null {
+  const find = byPlace(data.tubes);
+  return (tube) => {
+    const change = find(tube);
+    if (!change) return null;
+    const { transmission } = change;
+    return [
+      `row ${change.row}, column ${change.column}`,
+      change.verdict,
+      ...(transmission
+        ? [`change of light ${plusMinus(transmission.change, transmission.uncertainty)}`]
+        : []),
+    ].join(' · ');
+  };
+}

@@ -1,10 +1,10 @@
-import { comparisonStories } from './comparison-story.js';
+import { comparisonLabels, comparisonStories } from './comparison-story.js';
 import { readCharts, readData, type TubePlace } from './data.js';
 import { connectMaps } from './maps.js';
 import { connectPanel, connectTubeButtons } from './panel.js';
 import { drawCharts } from './plots.js';
 import { connectProfiles } from './profiles.js';
-import { reportStories } from './report-story.js';
+import { reportLabels, reportStories } from './report-story.js';
 
 const data = readData();
 const panel = document.getElementById('panel');
@@ -13,7 +13,11 @@ drawCharts(readCharts());
 if (data?.kind === 'report') connectProfiles(data);
 if (data && panel) {
   const show = connectPanel(panel, data.kind === 'report' ? reportStories(data) : comparisonStories(data));
-  const mark = connectMaps(data, choose);
+  const mark = connectMaps(
+    data,
+    choose,
+    data.kind === 'report' ? reportLabels(data) : comparisonLabels(data),
+  );
   connectTubeButtons(choose);
 
   function choose(tube: TubePlace): void {

@@ -1,6 +1,7 @@
 import { type ArrayOfTubes, cellNear, cellPlace, type DrawnPlace } from '../maps/lattice.js';
 import type { PageData } from '../page/page-data.js';
 import { byPlace, type TubePlace } from './data.js';
+import { element } from './element.js';
 
 /** Where tubes lie on a map, in its own units, and the tube at a place. */
 interface Places {
@@ -47,6 +48,18 @@ function pointed(map: SVGSVGElement, event: MouseEvent): DrawnPlace {
   return matrix === null ? point : point.matrixTransform(matrix.inverse());
 }
 
+/** Pixels between the pointer and its label. */
+const LABEL_GAP = 14;
+
+/** Beside the pointer, on the side with room. */
+function showLabel(label: HTMLElement, text: string, { clientX, clientY }: MouseEvent): void {
+  label.hidden = text === '';
+  label.textContent = text;
+  const right = clientX + LABEL_GAP + label.offsetWidth < document.documentElement.clientWidth;
+  label.style.left = `${right ? clientX + LABEL_GAP : clientX - LABEL_GAP - label.offsetWidth}px`;
+  label.style.top = `${Math.max(0, clientY - LABEL_GAP - label.offsetHeight)}px`;
+}
+
 const ARROWS: Record<string, readonly [rows: number, columns: number]> = {
   ArrowUp: [-1, 0],
   ArrowDown: [1, 0],
@@ -71,12 +84,16 @@ function stepped(array: ArrayOfTubes, chosen: TubePlace | null, key: string): Tu
 
 /**
  * Makes every map of the page answer to pointer and arrow keys.
+ * @param labelOf - what stands beside the pointer over a tube
  * @returns shows a tube as the chosen one on all maps
  */
 export function connectMaps(
   data: NonNullable<PageData>,
   choose: (tube: TubePlace) => void,
+  labelOf: (tube: TubePlace) => string | null,
 ): (tube: TubePlace) => void {
+  const label = element('div', { class: 'hover', hidden: '' });
+  document.body.append(label);
   let chosen: TubePlace | null = null;
   const maps = [...document.querySelectorAll<SVGSVGElement>('svg[data-map]')].map((map) => ({
     map,
@@ -93,7 +110,12 @@ export function connectMaps(
       if (tube) choose(tube);
     });
     map.addEventListener('pointermove', (event) => {
-      map.style.cursor = places.near(pointed(map, event)) ? 'pointer' : '';
+      const tube = places.near(pointed(map, event));
+      map.style.cursor = tube ? 'pointer' : '';
+      showLabel(label, (tube && labelOf(tube)) ?? '', event);
+    });
+    map.addEventListener('pointerleave', () => {
+      label.hidden = true;
     });
     map.addEventListener('keydown', (event) => {
       const tube = stepped(data.array, chosen, event.key);

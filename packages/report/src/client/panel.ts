@@ -11,7 +11,13 @@ export function connectPanel(
   storyOf: (tube: TubePlace) => Story | null,
 ): (tube: TubePlace) => boolean {
   const aside = panel.closest('aside');
-  const close = () => aside?.classList.remove('open');
+  let opener: HTMLElement | null = null;
+  const close = () => {
+    if (!aside?.classList.contains('open')) return;
+    aside.classList.remove('open');
+    opener?.focus({ preventScroll: true });
+    opener = null;
+  };
   document.addEventListener('keydown', (event) => {
     if (event.key === 'Escape') close();
   });
@@ -23,10 +29,20 @@ export function connectPanel(
     panel.replaceChildren(button, ...story.content);
     aside?.classList.add('open');
     story.draw?.();
-    // From the first screen the panel lies below; beside the maps it is in sight already.
-    aside?.scrollIntoView({ block: 'nearest' });
+    // A map keeps the focus, for its arrow keys; from a list or the form it goes to the story, and back on closing. The
+    // panel lies over the page, which stays where it is.
+    const active = document.activeElement;
+    if (active instanceof HTMLElement && active !== document.body && !aside?.contains(active))
+      opener = active;
+    if (active instanceof HTMLElement) focusTitle(panel);
     return true;
   };
+}
+
+function focusTitle(panel: HTMLElement): void {
+  const title = panel.querySelector<HTMLElement>('h2');
+  title?.setAttribute('tabindex', '-1');
+  title?.focus({ preventScroll: true });
 }
 
 /** Buttons that name a tube, and the form that asks for one by its numbers. */

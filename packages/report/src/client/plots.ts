@@ -52,6 +52,19 @@ export function drawCharts(charts: Record<string, Chart>): void {
     if (place) drawChart(place, chart);
   }
   redrawOnChange();
+  unfoldForPrint();
+}
+
+/** A printed page shows what is folded away on the screen. */
+function unfoldForPrint(): void {
+  let folded: HTMLDetailsElement[] = [];
+  addEventListener('beforeprint', () => {
+    folded = [...document.querySelectorAll<HTMLDetailsElement>('details:not([open])')];
+    for (const one of folded) one.open = true;
+  });
+  addEventListener('afterprint', () => {
+    for (const one of folded) one.open = false;
+  });
 }
 
 /** From now on, charts are drawn again when the colour scheme changes or the page is printed. */

@@ -98,3 +98,18 @@ export function reportStories(data: ReportData): (tube: TubePlace) => Story | nu
     };
   };
 }
+
+/** What a map says beside the pointer: the tube's place, its fault and its light. */
+export function reportLabels(data: ReportData): (tube: TubePlace) => string | null {
+  const find = byPlace(data.cells);
+  return (tube) => {
+    const cell = find(tube);
+    if (!cell) return null;
+    const { relative, relativeUncertainty } = cell.transmission;
+    return [
+      `row ${cell.row}, column ${cell.column}`,
+      ...(cell.fault === 'none' ? [] : [cell.fault]),
+      ...(relative === null ? [] : [`light ${plusMinus(relative, relativeUncertainty)}`]),
+    ].join(' · ');
+  };
+}

@@ -11,6 +11,8 @@ import {
   reason,
 } from '@twolamp/session';
 
+import type { PageSource } from '../page/source.js';
+
 /** Geometry of the made-up array: axes meet 375 mm behind the sheet, the front face is 525 mm before that point. */
 const ARRAY = {
   name: 'Willow screen, second build',
@@ -222,8 +224,8 @@ export function exampleResult(): Result {
       highM: distanceM + 0.07,
       confidence: 0.95,
       angleDeg: (Math.atan(SPACING_MM / (distanceM * 1000)) * 180) / Math.PI,
-      angleLowDeg: 1.42,
-      angleHighDeg: 1.55,
+      angleLowDeg: (Math.atan(SPACING_MM / (distanceM * 1000 + 70)) * 180) / Math.PI,
+      angleHighDeg: (Math.atan(SPACING_MM / (distanceM * 1000 - 60)) * 180) / Math.PI,
       predictedDistanceM: distanceM + 0.19,
       predictedDistanceUncertaintyM: 0.03,
       bound: 'within',
@@ -256,6 +258,15 @@ export function exampleResult(): Result {
         };
       })
       .sort((a, b) => b.gain - a.gain),
+    repairs: [1, 5, faulty.length].map((tubes) => ({
+      tubes,
+      light: 0.0014 * tubes,
+      lightUncertainty: 0.0002 * Math.sqrt(tubes),
+      dip: 0.0012 * tubes,
+      dipUncertainty: 0.0002 * tubes,
+      fartherM: 0.0047 * tubes,
+      fartherUncertaintyM: 0.0008 * tubes,
+    })),
     wall: { gloss: 0.29, uncertainty: 0.02, index: 1.5, extinction: 0 },
     findings: [finding('lamps-far-apart', 'pointing', { spacingDeg: 1.9, widthDeg: 1.62 })],
     photos: [
@@ -302,6 +313,9 @@ export function exampleResult(): Result {
     ],
   };
 }
+
+/** Where an example page says that it comes from. */
+export const EXAMPLE_SOURCE: PageSource = { files: ['measured/result.json'], writtenOn: '2026-11-30' };
 
 /**
  * Evidence to go with {@link exampleResult}.

@@ -1,4 +1,4 @@
-import type { Result } from '@twolamp/session';
+import { type Result, typicalWidthDeg } from '@twolamp/session';
 import { median, medianAbsoluteDeviation, quantile } from 'simple-statistics';
 import type { SafeHtml } from '../html/html.js';
 import { significant } from '../words/quantity.js';
@@ -43,10 +43,11 @@ export function acceptanceFigure(result: Result): SafeHtml | null {
   const map = acceptanceMap(result);
   if (map === null) return null;
   const known = widths(result);
+  const typical = typicalWidthDeg(result)!;
   const spread = 1.4826 * medianAbsoluteDeviation(known);
   return mapFigure({
     map,
     ticks: [`${significant(map.low, 3)}° and less`, `${significant(map.high, 3)}° and more`],
-    caption: `Acceptance width of each tube, the full width at half maximum. Median ${significant(median(known), 3)}°, robust standard deviation among tubes ${significant(spread, 2)}°.`,
+    caption: `Acceptance width of each tube: the angle over which it passes at least half of the light that it passes from straight ahead. A typical tube’s is ${significant(typical, 3)}°; tubes differ by ${significant(spread, 2)}° (robust standard deviation: two tubes in three lie within it, outliers don’t count).`,
   });
 }

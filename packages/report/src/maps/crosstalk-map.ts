@@ -6,6 +6,9 @@ import { LAMPLIGHT } from './colour-scale.js';
 import { cellPlace } from './lattice.js';
 import { mapFigure } from './map-figure.js';
 
+/** Least top of the scale: smaller shares are of no consequence. A judgement, no source. */
+const LEAST_TOP = 0.02;
+
 /** Total crosstalk of the tubes that were tested, each with a line to its worst neighbour; null where none was. */
 export function crosstalkMap(result: Result): CellMap | null {
   const tested = result.cells.flatMap((cell) =>
@@ -27,7 +30,7 @@ export function crosstalkMap(result: Result): CellMap | null {
     })),
     scale: LAMPLIGHT,
     low: 0,
-    high: Math.max(...tested.map(({ crosstalk }) => crosstalk.total)),
+    high: Math.max(LEAST_TOP, ...tested.map(({ crosstalk }) => crosstalk.total)),
     alt: `Map of crosstalk: ${counted(tested.length, 'tube')} tested.`,
     overlay: html`<path class="arrow halo" d="${lines.join('')}"/><path class="arrow" d="${lines.join('')}"/>`,
   };

@@ -1,6 +1,6 @@
 import type { CrosstalkSummary } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
-import { counted, significant } from '../words/quantity.js';
+import { counted, decimal, decimalsFor, percentPlusMinus } from '../words/quantity.js';
 import { colourAt, LAMPLIGHT, luminance } from './colour-scale.js';
 
 /** Shares are coloured by their logarithm, from this one up to the largest outside the middle. */
@@ -18,8 +18,22 @@ function signed(offset: number): string {
   return offset > 0 ? `+${offset}` : String(offset).replace('-', '\u2212');
 }
 
+/** Percent, with the decimals that its uncertainty justifies, three at most; nothing is shown as less than none. */
+function shareText(share: number, uncertainty: number | null): string {
+  const decimals =
+    uncertainty === null ? MOST_DECIMALS : Math.min(MOST_DECIMALS, decimalsFor(100 * uncertainty));
+  return decimal(Math.max(0, 100 * share), decimals);
+}
+const MOST_DECIMALS = 3;
+
 /** Mean share of the light by offset from the lit tube, as numbers on their colour. */
-export function kernelTable({ kernel, tubesTested, meanTotal }: CrosstalkSummary): SafeHtml {
+export function kernelTable({
+  kernel,
+  kernelUncertainty,
+  tubesTested,
+  meanTotal,
+  meanTotalUncertainty,
+}: CrosstalkSummary): SafeHtml {
   const middleRow = (kernel.length - 1) / 2;
   const middleColumn = ((kernel[0]?.length ?? 1) - 1) / 2;
   const isLit = (row: number, column: number) => row === middleRow && column === middleColumn;
@@ -30,10 +44,10 @@ export function kernelTable({ kernel, tubesTested, meanTotal }: CrosstalkSummary
     if (isLit(row, column)) return html`<td class="lit">lit tube</td>`;
     const colour = shadeOf(share, largest);
     const ink = luminance(colour) > 0.2 ? '#120d09' : '#f7f1e5';
-    return html`<td style="background:${colour};color:${ink}">${significant(share * 100, 2)}</td>`;
+    return html`<td style="background:${colour};color:${ink}">${shareText(share, kernelUncertainty[row]?.[column] ?? null)}</td>`;
   };
   return html`<figure><div class="scroll" tabindex="0" role="region" aria-label="Crosstalk by offset"><table class="kernel"><thead><tr><th scope="col"><span class="unseen-text">rows down, columns right</span></th>${kernel[0]?.map((_, column) => html`<th scope="col">${signed(column - middleColumn)}</th>`) ?? null}</tr></thead><tbody>${kernel.map(
     (shares, row) =>
       html`<tr><th scope="row">${signed(row - middleRow)}</th>${shares.map((share, column) => cell(share, row, column))}</tr>`,
-  )}</tbody></table></div><figcaption>Crosstalk by offset from the lit tube, in percent of the light entering it: rows downwards, columns to the right, seen from the back. Mean of ${counted(tubesTested, 'tested tube')}; together ${significant(meanTotal * 100, 2)}\u00a0%.</figcaption></figure>`;
+  )}</tbody></table></div><figcaption>Crosstalk by offset from the lit tube, in percent of the light entering it: rows downwards, columns to the right, seen from the back. Mean of ${counted(tubesTested, 'tested tube')}; together ${percentPlusMinus(meanTotal, meanTotalUncertainty)}.</figcaption></figure>`;
 }

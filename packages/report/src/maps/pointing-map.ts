@@ -1,4 +1,4 @@
-import type { Result } from '@twolamp/session';
+import { type Result, typicalWidthDeg } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
 import { html, type SafeHtml } from '../html/html.js';
 import { significant, trimmed } from '../words/quantity.js';
@@ -13,6 +13,8 @@ const LONGEST = 4;
 /** Arrows shorter than this would be specks. */
 const SHORTEST = 0.25;
 const HEAD = 0.28;
+/** Errors below this share of a tube's acceptance width stay small on the map. A judgement, no source. */
+const LEAST_SPAN = 0.1;
 
 /** The next of 1, 2, 5 times a power of ten. */
 export function niceAbove(value: number): number {
@@ -42,7 +44,9 @@ export function pointingMap(result: Result): PointingMap | null {
   const errors = pointingErrors(result);
   if (errors.length === 0) return null;
   const sizes = errors.map(({ errorDeg }) => errorDeg);
-  const largest = Math.max(...sizes);
+  const width = typicalWidthDeg(result);
+  const worthSeeing = width === null ? 0 : LEAST_SPAN * width;
+  const largest = Math.max(worthSeeing, ...sizes);
   const degPerPitch = largest > 0 ? niceAbove(largest / LONGEST) : 1;
   const arrows = errors.flatMap(({ row, column, errorDeg, towards }) => {
     const length = errorDeg / degPerPitch;
@@ -63,8 +67,8 @@ export function pointingMap(result: Result): PointingMap | null {
       })),
       scale: LAMPLIGHT,
       low: 0,
-      high: niceAbove(quantile(sizes, 0.98)),
-      alt: `Map of pointing errors as arrows, seen from the back; the largest is ${significant(largest, 2)}°.`,
+      high: niceAbove(Math.max(worthSeeing, quantile(sizes, 0.98))),
+      alt: `Map of pointing errors as arrows, seen from the back; the largest is ${significant(Math.max(...sizes), 2)}°.`,
       overlay: html`<path class="arrow halo" d="${path}"/><path class="arrow" d="${path}"/>`,
     },
   };

@@ -6,14 +6,11 @@ import { finishingAnswer } from '../words/finishing.js';
 import { lightAnswer } from '../words/light.js';
 import { doubts, missingFigures } from '../words/missing.js';
 import { resolvingAnswer } from '../words/resolving.js';
-import type { Answer } from '../words/sentence.js';
 import { FIRST_TO_PULL, tubesAnswer } from '../words/tubes.js';
 import { lampStripsFigure } from './lamp-strips.js';
+import { repairSection } from './repair-section.js';
+import { answerText } from './answer-text.js';
 import { tubeButton } from './tube-button.js';
-
-export function answerText(question: string, { headline, details }: Answer): SafeHtml {
-  return html`<h2>${question}</h2><p class="headline">${headline}</p>${details.map((detail) => html`<p>${detail}</p>`)}`;
-}
 
 function firstToPull(result: Result): SafeHtml | null {
   const first = result.pull.slice(0, FIRST_TO_PULL);
@@ -47,6 +44,7 @@ export function answersSection(result: Result, evidence: Evidence | null): SafeH
 ${doubtful}
 <section class="answer lead ${strips === null ? 'alone' : ''}"><div>${answerText('How fine does it see?', resolvingAnswer(result))}</div>${strips}</section>
 <section class="answer">${answerText('Which tubes need work?', tubesAnswer(result))}${firstToPull(result)}</section>
+${repairSection(result)}
 <section class="answer">${answerText('How much light does it pass?', lightAnswer(result))}</section>
 ${finishing === null ? null : html`<section class="answer">${answerText('What would finishing it bring?', finishing)}</section>`}
 ${unmeasured}

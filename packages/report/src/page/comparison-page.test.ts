@@ -2,7 +2,7 @@ import { finding } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { twoDipsChart } from '../charts/two-dips-chart.js';
 import { exampleComparison } from '../example/example-comparison.js';
-import { exampleEvidence } from '../example/example-result.js';
+import { EXAMPLE_SOURCE, exampleEvidence } from '../example/example-result.js';
 import { comparisonMaps } from '../maps/comparison-maps.js';
 import { comparisonPage } from './comparison-page.js';
 
@@ -51,14 +51,14 @@ describe('comparisonPage', () => {
   ] as const;
 
   test('lists the tubes that changed, and no other', () => {
-    const page = comparisonPage(comparison, ...measured);
+    const page = comparisonPage(comparison, ...measured, EXAMPLE_SOURCE);
     const changed = comparison.tubes.filter(({ verdict }) => verdict !== 'unchanged');
     expect(page.match(/<button type="button" class="tube"/g)).toHaveLength(changed.length);
   });
 
   test('arrays of different size: no list, and why', () => {
     const findings = [finding('note-v1', 'tubes', { text: 'They differ in size.' })];
-    const page = comparisonPage({ ...comparison, tubes: [], findings }, ...measured);
+    const page = comparisonPage({ ...comparison, tubes: [], findings }, ...measured, EXAMPLE_SOURCE);
     expect(page).not.toContain('class="tube"');
     expect(page).not.toContain('id="panel"');
     expect(page).toContain('<p>They differ in size.</p>');
@@ -70,6 +70,7 @@ describe('comparisonPage', () => {
       { ...comparison, earlier: nasty, later: nasty, findings: [finding('note-v1', nasty, { text: nasty })] },
       { result: { ...earlier, array: { ...earlier.array, name: nasty } }, evidence: null },
       measured[1],
+      EXAMPLE_SOURCE,
     );
     expect(page).not.toContain('<script>alert');
   });

@@ -1,4 +1,4 @@
-import type { Comparison } from '@twolamp/session';
+import type { Comparison, Result } from '@twolamp/session';
 import { chartPlace } from '../charts/chart.js';
 import { type Measured, twoDipsChart } from '../charts/two-dips-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
@@ -7,12 +7,13 @@ import { markLegend } from '../maps/marks.js';
 import { overallAnswer, resolvingChangeAnswer, scaleAnswer, tubesChangeAnswer } from '../words/comparison.js';
 import { REAL_FAULTS } from '../words/faults.js';
 import type { Answer } from '../words/sentence.js';
-import { answerText } from './answers.js';
+import { answerText } from './answer-text.js';
 import { changesTable } from './changes-table.js';
 import type { PageData } from './page-data.js';
 import { findingList } from './finding-list.js';
 import { contents, present, type Section, sectionList } from './section.js';
 import { pageShell } from './shell.js';
+import { type PageSource, shotOn } from './source.js';
 import { tubePanel } from './tube-panel.js';
 
 function answers(comparison: Comparison, earlier: Measured, later: Measured): SafeHtml {
@@ -56,6 +57,12 @@ function sections(comparison: Comparison, earlier: Measured, later: Measured): S
   ]);
 }
 
+/** When the photos of both were taken, as far as they say. */
+function takenText(earlier: Result, later: Result): string {
+  const days = [later, earlier].map(({ photos }) => shotOn(photos) ?? 'a day that is not known');
+  return `Photos of ${days[0]} and of ${days[1]}.`;
+}
+
 /**
  * An earlier and a later result, side by side, as one HTML document that works offline.
  *
@@ -63,7 +70,12 @@ function sections(comparison: Comparison, earlier: Measured, later: Measured): S
  * @param earlier - the earlier result; with its evidence the fitted dip curve is drawn as well
  * @param later - likewise
  */
-export function comparisonPage(comparison: Comparison, earlier: Measured, later: Measured): string {
+export function comparisonPage(
+  comparison: Comparison,
+  earlier: Measured,
+  later: Measured,
+  source: PageSource,
+): string {
   const list = sections(comparison, earlier, later);
   const hasTubes = comparison.tubes.length > 0;
   const data: PageData = hasTubes
@@ -71,10 +83,11 @@ export function comparisonPage(comparison: Comparison, earlier: Measured, later:
     : null;
   return pageShell({
     title: `${comparison.later} against ${comparison.earlier}`,
-    header: html`<header class="top"><p class="kind">Comparison</p><h1>${comparison.later}</h1><p class="facts">against ${comparison.earlier}, measured earlier</p></header>`,
+    header: html`<header class="top"><p class="kind">Comparison</p><h1>${comparison.later}</h1><p class="facts">against ${comparison.earlier}, measured earlier. ${takenText(earlier.result, later.result)}</p></header>`,
     main: html`${answers(comparison, earlier, later)}
 ${contents(list)}
 <div class="${hasTubes ? 'evidence' : 'evidence wide'}">${sectionList(list)}${hasTubes ? tubePanel(later.result.array) : null}</div>`,
+    source,
     charts: list.some(({ id }) => id === 'dip') ? { 'dips-chart': twoDipsChart(earlier, later) } : {},
     data,
   });

@@ -2,7 +2,8 @@ import type { Evidence, PairResult, Result } from '@twolamp/session';
 import { chartPlace } from '../charts/chart.js';
 import { dipChartAlt } from '../charts/dip-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
-import { interval, lengthM, plusMinus, significant, trimmed, withUnit } from '../words/quantity.js';
+import { distanceText, measuredDistance } from '../words/distance.js';
+import { lengthM, plusMinus, significant, trimmed, withUnit } from '../words/quantity.js';
 
 /** The shot whose dip is nearest to what the criterion asks: the one that decides. */
 export function decidingPhoto(result: Result, photos: readonly string[]): string | undefined {
@@ -11,21 +12,13 @@ export function decidingPhoto(result: Result, photos: readonly string[]): string
   return result.pairs.filter(({ photo }) => photos.includes(photo)).sort((a, b) => off(a) - off(b))[0]?.photo;
 }
 
-function measuredWords(resolving: NonNullable<Result['resolving']>): string {
-  const { bound, distanceM, lowM, highM } = resolving;
-  const distance = withUnit(significant(distanceM, 3), 'm');
-  if (bound === 'beyond') return `beyond ${distance}`;
-  if (bound === 'nearer') return `nearer than ${distance}`;
-  return lowM === null || highM === null ? distance : `${distance} (${interval(lowM, highM, 'm')})`;
-}
-
 /** Measured and predicted resolving distance, side by side. */
 function besideTheory({ resolving }: Result): SafeHtml | null {
   if (resolving === null) return null;
   const { predictedDistanceM } = resolving;
   const predicted =
     predictedDistanceM === null ? 'not predicted' : withUnit(significant(predictedDistanceM, 3), 'm');
-  return html`<dl class="beside"><dt>Resolving distance, measured</dt><dd>${measuredWords(resolving)}</dd><dt>Predicted for faultless tubes</dt><dd>${predicted}</dd></dl>`;
+  return html`<dl class="beside"><dt>Resolving distance, measured</dt><dd>${distanceText(measuredDistance(resolving))}</dd><dt>Predicted for faultless tubes</dt><dd>${predicted}</dd></dl>`;
 }
 
 function shotWords(pair: PairResult): string {

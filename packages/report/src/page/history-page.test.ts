@@ -1,3 +1,4 @@
+import { EXAMPLE_SOURCE } from '../example/example-result.js';
 import { describe, expect, test } from 'vitest';
 import { historyChart } from '../charts/history-chart.js';
 import { exampleComparison } from '../example/example-comparison.js';
@@ -25,7 +26,10 @@ describe('historyChart', () => {
 
 test('the page lists every result, and takes names for text', () => {
   const nasty = { ...later, array: { ...later.array, name: '<script>alert(1)</script>' } };
-  const page = historyPage([earlier, later, nasty]);
+  const page = historyPage([earlier, later, nasty], {
+    ...EXAMPLE_SOURCE,
+    files: ['a/result.json', 'b/result.json', '<i>/result.json'],
+  });
   expect(page.match(/<tr><th scope="row">/g)).toHaveLength(3);
   expect(page).not.toContain('<script>alert');
   expect(page).toContain('went from 13 to 8');

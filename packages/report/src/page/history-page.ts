@@ -7,17 +7,11 @@ import { markLegend } from '../maps/marks.js';
 import { transmissionMap } from '../maps/transmission-map.js';
 import { countByFault, REAL_FAULTS } from '../words/faults.js';
 import { meanAbsolute, relativeSpread } from '../words/light.js';
-import {
-  counted,
-  decimal,
-  interval,
-  lengthM,
-  percentPlusMinus,
-  significant,
-  withUnit,
-} from '../words/quantity.js';
+import { distanceText, measuredDistance } from '../words/distance.js';
+import { counted, decimal, lengthM, percentPlusMinus } from '../words/quantity.js';
 import { contents, present, sectionList } from './section.js';
 import { pageShell } from './shell.js';
+import { type PageSource, shotOn } from './source.js';
 
 function needWork({ cells }: Result): number {
   return cells.filter(({ fault }) => fault !== 'none').length;
@@ -25,12 +19,7 @@ function needWork({ cells }: Result): number {
 
 function distanceWords({ resolving }: Result): string {
   if (resolving === null) return 'not measured';
-  const { distanceM, lowM, highM, bound, spacingM } = resolving;
-  const distance = withUnit(significant(distanceM, 3), 'm');
-  const range =
-    bound === 'within' && lowM !== null && highM !== null ? ` (${interval(lowM, highM, 'm')})` : '';
-  const prefix = { within: '', beyond: 'beyond ', nearer: 'nearer than ' }[bound];
-  return `${prefix}${distance}${range}, lamps ${lengthM(spacingM)} apart`;
+  return `${distanceText(measuredDistance(resolving))}, lamps ${lengthM(resolving.spacingM)} apart`;
 }
 
 function lightWords({ cells }: Result): string {
@@ -40,14 +29,14 @@ function lightWords({ cells }: Result): string {
   return spread ? `spread ${percentPlusMinus(spread.spread, spread.uncertainty)}` : 'not measured';
 }
 
-function table(results: readonly Result[]): SafeHtml {
-  return html`<div class="scroll" tabindex="0" role="region" aria-label="Results"><table><thead><tr><th scope="col">Result</th>
+function table(results: readonly Result[], files: readonly string[]): SafeHtml {
+  return html`<div class="scroll" tabindex="0" role="region" aria-label="Results"><table><thead><tr><th scope="col">Result</th><th scope="col">Photos taken</th><th scope="col">File</th>
 <th scope="col">Resolving distance</th><th scope="col">Need work</th><th scope="col">Light</th></tr></thead><tbody>${results.map(
-    (result) => {
+    (result, n) => {
       const faults = countByFault(result.cells).map(({ fault, count }) => `${count} ${fault}`);
       const work =
         faults.length === 0 ? 'none' : `${needWork(result)} of ${result.cells.length}: ${faults.join(', ')}`;
-      return html`<tr><th scope="row">${result.array.name}</th><td>${distanceWords(result)}</td><td>${work}</td><td>${lightWords(result)}</td></tr>`;
+      return html`<tr><th scope="row">${result.array.name}</th><td>${shotOn(result.photos) ?? 'date not known'}</td><td>${files[n] ?? ''}</td><td>${distanceWords(result)}</td><td>${work}</td><td>${lightWords(result)}</td></tr>`;
     },
   )}</tbody></table></div>`;
 }
@@ -73,11 +62,13 @@ function maps(results: readonly Result[]): SafeHtml {
 /**
  * Three and more results, oldest first, as one HTML document that works offline: figures beside each other, without a verdict, which
  * takes a comparison of two.
+ *
+ * @param source - its files are those of the results, in the same order
  */
-export function historyPage(results: readonly Result[]): string {
+export function historyPage(results: readonly Result[], source: PageSource): string {
   const chart = historyChart(results);
   const sections = present([
-    { id: 'results', title: 'Result by result', body: table(results) },
+    { id: 'results', title: 'Result by result', body: table(results, source.files) },
     {
       id: 'distance',
       title: 'Resolving distance',
@@ -92,6 +83,7 @@ export function historyPage(results: readonly Result[]): string {
     main: html`<div class="answers"><section class="answer lead alone"><div><h2>How did it go?</h2><p class="headline">${headline(results)}</p>
 <p>Whether one is better than another beyond its uncertainty, a comparison of the two tells.</p></div></section></div>
 ${contents(sections)}<div class="evidence wide">${sectionList(sections)}</div>`,
+    source,
     charts: chart ? { 'history-chart': chart } : {},
     data: null,
   });

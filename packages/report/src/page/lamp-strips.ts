@@ -1,7 +1,7 @@
 import type { Evidence, PairResult, Result } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { colourAt, LAMPLIGHT } from '../maps/colour-scale.js';
-import { lengthM } from '../words/quantity.js';
+import { decimal, decimalsFor, lengthM } from '../words/quantity.js';
 
 type Profile = Evidence['profiles'][number];
 
@@ -14,7 +14,7 @@ const WIDTH = 300;
 const HEIGHT = 26;
 const STEP = 34;
 const LABEL = 58;
-const VERDICT = 112;
+const VERDICT = 158;
 
 /** One shot a distance, nearest first: the one whose dip is the median of its distance. */
 export function lampStrips(result: Result, evidence: Evidence): Strip[] {
@@ -49,18 +49,28 @@ export function lampStripsFigure(result: Result, evidence: Evidence | null): Saf
   const half = Math.max(...strips.flatMap(({ profile }) => profile.offsetCells.map(Math.abs)));
   const height = strips.length * STEP;
   const alt = `Light of the two lamps along their line at ${strips.length} distances: ${strips
-    .map(({ pair }) => `${lengthM(pair.distanceM)} ${verdict(pair)}`)
+    .map(({ pair }) => `${lengthM(pair.distanceM)} dip ${dipNumber(pair)}, ${verdict(pair)}`)
     .join(', ')}.`;
   return html`<figure class="strips"><svg viewBox="0 0 ${LABEL + WIDTH + VERDICT} ${height}" role="img" aria-label="${alt}">${strips.map(
     ({ pair, profile }, i) => {
       const y = i * STEP + (STEP - HEIGHT) / 2;
       const middle = y + HEIGHT / 2 + 5;
-      return html`<linearGradient id="strip-${i}">${stops(profile, half)}</linearGradient><text x="${LABEL - 10}" y="${middle}" text-anchor="end">${lengthM(pair.distanceM)}</text><rect x="${LABEL}" y="${y}" width="${WIDTH}" height="${HEIGHT}" rx="3" fill="url(#strip-${i})"/><text x="${LABEL + WIDTH + 10}" y="${middle}" class="${pair.separate ? 'two' : 'one'}">${verdict(pair)}</text>`;
+      return html`<linearGradient id="strip-${i}">${stops(profile, half)}</linearGradient><text x="${LABEL - 10}" y="${middle}" text-anchor="end">${lengthM(pair.distanceM)}</text><rect x="${LABEL}" y="${y}" width="${WIDTH}" height="${HEIGHT}" rx="3" fill="url(#strip-${i})"/><text x="${LABEL + WIDTH + 10}" y="${middle}" class="${pair.separate ? 'two' : 'one'}">${dipNumber(pair)} ${verdict(pair)}</text>`;
     },
-  )}</svg><figcaption>What the sheet shows of two lamps ${lengthM(strips[0]!.pair.spacingM)} apart as they move away: light along their line, one shot a distance.</figcaption></figure>`;
+  )}</svg><figcaption>What the sheet shows of two lamps ${lengthM(strips[0]!.pair.spacingM)} apart as they move away: light along their line, one shot a distance, with its dip.${criterionNote(result)}</figcaption></figure>`;
 }
 
 function verdict(pair: PairResult): string {
   if (pair.separate === null) return 'undecided';
   return pair.separate ? 'separate' : 'not separate';
+}
+
+/** The dip with as many digits as its uncertainty justifies, as it stands in the list of shots. */
+function dipNumber({ dip, dipUncertainty }: PairResult): string {
+  return dip === null ? '' : decimal(dip, dipUncertainty === null ? 2 : decimalsFor(dipUncertainty));
+}
+
+/** Why two peaks that can be seen may still count as not separate. */
+function criterionNote({ resolving }: Result): string {
+  return resolving === null ? '' : ` They count as separate from a dip of ${resolving.requiredDip} on.`;
 }

@@ -1,4 +1,5 @@
 import type { CellResult, Evidence, Result, TubeChange } from '@twolamp/session';
+import { cureSentence } from '../words/cure.js';
 import { reasonsText } from '../words/findings/index.js';
 
 /** What the report embeds for its script, beside the charts. */
@@ -6,7 +7,7 @@ export interface ReportData {
   readonly kind: 'report';
   readonly array: Result['array'];
   readonly cells: readonly CellResult[];
-  /** Why each cell counts as faulty, in the order of `cells`; empty for a healthy tube. */
+  /** Why each cell counts as faulty and what to do, in the order of `cells`; empty for a healthy tube. */
   readonly reasons: readonly string[];
   readonly picture: { readonly scale: number } | null;
   readonly pitchPx: number | null;
@@ -35,7 +36,7 @@ export function reportData(result: Result, evidence: Evidence | null): ReportDat
     kind: 'report',
     array: result.array,
     cells: result.cells,
-    reasons: result.cells.map(({ reasons }) => reasonsText(reasons)),
+    reasons: result.cells.map((cell) => `${reasonsText(cell.reasons)} ${cureSentence(cell)}`.trim()),
     picture: evidence?.picture ? { scale: evidence.picture.scale } : null,
     pitchPx: evidence?.pitchPx ?? null,
     sweep: sweep && {

@@ -1,4 +1,4 @@
-import type { Evidence, Result } from '@twolamp/session';
+import type { CellResult, Evidence, Result } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { markTurnDeg } from '../maps/marks.js';
 
@@ -6,6 +6,35 @@ type Picture = NonNullable<Evidence['picture']>;
 
 function at(value: number): string {
   return value.toFixed(1);
+}
+
+/** Every so many rows and columns have their number. */
+const LABEL_EVERY = 5;
+/** Room for the numbers around the photo, in pitches. */
+const LABEL_ROOM = 1.3;
+
+/** Row and column numbers beside the first tube of every fifth row and column, in steps of the lattice. */
+function numbers({ cells }: Result, place: (px: number) => number, pitch: number): SafeHtml {
+  const size = 0.7 * pitch;
+  const isLabelled = (number: number) => number === 1 || number % LABEL_EVERY === 0;
+  const firsts = (of: 'row' | 'column', along: 'row' | 'column') => {
+    const first = new Map<number, CellResult>();
+    for (const cell of cells) {
+      const before = first.get(cell[of]);
+      if (isLabelled(cell[of]) && (before === undefined || cell[along] < before[along]))
+        first.set(cell[of], cell);
+    }
+    return [...first.values()];
+  };
+  const rows = firsts('row', 'column').map(
+    ({ row, xPx, yPx }) =>
+      html`<text x="${at(place(xPx) - 0.75 * pitch)}" y="${at(place(yPx) + 0.36 * size)}" text-anchor="end">${row}</text>`,
+  );
+  const columns = firsts('column', 'row').map(
+    ({ column, xPx, yPx }) =>
+      html`<text x="${at(place(xPx))}" y="${at(place(yPx) - 0.75 * pitch)}" text-anchor="middle">${column}</text>`,
+  );
+  return html`<g class="labels" font-size="${at(size)}">${rows}${columns}</g>`;
 }
 
 /** The even shot with every found cell marked at its place; pixel centres lie on whole numbers. */
@@ -29,6 +58,8 @@ export function photoFigure(result: Result, picture: Picture, pitchPx: number): 
     const turned = turn === 0 ? null : html` transform="rotate(${at(turn)} ${at(x)} ${at(y)})"`;
     return html`<use href="#mark-${cell.fault}" x="${at(x - pitch * 0.38)}" y="${at(y - pitch * 0.38)}" width="${at(pitch * 0.76)}" height="${at(pitch * 0.76)}"${turned}/>`;
   });
+  const room = LABEL_ROOM * pitch;
+  const box = [-room, -room, picture.widthPx + room, picture.heightPx + room];
   const alt = `Photo ${picture.photo} with ${result.cells.length - unseen} found cells marked, and ${unseen} places where no light was found.`;
-  return html`<figure class="photo"><svg class="map" viewBox="0 0 ${picture.widthPx} ${picture.heightPx}" role="img" aria-label="${alt}" data-map="photo"><image id="photo-image" href="${picture.jpeg}" width="${picture.widthPx}" height="${picture.heightPx}"/><path class="found" stroke-width="${at(pitch * 0.2)}" d="${dots}"/><path class="unseen" stroke-width="${at(pitch * 0.08)}" d="${rings}"/><g class="marks">${marks}</g><circle class="picked" r="${at(pitch * 0.6)}" hidden/></svg><figcaption>${picture.photo}, with the cells as found: a dot where light was found${unseen === 0 ? '' : ', a ring where only the lattice tells the place'}.</figcaption></figure>`;
+  return html`<figure class="photo"><svg class="map" viewBox="${box.map(at).join(' ')}" role="img" aria-label="${alt}" data-map="photo"><image id="photo-image" href="${picture.jpeg}" width="${picture.widthPx}" height="${picture.heightPx}"/><path class="found" stroke-width="${at(pitch * 0.2)}" d="${dots}"/><path class="unseen" stroke-width="${at(pitch * 0.08)}" d="${rings}"/>${numbers(result, place, pitch)}<g class="marks">${marks}</g><circle class="picked" r="${at(pitch * 0.6)}" hidden/></svg><figcaption>${picture.photo}, with the cells as found (a cell is the spot that one tube’s light makes on the sheet): a dot where light was found${unseen === 0 ? '' : ', a ring where only the lattice tells the place'}.</figcaption></figure>`;
 }

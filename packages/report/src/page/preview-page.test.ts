@@ -1,3 +1,4 @@
+import { EXAMPLE_SOURCE } from '../example/example-result.js';
 import { expect, test } from 'vitest';
 import { examplePreview } from '../example/example-preview.js';
 import { previewPage } from './preview-page.js';
@@ -14,7 +15,11 @@ const pictures = {
 test('shows every picture once with its caption, holds no script, and takes names for text', () => {
   const nasty = '<script>alert(1)</script>';
   const preview = { ...examplePreview(), array: nasty };
-  const page = previewPage({ ...preview, scene: { ...preview.scene, photo: nasty } }, pictures);
+  const page = previewPage(
+    { ...preview, scene: { ...preview.scene, photo: nasty } },
+    pictures,
+    EXAMPLE_SOURCE,
+  );
   const sources = [...page.matchAll(/<img class="picture" src="([^"]+)" alt="[^"]+">/g)].map(
     ([, source]) => source,
   );
@@ -31,5 +36,7 @@ test('shows every picture once with its caption, holds no script, and takes name
 
 test('the frame on the scene is what the tubes look at, cut off at the edges', () => {
   // Example: 0.6 × 0.4 m, field −0.15 to 0.15 across, −0.25 to 0.1 up: a quarter off the top, right and left, none below.
-  expect(previewPage(examplePreview(), pictures)).toContain('style="inset:25.00% 25.00% 0.00% 25.00%"');
+  expect(previewPage(examplePreview(), pictures, EXAMPLE_SOURCE)).toContain(
+    'style="inset:25.00% 25.00% 0.00% 25.00%"',
+  );
 });

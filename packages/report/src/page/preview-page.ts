@@ -2,10 +2,11 @@ import type { Preview } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { detailAnswer, exposureAnswer } from '../words/preview.js';
 import { lengthM } from '../words/quantity.js';
-import { answerText } from './answers.js';
+import { answerText } from './answer-text.js';
 import { findingList } from './finding-list.js';
 import { contents, present, type Section, sectionList } from './section.js';
 import { plainPageShell } from './shell.js';
+import type { PageSource } from './source.js';
 
 /** One picture on the sheet, as data addresses. */
 interface Print {
@@ -71,11 +72,12 @@ function sections({ scene, findings }: Preview, pictures: PreviewPictures): Sect
 }
 
 /** A scene as the array paints it, as one HTML document that works offline. */
-export function previewPage(preview: Preview, pictures: PreviewPictures): string {
+export function previewPage(preview: Preview, pictures: PreviewPictures, source: PageSource): string {
   const { array, scene } = preview;
   const parts = sections(preview, pictures);
   const size = `${lengthM(scene.widthM)} × ${lengthM(scene.heightM)}`;
   return plainPageShell({
+    source,
     title: `${array} – preview`,
     header: html`<header class="top"><p class="kind">Preview</p><h1>${array}</h1><p class="facts">${scene.photo}, ${size}, ${lengthM(scene.distanceM)} from the front face</p></header>`,
     main: html`<div class="answers">

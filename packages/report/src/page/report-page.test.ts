@@ -1,6 +1,6 @@
 import { finding, reason } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { exampleEvidence, exampleResult } from '../example/example-result.js';
+import { EXAMPLE_SOURCE, exampleEvidence, exampleResult } from '../example/example-result.js';
 import { reportPage } from './report-page.js';
 
 const NASTY = '</script><script>alert(1)</script>"\'\u2028';
@@ -26,11 +26,15 @@ describe('reportPage', () => {
     };
     const evidence = exampleEvidence('data:image/png;base64,AA==');
     const page = ours(
-      reportPage(result, {
-        ...evidence,
-        picture: { ...evidence.picture!, photo: NASTY, jpeg: 'x" onload="alert(1)' },
-        profiles: evidence.profiles.map((profile) => ({ ...profile, photo: `${NASTY}${profile.photo}` })),
-      }),
+      reportPage(
+        result,
+        {
+          ...evidence,
+          picture: { ...evidence.picture!, photo: NASTY, jpeg: 'x" onload="alert(1)' },
+          profiles: evidence.profiles.map((profile) => ({ ...profile, photo: `${NASTY}${profile.photo}` })),
+        },
+        EXAMPLE_SOURCE,
+      ),
     );
     expect(page).not.toContain('<script>alert');
     expect(page).not.toContain('onload="alert');
@@ -40,7 +44,7 @@ describe('reportPage', () => {
   });
 
   test('nothing is fetched: no address but those inside the page', () => {
-    const page = ours(reportPage(example, exampleEvidence('data:image/png;base64,AA==')));
+    const page = ours(reportPage(example, exampleEvidence('data:image/png;base64,AA=='), EXAMPLE_SOURCE));
     const addresses = [...page.matchAll(/(?:src|href)="([^"]*)"/g)].map(([, address]) => address!);
     for (const address of addresses) expect(address).toMatch(/^(#|data:)/);
     expect(page).toContain('default-src &#39;none&#39;');
@@ -71,7 +75,7 @@ describe('reportPage', () => {
       findings: [],
       photos: [],
     };
-    const page = ours(reportPage(bare, null));
+    const page = ours(reportPage(bare, null, EXAMPLE_SOURCE));
     for (const title of ['How far two lamps stay separate', 'Absolute transmission', 'Crosstalk']) {
       expect(page).toContain(`<dt>${title}</dt>`);
     }
@@ -80,7 +84,7 @@ describe('reportPage', () => {
   });
 
   test('headings go down one level at a time, and every link leads somewhere', () => {
-    const page = ours(reportPage(example, exampleEvidence('data:image/png;base64,AA==')));
+    const page = ours(reportPage(example, exampleEvidence('data:image/png;base64,AA=='), EXAMPLE_SOURCE));
     const levels = [...page.matchAll(/<h(\d)/g)].map(([, level]) => Number(level));
     expect(levels[0]).toBe(1);
     for (let i = 1; i < levels.length; i++) expect(levels[i]! - levels[i - 1]!).toBeLessThanOrEqual(1);

@@ -2,22 +2,25 @@ import { tubeLayout } from '@twolamp/optics';
 import type { Evidence, Result } from '@twolamp/session';
 import { dipChart } from '../charts/dip-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
-import { trimmed } from '../words/quantity.js';
+import { counted, trimmed } from '../words/quantity.js';
 import { tubesOnly } from '../words/tubes-only.js';
 import { answersSection } from './answers.js';
 import { reportData } from './page-data.js';
 import { contents, sectionList } from './section.js';
 import { evidenceSections } from './sections.js';
 import { pageShell } from './shell.js';
+import { type PageSource, shotOn } from './source.js';
 import { tubePanel } from './tube-panel.js';
 
-function header({ array }: Result): SafeHtml {
+function header({ array, photos }: Result): SafeHtml {
+  const day = shotOn(photos);
   const facts = [
     array.map
       ? `${tubeLayout(array).count} tubes in ${array.rows} rows × ${array.columns} columns, ${array.arrangement}`
       : `${array.rows} × ${array.columns} tubes, ${array.arrangement}`,
     `${trimmed(array.tubeLengthMm)} mm long, bore ${trimmed(array.tubeBoreMm)} mm`,
     `pitch ${trimmed(array.backPitchMm)} mm at the back, ${trimmed(array.frontPitchMm)} mm at the front`,
+    `${counted(photos.length, 'photo')}${day === null ? ' (without a date)' : `, taken on ${day}`}`,
   ];
   return html`<header class="top"><p class="kind">Bench report</p><h1>${array.name}</h1><p class="facts">${facts.join(' · ')}</p></header>`;
 }
@@ -27,8 +30,9 @@ function header({ array }: Result): SafeHtml {
  *
  * @param result - what was measured
  * @param evidence - what backs the plots; without it the page shows what the result alone can
+ * @param source - said in the page's foot
  */
-export function reportPage(whole: Result, evidence: Evidence | null): string {
+export function reportPage(whole: Result, evidence: Evidence | null, source: PageSource): string {
   // Holes without a tube are no tubes: the maps leave them out, the first screen says what they would bring.
   const result = tubesOnly(whole);
   const sections = evidenceSections(result, evidence);
@@ -40,6 +44,7 @@ ${tubePanel(result.array)}</div>`;
     title: `${result.array.name} – bench report`,
     header: header(result),
     main,
+    source,
     charts: result.pairs.length > 0 ? { 'dip-chart': dipChart(result, evidence) } : {},
     data: reportData(result, evidence),
   });

@@ -5,7 +5,6 @@ import { crosstalkFigure } from '../maps/crosstalk-map.js';
 import { kernelTable } from '../maps/kernel-table.js';
 import { pointingFigure } from '../maps/pointing-map.js';
 import { transmissionFigure } from '../maps/transmission-map.js';
-import { CAUTIONS } from '../words/cautions.js';
 import { otherFindings } from '../words/missing.js';
 import { dipSection } from './dip-section.js';
 import { findingList } from './finding-list.js';
@@ -41,10 +40,5 @@ export function evidenceSections(result: Result, evidence: Evidence | null): Sec
     { id: 'photo', title: 'The photo, with the cells as found', body: photo(result, evidence) },
     { id: 'notes', title: 'Notes', body: findingList(otherFindings(result)) },
     { id: 'photos', title: 'Photos', body: photosTable(result) },
-    {
-      id: 'cautions',
-      title: 'Cautions',
-      body: html`<ul>${CAUTIONS.map((caution) => html`<li>${caution}</li>`)}</ul>`,
-    },
   ]);
 }

@@ -1,6 +1,8 @@
 import type { Chart } from '../charts/chart.js';
 import { embeddedJson, html, type SafeHtml, trusted } from '../html/html.js';
 import { markDefinitions } from '../maps/marks.js';
+import { CAUTIONS } from '../words/cautions.js';
+import { type PageSource, sourceLine } from './source.js';
 import { clientScript, pageStyle, plotScript } from '#assets';
 
 /** Nothing may be fetched: what the page needs it holds. */
@@ -12,6 +14,7 @@ export interface PlainPage {
   readonly title: string;
   readonly header: SafeHtml;
   readonly main: SafeHtml;
+  readonly source: PageSource;
 }
 
 /** A page with plots and a script that answers to clicks. */
@@ -38,7 +41,7 @@ export function plainPageShell(page: PlainPage): string {
   return documentOf(page, null);
 }
 
-function documentOf({ title, header, main }: PlainPage, scripts: SafeHtml | null): string {
+function documentOf({ title, header, main, source }: PlainPage, scripts: SafeHtml | null): string {
   return html`<!doctype html>
 <html lang="en">
 <head>
@@ -55,8 +58,9 @@ ${markDefinitions()}
 ${header}
 <main id="main">
 ${main}
+<section id="cautions" class="cautions" aria-labelledby="cautions-title"><h2 id="cautions-title">Cautions</h2><ul>${CAUTIONS.map((caution) => html`<li>${caution}</li>`)}</ul></section>
 </main>
-<footer><p>Made by Twolamp from photos of the lit sheet. ± is one standard uncertainty; intervals say their own confidence.</p></footer>${scripts}
+<footer>${sourceLine(source)}<p>Made by Twolamp from photos of the lit sheet. ± is one standard uncertainty; intervals say their own confidence.</p></footer>${scripts}
 </body>
 </html>
 `.markup;

@@ -5,6 +5,6 @@ import { html, type SafeHtml } from '../html/html.js';
 export function tubePanel({ rows, columns }: Result['array']): SafeHtml {
   return html`<aside class="panel" aria-label="One tube">
 <form class="go" id="go"><label>Row <input name="row" type="number" min="1" max="${rows}" required></label><label>Column <input name="column" type="number" min="1" max="${columns}" required></label><button>Show tube</button></form>
-<div id="panel" aria-live="polite"><p class="hint">Choose a tube on a map or in a list, or by its numbers, and its story shows here.</p></div>
+<div id="panel" aria-live="polite"><p class="hint">Choose a tube on a map, in a list or by its numbers: what was measured of it is shown here.</p></div>
 </aside>`;
 }

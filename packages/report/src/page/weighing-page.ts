@@ -1,10 +1,11 @@
 import type { Way, Weighing } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
-import { CAUTIONS } from '../words/cautions.js';
 import { durationPlusMinus } from '../words/duration.js';
 import { lengthM, plusMinus, significant } from '../words/quantity.js';
-import { hoursText, resolvingText, worthSentence } from '../words/weighing.js';
+import { distanceText } from '../words/distance.js';
+import { hoursText, worthSentence } from '../words/weighing.js';
 import { plainPageShell } from './shell.js';
+import type { PageSource } from './source.js';
 
 interface Row {
   readonly title: string;
@@ -22,7 +23,7 @@ function rowsOf({ subject, lens }: Weighing): Row[] {
     { title: 'Work', of: ({ hours }) => ({ text: hoursText(hours), basis: null }) },
     {
       title: 'Resolving distance',
-      of: ({ resolvingM }) => ({ text: resolvingText(resolvingM), basis: resolvingM?.basis ?? null }),
+      of: ({ resolvingM }) => ({ text: distanceText(resolvingM), basis: resolvingM?.basis ?? null }),
     },
     {
       title: 'Field of view, across × up',
@@ -90,7 +91,11 @@ function picturesOf({ ways }: Weighing, pictures: ReadonlyMap<string, string>): 
 }
 
 /** Ways to go on with an array side by side, as one HTML document that works offline. */
-export function weighingPage(weighing: Weighing, pictures: ReadonlyMap<string, string>): string {
+export function weighingPage(
+  weighing: Weighing,
+  pictures: ReadonlyMap<string, string>,
+  source: PageSource,
+): string {
   const { array, ways, minutesPerTube, lens } = weighing;
   const table = html`<div class="scroll" tabindex="0" role="region" aria-label="Ways to go on"><table><thead><tr><th scope="col">Way</th>${ways.map(
     ({ way }) => html`<th scope="col">${way}</th>`,
@@ -103,13 +108,13 @@ export function weighingPage(weighing: Weighing, pictures: ReadonlyMap<string, s
   )}</tbody></table></div>`;
   const minutes = `${minutesPerTube.value} min a tube, ${minutesPerTube.stated ? 'as stated' : 'assumed: state minutes-per-tube in session.yaml'}`;
   return plainPageShell({
+    source,
     title: `${array} – is it worth going on?`,
     header: html`<header class="top"><p class="kind">Weighing</p><h1>${array}</h1><p class="facts">${minutes}</p></header>`,
     main: html`<div class="answers"><section class="answer"><h2>Is it worth it?</h2><p class="headline">${worthSentence(weighing)}</p>
 <p>What it is worth to you only you can say. “Measured” was measured on this array; “predicted” follows from what was measured and from theory, for tubes built as the healthy ones are.</p></section></div>
 <div class="evidence wide"><div class="sections"><section id="ways" aria-labelledby="ways-title"><h2 id="ways-title">Ways to go on</h2>${table}
 ${lens === null ? null : html`<p>Paper and film respond less in long exposures (reciprocity failure): commonly two to ten times the scaled time is needed beyond a minute or so. Try a strip first.</p>`}</section>
-${picturesOf(weighing, pictures)}
-<section id="cautions" aria-labelledby="cautions-title"><h2 id="cautions-title">Cautions</h2><ul>${CAUTIONS.map((caution) => html`<li>${caution}</li>`)}</ul></section></div></div>`,
+${picturesOf(weighing, pictures)}</div></div>`,
   });
 }

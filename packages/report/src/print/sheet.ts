@@ -155,7 +155,9 @@ export function printableSheet({ array, title, from, marks, lines = [] }: SheetR
       ...corners.flatMap(registerMark),
       ...cells,
       ...ruler([EDGE_MM, below + 4]),
-      ...lines.map((content, i) => text([EDGE_MM, below + RULER_ROOM_MM + i * LINE_MM], content, TEXT_MM)),
+      ...lines.map((content, i) =>
+        fitted([EDGE_MM, below + RULER_ROOM_MM + i * LINE_MM], content, TEXT_MM, widthMm),
+      ),
     ],
   };
 }

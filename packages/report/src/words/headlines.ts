@@ -2,17 +2,20 @@ import type { Comparison, Preview, Result } from '@twolamp/session';
 import { overallAnswer, resolvingChangeAnswer, scaleAnswer, tubesChangeAnswer } from './comparison.js';
 import { lightAnswer } from './light.js';
 import { detailAnswer, exposureAnswer } from './preview.js';
+import { repairAnswer } from './repairs.js';
 import { resolvingAnswer } from './resolving.js';
 import { finishingAnswer } from './finishing.js';
 import { tubesAnswer } from './tubes.js';
 import { tubesOnly } from './tubes-only.js';
 
-/** The page's three answers in a sentence each: how fine it sees, which tubes need work, how much light it passes. */
+/** The page's answers in a sentence each: how fine it sees, which tubes need work, what repairing brings, how much light it passes. */
 export function headlines(result: Result): string[] {
   const tubes = tubesOnly(result);
   const finishing = finishingAnswer(result);
   return [
-    ...[resolvingAnswer, tubesAnswer, lightAnswer].map((answer) => answer(tubes).headline),
+    ...[resolvingAnswer, tubesAnswer, repairAnswer, lightAnswer].flatMap(
+      (answer) => answer(tubes)?.headline ?? [],
+    ),
     ...(finishing ? [finishing.headline] : []),
   ];
 }

@@ -11,6 +11,8 @@ function withAbsolute(absolute: number | null): Result {
       ...cell,
       transmission: {
         ...cell.transmission,
+        // Of a typical tube, so that its spot passes just that.
+        relative: 1,
         absolute,
         absoluteUncertainty: absolute === null ? null : absolute / 50,
       },

@@ -1,5 +1,4 @@
-import { effectiveFNumber } from '@twolamp/optics';
-import type { CellResult, Result } from '@twolamp/session';
+import { type CellResult, type Result, typicalAbsolute, typicalFNumber } from '@twolamp/session';
 import { mean, medianAbsoluteDeviation } from 'simple-statistics';
 import { percentPlusMinus, plusMinus, significant } from './quantity.js';
 import type { Answer } from './sentence.js';
@@ -74,15 +73,18 @@ export function lightAnswer(result: Result): Answer {
   }
   return {
     headline: `On average a tube passes ${percentPlusMinus(absolute.mean, absolute.uncertainty)} of the even light that falls on its bore.`,
-    details: [fNumberSentence(absolute), `Mean of ${absolute.tubes} tubes, faulty ones included.`, ...differ],
+    details: [fNumberSentence(result), `Mean of ${absolute.tubes} tubes, faulty ones included.`, ...differ],
   };
 }
 
-function fNumberSentence({ mean: throughput, uncertainty }: MeanTransmission): string {
-  if (throughput > 1)
-    return 'More than all of it can’t be: the exposures of the bare and the even shot don’t fit each other.';
-  const { sine } = effectiveFNumber(throughput);
-  const number = plusMinus(sine, uncertainty === null ? null : (sine * uncertainty) / throughput / 2);
-  const exposures = significant((sine / FAMILIAR_F_NUMBER) ** 2, 2);
-  return `A tube’s spot on the sheet is as bright as behind a lens at f/${number}: it takes ${exposures} times the exposure of f/${FAMILIAR_F_NUMBER}.`;
+/** How bright a typical tube's spot is, as an f-number: the same that previews and weighings state. */
+function fNumberSentence(result: Result): string {
+  const typical = typicalFNumber(result);
+  if (typical === null) {
+    return typicalAbsolute(result) === null
+      ? 'No healthy tube tells how bright its spot is.'
+      : 'More than all of it can’t be: the exposures of the bare and the even shot don’t fit each other.';
+  }
+  const exposures = significant((typical.value / FAMILIAR_F_NUMBER) ** 2, 2);
+  return `A typical tube’s spot on the sheet is as bright as behind a lens at f/${plusMinus(typical.value, typical.uncertainty)}: it takes ${exposures} times the exposure of f/${FAMILIAR_F_NUMBER}.`;
 }

@@ -49,10 +49,15 @@ export function missingFigures(result: Result): MissingFigure[] {
   }));
 }
 
+/** What the answer about repairs tells already. */
+const REPAIRS: readonly Finding['code'][] = ['pull-gain', 'pull-dip'];
+
 /** Findings that stand nowhere else on the page: neither doubts nor about a missing figure. */
 export function otherFindings(result: Result): readonly Finding[] {
   const told = GAPS.filter((gap) => gap.isMissing(result)).map(({ about }) => about);
-  return result.findings.filter((one) => !isDoubt(one) && !told.includes(one.about));
+  return result.findings.filter(
+    (one) => !isDoubt(one) && !told.includes(one.about) && !REPAIRS.includes(one.code),
+  );
 }
 
 /** Sentences of what makes figures doubtful. */

@@ -103,10 +103,8 @@ describe('limitSentence', () => {
     expect(limitSentence({ ...example, cells, resolving: WITHIN } satisfies Result)).toContain(words);
   });
 
-  test('without a sweep it says that it is reckoned', () => {
+  test('without a sweep it says where its width comes from', () => {
     const cells = example.cells.map((cell) => ({ ...cell, pointing: null }));
-    expect(limitSentence({ ...example, cells, resolving: WITHIN })).toMatch(
-      /reckoned from the stated dimensions/i,
-    );
+    expect(limitSentence({ ...example, cells, resolving: WITHIN })).toMatch(/by the stated dimensions/i);
   });
 });

@@ -1,6 +1,6 @@
 import { absorbingWidthRad, lampSpreadCells } from '@twolamp/optics';
-import type { Resolving, Result } from '@twolamp/session';
-import { median } from 'simple-statistics';
+import { type Resolving, type Result, typicalWidthDeg } from '@twolamp/session';
+import { distanceValue, measuredDistance } from './distance.js';
 import { sentencesAbout } from './findings/index.js';
 import { doubts } from './missing.js';
 import { decimal, interval, intervalDecimals, lengthM, significant, withUnit } from './quantity.js';
@@ -27,12 +27,12 @@ function angleAtDeg(resolving: Resolving, distanceM: number): number {
 }
 
 function distanceSentence(resolving: Resolving, lamps: string): string {
-  const { lowM, highM, distanceM, confidence } = resolving;
+  const { lowM, highM, confidence } = resolving;
   const share = withUnit(significant(confidence * 100, 3).replace(/\.0+$/, ''), '%');
   if (lowM === null || highM === null) {
-    return `${lamps} stay separate up to about ${withUnit(significant(distanceM, 3), 'm')} away; the shots don’t give an interval.`;
+    return `${lamps} stay separate up to about ${distanceValue(measuredDistance(resolving))} away; the shots don’t give an interval.`;
   }
-  const value = withUnit(decimal(distanceM, intervalDecimals(lowM, highM)), 'm');
+  const value = distanceValue(measuredDistance(resolving));
   return `${lamps} stay separate up to ${value} away (${share} interval ${interval(lowM, highM, 'm')}).`;
 }
 
@@ -42,8 +42,8 @@ function angleSentence(resolving: Resolving): string {
   if (bound === 'nearer') return `As an angle: coarser than ${withUnit(significant(angleDeg, 3), '°')}.`;
   if (lowM === null || highM === null)
     return `As an angle: about ${withUnit(significant(angleDeg, 3), '°')}.`;
-  const fine = angleAtDeg(resolving, highM);
-  const coarse = angleAtDeg(resolving, lowM);
+  const fine = resolving.angleLowDeg ?? angleAtDeg(resolving, highM);
+  const coarse = resolving.angleHighDeg ?? angleAtDeg(resolving, lowM);
   const value = withUnit(decimal(angleDeg, intervalDecimals(fine, coarse)), '°');
   return `As an angle: ${value} (${interval(fine, coarse, '°')}), for lamps of any spacing.`;
 }
@@ -56,16 +56,16 @@ function angleSentence(resolving: Resolving): string {
 export function limitSentence(result: Result): string | null {
   const { resolving, array } = result;
   if (resolving === null) return null;
-  const widths = result.cells.flatMap((cell) => cell.pointing?.acceptanceWidthDeg ?? []);
-  const measured = widths.length > 0;
+  const measuredDeg = typicalWidthDeg(result);
+  const measured = measuredDeg !== null;
   const widthDeg = measured
-    ? median(widths)
+    ? measuredDeg
     : absorbingWidthRad({ boreMm: array.tubeBoreMm, lengthMm: array.tubeLengthMm }) * DEG_PER_RAD;
   const cells = lampSpreadCells(array, widthDeg / DEG_PER_RAD, resolving.distanceM * 1000);
   const basis = measured
-    ? `a tube sees ${withUnit(significant(widthDeg, 3), '°')} wide`
-    : `reckoned from the stated dimensions with perfectly black walls, a tube sees ${withUnit(significant(widthDeg, 2), '°')} wide`;
-  const spread = `${basis}, so at that distance one lamp covers ${significant(cells, 2)} cells`;
+    ? `a typical tube sees ${withUnit(significant(widthDeg, 3), '°')} wide`
+    : `by the stated dimensions, with perfectly black walls, a tube sees ${withUnit(significant(widthDeg, 2), '°')} wide`;
+  const spread = `${basis}, so at that distance the light of one lamp covers ${significant(cells, 2)} cells (the spots of neighbouring tubes on the sheet)`;
   if (cells < 1)
     return `What limits it: the gaps between tubes. ${upper(spread)}, and two lamps can fall between them.`;
   if (cells < 2)
@@ -129,7 +129,7 @@ function statedAnswer(result: Result): Answer {
     ...(limit === null ? [] : [limit]),
     ...(prediction === null ? [] : [prediction]),
   ];
-  const end = withUnit(significant(resolving.distanceM, 3), 'm');
+  const end = distanceValue(measuredDistance(resolving));
   if (resolving.bound === 'beyond') {
     return {
       headline: `${lamps} are still separate ${end} away, the farthest distance shot.`,

@@ -1,6 +1,6 @@
 import type { Result } from '@twolamp/session';
 import { countByFault } from './faults.js';
-import { counted, listed, percentPlusMinus } from './quantity.js';
+import { counted, listed } from './quantity.js';
 import type { Answer } from './sentence.js';
 
 /** Tubes of the pull list that the first screen names. */
@@ -26,7 +26,7 @@ export function gainOfFirst({ pull }: Result, first: number): Gain {
   };
 }
 
-/** Which tubes need work, and what the first of the pull list bring. */
+/** Which tubes need work. */
 export function tubesAnswer(result: Result): Answer {
   const counts = countByFault(result.cells);
   const total = counts.reduce((sum, { count }) => sum + count, 0);
@@ -38,21 +38,9 @@ export function tubesAnswer(result: Result): Answer {
     };
   }
   const kinds = listed(counts.map(({ fault, count }) => `${count} ${fault}`));
-  const onList = result.pull.length;
-  const first = Math.min(FIRST_TO_PULL, onList);
-  const returns = (count: number) => {
-    const { gain, uncertainty } = gainOfFirst(result, count);
-    return percentPlusMinus(gain, uncertainty);
-  };
-  const details =
-    onList === 0
-      ? ['None is worth pulling.']
-      : [
-          `Replacing ${onList === 1 ? 'it' : `all ${onList} on the pull list`} would return ${returns(onList)} of the array’s light to where it belongs.`,
-        ];
-  if (first < onList) details.push(`The first ${first}, below, would return ${returns(first)}.`);
+  const details = result.pull.length === 0 ? ['None is worth pulling.'] : ['These first:'];
   if (result.cells.some((cell) => cell.pointing?.doubtful)) {
-    details.push('Which tubes are bent or misaimed is doubtful, since the lamps’ stated places are.');
+    details.unshift('Which tubes are bent or misaimed is doubtful, since the lamps’ stated places are.');
   }
   return {
     headline: `${total} of ${counted(tubes, 'tube')} need${total === 1 ? 's' : ''} work: ${kinds}.`,

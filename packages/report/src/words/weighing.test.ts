@@ -1,6 +1,7 @@
 import type { Way, Weighing } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { hoursText, resolvingText, worthSentence } from './weighing.js';
+import { distanceText } from './distance.js';
+import { hoursText, worthSentence } from './weighing.js';
 
 const way = (name: string, changes: Partial<Way> = {}): Way => ({
   way: name,
@@ -59,7 +60,7 @@ describe('worthSentence', () => {
           resolvingM: { value: 2.22, low: 2.17, high: 2.27, basis: 'predicted', bound: 'within' },
         }),
       ],
-      '18 min of work on 7 tubes: the mended array sees as far as now, as far as can be predicted.',
+      '18 min of work on 7 tubes: the mended array should see two lamps apart up to 2.22 m, now 2.20 m: no more than the measured distance is uncertain by.',
     ],
     [
       'nothing to do',
@@ -87,5 +88,5 @@ test.each([
   [{ value: 3, low: null, high: null, basis: 'measured', bound: 'beyond' }, 'farther than 3.00 m'],
   [{ value: 1, low: null, high: null, basis: 'measured', bound: 'nearer' }, 'nearer than 1.00 m'],
 ] as const)('a resolving distance %j is "%s"', (resolving, text) => {
-  expect(resolvingText(resolving).replaceAll('\u00a0', ' ')).toBe(text);
+  expect(distanceText(resolving).replaceAll('\u00a0', ' ')).toBe(text);
 });

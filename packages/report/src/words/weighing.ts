@@ -1,23 +1,13 @@
 import type { Way, Weighing } from '@twolamp/session';
 import { widening } from './finishing.js';
-import { counted, decimal, intervalDecimals, interval, withUnit } from './quantity.js';
+import { distanceValue } from './distance.js';
+import { counted, decimal, intervalDecimals, withUnit } from './quantity.js';
 
 /** Hours of work as people say them. */
 export function hoursText(hours: number): string {
   if (hours === 0) return 'none';
   if (hours < 1) return withUnit(String(Math.max(1, Math.round(60 * hours))), 'min');
   return withUnit(hours < 10 ? hours.toFixed(1) : hours.toFixed(0), 'h');
-}
-
-/** "3.12 m (3.01 to 3.24 m)", or a bound. */
-export function resolvingText(resolving: Way['resolvingM']): string {
-  if (resolving === null) return 'not known';
-  const { value, low, high, bound } = resolving;
-  const decimals = low !== null && high !== null ? intervalDecimals(low, high) : 2;
-  const distance = withUnit(decimal(value, decimals), 'm');
-  if (bound === 'beyond') return `farther than ${distance}`;
-  if (bound === 'nearer') return `nearer than ${distance}`;
-  return low === null || high === null ? distance : `${distance} (${interval(low, high, 'm')})`;
 }
 
 const wayNamed = ({ ways }: Weighing, name: string) => ways.find(({ way }) => way === name);
@@ -27,7 +17,12 @@ function gainIn(now: Way, then: Way): string {
   if (a?.bound !== 'within' || b?.bound !== 'within') return '';
   const change = b.value - a.value;
   const told = b.low !== null && b.high !== null && (b.low > a.value || b.high < a.value);
-  if (!told) return 'sees as far as now, as far as can be predicted';
+  if (!told) {
+    const [then, before] = [distanceValue(b), distanceValue(a)];
+    return then === before
+      ? 'sees as far as now, as far as can be predicted'
+      : `should see two lamps apart up to ${then}, now ${before}: no more than the measured distance is uncertain by`;
+  }
   const decimals = intervalDecimals(b.low ?? 0, b.high ?? 0);
   return `sees two lamps apart ${withUnit(decimal(Math.abs(change), decimals), 'm')} ${change > 0 ? 'farther off' : 'nearer only'}`;
 }

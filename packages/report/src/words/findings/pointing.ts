@@ -8,7 +8,7 @@ export const POINTING_WORDS: WordsOf<'pointing'> = {
     `Hardly any tube is clearly lit by three or more of the ${lamps} lamps. Put the lamps closer together, or expose longer.`,
   'lamps-far-apart': ({ spacingDeg, widthDeg }) => {
     const width =
-      widthDeg === null ? '' : `, and in the light of lamps this near a tube sees ${degrees(widthDeg)} wide`;
+      widthDeg === null ? '' : `, and lamps this near widen a tube’s view to ${degrees(widthDeg)}`;
     return `The lamp places are ${degrees(spacingDeg)} apart${width}. Closer places would light more tubes with several lamps.`;
   },
   'tubes-not-pointed': ({ tubes, dark, fewLamps, rim, ambiguous }) => {

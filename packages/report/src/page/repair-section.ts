@@ -1,0 +1,29 @@
+import type { Result } from '@twolamp/session';
+import { html, type SafeHtml } from '../html/html.js';
+import {
+  fartherText,
+  repairAnswer,
+  repairDip,
+  repairLight,
+  repairName,
+  repairsOf,
+} from '../words/repairs.js';
+import { answerText } from './answer-text.js';
+
+/** What pulling the first, the first five and all tubes brings, on the first screen; null where nothing is to be pulled. */
+export function repairSection(result: Result): SafeHtml | null {
+  const answer = repairAnswer(result);
+  if (answer === null) return null;
+  const list = repairsOf(result);
+  const hasDip = list.some(({ dip }) => dip !== null);
+  const hasDistance = list.some(({ fartherM }) => fartherM !== null);
+  const table = html`<table class="repairs"><thead><tr><th scope="col">Replaced</th>${
+    hasDistance ? html`<th scope="col">Separate farther by</th>` : null
+  }${hasDip ? html`<th scope="col">Dip gained, thousandths</th>` : null}<th scope="col">Light gained</th></tr></thead><tbody>${list.map(
+    (repair) =>
+      html`<tr><th scope="row">${repairName(repair, result.pull.length)}</th>${
+        hasDistance ? html`<td class="number">${fartherText(repair)}</td>` : null
+      }${hasDip ? html`<td class="number">${repairDip(repair)}</td>` : null}<td class="number">${repairLight(repair)}</td></tr>`,
+  )}</tbody></table>`;
+  return html`<section class="answer">${answerText('Is repairing worth it?', answer)}${table}</section>`;
+}
