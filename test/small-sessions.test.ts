@@ -97,19 +97,25 @@ test('light is luminance: a photo without red or blue is measured all the same',
   expect(farthestOff(await measured(home), await truthOf(home))).toBeLessThan(LIGHT);
 });
 
-test('a camera that moved by nearly half a pitch is told before anything is measured', async () => {
-  const home = await made('moved', ORDINARY);
-  const file = join(home, 'even-2.png');
-  const { width, height } = await sharp(file).metadata();
-  const aside = 13;
-  const moved = await sharp(await readFile(file))
-    .extract({ left: 0, top: 0, width: width - aside, height })
-    .extend({ left: aside, background: 'black' })
-    .toBuffer();
-  await writeFile(file, moved);
-  const { code, out, err } = await twolamp('check', join(home, 'session.yaml'));
-  expect(code).toBe(1);
-  expect(`${out}${err}`).toMatch(/even-2\.png.*moved by about 1[1-5] pixels/);
+test('after a bump another even shot opens a camera position: each tube’s light is as before', async () => {
+  const bump = (px: number, roll: number) => `{ kind: even, bump: { right-px: ${px}, roll: ${roll} deg } }`;
+  const home = await made('bumped', {
+    photo: 'width: 360, height: 240, format: png8', // 34 pixels a pitch
+    shots: `{ kind: dark }, { kind: even }, ${bump(13, 0.5)}, ${bump(-44, 0)}`,
+  });
+  const checked = await twolamp('check', join(home, 'session.yaml'));
+  expect(checked.code).toBe(0);
+  expect(checked.err).toMatch(
+    /even-2\.png: taken from another place \(the camera had moved by about 1[1-5] /,
+  );
+  const result = await measured(home);
+  expect(farthestOff(result, await truthOf(home))).toBeLessThan(LIGHT);
+  const moves = result.findings.filter(({ code }) => code === 'camera-moved');
+  expect(moves).toMatchObject([{ about: 'even-2.png' }, { about: 'even-3.png' }]);
+  for (const [n, px] of [13, 44].entries()) {
+    const { movedPx } = moves[n]!.values as { movedPx: number };
+    expect(Math.abs(movedPx - px)).toBeLessThan(0.5);
+  }
 });
 
 // Photos of 84 pixels a pitch are worked on at a fraction of their size; places are told in the photo's own pixels.

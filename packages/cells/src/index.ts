@@ -19,4 +19,4 @@ export {
   type KnownSheet,
   measureFurther,
 } from './survey/further-shot.js';
-export { type MeasureElsewhere, type Progress, surveyShots } from './survey/survey-shots.js';
+export { type MeasureElsewhere, openedPositions, type Progress, surveyShots } from './survey/survey-shots.js';

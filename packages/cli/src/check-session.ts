@@ -28,6 +28,12 @@ interface EvenShot {
   readonly moveOf: (photo: LinearPhoto) => CameraMove;
 }
 
+const isSameSize = (photo: LinearPhoto, even: EvenShot): boolean =>
+  photo.width === even.widthPx && photo.height === even.heightPx;
+
+const isMoved = (photo: LinearPhoto, even: EvenShot): boolean =>
+  isSameSize(photo, even) && even.moveOf(photo).pitches > FAR_MOVE_PITCHES;
+
 function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Finding[] {
   const look = glance(photo);
   const findings: Finding[] = photoFaults(shot.kind, look, even?.look ?? look).map(({ spoils, says }) => ({
@@ -35,12 +41,12 @@ function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Find
     spoils,
     says,
   }));
-  if (even && (photo.width !== even.widthPx || photo.height !== even.heightPx)) {
+  if (even && !isSameSize(photo, even)) {
     const says = `it has ${photo.width} × ${photo.height} pixels, the even shot ${even.widthPx} × ${even.heightPx}`;
     findings.push({ photo: shot.photo, spoils: true, says });
   } else if (even && shot.kind !== 'dark' && shot.kind !== 'bare') {
     const { px, pitches } = even.moveOf(photo);
-    const says = `the camera had moved by about ${Math.round(px)} pixels, ${pitches.toFixed(1)} of a pitch`;
+    const says = `the camera had moved by about ${Math.round(px)} pixels, ${pitches.toFixed(1)} of a pitch: list an even shot from there before it`;
     if (pitches > FAR_MOVE_PITCHES) findings.push({ photo: shot.photo, spoils: true, says });
   }
   if (photo.exposureS === null && shot.stated.exposureS === undefined) {
@@ -64,19 +70,32 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
     says: findingSentence(one),
   }));
   let even: EvenShot | null = null;
+  /** Even shots from elsewhere, with their places in the session: what is listed after one was taken from there. */
+  const moved = new Map<Shot, EvenShot>();
+  const positionOf = (shot: Shot): EvenShot | null => {
+    const before = shots.slice(0, shots.indexOf(shot)).filter((one) => moved.has(one));
+    return moved.get(before.at(-1)!) ?? even;
+  };
   for (const [index, shot] of evenFirst.entries()) {
     onProgress(index + 1, shots.length, shot.photo);
     let photo: LinearPhoto | null = null;
     try {
       photo = await load(shot);
-      findings.push(...findingsOf(shot, photo, even));
-      if (shot.kind === 'even')
-        even ??= {
-          widthPx: photo.width,
-          heightPx: photo.height,
-          look: glance(photo),
-          moveOf: cameraMoves(photo, open.session.array, shot.photo),
-        };
+      const own = (taken: LinearPhoto): EvenShot => ({
+        widthPx: taken.width,
+        heightPx: taken.height,
+        look: glance(taken),
+        moveOf: cameraMoves(taken, open.session.array, shot.photo),
+      });
+      const known = positionOf(shot);
+      if (shot.kind === 'even' && known !== null && isMoved(photo, known)) {
+        moved.set(shot, own(photo));
+        const px = Math.round(known.moveOf(photo).px);
+        const says = `taken from another place (the camera had moved by about ${px} pixels): the shots listed after it are measured from there`;
+        findings.push({ photo: shot.photo, spoils: false, says });
+      }
+      findings.push(...findingsOf(shot, photo, moved.get(shot) ?? known));
+      if (shot.kind === 'even') even ??= own(photo);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       // What the photo shows helps where it and the stated array disagree.

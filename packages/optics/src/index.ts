@@ -5,6 +5,7 @@ export {
   lampSpreadCells,
   wellSampledFrontPitchMm,
 } from './array/lamp-image.js';
+export { type ArrayView, matchFingerprints, type ViewMatch } from './array/fingerprint.js';
 export { axisSpacingMm } from './array/axis-spacing.js';
 export { type ArrayGeometry, tubeOf } from './array/array.js';
 export {

@@ -1,7 +1,7 @@
 import type { Bench } from './array/bench.js';
 import { developer } from './camera/develop.js';
 import { chooseExposure, type Exposure } from './camera/exposure.js';
-import type { PhotoPlace } from './camera/projection.js';
+import { type PictureMove, UNMOVED } from './camera/projection.js';
 import { expose } from './camera/sensor.js';
 import type { Plan } from './plan/plan-format.js';
 import { listPhotos, type PlannedPhoto } from './shots/photo-names.js';
@@ -30,8 +30,7 @@ export function photoTaker(bench: Bench): PhotoTaker {
   const drifts = cameraDrift(plan, photos);
   // A dark frame is taken with the settings of the even shot: a meter would find nothing to go by.
   const firstEven = plan.shots.find((shot) => shot.kind === 'even')!;
-  const evenExposure =
-    statedExposure(firstEven) ?? meteredExposure(plan, photograph(firstEven, { xPx: 0, yPx: 0 }));
+  const evenExposure = statedExposure(firstEven) ?? meteredExposure(plan, photograph(firstEven, UNMOVED));
   return async (index) => {
     const { name, shot } = photos[index];
     const { xPx, yPx } = drifts[index];
@@ -59,17 +58,26 @@ export function photoTaker(bench: Bench): PhotoTaker {
   };
 }
 
-/** Each photo's shift against the first even one: the camera creeps by a random step from photo to photo. */
-function cameraDrift(plan: Plan, photos: readonly PlannedPhoto[]): PhotoPlace[] {
+/** How each photo has moved against the first even one: the camera creeps by a random step from photo to photo, or is bumped. */
+function cameraDrift(plan: Plan, photos: readonly PlannedPhoto[]): PictureMove[] {
   const random = sessionRandom(plan, STREAM.drift);
   const step = plan.camera['drift-px'];
-  const walk: PhotoPlace[] = [];
-  for (const _ of photos) {
-    const last = walk.at(-1) ?? { xPx: 0, yPx: 0 };
-    walk.push({ xPx: last.xPx + step * random.normal(), yPx: last.yPx + step * random.normal() });
-  }
+  const walk: PictureMove[] = [];
+  photos.forEach(({ shot }, n) => {
+    const last = walk.at(-1) ?? UNMOVED;
+    const bump = shot.kind === 'scene' || shot === photos[n - 1]?.shot ? undefined : shot.bump;
+    walk.push({
+      xPx: last.xPx + step * random.normal() + (bump?.['right-px'] ?? 0),
+      yPx: last.yPx + step * random.normal() + (bump?.['down-px'] ?? 0),
+      rollDeg: (last.rollDeg ?? 0) + (bump?.roll ?? 0),
+    });
+  });
   const origin = walk[photos.findIndex(({ shot }) => shot.kind === 'even')];
-  return walk.map(({ xPx, yPx }) => ({ xPx: xPx - origin.xPx, yPx: yPx - origin.yPx }));
+  return walk.map(({ xPx, yPx, rollDeg }) => ({
+    xPx: xPx - origin.xPx,
+    yPx: yPx - origin.yPx,
+    rollDeg: (rollDeg ?? 0) - (origin.rollDeg ?? 0),
+  }));
 }
 
 function meteredExposure({ camera }: Plan, light: Plane): Exposure {

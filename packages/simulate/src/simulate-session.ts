@@ -1,6 +1,6 @@
 import { type Shot, writeSession } from '@twolamp/session';
 import { type Bench, buildBench, type Pictures } from './array/bench.js';
-import { projection } from './camera/projection.js';
+import { projection, UNMOVED } from './camera/projection.js';
 import { photoTaker, type TakenPhoto } from './photo-taker.js';
 import { takeOnThreads } from './photo-threads.js';
 import type { Plan } from './plan/plan-format.js';
@@ -47,7 +47,7 @@ export async function simulateSession(
     taken.push(truth);
     await onPhoto(name, file, taken.length, photos.length);
   }
-  const truth = truthOf(bench, photos, taken, projection(plan, { xPx: 0, yPx: 0 }));
+  const truth = truthOf(bench, photos, taken, projection(plan, UNMOVED));
   return { session: sessionText(plan, photos), truth };
 }
 

@@ -22,7 +22,7 @@ import { lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
 import { judgeClipping, type SurveyedSheet } from './surveyed-sheet.js';
 
 /** A shift of more than this share of a pitch is no drift: the stand was moved, and cells could be mistaken. */
-const LARGEST_DRIFT_PITCHES = 0.35;
+export const LARGEST_DRIFT_PITCHES = 0.35;
 
 /** What one photo gave. Plain data. */
 export interface MeasuredPhoto {
@@ -112,6 +112,6 @@ function requireStill(driftPx: [number, number], pitches: number, shot: Shot): v
   throw new InputError(
     shot.photo,
     `the camera had moved by some ${Math.hypot(...driftPx).toFixed(0)} pixels, ${pitches.toFixed(2)} of a pitch: cells could be mistaken for their neighbours`,
-    'all photos from a stand that does not move; shoot this one again, or the whole session',
+    'an even shot from where the camera stands now, listed before it; or this photo shot again',
   );
 }

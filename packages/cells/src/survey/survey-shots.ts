@@ -1,4 +1,5 @@
 import type { Session, Shot, ShotPhoto } from '@twolamp/session';
+import { isSameView, mergedSurveys, type OpenedPosition, openedBy, partsOf } from './camera-positions.js';
 import { type FurtherPhoto, type FurtherShot, type KnownSheet, measureFurther } from './further-shot.js';
 import {
   furtherShots,
@@ -25,6 +26,12 @@ export type MeasureElsewhere = (
   shots: readonly FurtherShot[],
 ) => readonly Promise<FurtherPhoto | null>[];
 
+interface Hands {
+  readonly load: (shot: Shot) => Promise<ShotPhoto>;
+  readonly onPhoto: (what: string) => void;
+  readonly elsewhere?: MeasureElsewhere | undefined;
+}
+
 /**
  * Surveys a whole session. The first even shot and the dark ones are measured here, one at a time; the others too, or
  * elsewhere.
@@ -43,10 +50,58 @@ export async function surveyShots(
   onProgress: Progress,
   elsewhere?: MeasureElsewhere | undefined,
 ): Promise<Survey> {
-  const survey = openSurvey();
+  const reference = session.shots.find(({ kind }) => kind === 'even');
+  if (!reference) throw new RangeError('session must have an even shot');
+  const total = session.shots.length;
   let done = 0;
+  const next = (what: string) => onProgress(Math.min(done++, total - 1), total, what);
+  next(reference.photo);
+  const survey = openSurvey();
+  surveyShot(survey, session, reference, await load(reference));
+  const opened = await openedPositions(session, survey, load);
+  const surveys: Survey[] = [];
+  for (const [n, part] of partsOf(session, opened).entries()) {
+    const hands = { load, onPhoto: next, elsewhere };
+    surveys.push(await surveyPart(n === 0 ? survey : openSurvey(), part, hands));
+  }
+  return mergedSurveys(session, surveys, opened);
+}
+
+/**
+ * The even shots from elsewhere than the one before; each opens a camera position.
+ *
+ * @param survey - in which the session's first even shot is taken in
+ * @param load - gives a shot's photo
+ */
+export async function openedPositions(
+  { shots, array }: Session,
+  { even }: Pick<OpenSurvey, 'even'>,
+  load: (shot: Shot) => Promise<ShotPhoto>,
+): Promise<OpenedPosition[]> {
+  const further = shots.filter((shot) => shot.kind === 'even').slice(1);
+  const first = even?.found;
+  if (!first) throw new RangeError('the first even shot must be surveyed before others');
+  let before = first;
+  const opened: OpenedPosition[] = [];
+  for (const shot of further) {
+    const photo = await load(shot);
+    if (isSameView(before, photo, array)) continue;
+    const next = openedBy(first, before, shot, photo, array);
+    if (!next) continue;
+    opened.push(next.opened);
+    before = next.found;
+  }
+  return opened;
+}
+
+/** Surveys the shots of one camera position; the even shot that opens it may be taken in already. */
+async function surveyPart(
+  survey: OpenSurvey,
+  session: Session,
+  { load, onPhoto, elsewhere }: Hands,
+): Promise<Survey> {
   for (let shot = nextShot(survey, session); isFirst(shot, survey); shot = nextShot(survey, session)) {
-    onProgress(done++, session.shots.length, shot.photo);
+    onPhoto(shot.photo);
     surveyShot(survey, session, shot, await load(shot));
   }
   const further = furtherShots(survey, session);
@@ -54,14 +109,12 @@ export async function surveyShots(
     const known = knownSheet(survey, session);
     const begun = elsewhere?.(known, further);
     for (const [n, shot] of further.entries()) {
-      onProgress(done++, session.shots.length, shot.photo);
+      onPhoto(shot.photo);
       const measured = (await begun?.[n]) ?? measureFurther(known, shot, await load(shot));
       takeInFurther(survey, shot, known, measured);
     }
   }
-  const whole = surveyOf(survey, session);
-  if (!whole) throw new RangeError('session must have an even shot');
-  return whole;
+  return surveyOf(survey, session)!; // its even shot is taken in
 }
 
 /** Whether others are measured with what this shot gives: the first even shot, and the dark ones. */

@@ -6,4 +6,6 @@ export interface Learned {
   readonly survey: OpenSurvey;
   /** The look of each photo, by its name in the folder. */
   readonly looks: Map<string, Glance>;
+  /** Even shots from elsewhere than the first one; missing in what earlier versions kept. */
+  moved?: Set<string>;
 }

@@ -1,4 +1,13 @@
-import { forgetPhoto, nextShot, openSurvey, type Survey, surveyOf, surveyShot } from '@twolamp/cells';
+import {
+  forgetPhoto,
+  nextShot,
+  openedPositions,
+  openSurvey,
+  type Survey,
+  surveyOf,
+  surveyShot,
+  surveyShots,
+} from '@twolamp/cells';
 import {
   glance,
   lightOfCodes,
@@ -51,6 +60,12 @@ const lightOf = (codes: PhotoCodes, { tone }: Session, file: string) => {
 const without = (where: string, { message }: Error) =>
   message.startsWith(`${where}: `) ? message.slice(where.length + 2) : message;
 
+/** Whether a shot belongs to another camera position than the first even shot's: it has its turn when the figures are drawn. */
+function wasMoved({ moved }: Learned, { shots }: Session, { photo }: Shot): boolean {
+  const index = shots.findIndex((one) => one.photo === photo);
+  return shots.slice(0, index + 1).some((one) => moved?.has(one.photo));
+}
+
 /** What the look worker does for the page. */
 export const lookApi = {
   /**
@@ -82,14 +97,15 @@ export const lookApi = {
       }
       if (!found.some(({ spoils }) => spoils)) {
         learned.looks.set(file, look);
-        const next = nextShot(learned.survey, session);
+        const next = wasMoved(learned, session, shot) ? null : nextShot(learned.survey, session);
         // Before the even shot nothing can be measured; then every shot has its turn when the figures are drawn.
         if (next !== null && (next.photo === file || next.kind !== 'even')) {
           try {
             surveyShot(learned.survey, session, session.shots.find((one) => one.photo === file)!, photo);
           } catch (error) {
             if (!(error instanceof InputError)) throw error;
-            found.push({ spoils: true, says: without(file, error) });
+            if (shot.kind === 'even') learned.moved = new Set(learned.moved).add(file);
+            else found.push({ spoils: true, says: without(file, error) });
           }
         }
       }
@@ -121,11 +137,19 @@ export const lookApi = {
    */
   async survey(bench: string, session: Session, told: Told): Promise<Survey | null> {
     const { survey } = await learnedOf(bench);
+    const load = async ({ photo }: Shot) => lightOf(await codesOf(bench, photo), session, photo);
     let done = 0;
-    for (let shot = nextShot(survey, session); shot !== null; shot = nextShot(survey, session)) {
+    const take = async (shot: Shot) => {
       told(done++, session.shots.length, shot.photo);
-      surveyShot(survey, session, shot, lightOf(await codesOf(bench, shot.photo), session, shot.photo));
+      surveyShot(survey, session, shot, await load(shot));
+    };
+    let shot = nextShot(survey, session);
+    const reference = session.shots.find(({ kind }) => kind === 'even');
+    if (shot !== null && shot.photo === reference?.photo) await take(shot);
+    if (survey.even !== null && (await openedPositions(session, survey, load)).length > 0) {
+      return surveyShots(session, load, told);
     }
+    for (shot = nextShot(survey, session); shot !== null; shot = nextShot(survey, session)) await take(shot);
     return surveyOf(survey, session);
   },
 

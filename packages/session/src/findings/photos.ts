@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { choice, count, type FindingTable, number, part, photo, places, text } from './define.js';
+import { choice, count, type FindingTable, number, part, photo, places, text, yesNo } from './define.js';
 
 /** What the photos as photos left open: exposure, clipping, stray light. */
 export const PHOTOS = {
@@ -38,6 +38,20 @@ export const PHOTOS = {
     values: {
       photos: z.array(z.string()).min(1).describe('which'),
       exposureS: number('that exposure'),
+    },
+  },
+  'camera-moved': {
+    about: photo,
+    meaning:
+      'an even shot was taken from elsewhere than the one before; the shots listed after it are measured from there',
+    values: {
+      movedPx: number('how far the picture had moved'),
+      movedPitches: number('the same in pitches of the cells'),
+      turnedPitches: number('how far some cell lies from where a mere shift would put it, pitches'),
+      arrayTurnedDeg: number(
+        'how the array shows against the first even shot, clockwise after mirroring; told by its tubes’ light',
+      ).nullable(),
+      arrayMirrored: yesNo('whether it shows mirrored left to right'),
     },
   },
   'light-beside-map': {

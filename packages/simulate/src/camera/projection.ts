@@ -3,10 +3,17 @@ import { cellsExtentMm } from '../array/extent.js';
 import type { Plan } from '../plan/plan-format.js';
 
 /** Place in an upright photo: middle of the top-left pixel = (0, 0), x right, y down. */
-export interface PhotoPlace {
+interface PhotoPlace {
   readonly xPx: number;
   readonly yPx: number;
 }
+
+/** By how much the picture has moved against the first one; a bumped camera is turned as well. */
+export interface PictureMove extends PhotoPlace {
+  readonly rollDeg?: number;
+}
+
+export const UNMOVED: PictureMove = { xPx: 0, yPx: 0 };
 
 /** Where the camera stands, and how sheet and photo map onto each other. */
 export interface Projection {
@@ -26,17 +33,17 @@ const UNDISTORT_STEPS = 30;
 /**
  * A pinhole camera behind the sheet that looks at its middle, with one term of radial distortion.
  *
- * @param driftPx - by how much the picture has moved, x and y
+ * @param move - how the picture has moved
  *
  * Distortion: r' = r·(1 + k1·r²), radii in half diagonals of the photo, from its middle (Brown, Photogrammetric
  * Engineering 32:444, 1966, first term). Vignetting: light 1 − v·r² (common practice, no source).
  */
-export function projection(plan: Plan, driftPx: PhotoPlace): Projection {
+export function projection(plan: Plan, move: PictureMove): Projection {
   const { array, camera, photo } = plan;
   const cells = cellsExtentMm(array);
   const scale = camera.framing * Math.min(photo.width / cells.across, photo.height / cells.up);
   const focalPx = scale * camera.distance;
-  const turned = rotation(camera.tilt, camera.turn, camera.roll);
+  const turned = rotation(camera.tilt, camera.turn, camera.roll + (move.rollDeg ?? 0));
   const middle = { x: (photo.width - 1) / 2, y: (photo.height - 1) / 2 };
   const halfDiagonal = Math.hypot(photo.width, photo.height) / 2;
   const k1 = camera.distortion;
@@ -46,12 +53,12 @@ export function projection(plan: Plan, driftPx: PhotoPlace): Projection {
     const perDepth = focalPx / (camera.distance + away);
     const radius2 = (perDepth / halfDiagonal) ** 2 * (x * x + y * y);
     const factor = perDepth * (1 + k1 * radius2);
-    return { xPx: middle.x + x * factor + driftPx.xPx, yPx: middle.y + y * factor + driftPx.yPx };
+    return { xPx: middle.x + x * factor + move.xPx, yPx: middle.y + y * factor + move.yPx };
   };
 
   const toSheet = ({ xPx, yPx }: PhotoPlace): Place => {
-    const x = xPx - driftPx.xPx - middle.x;
-    const y = yPx - driftPx.yPx - middle.y;
+    const x = xPx - move.xPx - middle.x;
+    const y = yPx - move.yPx - middle.y;
     const shrink = undistorted(Math.hypot(x, y) / halfDiagonal, k1) / focalPx;
     const u = x * shrink;
     const v = y * shrink;

@@ -9,7 +9,13 @@ const onePhoto = {
   exposure: exposureS.optional().describe('set by hand; else the camera chooses'),
   iso: z.number().positive().optional(),
 };
-const common = { ...onePhoto, repeats: z.int().min(1).max(99).default(1) };
+/** A push against the camera's stand before a shot; the camera stays so for the shots after it. */
+const bump = z.strictObject({
+  'right-px': z.number().default(0).describe('by which the picture moves'),
+  'down-px': z.number().default(0),
+  roll: angleDeg.default(0).describe('by which it turns, clockwise'),
+});
+const common = { ...onePhoto, bump: bump.optional(), repeats: z.int().min(1).max(99).default(1) };
 
 function isFullySet({ exposure, iso }: { exposure?: number | undefined; iso?: number | undefined }): boolean {
   return (exposure === undefined) === (iso === undefined);

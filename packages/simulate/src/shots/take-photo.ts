@@ -2,7 +2,7 @@ import type { Place } from '@twolamp/optics';
 import type { Bench } from '../array/bench.js';
 import { cellsExtentMm } from '../array/extent.js';
 import { type Exposure, fullScaleLuxSeconds } from '../camera/exposure.js';
-import { type PhotoPlace, projection } from '../camera/projection.js';
+import { type PictureMove, projection, UNMOVED } from '../camera/projection.js';
 import type { PlannedScene, PlannedShot } from '../plan/shots-format.js';
 import { crescentImages } from '../sheet/crescent.js';
 import { drawSheet, type SheetEdge } from '../sheet/draw-sheet.js';
@@ -18,13 +18,13 @@ const FRAME_ALBEDO = 0.25;
 const BOW_GRADIENT = 0.25;
 
 /** Light on the sensor in one shot, before noise, lx at the sheet. */
-export type Photographer = (shot: PlannedShot | PlannedScene, driftPx: PhotoPlace) => Plane;
+export type Photographer = (shot: PlannedShot | PlannedScene, move: PictureMove) => Plane;
 
 /** Sets the camera up before the bench, once for all shots. */
 export function photographer(bench: Bench): Photographer {
   const { photo, light, sheet, camera, array, build } = bench.plan;
   const roomLux = light['room-lux'];
-  const { scalePxPerMm } = projection(bench.plan, { xPx: 0, yPx: 0 });
+  const { scalePxPerMm } = projection(bench.plan, UNMOVED);
   /** Blur of lens and sheet together. */
   const blurMm = Math.hypot(camera['blur-px'] / scalePxPerMm, sheet.core);
   const cells = cellsExtentMm(array);
@@ -37,13 +37,13 @@ export function photographer(bench: Bench): Photographer {
   };
   const spots = darkSpots(bench, blurMm);
 
-  return (shot, driftPx) => {
+  return (shot, move) => {
     const plane: Plane = {
       width: photo.width,
       height: photo.height,
       data: new Float32Array(photo.width * photo.height),
     };
-    const view = projection(bench.plan, driftPx);
+    const view = projection(bench.plan, move);
     if (shot.kind === 'bare') {
       drawSheet(plane, view, (place) => bench.even(place) + roomLux, edge);
       return plane;

@@ -26,6 +26,17 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'exposure-taken': ({ photos, exposureS }) =>
     `${namedPhotos(photos)} ${photos.length === 1 ? 'doesn’t' : 'don’t'} say how long the exposure was: ${significant(exposureS, 3)} s is taken, ` +
     'as in all other photos of the kind. If that is wrong, state the exposure on the shot.',
+  'camera-moved': ({ movedPx, movedPitches, arrayTurnedDeg, arrayMirrored }, photo) => {
+    const how = [
+      ...(arrayMirrored ? ['mirrored'] : []),
+      ...(arrayTurnedDeg === null || arrayTurnedDeg === 0 ? [] : [`turned by ${arrayTurnedDeg}°`]),
+    ];
+    const shows =
+      how.length === 0
+        ? `the picture had moved by ${decimal(movedPx, 0)} pixels (${decimal(movedPitches, 2)} of a pitch)`
+        : `the array shows ${listed(how)} there`;
+    return `${photo} was taken from another place: ${shows}. The shots listed after it are measured from there, tube by tube as before.`;
+  },
   'light-beside-map': ({ places, unfilled }, photo) => {
     const named = places.slice(0, NAMED).map(({ row, column }) => `row ${row}, column ${column}`);
     const more = places.length > NAMED ? [`${places.length - NAMED} more`] : [];
