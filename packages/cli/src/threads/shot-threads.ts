@@ -8,17 +8,19 @@ import type { PhotoHead, PhotoReading } from '@twolamp/photos';
 export interface ShotThread {
   readonly folder: string;
   readonly reading: PhotoReading;
-  /** How many shots of the list are taken, shared by all threads. */
-  readonly taken: Int32Array;
 }
 
-/** What it gets to do once the sheet is known. */
+/** What it gets to do once a sheet is known. */
 export interface ThreadWork {
   readonly known: KnownSheet;
   readonly shots: readonly FurtherShot[];
+  /** How many shots of the list are taken, shared by all threads. */
+  readonly taken: Int32Array;
+  /** Shots of the lists before this one. */
+  readonly before: number;
 }
 
-/** What it answers for one shot of the list; null where it can't be measured. */
+/** What it answers for one shot, counted over all lists; null where it can't be measured. */
 export interface DoneShot {
   readonly n: number;
   readonly photo: FurtherPhoto | null;
@@ -38,7 +40,7 @@ function usefulThreads(shots: number, { widthPx, heightPx, bits }: PhotoHead): n
   return Math.min(availableParallelism(), fitting, Math.floor(shots / LEAST_SHOTS));
 }
 
-/** Threads that wait for the sheet to be known, and then measure a session's further shots. */
+/** Threads that wait for a sheet to be known, and then measure the further shots of its camera position. */
 export interface ShotThreads {
   readonly elsewhere: MeasureElsewhere;
   readonly end: () => Promise<void>;
@@ -60,7 +62,7 @@ export function startShotThreads(
 ): ShotThreads | null {
   const count = usefulThreads(shots, head);
   if (count === 0) return null;
-  const workerData: ShotThread = { folder, reading, taken: new Int32Array(new SharedArrayBuffer(4)) };
+  const workerData: ShotThread = { folder, reading };
   // Without the caller's flags: one of them may point imports at sources.
   const workers = Array.from({ length: count }, () => new Worker(WORKER, { workerData, execArgv: [] }));
   let isBroken = false;
@@ -74,7 +76,8 @@ export function startShotThreads(
     worker.on('error', giveUp);
   }
   const elsewhere: MeasureElsewhere = (known, given) => {
-    const work: ThreadWork = { known, shots: given };
+    const taken = new Int32Array(new SharedArrayBuffer(4));
+    const work: ThreadWork = { known, shots: given, taken, before: answers.length };
     const photos = given.map(() => new Promise<FurtherPhoto | null>((resolve) => answers.push(resolve)));
     for (const worker of workers) worker.postMessage(work);
     if (isBroken) giveUp();

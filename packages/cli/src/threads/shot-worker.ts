@@ -4,7 +4,7 @@ import { type FurtherPhoto, type FurtherShot, type KnownSheet, measureFurther } 
 import { readReduciblePhoto } from '@twolamp/photos';
 import type { DoneShot, ShotThread, ThreadWork } from './shot-threads.js';
 
-const { folder, reading, taken } = workerData as ShotThread;
+const { folder, reading } = workerData as ShotThread;
 // Libraries print warnings there; stdout is for figures.
 console.log = console.error;
 
@@ -18,9 +18,9 @@ async function measured(known: KnownSheet, shot: FurtherShot): Promise<FurtherPh
 }
 
 // Takes one shot after the other from a list of which other threads take some too.
-parentPort!.once('message', async ({ known, shots }: ThreadWork) => {
+parentPort!.on('message', async ({ known, shots, taken, before }: ThreadWork) => {
   for (let n = Atomics.add(taken, 0, 1); n < shots.length; n = Atomics.add(taken, 0, 1)) {
-    const done: DoneShot = { n, photo: await measured(known, shots[n]) };
+    const done: DoneShot = { n: before + n, photo: await measured(known, shots[n]) };
     parentPort!.postMessage(done);
   }
 });
