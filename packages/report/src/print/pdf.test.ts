@@ -51,6 +51,15 @@ describe('drawingPdf', () => {
     }
   });
 
+  test('a page holds what falls on it and no more', async () => {
+    // Two upright pages side by side, 190 mm wide, 10 mm of them shared: at 100, 185 and 300 mm.
+    const dot = (xMm: number) => ({ kind: 'circle', at: [xMm, 100], radiusMm: 1, filled: true }) as const;
+    const drawing = { title: '', widthMm: 370, heightMm: 277, shapes: [100, 185, 300].map(dot) };
+    const operators = contents(await drawingPdf(drawing));
+    const curves = operators.match(/ c$/gm) ?? [];
+    expect(curves).toHaveLength(4 * (2 + 2)); // four curves a circle
+  });
+
   test('a name in letters that the built-in fonts lack is no error', async () => {
     const named = { ...result, array: { ...result.array, name: '井戸 ☀ "x"' } };
     await expect(drawingPdf(pullMap(named, 'back'))).resolves.toBeInstanceOf(Uint8Array);

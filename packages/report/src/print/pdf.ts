@@ -65,14 +65,42 @@ function overlapMarks({ pageWidthMm, pageHeightMm }: Tiling): Shape[] {
   );
 }
 
-function drawPage(document: Document, drawing: Drawing, tiling: Tiling, tile: Tile): void {
+/** A rectangle that a shape keeps to: left, top, right, bottom. */
+type Bounds = readonly [left: number, top: number, right: number, bottom: number];
+
+function boundsOf(shape: Shape): Bounds {
+  if (shape.kind === 'line') {
+    const [xs, ys] = [shape.points.map(([x]) => x), shape.points.map(([, y]) => y)];
+    const half = WEIGHT[shape.weight];
+    return [Math.min(...xs) - half, Math.min(...ys) - half, Math.max(...xs) + half, Math.max(...ys) + half];
+  }
+  const [x, y] = shape.at;
+  // No letter is wider than its size, and none is drawn far below the baseline.
+  const reach = shape.kind === 'circle' ? shape.radiusMm + WEIGHT.line : shape.sizeMm * shape.text.length;
+  const height = shape.kind === 'circle' ? reach : shape.sizeMm;
+  return [x - reach, y - height, x + reach, y + height];
+}
+
+function drawPage(
+  document: Document,
+  { title, shapes }: Drawing,
+  bounds: readonly Bounds[],
+  tiling: Tiling,
+  tile: Tile,
+): void {
   const { pageWidthMm, pageHeightMm, rows, columns } = tiling;
   document.addPage({ size: [pageWidthMm * POINTS_PER_MM, pageHeightMm * POINTS_PER_MM], margin: 0 });
   document.scale(POINTS_PER_MM).translate(PAGE_MARGIN_MM, PAGE_MARGIN_MM);
   document.save();
-  document.rect(0, 0, pageWidthMm - 2 * PAGE_MARGIN_MM, pageHeightMm - 2 * PAGE_MARGIN_MM).clip();
+  const [width, height] = [pageWidthMm - 2 * PAGE_MARGIN_MM, pageHeightMm - 2 * PAGE_MARGIN_MM];
+  document.rect(0, 0, width, height).clip();
   document.translate(-tile.leftMm, -tile.topMm);
-  for (const shape of drawing.shapes) draw(document, shape);
+  const { leftMm, topMm } = tile;
+  for (const [n, shape] of shapes.entries()) {
+    const [left, top, right, bottom] = bounds[n];
+    const isSeen = right >= leftMm && left <= leftMm + width && bottom >= topMm && top <= topMm + height;
+    if (isSeen) draw(document, shape);
+  }
   document.restore();
   if (rows * columns === 1) return;
   for (const mark of overlapMarks(tiling)) draw(document, mark);
@@ -81,7 +109,7 @@ function drawPage(document: Document, drawing: Drawing, tiling: Tiling, tile: Ti
     at: [0, -3],
     sizeMm: NOTE_SIZE_MM,
     anchor: 'start',
-    text: `${drawing.title}: page in row ${tile.row} of ${rows}, column ${tile.column} of ${columns}. Lay the crosses over one another.`,
+    text: `${title}: page in row ${tile.row} of ${rows}, column ${tile.column} of ${columns}. Lay the crosses over one another.`,
   });
 }
 
@@ -100,7 +128,8 @@ export async function drawingPdf(drawing: Drawing): Promise<Uint8Array> {
     document.on('error', reject);
   });
   const tiling = tilesFor(drawing.widthMm, drawing.heightMm);
-  for (const tile of tiling.tiles) drawPage(document, drawing, tiling, tile);
+  const bounds = drawing.shapes.map(boundsOf);
+  for (const tile of tiling.tiles) drawPage(document, drawing, bounds, tiling, tile);
   document.end();
   return finished;
 }
