@@ -1,6 +1,6 @@
 export { benjaminiHochberg } from './benjamini-hochberg.js';
 export { bisect } from './bisect.js';
-export { solveCholesky } from './cholesky.js';
+export { factorise, solveCholesky, substitute } from './cholesky.js';
 export { extraScatter } from './extra-scatter.js';
 export { interpolate, interpolateEven } from './linear-interpolation.js';
 export { neighbourFinder } from './neighbours.js';
@@ -9,7 +9,7 @@ export { normalTail } from './normal-tail.js';
 export { parabolaVertex } from './parabola.js';
 export { fitPointingField, type PointingField } from './pointing-field.js';
 export { fillTerms, sumOfTerms, supportedDegree, surfaceTerms } from './polynomial.js';
-export { bisquare, biweightLocation, biweightScale, madScale, median } from './robust.js';
+export { bisquare, biweightLocation, biweightScale, madScale, median, selectSmallest } from './robust.js';
 export { fitRobustSurface, type RobustSurface } from './robust-surface.js';
 export { solvePositive, UnsolvableError } from './solve-positive.js';
 export { student95 } from './student.js';

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { referenceTable } from '../../../test/reference-table.js';
-import { equationsOf, solveSymmetric } from './normal-equations.js';
+import { equationsOf, solveEquations } from './normal-equations.js';
 
 /** Least squares of y on a few functions of x: the factors, and the sum of squared residuals. */
 function regress(name: string, functions: readonly ((x: number) => number)[]) {
@@ -9,7 +9,7 @@ function regress(name: string, functions: readonly ((x: number) => number)[]) {
   const rows = Float64Array.from(points.flatMap(([x]) => functions.map((at) => at(x))));
   const targets = points.map(([, y]) => y);
   const equations = equationsOf(rows, functions.length, new Float64Array(points.length).fill(1), targets);
-  const factors = solveSymmetric(equations.matrix(), equations.column()).to1DArray();
+  const factors = Array.from(solveEquations(equations));
   const fitted = (n: number) =>
     factors.reduce((sum, factor, m) => sum + factor * rows[n * factors.length + m], 0);
   const squares = targets.reduce((sum, y, n) => sum + (y - fitted(n)) ** 2, 0);

@@ -1,5 +1,6 @@
 import { fcnnlsVector } from 'ml-fcnnls';
 import { CholeskyDecomposition, Matrix, solve } from 'ml-matrix';
+import { factorise, substitute } from './cholesky.js';
 
 /**
  * Weighted linear least squares by its normal equations A·x = b with A = Σ w·r·rᵀ and b = Σ w·t·r over rows r with
@@ -92,11 +93,22 @@ export function equationsOf(
 const LEAST_PIVOT = 1e-4;
 
 /** Solution by Cholesky; where the rows do not determine it, the solution of least norm by singular values. */
-export function solveSymmetric(square: Matrix, side: Matrix): Matrix {
-  const factor = new CholeskyDecomposition(square);
-  const pivots = factor.lowerTriangularMatrix.diagonal();
-  const determined = factor.isPositiveDefinite() && Math.min(...pivots) > LEAST_PIVOT * Math.max(...pivots);
-  return determined ? factor.solve(side) : solve(square, side, true);
+export function solveEquations(equations: NormalEquations): Float64Array {
+  const { size, side } = equations;
+  const lower = equations.lower.slice();
+  const positive = factorise(lower, size);
+  let [least, most] = [Number.POSITIVE_INFINITY, 0];
+  for (let n = 0; n < size; n++) {
+    const pivot = lower[n * (size + 1)];
+    least = Math.min(least, pivot);
+    most = Math.max(most, pivot);
+  }
+  if (!positive || !(least > LEAST_PIVOT * most)) {
+    return Float64Array.from(solve(equations.matrix(), equations.column(), true).getColumn(0));
+  }
+  const solved = side.slice();
+  substitute(lower, solved);
+  return solved;
 }
 
 /**

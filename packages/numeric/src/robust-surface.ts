@@ -1,4 +1,4 @@
-import { equationsOf, solveSymmetric } from './normal-equations.js';
+import { equationsOf, solveEquations } from './normal-equations.js';
 import { fillTerms, sumOfTerms, surfaceTerms } from './polynomial.js';
 import { bisquare, madScale } from './robust.js';
 
@@ -37,9 +37,8 @@ function solveWeighted(
   values: Float64Array,
   weights: Float64Array,
 ): Float64Array {
-  const equations = equationsOf(rows, size, weights, values);
   // Points in one line, or fewer places than terms, give the least-norm surface.
-  return Float64Array.from(solveSymmetric(equations.matrix(), equations.column()).getColumn(0));
+  return solveEquations(equationsOf(rows, size, weights, values));
 }
 
 /**

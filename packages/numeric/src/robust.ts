@@ -11,12 +11,47 @@ function finite(values: ArrayLike<number>): Float64Array {
   return known.subarray(0, count);
 }
 
-/** Sorts the values. */
+/** Changes the values' order. */
 function medianOf(known: Float64Array): number {
-  known.sort();
-  const middle = known.length >> 1;
-  if (known.length === 0) return Number.NaN;
-  return known.length % 2 === 1 ? known[middle] : (known[middle - 1] + known[middle]) / 2;
+  const { length } = known;
+  if (length === 0) return Number.NaN;
+  const middle = length >> 1;
+  const upper = selectSmallest(known, middle);
+  if (length % 2 === 1) return upper;
+  let lower = known[0];
+  for (let n = 1; n < middle; n++) if (known[n] > lower) lower = known[n];
+  return (lower + upper) / 2;
+}
+
+/**
+ * The value that sorting would put at an index. Afterwards, none before that index is larger, none behind it smaller.
+ *
+ * @param values - without NaN; their order is changed
+ * @param index - within `values`
+ * Source: Hoare, Algorithm 65: Find, Comm. ACM 4 (1961) 321.
+ */
+export function selectSmallest(values: Float64Array, index: number): number {
+  let [low, high] = [0, values.length - 1];
+  while (low < high) {
+    const pivot = middleOf(values[low], values[(low + high) >> 1], values[high]);
+    let [left, right] = [low, high];
+    while (left <= right) {
+      while (values[left] < pivot) left++;
+      while (values[right] > pivot) right--;
+      if (left > right) break;
+      const swapped = values[left];
+      values[left++] = values[right];
+      values[right--] = swapped;
+    }
+    if (index <= right) high = right;
+    else if (index >= left) low = left;
+    else break;
+  }
+  return values[index];
+}
+
+function middleOf(a: number, b: number, c: number): number {
+  return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
 }
 
 /** Median of the finite values; NaN where there is none. */

@@ -1,4 +1,5 @@
-import { CholeskyDecomposition, type Matrix } from 'ml-matrix';
+import type { Matrix } from 'ml-matrix';
+import { factorise, substitute } from './cholesky.js';
 
 /** Normal equations that no damping makes solvable: what was to be fitted isn't in the data. */
 export class UnsolvableError extends Error {
@@ -18,15 +19,22 @@ const MOST_DAMPING = 1e-2;
  * @throws UnsolvableError where even a hundredth of the diagonal doesn't help
  */
 export function solvePositive(square: Matrix, sides: Matrix): Matrix {
-  // ml-matrix takes a matrix with NaN for one that is not symmetric.
-  if (square.to1DArray().some(Number.isNaN)) throw new UnsolvableError('normal equations hold NaN');
-  const solver = new CholeskyDecomposition(square);
-  if (solver.isPositiveDefinite()) return solver.solve(sides);
-  for (let damping = FIRST_DAMPING; damping <= MOST_DAMPING; damping *= 10) {
-    const damped = square.clone();
-    for (let n = 0; n < square.rows; n++) damped.set(n, n, square.get(n, n) * (1 + damping));
-    const again = new CholeskyDecomposition(damped);
-    if (again.isPositiveDefinite()) return again.solve(sides);
+  const flat = Float64Array.from(square.to1DArray());
+  if (flat.some(Number.isNaN)) throw new UnsolvableError('normal equations hold NaN');
+  for (let damping = 0; damping <= MOST_DAMPING; damping = damping === 0 ? FIRST_DAMPING : damping * 10) {
+    const lower = flat.slice();
+    for (let n = 0; n < square.rows; n++) lower[n * (square.rows + 1)] *= 1 + damping;
+    if (factorise(lower, square.rows)) return substituted(lower, sides);
   }
   throw new UnsolvableError('normal equations are not positive definite');
+}
+
+function substituted(lower: Float64Array, sides: Matrix): Matrix {
+  const solved = sides.clone();
+  for (let m = 0; m < sides.columns; m++) {
+    const column = Float64Array.from(sides.getColumn(m));
+    substitute(lower, column);
+    solved.setColumn(m, column);
+  }
+  return solved;
 }

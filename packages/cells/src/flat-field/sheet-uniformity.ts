@@ -1,5 +1,4 @@
-import { madScale, median } from '@twolamp/numeric';
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { factorise, madScale, median, substitute } from '@twolamp/numeric';
 import type { LearnedSheet } from '../flux/sheet-model.js';
 import { spotNoiseFactor } from '../flux/spot-noise.js';
 import { makeSlopes } from '../flux/stamps.js';
@@ -49,6 +48,7 @@ export function sheetScatter({ model, stamps, solution, weights }: LearnedSheet)
       let dx = (stamps.left[k] - cells.x[k]) / cells.pitchPx;
       for (const end = at + stamps.width[k]; at < end; at++, pixel++, dx += 1 / cells.pitchPx) {
         const light = stamps.values[stamps.start[k] + at];
+        if (light === 0) continue;
         modes[0] = light;
         modes[1] = byX[at];
         modes[2] = byY[at];
@@ -61,17 +61,20 @@ export function sheetScatter({ model, stamps, solution, weights }: LearnedSheet)
         }
       }
     }
-    for (let a = 0; a < MODES; a++) for (let b = 0; b < a; b++) square[b * MODES + a] = square[a * MODES + b];
-    const solver = new CholeskyDecomposition(Matrix.from1DArray(MODES, MODES, square));
-    if (!solver.isPositiveDefinite()) continue;
-    const covariance = solver.solve(Matrix.eye(MODES));
-    const solved = covariance.mmul(Matrix.columnVector(side));
-    for (const slope of SLOPES) {
-      pulls.push(solved.get(slope, 0) / (noise * Math.sqrt(covariance.get(slope, slope))));
-    }
-    shares.push((noise * Math.sqrt(covariance.get(0, 0))) / flux[k]);
+    if (!factorise(square, MODES)) continue;
+    substitute(square, side);
+    for (const slope of SLOPES) pulls.push(side[slope] / (noise * Math.sqrt(varianceOf(slope, square))));
+    shares.push((noise * Math.sqrt(varianceOf(0, square))) / flux[k]);
   }
   const scatter = madScale(pulls, 0);
   if (!(scatter > LEAST_SCATTER)) return 0;
   return LIGHT_PER_SLOPE * Math.sqrt(scatter ** 2 - 1) * median(shares);
+}
+
+/** An entry of the inverse's diagonal. @param lower - by factorise */
+function varianceOf(mode: number, lower: Float64Array): number {
+  const unit = new Float64Array(MODES);
+  unit[mode] = 1;
+  substitute(lower, unit);
+  return unit[mode];
 }

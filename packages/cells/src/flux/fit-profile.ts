@@ -68,9 +68,9 @@ export function fitProfile(
   /** Ends a pixel's terms, the spots' before, with those of the background. */
   const close = (at: number, x: number, y: number): void => {
     parts.forEach((part, n) => {
-      equations.term(count + n, lightAt(part, x, y));
+      equations.other(n, lightAt(part, x, y));
     });
-    if (background) equations.term(count + parts.length, 1);
+    if (background) equations.other(parts.length, 1);
     const light = picture.data[at] - planeLightAt(under, picture, x, y) - (wings ? lightAt(wings, x, y) : 0);
     equations.close(light, weights[at]);
   };
@@ -85,7 +85,7 @@ export function fitProfile(
       for (let x = firstX; x <= lastX; x++) {
         const at = y * picture.width + x;
         if (!picked(at) || !places.takeNearest(cells, group, x, y)) continue;
-        places.addTerms(cells, group, flux, x, y, effort.harmonics, equations);
+        places.addTerms(cells, group, flux, x, y, equations);
         close(at, x, y);
       }
     }
@@ -138,7 +138,6 @@ class LocalPlaces {
     flux: Float64Array,
     atX: number,
     atY: number,
-    harmonics: number,
     equations: ProfileEquations,
   ): void {
     const { basis } = this;
@@ -146,11 +145,7 @@ class LocalPlaces {
       const k = group[n];
       if (!basis.moveTo(this.p[n], this.q[n])) continue;
       const shade = 1 + cells.shade[2 * k] * (atX - cells.x[k]) + cells.shade[2 * k + 1] * (atY - cells.y[k]);
-      const light = (shade * flux[k]) / cells.area[k];
-      for (let h = 0; h < harmonics; h++) {
-        const scaled = light * basis.harmonics[h];
-        for (let m = 0; m < 4; m++) equations.term(h * KNOTS + basis.first + m, scaled * basis.weights[m]);
-      }
+      equations.spot(basis, (shade * flux[k]) / cells.area[k]);
     }
   }
 }

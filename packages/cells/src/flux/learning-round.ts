@@ -22,6 +22,8 @@ export interface Frame {
   readonly neighboursOf: readonly (readonly number[])[];
   /** 1 for tubes, 0 for holes without one: their spots are others. */
   readonly filled: Uint8Array;
+  /** Pixels that show a round's noise. */
+  readonly noisePixels: number;
 }
 
 /** What is known of the sheet so far. */
@@ -58,7 +60,12 @@ export const lightsOf = ({ solution, weights }: Round): Lights => ({
 });
 
 /** Co-ordinates and lists that serve all rounds, for cells near these places. */
-export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture, filled: Uint8Array): Frame {
+export function frameOf(
+  picture: ReducedPhoto,
+  cells: CellsOnPicture,
+  filled: Uint8Array,
+  noisePixels: number,
+): Frame {
   const { width, height } = picture;
   const region = regionOf(cells, width, height);
   const reached = reachedPixels(cells, width, height);
@@ -73,16 +80,18 @@ export function frameOf(picture: ReducedPhoto, cells: CellsOnPicture, filled: Ui
     bare,
     neighboursOf: neighboursOf(region.pairs),
     filled,
+    noisePixels,
   };
 }
 
 /** Lights of the cells by the draft, and the noise by what they leave over. */
-export function solveRound({ picture, region, usable, filled }: Frame, draft: Draft): Round {
+export function solveRound(frame: Frame, draft: Draft): Round {
+  const { picture, region, usable, filled, noisePixels } = frame;
   const { cells, profileOf } = draft;
   const stamps = makeStamps(cells, profileOf, picture.width, picture.height);
   const solution = solveShot({ ...picture, weights: draft.weights }, region, stamps, [], draft.wings);
   const { flux, residual, model } = solution;
-  const noise = noiseFromResidual(region, residual, model, usable);
+  const noise = noiseFromResidual(region, residual, model, usable, noisePixels);
   const typical = typicalOf(flux, filled);
   const most = TYPICAL_SHARES.most * typical;
   return {

@@ -14,7 +14,7 @@ import { inverseDiagonal } from './solve-normal.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 import { spotNoiseFactor } from './spot-noise.js';
 import { makeStamps, type Stamps } from './stamps.js';
-import { CLIPPED_SHARE, DRIFT, LAMP_SPOTS } from './tuning.js';
+import { CLIPPED_SHARE, DRIFT, LAMP_SPOTS, ROUGH_NOISE_PIXELS } from './tuning.js';
 import { type CoarseLight, wingLight, wingShare } from './wings.js';
 
 /**
@@ -131,7 +131,8 @@ function roughWeights(
   paint(stamps, rough, model, picture.width);
   const left = model.slice();
   for (let at = 0; at < left.length; at++) left[at] = picture.data[at] - model[at];
-  return weightsOf(noiseFromResidual(region, left, model, usable), model, usable);
+  const noise = noiseFromResidual(region, left, model, usable, ROUGH_NOISE_PIXELS);
+  return weightsOf(noise, model, usable);
 }
 
 /** Light of the cells with the sheet's profiles. */

@@ -1,3 +1,4 @@
+import { selectSmallest } from '@twolamp/numeric';
 import type { Region } from './region.js';
 import { LEAST_PER_BIN, MOST_NOISE_PIXELS, NOISE_BINS } from './tuning.js';
 
@@ -23,14 +24,16 @@ const MEDIAN_CHI_SQUARE = 0.45493642;
  * @param residual - picture minus model
  * @param model - modelled light
  * @param usable - 1 for pixels that may be used
+ * @param most - pixels to use, picked evenly
  */
 export function noiseFromResidual(
   region: Region,
   residual: Float32Array,
   model: Float32Array,
   usable: Uint8Array,
+  most: number = MOST_NOISE_PIXELS,
 ): Noise {
-  const stride = Math.max(1, Math.floor(region.pixels.length / MOST_NOISE_PIXELS)) | 1;
+  const stride = Math.max(1, Math.floor(region.pixels.length / most)) | 1;
   const chosen: number[] = [];
   for (let n = 0; n < region.pixels.length; n += stride) {
     if (usable[region.pixels[n]]) chosen.push(region.pixels[n]);
@@ -43,10 +46,9 @@ export function noiseFromResidual(
   let [s, sx, sy, sxx, sxy] = [0, 0, 0, 0, 0];
   let least = Number.POSITIVE_INFINITY;
   for (let n = 0; n < bins.length; n++) {
-    const squares = bins[n].sort();
     let light = 0;
     for (let at = n * perBin; at < (n + 1) * perBin; at++) light += Math.max(lights[at], 0) / perBin;
-    const variance = Math.max(squares[perBin >> 1] / MEDIAN_CHI_SQUARE, LEAST_VARIANCE);
+    const variance = Math.max(selectSmallest(bins[n], perBin >> 1) / MEDIAN_CHI_SQUARE, LEAST_VARIANCE);
     least = Math.min(least, variance);
     // Each bin's variance has the same relative error.
     const weight = 1 / variance ** 2;

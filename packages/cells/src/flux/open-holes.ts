@@ -94,19 +94,18 @@ function learnHole(
       const [dx, dy] = [x - cells.x[k], y - cells.y[k]];
       const at = y * width + x;
       if (!(weights[at] > 0 && basis.moveTo(a * dx + b * dy, c * dx + d * dy))) continue;
-      const scale = (flux[k] * (1 + right * dx + down * dy)) / cells.area[k];
-      for (let m = 0; m < 4; m++) equations.term(basis.first + m, scale * basis.weights[m]);
+      equations.spot(basis, (flux[k] * (1 + right * dx + down * dy)) / cells.area[k]);
       let light = residual[at] + flux[k] * valueAt(stamps, stamps.values, stamps.start[k], k, x, y);
       neighbours.forEach((other, n) => {
         const value = valueAt(stamps, stamps.values, stamps.start[other], other, x, y);
         light += flux[other] * value;
-        equations.term(KNOTS + n, value);
+        equations.other(n, value);
       });
       movable.forEach((cell, n) => {
         const { byX, byY } = slopes[n];
-        const first = KNOTS + neighbours.length + 2 * n;
-        equations.term(first, flux[cell] * valueAt(stamps, byX, 0, cell, x, y));
-        equations.term(first + 1, flux[cell] * valueAt(stamps, byY, 0, cell, x, y));
+        const first = neighbours.length + 2 * n;
+        equations.other(first, flux[cell] * valueAt(stamps, byX, 0, cell, x, y));
+        equations.other(first + 1, flux[cell] * valueAt(stamps, byY, 0, cell, x, y));
       });
       equations.close(light, weights[at]);
     }

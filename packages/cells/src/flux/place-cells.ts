@@ -2,9 +2,8 @@ import type { Lattice } from '../lattice/find-lattice.js';
 import { fitWarp, type Warp } from '../lattice/warp.js';
 import { type CellsOnPicture, cellsOnPicture } from './cells-on-picture.js';
 import type { ShotSolution } from './solve-shot.js';
-import { centroid, type SpotProfile } from './spot-profile.js';
+import { centroidWithin, type SpotProfile } from './spot-profile.js';
 import { makeSlopes, type Slopes, type Stamps } from './stamps.js';
-import { MOST_TIES } from './tuning.js';
 
 /** Lattice co-ordinates of each cell. */
 type LatticePlaces = Pick<Lattice, 'u' | 'v'>;
@@ -66,12 +65,8 @@ function fittedWarp(
   { u, v }: LatticePlaces,
   known: (cell: number) => boolean,
 ): Warp | null {
-  const all = Array.from(u.keys()).filter(known);
-  const every = Math.max(1, Math.floor(all.length / MOST_TIES));
-  const ties = all
-    .filter((_, n) => n % every === 0)
-    .map((k) => ({ u: u[k], v: v[k], x: cells.x[k], y: cells.y[k] }));
-  return fitWarp(ties);
+  const ties = Array.from(u.keys()).filter(known);
+  return fitWarp(ties.map((k) => ({ u: u[k], v: v[k], x: cells.x[k], y: cells.y[k] })));
 }
 
 /**
@@ -116,8 +111,9 @@ export function middlesOfLight(
   profileOf: (cell: number) => SpotProfile,
 ): { x: Float64Array; y: Float64Array } {
   const [x, y] = [cells.x.slice(), cells.y.slice()];
+  const centroidOf = centroidWithin(0.6);
   for (let k = 0; k < x.length; k++) {
-    const [p, q] = centroid(profileOf(k), 0.6);
+    const [p, q] = centroidOf(profileOf(k));
     const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]) as [
       number,
       number,

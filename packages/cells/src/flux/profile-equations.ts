@@ -1,19 +1,23 @@
 import { solvePositive } from '@twolamp/numeric';
 import { Matrix } from 'ml-matrix';
-import { KNOTS, knotSquare, REACH } from './spot-profile.js';
+import { KNOTS, knotSquare, type ProfileBasis, REACH } from './spot-profile.js';
 import { DAMPING, SMOOTHING, SOFT_RADIUS } from './tuning.js';
 
 const BEND = [1, -2, 1];
-/** Most cells whose profiles reach one pixel. */
-const MAX_OVERLAP = 16;
 
-/** Normal equations of a profile's coefficients and what else is unknown, summed pixel by pixel. */
+/**
+ * Normal equations of a profile's coefficients and what else is unknown, summed pixel by pixel. Inside, the harmonics of
+ * one knot lie side by side: what a cell adds to a pixel is one run of unknowns.
+ */
 export class ProfileEquations {
+  /** Lower triangle. */
   private readonly square: Float64Array;
   private readonly side: Float64Array;
-  private readonly index: Int32Array;
+  /** Factors of the unknowns in the pixel at hand, and which of them it has. */
   private readonly value: Float64Array;
-  private filled = 0;
+  private readonly isUsed: Uint8Array;
+  /** First unknown of each run that it has, and the one after the last. */
+  private readonly runs: Int32Array;
   private readonly size: number;
 
   /**
@@ -27,29 +31,53 @@ export class ProfileEquations {
     this.size = harmonics * KNOTS + others;
     this.square = new Float64Array(this.size * this.size);
     this.side = new Float64Array(this.size);
-    const most = 4 * harmonics * MAX_OVERLAP + others;
-    this.index = new Int32Array(most);
-    this.value = new Float64Array(most);
+    this.value = new Float64Array(this.size);
+    this.isUsed = new Uint8Array(this.size + 1);
+    this.runs = new Int32Array(this.size + 1);
   }
 
-  /** One term of the pixel at hand. */
-  term(unknown: number, value: number): void {
-    this.index[this.filled] = unknown;
-    this.value[this.filled++] = value;
+  /** A cell's profile in the pixel at hand, so bright; terms of cells equally far away add up. */
+  spot({ first, weights, harmonics }: ProfileBasis, light: number): void {
+    const { value, isUsed, harmonics: count } = this;
+    for (let m = 0, at = first * count; m < weights.length; m++) {
+      const scaled = light * weights[m];
+      for (let h = 0; h < count; h++, at++) {
+        value[at] += scaled * harmonics[h];
+        isUsed[at] = 1;
+      }
+    }
+  }
+
+  /** The n-th of the other unknowns in the pixel at hand. */
+  other(n: number, value: number): void {
+    const at = this.harmonics * KNOTS + n;
+    this.value[at] += value;
+    this.isUsed[at] = 1;
   }
 
   /** Ends the pixel: its terms should add up to `target`. */
   close(target: number, weight: number): void {
-    const { index, value, filled, square, side, size } = this;
-    for (let m = 0; m < filled; m++) {
-      const scaled = weight * value[m];
-      side[index[m]] += scaled * target;
-      const row = index[m] * size;
-      // Each pair of terms once, the pair of a term with itself by half: the transpose is added at the end.
-      square[row + index[m]] += 0.5 * scaled * value[m];
-      for (let n = m + 1; n < filled; n++) square[row + index[n]] += scaled * value[n];
+    const { value, isUsed, runs, square, side, size } = this;
+    let found = 0;
+    for (let at = 0; at < size; at++) {
+      if (isUsed[at] !== (found & 1)) runs[found++] = at;
     }
-    this.filled = 0;
+    if (found & 1) runs[found++] = size;
+    for (let run = 0; run < found; run += 2) {
+      for (let m = runs[run]; m < runs[run + 1]; m++) {
+        const scaled = weight * value[m];
+        const row = m * size;
+        side[m] += scaled * target;
+        for (let before = 0; before < run; before += 2) {
+          for (let n = runs[before]; n < runs[before + 1]; n++) square[row + n] += scaled * value[n];
+        }
+        for (let n = runs[run]; n <= m; n++) square[row + n] += scaled * value[n];
+      }
+    }
+    for (let run = 0; run < found; run += 2) {
+      value.fill(0, runs[run], runs[run + 1]);
+      isUsed.fill(0, runs[run], runs[run + 1]);
+    }
   }
 
   /**
@@ -58,13 +86,17 @@ export class ProfileEquations {
    *
    * @param lights - how many unknowns after the coefficients are lights, or parts of the wings: those that would come
    *   out negative are left out, as 0
+   * @returns the profile's coefficients, harmonic by harmonic, then the others
    */
   solveSoftly(lights: number): Float64Array {
     const { square, side, size } = this;
     const count = this.harmonics * KNOTS;
     const block = new Matrix(size, size);
     for (let r = 0; r < size; r++) {
-      for (let c = 0; c < size; c++) block.set(r, c, square[r * size + c] + square[c * size + r]);
+      for (let c = 0; c <= r; c++) {
+        block.set(r, c, square[r * size + c]);
+        block.set(c, r, square[r * size + c]);
+      }
     }
     soften(block, this.harmonics);
     const dropped = new Set<number>();
@@ -80,9 +112,18 @@ export class ProfileEquations {
       });
       let worst = count;
       for (let r = worst; r < count + lights; r++) if (solved[r] < solved[worst]) worst = r;
-      if (lights === 0 || solved[worst] >= 0) return solved;
+      if (lights === 0 || solved[worst] >= 0) return this.byHarmonics(solved);
       dropped.add(worst);
     }
+  }
+
+  /** Coefficients harmonic by harmonic, as profiles have them, then the others. */
+  private byHarmonics(solved: Float64Array): Float64Array {
+    const { harmonics } = this;
+    const count = harmonics * KNOTS;
+    return solved.map((value, at) =>
+      at < count ? solved[(at % KNOTS) * harmonics + Math.floor(at / KNOTS)] : value,
+    );
   }
 }
 
@@ -91,17 +132,18 @@ function soften(block: Matrix, harmonics: number): void {
     block.set(r, c, block.get(r, c) + value);
   };
   for (let h = 0; h < harmonics; h++) {
-    const at = h * KNOTS;
+    const at = (knot: number): number => knot * harmonics + h;
     const holdBack = h === 0 ? DAMPING.round : DAMPING.other;
     let mean = 0;
-    for (let knot = 0; knot < KNOTS; knot++) mean += block.get(at + knot, at + knot) / KNOTS;
+    for (let knot = 0; knot < KNOTS; knot++) mean += block.get(at(knot), at(knot)) / KNOTS;
     for (let knot = 0; knot < KNOTS; knot++) {
       const outside = Math.max(0, Math.sqrt(knotSquare(knot)) - SOFT_RADIUS) / (REACH - SOFT_RADIUS);
-      add(at + knot, at + knot, mean * (1e-9 + holdBack * outside ** 2 + (knot >= KNOTS - 3 ? 1e6 : 0)));
+      const damping = 1e-9 + holdBack * outside ** 2 + (knot >= KNOTS - 3 ? 1e6 : 0);
+      add(at(knot), at(knot), mean * damping);
       if (knot < 1 || knot > KNOTS - 2) continue;
       BEND.forEach((a, m) => {
         BEND.forEach((b, n) => {
-          add(at + knot - 1 + m, at + knot - 1 + n, mean * SMOOTHING * (a * b));
+          add(at(knot - 1 + m), at(knot - 1 + n), mean * SMOOTHING * (a * b));
         });
       });
     }

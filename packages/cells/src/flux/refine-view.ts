@@ -1,5 +1,4 @@
-import { fitRobustSurface, surfaceTerms } from '@twolamp/numeric';
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { fitRobustSurface, solveCholesky, surfaceTerms } from '@twolamp/numeric';
 import type { Lattice } from '../lattice/find-lattice.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import type { WeightedPicture } from './normal-equations.js';
@@ -54,12 +53,9 @@ export function refineView(
       square[mode * MODES + mode] += hold;
       side[mode] -= hold * flux[k] * cells.shade[2 * k + n];
     }
-    for (let a = 0; a < MODES; a++) for (let b = 0; b < a; b++) square[b * MODES + a] = square[a * MODES + b];
-    const solver = new CholeskyDecomposition(Matrix.from1DArray(MODES, MODES, square));
-    if (!solver.isPositiveDefinite()) continue;
-    const solved = solver.solve(Matrix.columnVector(Array.from(side)));
+    if (!solveCholesky(square, side)) continue;
     steps.forEach((step, n) => {
-      step[k] = solved.get(OWN + n, 0) / flux[k];
+      step[k] = side[OWN + n] / flux[k];
     });
   }
   const known = steps[0].filter(Number.isFinite).length;

@@ -10,6 +10,7 @@ import { refineView } from './refine-view.js';
 import type { ShotSolution } from './solve-shot.js';
 import { roundProfile } from './spot-profile.js';
 import {
+  ROUGH_NOISE_PIXELS,
   ROUGH_PITCH_PX,
   ROUGH_PIXELS,
   ROUGH_ROUNDS,
@@ -58,7 +59,7 @@ export function roughSheet(
 ): RoughSheet {
   const by = Math.max(1, Math.round((first.cells.unit * first.pitchPx) / ROUGH_PITCH_PX));
   let cells = rescaled(first.cells, 1 / by);
-  const frame = frameOf(shrunk(picture, by), cells, first.filled);
+  const frame = frameOf(shrunk(picture, by), cells, first.filled, ROUGH_NOISE_PIXELS);
   const { width } = frame.picture;
   const narrow = first.cells.unit < 1;
   let profile = roundProfile((narrow ? NARROW_PITCHES : borePitches) / 2, START_EDGE_PITCHES);

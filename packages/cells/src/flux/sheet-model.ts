@@ -21,7 +21,14 @@ import { roughSheet } from './rough-sheet.js';
 import type { ShotSolution } from './solve-shot.js';
 import { HARMONICS, type SpotProfile } from './spot-profile.js';
 import type { Stamps } from './stamps.js';
-import { LEAST_REFERENCES, LEAST_ROUNDS, MOST_ROUNDS, ROUND_PIXELS, SETTLED_SIGMAS } from './tuning.js';
+import {
+  LEAST_REFERENCES,
+  LEAST_ROUNDS,
+  MOST_NOISE_PIXELS,
+  MOST_ROUNDS,
+  ROUND_PIXELS,
+  SETTLED_SIGMAS,
+} from './tuning.js';
 import { type Wings, wingLight } from './wings.js';
 
 /** How cells look on the sheet, learned from the even shot; every other shot is measured with it. Plain data. */
@@ -70,7 +77,7 @@ export function learnSheet(
   const { width, height } = picture;
   const rough = roughSheet(picture, first, array.hexagonal, array.borePitches);
   const { stopped } = rough;
-  const frame = frameOf(picture, rough.cells, first.filled);
+  const frame = frameOf(picture, rough.cells, first.filled, MOST_NOISE_PIXELS);
   let { cells, flux } = rough;
   let weights = weightsOf(rough.noise, picture.data, frame.usable);
   let common = learnCommon(frame, { ...rough, weights }, cells, ROUND_PIXELS);

@@ -2,7 +2,7 @@ import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
 import {
   COEFFICIENTS,
-  centroid,
+  centroidWithin,
   HARMONICS,
   KNOTS,
   normalised,
@@ -127,15 +127,15 @@ test('roundProfile is down to a half at its radius', () => {
   }
 });
 
-describe('centroid', () => {
+describe('centroidWithin', () => {
   test('of a round spot lies in its middle', () => {
-    expect(centroid(roundProfile(0.4, 0.06), 0.6)).toEqual([0, 0]);
+    expect(centroidWithin(0.6)(roundProfile(0.4, 0.06))).toEqual([0, 0]);
   });
 
   // T = 1 + ap + bq on a disc of radius ρ: ∫ap² / ∫1 = aρ²/4.
   test('of a tilted disc', () => {
     const tilted = profileOf((h) => [1, 0.3, -0.2, 0, 0][h]);
-    const [p, q] = centroid(tilted, 0.6);
+    const [p, q] = centroidWithin(0.6)(tilted);
     expect(Math.abs(p - (0.3 * 0.36) / 4)).toBeLessThan(1e-12);
     expect(Math.abs(q + (0.2 * 0.36) / 4)).toBeLessThan(1e-12);
   });
@@ -144,7 +144,7 @@ describe('centroid', () => {
     const { profile } = normalised(randomProfile(5));
     const inside = (p: number, q: number) => (Math.hypot(p, q) < 0.6 ? 1 : 0);
     const light = integralOf(profile, inside);
-    const [p, q] = centroid(profile, 0.6);
+    const [p, q] = centroidWithin(0.6)(profile);
     expect(Math.abs(p - integralOf(profile, (x, y) => x * inside(x, y)) / light)).toBeLessThan(1e-3);
     expect(Math.abs(q - integralOf(profile, (x, y) => y * inside(x, y)) / light)).toBeLessThan(1e-3);
   });

@@ -98,7 +98,7 @@ export class ProfileTable {
   }
 
   /** R of a harmonic at s = p² + q²; 0 beyond the reach. */
-  radial(harmonic: number, s: number): number {
+  private radial(harmonic: number, s: number): number {
     if (!(s < REACH * REACH) || (this.round && harmonic > 0)) return 0;
     const interval = Math.floor(s / STEP);
     const f = s / STEP - interval;
@@ -176,19 +176,29 @@ export function normalised({ coefficients }: SpotProfile): { profile: SpotProfil
 const CENTROID_RINGS = 100;
 
 /**
- * Centre of gravity in pitches, over what lies within `radius` of the middle: only R₁ and R₂ have moments, so that it
- * is ½ ∫ s R₁ ds / ∫ R₀ ds to the right, and the same with R₂ downwards.
+ * Centre of gravity of profiles in pitches, over what lies within `radius` of the middle: only R₁ and R₂ have moments, so
+ * that it is ½ ∫ s R₁ ds / ∫ R₀ ds to the right, and the same with R₂ downwards.
  */
-export function centroid(profile: SpotProfile, radius: number): [number, number] {
-  const table = new ProfileTable();
-  table.take(profile);
-  let [sum, p, q] = [0, 0, 0];
+export function centroidWithin(radius: number): (profile: SpotProfile) => [number, number] {
+  // Both integrals are linear in the coefficients.
+  const [share, moment] = [new Float64Array(KNOTS), new Float64Array(KNOTS)];
+  const basis = new ProfileBasis();
   for (let n = 0; n < CENTROID_RINGS; n++) {
     // Rings of equal area.
     const s = (radius * radius * (n + 0.5)) / CENTROID_RINGS;
-    sum += table.radial(0, s);
-    p += (s * table.radial(1, s)) / 2;
-    q += (s * table.radial(2, s)) / 2;
+    basis.moveTo(Math.sqrt(s), 0);
+    basis.weights.forEach((weight, m) => {
+      share[basis.first + m] += weight;
+      moment[basis.first + m] += (s * weight) / 2;
+    });
   }
-  return [p / sum, q / sum];
+  return ({ coefficients }) => {
+    let [sum, p, q] = [0, 0, 0];
+    for (let knot = 0; knot < KNOTS; knot++) {
+      sum += share[knot] * coefficients[knot];
+      p += moment[knot] * coefficients[KNOTS + knot];
+      q += moment[knot] * coefficients[2 * KNOTS + knot];
+    }
+    return [p / sum, q / sum];
+  };
 }

@@ -84,7 +84,7 @@ export const LEAST_BARE_SHARE = 0.02;
 export const MOST_REFERENCES = 200;
 /** The same for pixels: of a round profile with its wings, and of the rough one on the shrunk picture. */
 export const ROUND_PIXELS = 16_000;
-export const ROUGH_PIXELS = 8_000;
+export const ROUGH_PIXELS = 5_000;
 /** Judgement. A tile with fewer typical cells takes the common profile. */
 export const LEAST_REFERENCES = 15;
 /** Judgement. Cells for a tile with a profile of its own, and most tiles each way. Moves the light at the corners. */
@@ -107,6 +107,8 @@ export const RING_RADII = [0.6, 0.8, 1, 1.3, 1.8, 2.5, 3.5, 5.5] as const;
 export const NOISE_BINS = 24;
 export const LEAST_PER_BIN = 60;
 export const MOST_NOISE_PIXELS = 30_000;
+/** Judgement. The same where the noise only weights pixels against each other, to a few per cent. */
+export const ROUGH_NOISE_PIXELS = 8_000;
 /** Judgement. Probes for an honest factor on the noise, and most cells probed, spread evenly. */
 export const LEAST_PROBES = 60;
 export const MOST_PROBED = 1000;
@@ -118,8 +120,6 @@ export const FARTHEST_HOLE_STEP_PITCHES = 0.05;
 /** Judgement. Cells nearer than this are placed anew with a hole; of farther ones its stamp holds a rim only. */
 export const NEXT_TO_HOLE_PITCHES = 1.25;
 
-/** Judgement: the map is smooth. Most cells that tie it, spread evenly. */
-export const MOST_TIES = 800;
 /** Judgement. How the camera sees the spots: most cells asked, spread evenly, and cells a term of its smooth fields. */
 export const MOST_VIEW_CELLS = 200;
 export const CELLS_PER_TERM = 6;

@@ -1,7 +1,7 @@
 import { type Place, tubeBack, tubeLayout } from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 import { homography } from '../light/filters.js';
-import { fitRobustSurface, surfaceTerms } from '@twolamp/numeric';
+import { fitRobustSurface, surfaceTerms, thin } from '@twolamp/numeric';
 
 /** How far each tube's end at the sheet sits from its stated place; N values, mm. */
 export interface BackDepartures {
@@ -24,6 +24,8 @@ const DOUBTFUL_SHARE = 0.5;
 const UNSEEN_GROWTH = 5.5 / 2;
 const SMOOTH_DEGREE = 3;
 const CELLS_PER_TERM = 4;
+/** Judgement: the surface is smooth. Most cells that it is fitted to. */
+const MOST_SMOOTHED = 800;
 
 /**
  * Where the tubes end at the sheet against where the stated array has them: places in the photo, seen straight on by
@@ -79,5 +81,7 @@ function smoothPart(stated: readonly Place[], departures: Float64Array): Float64
   let degree = SMOOTH_DEGREE;
   while (degree > 0 && departures.length < CELLS_PER_TERM * surfaceTerms(degree)) degree--;
   const [x, y] = [stated.map(({ acrossMm }) => acrossMm), stated.map(({ upMm }) => upMm)];
-  return fitRobustSurface(x, y, departures, degree).fitted;
+  const asked = new Set(thin([...departures.keys()], MOST_SMOOTHED));
+  const some = departures.map((departure, k) => (asked.has(k) ? departure : Number.NaN));
+  return fitRobustSurface(x, y, some, degree).fitted;
 }

@@ -50,6 +50,8 @@ export const LEAST_UNIT_PX = 5;
 export const USUAL_DEGREE = 4;
 export const MAX_DEGREE = 8;
 export const TIES_PER_TERM = 8;
+/** Judgement: the map is smooth. Most ties that it is fitted to. */
+export const MOST_TIES = 800;
 /** A higher degree is kept where it lowers the median residual to this share. */
 export const WORTH_A_DEGREE = 0.8;
 

@@ -1,7 +1,7 @@
-import { solve } from 'ml-matrix';
+import { Matrix, solve } from 'ml-matrix';
 import { homography } from '../light/filters.js';
-import { bisquare, equationsOf, fillTerms, sumOfTerms, surfaceTerms } from '@twolamp/numeric';
-import { MAX_DEGREE, TIES_PER_TERM, USUAL_DEGREE, WORTH_A_DEGREE } from './tuning.js';
+import { bisquare, equationsOf, fillTerms, median, sumOfTerms, surfaceTerms, thin } from '@twolamp/numeric';
+import { MAX_DEGREE, MOST_TIES, TIES_PER_TERM, USUAL_DEGREE, WORTH_A_DEGREE } from './tuning.js';
 
 /** A smooth map from lattice co-ordinates (u to the right, v down, in pitches) to pixels. */
 export interface Warp {
@@ -26,10 +26,6 @@ const ROUNDS = 4;
 /** Residuals beyond this many robust standard deviations lose their say (Tukey's bisquare). */
 const CUT = 6;
 
-function median(values: Float64Array): number {
-  return values.slice().sort()[values.length >> 1] ?? 0;
-}
-
 /** Places in unit co-ordinates, and what the homography leaves over there, in pixels. */
 interface Offsets {
   readonly p: Float64Array;
@@ -51,9 +47,10 @@ function fitOffsets(offsets: Offsets): OffsetFit {
   let degree = 1;
   while (degree < USUAL_DEGREE && allowed(degree + 1)) degree++;
   let best = fitDegree(offsets, degree);
-  for (let next = degree + 1; degree === USUAL_DEGREE && next <= MAX_DEGREE && allowed(next); next++) {
+  if (degree < USUAL_DEGREE) return best;
+  // Barrel distortion is odd: an even degree brings nothing, the one after it may. Where neither does, none will.
+  for (let next = degree + 1; next <= Math.min(MAX_DEGREE, best.degree + 2) && allowed(next); next++) {
     const higher = fitDegree(offsets, next);
-    // Barrel distortion is odd: an even degree brings nothing, the one after it may.
     if (higher.residual < WORTH_A_DEGREE ** (next - best.degree) * best.residual) best = higher;
   }
   return best;
@@ -66,14 +63,22 @@ function fitDegree({ p, q, x, y }: Offsets, degree: number): OffsetFit {
   const rows = new Float64Array(count * size);
   for (let k = 0; k < count; k++) fillTerms(p[k]!, q[k]!, degree, rows, k * size);
   const weights = new Float64Array(count).fill(1);
+  const weighted = (target: Float64Array): number[] => {
+    const side = new Array<number>(size).fill(0);
+    for (let k = 0; k < count; k++) {
+      const scaled = weights[k]! * target[k]!;
+      for (let n = 0; n < size; n++) side[n]! += scaled * rows[k * size + n]!;
+    }
+    return side;
+  };
   const misses = new Float64Array(count);
   for (let round = 1; ; round++) {
-    const terms = [x, y].map((target) => {
-      const equations = equationsOf(rows, size, weights, target);
-      // A trace of ridge keeps a lattice with all its ties on few rows solvable.
-      for (let n = 0; n < size; n++) equations.addPrior(n, 1e-9 * count);
-      return solve(equations.matrix(), equations.column()).to1DArray();
-    }) as [number[], number[]];
+    const equations = equationsOf(rows, size, weights, x);
+    // A trace of ridge keeps a lattice with all its ties on few rows solvable.
+    for (let n = 0; n < size; n++) equations.addPrior(n, 1e-9 * count);
+    const sides = Matrix.zeros(size, 2).setColumn(0, equations.column()).setColumn(1, weighted(y));
+    const solved = solve(equations.matrix(), sides);
+    const terms: [number[], number[]] = [solved.getColumn(0), solved.getColumn(1)];
     for (let k = 0; k < count; k++) {
       misses[k] = Math.hypot(
         x[k]! - sumOfTerms(terms[0], rows, k * size),
@@ -94,11 +99,12 @@ function fitDegree({ p, q, x, y }: Offsets, degree: number): OffsetFit {
  * The polynomial's degree grows with the number of ties, up to 4, so that a small lattice isn't overfitted; beyond, only
  * where a wide-angle lens needs more, since a high degree carries badly to cells beyond the ties.
  *
- * @param ties - at least 4, not all on a line
+ * @param all - at least 4, not all on a line; of very many, some that are evenly spread are used
  * @returns null where the ties don't determine a map
  */
-export function fitWarp(ties: readonly Tie[]): Warp | null {
-  if (ties.length < 4) return null;
+export function fitWarp(all: readonly Tie[]): Warp | null {
+  if (all.length < 4) return null;
+  const ties = thin(all, MOST_TIES);
   const [leastU, mostU] = rangeOf(ties, ({ u }) => u);
   const [leastV, mostV] = rangeOf(ties, ({ v }) => v);
   const [middleU, middleV] = [(leastU + mostU) / 2, (leastV + mostV) / 2];

@@ -2,7 +2,7 @@ import { madScale } from '@twolamp/numeric';
 import type { Plane } from '@twolamp/session';
 import { comparable, type Exposure, exposureFactor } from './exposure.js';
 import { blur } from './filters.js';
-import { type ReducedPhoto, reducePlane } from './plane.js';
+import type { ReducedPhoto } from './plane.js';
 
 /** A dark frame, reduced as the other photos are, with its exposure. */
 export interface DarkFrame {
@@ -36,51 +36,112 @@ const HOT_SIGMAS = 6;
  * @param sigmaPx - standard deviation of the Gaussian window, pixels
  */
 export function smoothDark({ plane, exposure }: DarkFrame, counted: Uint8Array, sigmaPx: number): DarkFrame {
+  const { data } = plane;
   const first = meanAround(plane, counted, sigmaPx);
-  const off: number[] = [];
-  for (let at = 0; at < counted.length; at++) if (counted[at]) off.push(plane.data[at] - first[at]);
-  const limit = HOT_SIGMAS * madScale(off, 0);
-  const typical = counted.map((own, at) => (own && Math.abs(plane.data[at] - first[at]) < limit ? 1 : 0));
-  const mean = meanAround(plane, typical, sigmaPx);
-  const data = plane.data.slice();
-  for (let at = 0; at < data.length; at++) if (typical[at]) data[at] = mean[at];
-  return { plane: { ...plane, data }, exposure };
+  const limit = HOT_SIGMAS * madScale(sampledMisses(plane, counted, first), 0);
+  const typical = counted.slice();
+  for (let y = 0, at = 0; y < plane.height; y++) {
+    const mean = first.row(y);
+    for (let x = 0; x < plane.width; x++, at++) {
+      if (typical[at] && !(Math.abs(data[at] - mean[x]) < limit)) typical[at] = 0;
+    }
+  }
+  const second = meanAround(plane, typical, sigmaPx);
+  const smooth = data.slice();
+  for (let y = 0, at = 0; y < plane.height; y++) {
+    const mean = second.row(y);
+    for (let x = 0; x < plane.width; x++, at++) if (typical[at]) smooth[at] = mean[x];
+  }
+  return { plane: { ...plane, data: smooth }, exposure };
+}
+
+/** Judgement: more pixels change a median by less than a hundredth of the scatter. */
+const MOST_SAMPLED = 30_000;
+
+/** How far some of the pixels that count, spread evenly, lie off the mean around them. */
+function sampledMisses({ width, height, data }: Plane, counted: Uint8Array, mean: EnlargedPlane): number[] {
+  // An odd step doesn't fall into step with the rows.
+  const step = Math.floor((width * height) / MOST_SAMPLED) | 1;
+  const misses: number[] = [];
+  for (let y = 0, next = 0; y < height; y++) {
+    const row = mean.row(y);
+    for (; next < (y + 1) * width; next += step) {
+      if (counted[next]) misses.push(data[next] - row[next - y * width]);
+    }
+  }
+  return misses;
 }
 
 /** Steps a standard deviation that a Gaussian window needs: a mean over fewer pixels is as good, and quicker. */
 const STEPS = 3;
 
 /** Mean of the pixels that count, in a Gaussian window about each pixel; NaN where none is near. */
-function meanAround(plane: Plane, counted: Uint8Array, sigmaPx: number): Float32Array {
+function meanAround(plane: Plane, counted: Uint8Array, sigmaPx: number): EnlargedPlane {
   const factor = Math.max(1, Math.min(Math.floor(sigmaPx / STEPS), plane.width, plane.height));
-  const masked = new Float32Array(plane.data.length);
-  for (let at = 0; at < masked.length; at++) if (counted[at]) masked[at] = plane.data[at];
-  const light = blur(reducePlane({ ...plane, data: masked }, factor), sigmaPx / factor);
-  const weight = blur(reducePlane({ ...plane, data: Float32Array.from(counted) }, factor), sigmaPx / factor);
-  const small = { ...light, data: light.data.map((sum, at) => sum / weight.data[at]) };
-  return factor === 1 ? small.data : enlarged(small, factor, plane);
-}
-
-/** A plane enlarged again by a whole factor, bilinear; beyond the outermost pixels' middles it goes on evenly. */
-function enlarged({ width, height, data }: Plane, factor: number, to: Plane): Float32Array {
-  const large = new Float32Array(to.width * to.height);
-  const place = (pixel: number, size: number): number =>
-    Math.min(Math.max((pixel + 0.5) / factor - 0.5, 0), size - 1);
-  for (let y = 0; y < to.height; y++) {
-    const gy = place(y, height);
-    const row = Math.min(Math.floor(gy), Math.max(height - 2, 0));
-    const below = Math.min(row + 1, height - 1) * width;
-    for (let x = 0; x < to.width; x++) {
-      const gx = place(x, width);
-      const column = Math.min(Math.floor(gx), Math.max(width - 2, 0));
-      const right = Math.min(column + 1, width - 1);
-      const [fx, fy] = [gx - column, gy - row];
-      const upper = data[row * width + column] * (1 - fx) + data[row * width + right] * fx;
-      const lower = data[below + column] * (1 - fx) + data[below + right] * fx;
-      large[y * to.width + x] = upper * (1 - fy) + lower * fy;
+  const width = Math.floor(plane.width / factor);
+  const height = Math.floor(plane.height / factor);
+  const [sums, counts] = [new Float32Array(width * height), new Float32Array(width * height)];
+  for (let y = 0; y < height * factor; y++) {
+    const to = Math.floor(y / factor) * width;
+    let at = y * plane.width;
+    for (let x = 0; x < width; x++) {
+      for (const end = at + factor; at < end; at++) {
+        if (!counted[at]) continue;
+        sums[to + x] += plane.data[at];
+        counts[to + x]++;
+      }
     }
   }
-  return large;
+  const light = blur({ width, height, data: sums }, sigmaPx / factor);
+  const weight = blur({ width, height, data: counts }, sigmaPx / factor);
+  const data = light.data.map((sum, at) => sum / weight.data[at]);
+  return new EnlargedPlane({ width, height, data }, factor, plane.width);
+}
+
+/** A plane enlarged by a whole factor, bilinear; beyond the outermost pixels' middles it goes on evenly. */
+class EnlargedPlane {
+  private readonly left: Int32Array;
+  private readonly share: Float32Array;
+  private readonly between: Float32Array;
+  private readonly wide: Float32Array;
+
+  /** @param width - of the enlarged plane */
+  constructor(
+    private readonly plane: Plane,
+    private readonly factor: number,
+    width: number,
+  ) {
+    this.left = new Int32Array(width);
+    this.share = new Float32Array(width);
+    for (let x = 0; x < width; x++) {
+      const place = this.placeOf(x, plane.width);
+      this.left[x] = Math.min(Math.floor(place), Math.max(plane.width - 2, 0));
+      this.share[x] = place - this.left[x];
+    }
+    // One more than the plane has, for a plane of one column.
+    this.between = new Float32Array(plane.width + 1);
+    this.wide = new Float32Array(width);
+  }
+
+  /** One row of the enlarged plane; overwritten by the next call. */
+  row(y: number): Float32Array {
+    const { left, share, between, wide } = this;
+    const { width, height, data } = this.plane;
+    const place = this.placeOf(y, height);
+    const row = Math.min(Math.floor(place), Math.max(height - 2, 0));
+    const [upper, lower] = [row * width, Math.min(row + 1, height - 1) * width];
+    const below = place - row;
+    for (let x = 0; x < width; x++) between[x] = data[upper + x] * (1 - below) + data[lower + x] * below;
+    for (let x = 0; x < wide.length; x++) {
+      const [before, after] = [between[left[x]], between[left[x] + 1]];
+      wide[x] = before + share[x] * (after - before);
+    }
+    return wide;
+  }
+
+  private placeOf(pixel: number, size: number): number {
+    return Math.min(Math.max((pixel + 0.5) / this.factor - 0.5, 0), size - 1);
+  }
 }
 
 /**

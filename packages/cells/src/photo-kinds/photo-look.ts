@@ -32,11 +32,13 @@ const SIGMA_PER_MEDIAN = 1.4826;
 
 function discMean({ data, width, height }: ReducedPhoto, x: number, y: number, radius: number): number {
   const reach = Math.max(0.75, radius);
+  const [left, right] = [Math.max(0, Math.ceil(x - reach)), Math.min(width - 1, Math.floor(x + reach))];
+  const bottom = Math.min(height - 1, Math.floor(y + reach));
   let [sum, count] = [0, 0];
-  for (let row = Math.ceil(y - reach); row <= Math.floor(y + reach); row++) {
-    if (row < 0 || row >= height) continue;
-    for (let column = Math.ceil(x - reach); column <= Math.floor(x + reach); column++) {
-      if (column < 0 || column >= width || Math.hypot(column - x, row - y) > reach) continue;
+  for (let row = Math.max(0, Math.ceil(y - reach)); row <= bottom; row++) {
+    const across = reach * reach - (row - y) ** 2;
+    for (let column = left; column <= right; column++) {
+      if ((column - x) ** 2 > across) continue;
       sum += data[row * width + column]!;
       count++;
     }
@@ -88,20 +90,23 @@ export function lookAt(
     ];
     const determinant = a * d - b * c;
     spot[k] = discMean(picture, x, y, SPOT_RADIUS * cells.pitchPx);
-    const between: number[] = [];
+    let [between, seen] = [0, 0];
     for (const [p, q] of hexagonal ? HEXAGONAL_GAPS : SQUARE_GAPS) {
       const [dx, dy] = [(d * p - b * q) / determinant, (a * q - c * p) / determinant];
-      for (const side of [1, -1]) {
+      for (let side = -1; side <= 1; side += 2) {
         const light = discMean(picture, x + side * dx, y + side * dy, GAP_RADIUS * cells.pitchPx);
-        if (Number.isFinite(light)) between.push(light);
+        if (!Number.isFinite(light)) continue;
+        between += light;
+        seen++;
       }
     }
-    gap[k] = between.reduce((sum, light) => sum + light, 0) / between.length;
+    gap[k] = between / seen;
   }
   let [darkest, brightest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-  for (const light of picture.data) {
-    if (light < darkest) darkest = light;
-    if (light > brightest) brightest = light;
+  const { data } = picture;
+  for (let at = 0; at < data.length; at++) {
+    if (data[at] < darkest) darkest = data[at];
+    if (data[at] > brightest) brightest = data[at];
   }
   return { spot, gap, noise: pixelNoise(picture), darkest, brightest };
 }
