@@ -12,7 +12,7 @@ import type { Progress } from './terminal.js';
 export interface Finding {
   /** Null where it is about the session as a whole. */
   readonly photo: string | null;
-  /** True where a shot is no use as it is; else it only makes the result poorer. */
+  /** True where a shot cannot be used as it is; else it only makes the result poorer. */
   readonly spoils: boolean;
   readonly says: string;
 }

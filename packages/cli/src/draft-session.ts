@@ -13,11 +13,11 @@ import { LAMP_SIZE_HINT, type SessionDraft, type ShotDraft, type ShotKind } from
 import type { Progress } from './terminal.js';
 
 const HEADING = [
-  'Written by twolamp begin. Fill in every ___, and check each kind: it is a guess from name and look.',
+  'Written by begin. Fill in every ___, and check each kind: it is a guess from name and look.',
   'Look from the back, the photographer’s side: across grows to the right, up upwards, rows count from the top,',
   'columns from the left. Distances are measured from the front face to the lamps.',
   LAMP_SIZE_HINT,
-  'Lengths need a unit: mm, cm, m, in or ft. A photo that is no use: take its line out.',
+  'Lengths need a unit: mm, cm, m, in or ft. If a photo cannot be used, delete its line.',
 ];
 
 interface Seen {

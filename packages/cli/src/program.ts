@@ -19,8 +19,8 @@ const VERBS: Readonly<Record<string, Verb>> = {
   },
   plan: {
     description:
-      'predicts what an array will see and how much light it passes, and writes what to shoot: plan.txt, ' +
-      'session.yaml and a sheet to print. Several values with commas between them (lengths, pitches, wall) compare ' +
+      'predicts what an array will see and how much light it passes, and writes what to shoot: plan.txt, a short and ' +
+      'a thorough shot list, a drawing of the bench and a sheet to print. Several values with commas between them (lengths, pitches, wall) compare ' +
       'designs side by side instead',
     load: async () => (await import('./verbs/plan.js')).addPlan,
   },

@@ -23,7 +23,7 @@ describe('usage', () => {
     '%s --help shows an example and ends with 0',
     async (verb) => {
       const { code, out, err } = await twolamp(verb, '--help');
-      expect(out).toContain(`Example:\n  twolamp ${verb}`);
+      expect(out).toContain(`Example:\n  npm run --silent twolamp -- ${verb}`);
       expect({ code, err }).toEqual({ code: 0, err: '' });
     },
   );
@@ -67,7 +67,7 @@ shots:
     ],
     ['a missing photo', ['measure', 'session.yaml'], SESSION, 'the photo even.jpg is not there'],
     ['a missing result', ['report', 'result.json'], null, 'there is no such file; expected a result.json'],
-    ['a folder for a result', ['report', '.'], null, 'this is a folder; expected a result.json'],
+    ['a folder without a result', ['report', '.'], null, 'there is no such file; expected a result.json'],
     ['no photos', ['begin', '.'], null, 'no photos are in this folder'],
     ['no folder', ['begin', 'none'], null, 'there is no such folder'],
   ])('%s', async (_, [verb, path], session, says) => {

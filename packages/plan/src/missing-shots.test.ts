@@ -32,7 +32,7 @@ test.each([
   ['dark', (one: Shot) => one.kind !== 'dark', 'no dark shot'],
   ['bare', (one: Shot) => one.kind !== 'bare', 'no bare shot'],
   ['single', (one: Shot) => one.kind !== 'single', 'no single shots'],
-  ['even', (one: Shot, index: number) => index !== 1 || one.kind !== 'even', 'one even shot only'],
+  ['even', (one: Shot, index: number) => index !== 1 || one.kind !== 'even', 'only one even shot'],
   ['lamp', (one: Shot, index: number) => index !== 4 || one.kind !== 'lamp', '8 lamp shots'],
   ['pair', (one: Shot) => one.kind !== 'pair' || one.distanceMm !== 3000, 'pairs at 3 distances'],
 ])('%s', (kind, keep, says) => {

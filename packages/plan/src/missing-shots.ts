@@ -28,21 +28,21 @@ export function missingShots({ shots }: { readonly shots: readonly ShotToCount[]
     },
     count('even') === 1 && {
       kind: 'even',
-      says: 'one even shot only: a second would show the noise as it is',
+      says: 'only one even shot: a second one would show how large the noise is',
     },
     distances < LEAST_PAIR_DISTANCES && {
       kind: 'pair',
       says:
-        `pairs at ${distances} distances: no resolving distance; it takes ${LEAST_PAIR_DISTANCES} or more, the ` +
-        'nearest clearly separate and the farthest merged',
+        `pairs at ${distances} distances, too few for a resolving distance: it takes ${LEAST_PAIR_DISTANCES} or more, from ` +
+        'clearly separate lamps to merged ones',
     },
     lamps < LEAST_LAMPS && {
       kind: 'lamp',
-      says: `${lamps} lamp shots: where the tubes look stays unknown; it takes ${LEAST_LAMPS} or more places`,
+      says: `${lamps} lamp shots, too few to find where the tubes look: it takes ${LEAST_LAMPS} or more places`,
     },
     count('single') === 0 && {
       kind: 'single',
-      says: 'no single shots: crosstalk stays unknown; light one tube alone, here and there',
+      says: 'no single shots, so crosstalk (light that passes from tube to tube) is not measured: light a few tubes alone, one a photo',
     },
     count('bare') === 0 && {
       kind: 'bare',

@@ -46,7 +46,7 @@ function listed(names: readonly string[]): string {
 
 /** What stands there, as a phrase; long values are cut. */
 export function foundInPlainWords(value: unknown): string {
-  if (value === undefined || value === null || value === '') return 'nothing is there';
+  if (value === undefined || value === null || value === '') return 'it is missing';
   if (Array.isArray(value)) return `found a list of ${value.length}`;
   if (typeof value === 'object') return `found the fields ${listed(Object.keys(value))}`;
   // JSON has no words for infinities and NaN.

@@ -95,7 +95,7 @@ describe('readSession', () => {
     ['rows: 24', 'rows: many', 'FILE, line 6: array.rows: found "many"; expected a number'],
     ['rows: 24', 'rows: 900', 'FILE, line 6: array.rows: found 900; expected a number of at most 500'],
     ['columns: 30', 'columns: 1', 'FILE, line 7: array.columns: found 1; expected a number of at least 2'],
-    ['  rows: 24\n', '', 'FILE, line 3: array.rows: nothing is there; expected a number'],
+    ['  rows: 24\n', '', 'FILE, line 3: array.rows: it is missing; expected a number'],
     [
       'tube-length:',
       'tube-lenght:',
@@ -106,11 +106,7 @@ describe('readSession', () => {
       'arrangement: round',
       'array.arrangement: found "round"; expected square or hexagonal',
     ],
-    [
-      '  shifted-rows: even\n',
-      '',
-      'FILE, line 3: array.shifted-rows: nothing is there; expected odd or even',
-    ],
+    ['  shifted-rows: even\n', '', 'FILE, line 3: array.shifted-rows: it is missing; expected odd or even'],
     ['arrangement: hexagonal', 'arrangement: square', 'array.shifted-rows: found "even"; expected none'],
     ['glossy black', 'shiny', 'array.tube-wall: found "shiny"; expected glossy black, matte black, or {'],
     [
@@ -158,9 +154,9 @@ describe('readSession', () => {
       'kind: black',
       'FILE, line 17: shots[1].kind: found "black"; expected dark, even, bare, lamp, pair or single',
     ],
-    [', kind: dark', '', 'shots[1].kind: nothing is there; expected dark, even,'],
+    [', kind: dark', '', 'shots[1].kind: it is missing; expected dark, even,'],
     ['{ photo: dark.jpg, kind: dark }', 'dark.jpg', 'shots[1]: found "dark.jpg"; expected a shot: { photo:'],
-    ['photo: dark.jpg', 'photo: ""', 'shots[1].photo: nothing is there; expected the name of a photo'],
+    ['photo: dark.jpg', 'photo: ""', 'shots[1].photo: it is missing; expected the name of a photo'],
     [
       'photo: dark.jpg',
       'photo: ../dark.jpg',
@@ -273,11 +269,11 @@ describe('readSession', () => {
     [
       '20,000 keys',
       `{${Array.from({ length: 20_000 }, (_, i) => `k${i}: 1`).join(',')}}`,
-      /format: nothing is there/,
+      /format: it is missing/,
     ],
     ['fifty thousand lines', 'a: 1\n'.repeat(50_000), /the file has 50001 lines; expected at most 20000/],
     ['endless nesting', `a: ${'['.repeat(50_000)}${']'.repeat(50_000)}`, /nested too deeply/],
-    ['an anchor inside itself', 'array: &a { array: *a }', /format: nothing is there/],
+    ['an anchor inside itself', 'array: &a { array: *a }', /format: it is missing/],
     [
       'an escape code',
       SESSION.replace('kind: even', 'kind: "\\e[31m"'),
@@ -312,7 +308,7 @@ describe('readArray', () => {
   });
 
   test.each([
-    ['array:', 'panel:', 'FILE: array: nothing is there; expected named fields'],
+    ['array:', 'panel:', 'FILE: array: it is missing; expected named fields'],
     ['150 mm', '150', 'FILE, line 8: array.tube-length: found 150; expected a number and a unit'],
   ])('%j → %j: %s', (from, to, says) => {
     expect(complaint(replaced(SESSION, from, to), readArray)).toContain(says);
@@ -322,7 +318,7 @@ describe('readArray', () => {
 describe('arrayFromFields', () => {
   test('names the field', () => {
     expect(() => arrayFromFields({ name: 'A', arrangement: 'square' }, 'the options')).toThrow(
-      'the options: rows: nothing is there; expected a number',
+      'the options: rows: it is missing; expected a number',
     );
   });
 });
@@ -407,7 +403,7 @@ describe('readResult', () => {
       '"relative": "0.982"',
       'cells[1].transmission.relative: found "0.982"; expected a number',
     ],
-    ['"relative": 0.982,', '', 'cells[1].transmission.relative: nothing is there; expected a number'],
+    ['"relative": 0.982,', '', 'cells[1].transmission.relative: it is missing; expected a number'],
     [
       '"fault": "blocked"',
       '"fault": "dirty"',

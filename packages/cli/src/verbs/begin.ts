@@ -10,6 +10,7 @@ import { photoNames, rawNames } from '../files/photo-names.js';
 import { readTextFile } from '../files/text-file.js';
 import { mapHint } from '../map-hint.js';
 import { type MatchedShot, matchPhotos } from '../match-photos.js';
+import { commandLine, exampleText } from '../command-line.js';
 import { agrees, showProgress, type Terminal } from '../terminal.js';
 
 interface Options {
@@ -50,7 +51,7 @@ async function plannedList(
 }
 
 export function addBegin(command: Command, terminal: Terminal): void {
-  const toCheck = (file: string) => `npm run --silent twolamp -- check ${file}`;
+  const toCheck = (file: string) => commandLine('check', file);
 
   async function matchToList(folder: string, given: string, names: readonly string[], yes: boolean) {
     const list = await fileIn(given, 'session.yaml');
@@ -125,7 +126,7 @@ export function addBegin(command: Command, terminal: Terminal): void {
     )
     .option('--yes', 'accept the table of photos and shots without a question')
     .option('--json', 'print the shots on stdout')
-    .addHelpText('after', '\nExample:\n  twolamp begin my-array\n')
+    .addHelpText('after', exampleText('begin my-array'))
     .action(async (folder: string, options: Options) => {
       const file = join(folder, 'session.yaml');
       const names = await photoNames(folder);

@@ -1,6 +1,7 @@
 import { spawn } from 'node:child_process';
 import { doorAddress, serveBench } from '@twolamp/page';
 import { type Command, InvalidArgumentError } from 'commander';
+import { exampleText } from '../command-line.js';
 import type { Terminal } from '../terminal.js';
 
 interface Options {
@@ -40,7 +41,7 @@ export function addBench(command: Command, terminal: Terminal): void {
       'also take photos from a phone in the local network; the page shows the QR code',
     )
     .option('--no-open', 'only print the address')
-    .addHelpText('after', '\nExample:\n  twolamp bench --phone\n')
+    .addHelpText('after', exampleText('bench --phone'))
     .action(async ({ port, open, phone }: Options) => {
       const bench = await serveBench({ port, phone: phone === undefined ? null : doorAddress(phone) });
       terminal.err(`The bench is at ${bench.address} (Ctrl+C ends it)\n`);

@@ -52,20 +52,20 @@ test('a usable session passes, with a word on what is missing', async () => {
   const { code, err, out } = await twolamp('check', await session(SHOTS.slice(0, 2)), '--json');
   expect(err).toContain('Ready to be measured');
   expect(err).toContain('- no bare shot: transmission is relative only');
-  expect(JSON.parse(out)).toHaveLength(5); // one even shot only; no pairs, lamps, singles, bare shot
+  expect(JSON.parse(out)).toHaveLength(5); // only one even shot; no pairs, lamps, singles, bare shot
   expect(code).toBe(0);
 });
 
-test('photos that are no use are named, all of them, and it ends with 1', async () => {
+test('photos that cannot be used are named, all of them, and it ends with 1', async () => {
   await panel('even.png', 255);
   await panel('dark.png', 200);
   await panel('pair.png', 15, 600);
   const { code, err, out } = await twolamp('check', await session(SHOTS), '--json');
   expect(err).toMatch(/^- even\.png: .* % of its pixels are clipped: expose shorter$/m);
-  expect(err).toMatch(/^- dark\.png: light of .* were the lamps off\?$/m);
+  expect(err).toMatch(/^- dark\.png: it shows light of .* were the lamps off\?$/m);
   expect(err).toContain('- pair.png: it has 600 × 480 pixels, the even shot 640 × 480');
   expect(err).toContain('- pair.png: its exposure time is unknown');
-  expect(err).toContain('3 of its photos are no use; expected them shot again');
+  expect(err).toContain('3 of its photos cannot be used as they are; expected new photos in their place');
   expect(JSON.parse(out).filter((one: { spoils: boolean }) => one.spoils)).toHaveLength(4);
   expect(code).toBe(1);
 });
@@ -75,6 +75,6 @@ test('a photo that can’t be read doesn’t hide the others', async () => {
   await panel('dark.png', 200);
   const { code, err } = await twolamp('check', await session(SHOTS.slice(0, 2)));
   expect(err).toContain('- even.png: this is not a picture of a readable type');
-  expect(err).toContain('- dark.png: light of');
+  expect(err).toContain('- dark.png: it shows light of');
   expect(code).toBe(1);
 });

@@ -8,6 +8,7 @@ import { Doubtful } from '../doubtful.js';
 import { refuseToReplace } from '../files/existing.js';
 import { type OpenSession, openSession } from '../files/open-session.js';
 import { readTextFile } from '../files/text-file.js';
+import { commandLine, exampleText } from '../command-line.js';
 import { agrees, showProgress, type Terminal } from '../terminal.js';
 
 interface Options {
@@ -22,13 +23,13 @@ async function offerMended(
   terminal: Terminal,
 ): Promise<void> {
   if (mended === null) {
-    terminal.err('There is nothing to mend that the photos would tell.\n');
+    terminal.err('The photos suggest no better values, so there is no mended session to write.\n');
     return;
   }
   const path = join(open.folder, MENDED);
   await refuseToReplace(path);
   if (terminal.ask === null) {
-    terminal.err(`Nobody can be asked here; run it in a terminal to write ${path}\n`);
+    terminal.err(`This takes a yes or no: run it in a terminal to write ${path}\n`);
     return;
   }
   if (!(await agrees(terminal.ask, `Write the session with the values that fit the photos to ${path}?`)))
@@ -51,13 +52,13 @@ export function addCheck(command: Command, terminal: Terminal): void {
     .argument('<session>', 'session.yaml, or the folder that holds it')
     .option('--mend', 'offer to write a session with the values that fit the photos')
     .option('--json', 'print the findings on stdout')
-    .addHelpText('after', '\nExample:\n  twolamp check my-array/session.yaml --mend\n')
+    .addHelpText('after', exampleText('check my-array/session.yaml --mend'))
     .action(async (path: string, options: Options) => {
       const open = await openSession(path);
       const progress = showProgress(terminal);
       const findings = await checkSession(open, progress.step).finally(progress.end);
       const spoilt = findings.filter((one) => one.spoils);
-      terminal.err(lines('No use as they are:', spoilt));
+      terminal.err(lines('Cannot be used as they are:', spoilt));
       terminal.err(
         lines(
           'Could be better:',
@@ -72,15 +73,15 @@ export function addCheck(command: Command, terminal: Terminal): void {
       if (spoilt.length > 0) {
         throw new InputError(
           open.file,
-          `${new Set(spoilt.map((one) => one.photo)).size} of its photos are no use`,
-          'them shot again',
+          `${new Set(spoilt.map((one) => one.photo)).size} of its photos cannot be used as they are`,
+          'new photos in their place',
         );
       }
       if (options.mend && statements) await offerMended(open, statements, terminal);
       if (doubts.length > 0) {
-        terminal.err('Mend it first, or figures will be doubtful.\n');
+        terminal.err('Correct it first: figures that rest on it would be doubtful.\n');
         throw new Doubtful();
       }
-      terminal.err(`Ready to be measured: twolamp measure ${open.file}\n`);
+      terminal.err(`Ready to be measured: ${commandLine('measure', open.file)}\n`);
     });
 }

@@ -72,7 +72,7 @@ async function put(name: string, result: unknown): Promise<string> {
 describe('compare', () => {
   test('--help shows an example', async () => {
     const { code, out } = await twolamp('compare', '--help');
-    expect(out).toContain('Example:\n  twolamp compare');
+    expect(out).toContain('Example:\n  npm run --silent twolamp -- compare');
     expect(code).toBe(0);
   });
 

@@ -7,6 +7,7 @@ import type { Command } from 'commander';
 import { type OpenResult, openResult } from '../files/open-result.js';
 import { fillFolder } from '../files/output-folder.js';
 import { pageSource } from '../page-source.js';
+import { exampleText } from '../command-line.js';
 import type { Terminal } from '../terminal.js';
 
 const NAMES = ['compare.json', 'compare.csv', 'compare.html', 'history.html'];
@@ -40,7 +41,7 @@ export function addCompare(command: Command, terminal: Terminal): void {
     .option('--json', 'print the comparison on stdout')
     .addHelpText(
       'after',
-      '\nExample:\n  twolamp compare first-build/measured/result.json rebuilt/measured/result.json\n',
+      exampleText('compare first-build/measured/result.json rebuilt/measured/result.json'),
     )
     .action(async (first: string, second: string, more: readonly string[], options: Options) => {
       const opened: OpenResult[] = [];

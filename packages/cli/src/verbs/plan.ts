@@ -33,6 +33,7 @@ import { fileIn, refuseToReplace } from '../files/existing.js';
 import { type Files, writeFolder } from '../files/output-folder.js';
 import { readTextFile } from '../files/text-file.js';
 import { exposureOption, fNumberOption, lengthOption } from '../options.js';
+import { commandLine, exampleText } from '../command-line.js';
 import type { Terminal } from '../terminal.js';
 
 /** Any seed does; a fixed one makes the same plan from the same dimensions. */
@@ -188,9 +189,10 @@ export function addPlan(command: Command, terminal: Terminal): void {
     .option('--json', 'print the plan on stdout')
     .addHelpText(
       'after',
-      '\nExample:\n  twolamp plan --rows 24 --columns 30 --tube-length 150mm --tube-bore 2.6mm --back-pitch 3mm \\\n' +
-        '    --front-pitch 4.2mm --lamps 60mm --room 4m --lens f/8 --exposure 180s\n' +
-        '  twolamp plan … --tube-length 120mm,150mm --tube-bore 2.6mm,3.2mm --lamps 60mm --room 4m\n',
+      exampleText(
+        'plan --rows 24 --columns 30 --tube-length 150mm --tube-bore 2.6mm --back-pitch 3mm \\\n    --front-pitch 4.2mm --lamps 60mm --room 4m --lens f/8 --exposure 180s',
+        'plan … --tube-length 120mm,150mm --tube-bore 2.6mm,3.2mm --lamps 60mm --room 4m',
+      ),
     )
     .action(async (options: Options, command: Command) => {
       if ((options.lens === undefined) !== (options.exposure === undefined)) {
@@ -223,7 +225,7 @@ export function addPlan(command: Command, terminal: Terminal): void {
       await writeFolder(options.out, files);
       terminal.err(
         `${text}\nWritten to ${resolve(options.out)}: ${Object.keys(files).join(', ')}\n` +
-          `Shoot one of the lists in its order, put the photos into that folder, then run begin on it.\n`,
+          `Shoot one of the lists in its order and put the photos into that folder. Then run: ${commandLine('begin', options.out)}\n`,
       );
       if (options.json) terminal.out(`${JSON.stringify(plan)}\n`);
     });

@@ -180,7 +180,7 @@ describe('preview', () => {
 
   test('--help shows an example', async () => {
     const { code, out } = await twolamp('preview', '--help');
-    expect(out).toContain('Example:\n  twolamp preview');
+    expect(out).toContain('Example:\n  npm run --silent twolamp -- preview');
     expect(code).toBe(0);
   });
 });

@@ -8,6 +8,7 @@ import { openResult } from '../files/open-result.js';
 import { type Files, fillFolder } from '../files/output-folder.js';
 import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
 import { pageSource } from '../page-source.js';
+import { exampleText } from '../command-line.js';
 import type { Terminal } from '../terminal.js';
 
 /** Any seed does; a fixed one makes the same preview from the same result. */
@@ -102,8 +103,9 @@ export function addPreview(command: Command, terminal: Terminal): void {
     .option('--json', 'print the figures on stdout')
     .addHelpText(
       'after',
-      '\nExample:\n  twolamp preview my-array/measured/result.json --scene window.jpg --width 0.6m --distance 1.5m \\\n' +
-        '    --lens f/8 --exposure "3 min"\n',
+      exampleText(
+        'preview my-array/measured/result.json --scene window.jpg --width 0.6m --distance 1.5m \\\n    --lens f/8 --exposure "3 min"',
+      ),
     )
     .action(async (path: string, options: Options, command: Command) => {
       const { lens, exposure } = options;

@@ -5,6 +5,7 @@ import { fillFolder } from '../files/output-folder.js';
 import { pageSource } from '../page-source.js';
 import { REPORT_NAMES, reportFiles } from '../report-files.js';
 import { showResult } from '../show-result.js';
+import { exampleText } from '../command-line.js';
 import type { Terminal } from '../terminal.js';
 
 interface Options {
@@ -17,7 +18,7 @@ export function addReport(command: Command, terminal: Terminal): void {
     .argument('<result>', 'result.json, or the folder that holds it')
     .option('--out <folder>', 'folder for the report (default: the one that result.json lies in)')
     .option('--json', 'print the result on stdout')
-    .addHelpText('after', '\nExample:\n  twolamp report my-array/measured/result.json\n')
+    .addHelpText('after', exampleText('report my-array/measured/result.json'))
     .action(async (path: string, options: Options) => {
       const { file, result, evidence } = await openResult(path);
       const folder = options.out ?? dirname(file);

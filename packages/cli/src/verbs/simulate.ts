@@ -7,6 +7,7 @@ import { exists, fileIn, refuseToReplace } from '../files/existing.js';
 import { requirePhotoInside } from '../files/open-session.js';
 import { fillFolder } from '../files/output-folder.js';
 import { readTextFile } from '../files/text-file.js';
+import { exampleText } from '../command-line.js';
 import { showProgress, type Terminal } from '../terminal.js';
 
 interface Options {
@@ -33,7 +34,7 @@ export function addSimulate(command: Command, terminal: Terminal): void {
     )
     .option('--out <folder>', 'folder for the session (default: simulated/ beside the plan)')
     .option('--json', 'print the truth on stdout')
-    .addHelpText('after', '\nExample:\n  twolamp simulate my-plan.yaml --out my-simulation\n')
+    .addHelpText('after', exampleText('simulate my-plan.yaml --out my-simulation'))
     .action(async (path: string, options: Options) => {
       const file = await fileIn(path, 'plan.yaml', 'session.yaml');
       const plan = readPlan(await readTextFile(file, 'a plan.yaml'), file);

@@ -9,6 +9,7 @@ import { openResult } from '../files/open-result.js';
 import { fillFolder } from '../files/output-folder.js';
 import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
 import { pageSource } from '../page-source.js';
+import { exampleText } from '../command-line.js';
 import type { Terminal } from '../terminal.js';
 
 /** Any seed does; a fixed one weighs the same result the same way. */
@@ -92,7 +93,7 @@ export function addWeigh(command: Command, terminal: Terminal): void {
     .option('--json', 'print the figures on stdout')
     .addHelpText(
       'after',
-      '\nExample:\n  twolamp weigh my-array/measured/result.json --subject 0.5m --at 2m --walls matt\n',
+      exampleText('weigh my-array/measured/result.json --subject 0.5m --at 2m --walls matt'),
     )
     .action(async (path: string, options: Options, command: Command) => {
       const together = (...names: (keyof Options)[]) => {

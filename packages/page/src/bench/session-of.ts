@@ -13,7 +13,9 @@ export function sessionOf({ form, tone }: Pick<Bench, 'form' | 'tone'>, shots: r
 /** The text of session.yaml. */
 export function sessionText(session: Session): string {
   return writeSession({
-    heading: ['Made by the bench in a browser. Measure it with: twolamp measure session.yaml'],
+    heading: [
+      'Made by the bench in a browser. Measure it with: npm run --silent twolamp -- measure session.yaml',
+    ],
     ...session,
   });
 }

@@ -4,7 +4,7 @@ import type { Glance } from './glance.js';
 /** What would spoil a measurement, or make it poorer. */
 export interface PhotoFault {
   readonly fault: 'clipped' | 'too dark' | 'not dark' | 'blurred';
-  /** True where the shot is no use as it is. */
+  /** True where the shot cannot be used as it is. */
   readonly spoils: boolean;
   readonly says: string;
 }
@@ -27,7 +27,7 @@ const percent = (share: number) => `${Number((share * 100).toPrecision(2))} %`;
 function exposureFaults(kind: ShotKind, { bright, clippedShare }: Glance, even: Glance): PhotoFault[] {
   if (kind === 'dark') {
     if (bright < NOT_DARK * even.bright) return [];
-    const says = `light of ${percent(bright)} of full scale is in it: were the lamps off?`;
+    const says = `it shows light of ${percent(bright)} of full scale: were the lamps off?`;
     return [{ fault: 'not dark', spoils: true, says }];
   }
   if (clippedShare > CLIPPED_FEW) {
@@ -50,7 +50,7 @@ function focusFaults(kind: ShotKind, { texture }: Glance, even: Glance): PhotoFa
     return [{ fault: 'blurred', spoils: true, says }];
   }
   if (texture >= SOFTER * even.texture) return [];
-  const says = 'softer than the even shot: focus by hand, and leave the focus alone';
+  const says = 'softer than the even shot: focus by hand, and do not change the focus between shots';
   return [{ fault: 'blurred', spoils: false, says }];
 }
 

@@ -11,11 +11,11 @@ const known = exposure.known!;
 describe('detailAnswer', () => {
   test('says both figures, and one where they are the same to two digits', () => {
     expect(detailAnswer(preview).headline).toContain(
-      'similarity is 0.79; with the pull list replaced, 0.96.',
+      'a similarity of 0.79 to a perfect array’s; with the pull list replaced, 0.96.',
     );
     const same = { ...preview, similarity: { asMeasured: 0.913, repaired: 0.914, places: 9 } };
     expect(detailAnswer(same).headline).toBe(
-      'Against a perfect array’s picture, its structural similarity is 0.91.',
+      'The array’s picture has a similarity of 0.91 to a perfect array’s.',
     );
   });
 

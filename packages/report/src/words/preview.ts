@@ -17,10 +17,10 @@ export function detailAnswer(preview: Preview): Answer {
   return {
     headline:
       now === then
-        ? `Against a perfect array’s picture, its structural similarity is ${now}.`
-        : `Against a perfect array’s picture, its structural similarity is ${now}; with the pull list replaced, ${then}.`,
+        ? `The array’s picture has a similarity of ${now} to a perfect array’s.`
+        : `The array’s picture has a similarity of ${now} to a perfect array’s; with the pull list replaced, ${then}.`,
     details: [
-      'It compares brightness, contrast and pattern, patch by patch: 1 means no difference, 0 nothing in common. A perfect array has the same geometry, and typical tubes only.',
+      '1 means no difference, 0 nothing in common (structural similarity, which compares brightness, contrast and pattern patch by patch). A perfect array has the same geometry, and typical tubes only.',
     ],
   };
 }

@@ -47,7 +47,7 @@ const aside = {
 /** Why a tube counts as faulty; directions as seen from the back. */
 export const REASONS = {
   'hardly-any-light': {
-    meaning: 'blocked: it passes as good as no light',
+    meaning: 'blocked: it passes practically no light',
     values: { share, lit: yesNo('whether its light leaks in from a neighbour') },
   },
   open: { meaning: 'open: it passes clearly more light than a tube does', values: { share } },

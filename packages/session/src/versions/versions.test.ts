@@ -53,7 +53,7 @@ describe('files of version 1 are read as files of version 2', () => {
 
   test.each([
     ['a field that version 1 has not', { ...old, findings: [] }, 'findings is not a known field'],
-    ['a missing field', { ...old, cells: undefined }, 'cells: nothing is there'],
+    ['a missing field', { ...old, cells: undefined }, 'cells: it is missing'],
     [
       'pitches that no array can have',
       { ...old, array: { ...old.array, backPitchMm: 9 } },

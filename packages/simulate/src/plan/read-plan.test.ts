@@ -41,7 +41,7 @@ shots:
     ['an unknown field', { lamps: '{}' }, /line 7: lamps is not a known field; expected one of format, seed/],
     ['an unknown field inside', { sheet: '{ colour: red }' }, /sheet\.colour is not a known field/],
     ['a bare length', { sheet: '{ core: 0.1 }' }, /sheet\.core: found 0\.1; expected a number and a unit/],
-    ['no seed', { seed: '' }, /seed: nothing is there; expected a number/],
+    ['no seed', { seed: '' }, /seed: it is missing; expected a number/],
     [
       'a wrong format',
       { format: 'twolamp-plan/9' },
@@ -81,7 +81,7 @@ shots:
     [
       'a scene without a picture',
       scenes('width: 0.6 m, distance: 1.5 m'),
-      /scenes\[1\]\.picture: nothing is there/,
+      /scenes\[1\]\.picture: it is missing/,
     ],
     [
       'a scene at no distance',
