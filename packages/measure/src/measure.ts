@@ -346,6 +346,7 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
       picture: null,
       pitchPx: survey.cells.pitchPx * survey.factor,
       dipCurve: pairs.dipCurve,
+      plainDips: pairs.plainDips.map(({ distanceM, dip, uncertainty }) => ({ distanceM, dip, uncertainty })),
       profiles: [...pairs.profiles],
       sweep: sweepEvidence(lamps, transmission.relative),
     },

@@ -28,6 +28,10 @@ export const evidenceSchema = z
       .strictObject({ distanceM: figures, dip: figures, lowDip: figures, highDip: figures })
       .nullable()
       .describe('dip against distance as fitted, with its 95 % band'),
+    plainDips: z
+      .array(z.strictObject({ distanceM: z.number(), dip: z.number(), uncertainty: z.number() }))
+      .optional()
+      .describe('dips read off the cells’ light without the model, nudges of one distance taken together'),
     profiles: z
       .array(
         z.strictObject({

@@ -8,6 +8,7 @@ import type { ShotFit } from '../response/response-model.js';
 import { type Departure, departureAlong } from './departure.js';
 import { fitSeparation, unitLight } from './pair-light.js';
 import { dipOfProfile } from './profile-dip.js';
+import { splineDip } from './spline-dip.js';
 import { LEAST_LIT_CELLS, LIT_SHARE, TAPE_UNCERTAINTY } from './tuning.js';
 
 /** What one pair shot shows. */
@@ -18,6 +19,8 @@ export interface MeasuredPair {
   readonly separationUncertainty: number;
   readonly dip: number;
   readonly dipUncertainty: number;
+  /** Dip of the mean response alone, without this shot's departures from it. */
+  readonly meanDip: number;
   readonly separate: boolean;
   /**
    * Evidence for two lamps against one: by how much two lower the Bayesian information criterion. Above 10 is very
@@ -72,6 +75,7 @@ export function measurePair(
     separationUncertainty: expected * found.sigma,
     dip,
     dipUncertainty: Math.hypot(byStretch * stretchSigma, departure.sigma * (1 - dip)),
+    meanDip: splineDip(response.mean, slope * stretch),
     separate: isSeparate(dip, required),
     twoLampEvidence: found.twoLampEvidence,
     profile: profileOf(response.mean, slope * stretch, expected / slope, departure),

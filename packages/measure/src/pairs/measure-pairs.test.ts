@@ -118,6 +118,12 @@ describe('measurePairs', () => {
     const found = measured(scene);
     const resolving = found.resolving!;
     expect(dipRms(found)).toBeLessThan(0.02);
+    // Read off the cells without the model, nudges together.
+    for (const { spacingM, distanceM, dip, uncertainty } of found.plainDips) {
+      const due = dueDip(slopeOf(1000 * spacingM, 1000 * distanceM));
+      expect(Math.abs(dip - due)).toBeLessThan(Math.max(0.02, 3 * uncertainty));
+      expect(uncertainty).toBeLessThan(0.05);
+    }
     expect(Math.abs((1000 * resolving.distanceM) / DUE_DISTANCE_MM - 1)).toBeLessThan(0.03);
     expect(resolving.bound).toBe('within');
     expect(resolving.lowM!).toBeLessThan(resolving.distanceM);
@@ -135,6 +141,24 @@ describe('measurePairs', () => {
     expect(found.resolving).toMatchObject({ lowM: null, highM: null });
     expect(found.resolving).toMatchObject({ angleLowDeg: null, angleHighDeg: null });
     expect(codes(found, 'resolving')).toEqual([code]);
+  });
+
+  test('a verdict that contradicts the headline beyond its interval is left open', () => {
+    // The middle one of three nudges was really shot from so near that its lamps are separate, or from afar.
+    for (const [share, times] of [
+      [0.6, 2],
+      [1.4, 0.55],
+    ] as const) {
+      const photo = `pair-${share}-3.png`;
+      const found = measured({
+        really: (name) => (name === photo ? { distanceMm: times * share * DUE_DISTANCE_MM } : {}),
+      });
+      const { lowM, highM } = found.resolving!;
+      for (const { distanceM, separate } of found.pairs) {
+        if (distanceM < lowM!) expect(separate).not.toBe(false);
+        if (distanceM > highM!) expect(separate).not.toBe(true);
+      }
+    }
   });
 
   test('no pairs: a finding, nothing else', () => {

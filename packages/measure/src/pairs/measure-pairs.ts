@@ -15,8 +15,9 @@ import { viewLamps } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';
 import { checkGeometry } from './geometry-check.js';
 import { type MeasuredPair, measurePair } from './measure-pair.js';
+import { type PlainDip, plainCrossing, plainDips } from './plain-dip.js';
 import { angleDeg, fitResolving, type ResolvingFit } from './resolving.js';
-import { ENOUGH_LAMPS, OPEN_WIDTH, SWEEP_LAMPS } from './tuning.js';
+import { ENOUGH_LAMPS, OPEN_WIDTH, PLAIN, SWEEP_LAMPS } from './tuning.js';
 
 export interface PairsInput {
   readonly array: ArraySpec;
@@ -36,6 +37,8 @@ export interface PairsMeasured {
   readonly pairs: readonly PairResult[];
   readonly resolving: MeasuredResolving | null;
   readonly dipCurve: Evidence['dipCurve'];
+  /** Read without the model, one a distance. */
+  readonly plainDips: readonly PlainDip[];
   readonly profiles: Evidence['profiles'];
   readonly findings: readonly Finding[];
   /** The response that `pairs` rest on; null without pairs, or where no lamp was found. */
@@ -46,6 +49,9 @@ export interface PairsMeasured {
 const ENOUGH_DISTANCES = 4;
 /** How far the learned width may be off where one lamp covers about a cell. Common practice, no source. */
 const MM_PER_M = 1000;
+const SAME_SPACING_M = 1e-6;
+/** Half width of a 95 % interval over the standard uncertainty, normal distribution. */
+const NORMAL_95 = 1.96;
 
 /**
  * Separation and dip of every pair shot, and the resolving distance.
@@ -57,7 +63,15 @@ export function measurePairs(input: PairsInput): PairsMeasured {
   const findings: Finding[] = [];
   if (input.pairs.length === 0) {
     findings.push(finding('no-pairs', 'resolving', { distancesWanted: ENOUGH_DISTANCES }));
-    return { pairs: [], resolving: null, dipCurve: null, profiles: [], findings, response: null };
+    return {
+      pairs: [],
+      resolving: null,
+      dipCurve: null,
+      plainDips: [],
+      profiles: [],
+      findings,
+      response: null,
+    };
   }
   const views = [...input.lamps, ...input.pairs].map((one) => viewLamps(array, one, input.relative));
   const response = learnArrayResponse(array, views);
@@ -107,8 +121,16 @@ export function measurePairs(input: PairsInput): PairsMeasured {
   if (!fit) {
     findings.push(finding('no-crossing', 'resolving', {}));
   }
+  const placed = measured.flatMap((pair, n) =>
+    pair && !wrong.has(pair.shot.photo) ? [{ pair, view: first + n }] : [],
+  );
+  const plain = response ? plainDips(array, response, placed, random) : [];
+  findings.push(...besidePlain(plain, fit, criterion.requiredDip, random));
   return {
-    pairs: input.pairs.map(({ shot }, n) => resultOf(shot, measured[n], wrong.has(shot.photo))),
+    pairs: input.pairs.map(({ shot }, n) =>
+      resultOf(shot, fit ? besideHeadline(measured[n], fit) : measured[n], wrong.has(shot.photo)),
+    ),
+    plainDips: plain,
     resolving: fit && resolvingOf(fit, criterion),
     dipCurve: fit?.curve ?? null,
     profiles: found.map(({ shot, profile }) => ({
@@ -145,7 +167,44 @@ function wrongDistances(array: ArrayGeometry, found: readonly MeasuredPair[]): M
   );
 }
 
-function resultOf(shot: PairShot, measured: MeasuredPair | null, doubtful: boolean): PairResult {
+/** A pair whose own verdict contradicts the interval of the resolving distance is undecided. */
+function besideHeadline(pair: MeasuredPair | null, fit: ResolvingFit): JudgedPair | null {
+  if (!pair || Math.abs(pair.shot.spacingMm / MM_PER_M - fit.spacingM) > SAME_SPACING_M) return pair;
+  const distanceM = pair.shot.distanceMm / MM_PER_M;
+  const { bound, lowM, highM } = fit;
+  const isNear = bound === 'beyond' || (bound === 'within' && distanceM < lowM);
+  const isFar = bound === 'nearer' || (bound === 'within' && distanceM > highM);
+  return (isNear && !pair.separate) || (isFar && pair.separate) ? { ...pair, separate: null } : pair;
+}
+
+/** Where dips read without the model, or a plain curve through them, disagree with the model's. */
+function besidePlain(
+  plain: readonly PlainDip[],
+  fit: ResolvingFit | null,
+  requiredDip: number,
+  random: Random,
+): Finding[] {
+  const found: Finding[] = [];
+  for (const { photos, distanceM, dip, uncertainty, modelDip } of plain) {
+    if (Math.abs(dip - modelDip) < PLAIN.disagreeSigmas * uncertainty) continue;
+    const values = { photos: [...photos], distanceM, modelDip, plainDip: dip, uncertainty };
+    found.push(finding('dip-readings-differ', 'pairs', values));
+  }
+  if (fit?.bound !== 'within') return found;
+  const own = plain.filter(({ spacingM }) => Math.abs(spacingM - fit.spacingM) < SAME_SPACING_M);
+  const crossing = plainCrossing(own, requiredDip, random);
+  if (!crossing) return found;
+  const uncertaintyM = Math.hypot(crossing.uncertaintyM, (fit.highM - fit.lowM) / (2 * NORMAL_95));
+  if (Math.abs(crossing.distanceM - fit.distanceM) > PLAIN.disagreeSigmas * uncertaintyM) {
+    const values = { modelM: fit.distanceM, plainM: crossing.distanceM, uncertaintyM };
+    found.push(finding('resolving-readings-differ', 'resolving', values));
+  }
+  return found;
+}
+
+type JudgedPair = Omit<MeasuredPair, 'separate'> & { readonly separate: boolean | null };
+
+function resultOf(shot: PairShot, measured: JudgedPair | null, doubtful: boolean): PairResult {
   return {
     photo: shot.photo,
     distanceM: shot.distanceMm / MM_PER_M,

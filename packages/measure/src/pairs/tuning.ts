@@ -62,3 +62,28 @@ export const MODEL_ERROR = { sweep: 0.01, fewLamps: 0.018 };
  * the resolving distance.
  */
 export const WIDTH_PRIOR = 0.05;
+
+/**
+ * Dips read without the model. Judgements, looked at on panels of 9 × 11 to 24 × 30 tubes; they move the plain readings and
+ * the findings about them only.
+ */
+export const PLAIN = {
+  /** Width of the regression for one shot, pitches; for n shots it is less by the cube root of n. */
+  widthPitches: 0.7,
+  /** Cells farther off the lamps' line say nothing, pitches. */
+  reachPitches: 2.5,
+  leastWeight: 1e-3,
+  leastReadings: 6,
+  /** Holds a plane through cells that nearly lie in one line. */
+  ridge: 1e-3,
+  /** Places from the middle to beyond an image. */
+  steps: 12,
+  draws: 40,
+  /** What the smoothing leaves uncertain in a plain dip. */
+  ownError: 0.01,
+  /** Dips that a plain curve goes through: from this share of the required one, up to this dip. */
+  mergedShare: 0.3,
+  widestDip: 0.85,
+  /** A plain reading and the model's disagree from so many standard uncertainties on. */
+  disagreeSigmas: 3.5,
+} as const;

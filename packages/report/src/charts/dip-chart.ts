@@ -45,6 +45,32 @@ function pairTraces(pairs: readonly PairResult[]): Trace[] {
   });
 }
 
+/** Dips read without the model: small crosses beside the shots. */
+function plainTrace(dips: NonNullable<Evidence['plainDips']>): Trace[] {
+  if (dips.length === 0) return [];
+  return [
+    {
+      name: 'read without the model',
+      type: 'scatter',
+      mode: 'markers',
+      x: dips.map(({ distanceM }) => distanceM),
+      y: dips.map(({ dip }) => dip),
+      error_y: {
+        type: 'data',
+        array: dips.map(({ uncertainty }) => uncertainty),
+        color: '@soft',
+        thickness: 1,
+        width: 2,
+      },
+      marker: { symbol: 'x-thin-open', size: 8, color: '@soft', line: { width: 1.4, color: '@soft' } },
+      text: dips.map(
+        ({ distanceM, dip, uncertainty }) => `${lengthM(distanceM)}, dip ${plusMinus(dip, uncertainty)}`,
+      ),
+      hovertemplate: '%{text}<extra>without the model</extra>',
+    },
+  ];
+}
+
 export function curveTraces(curve: DipCurve, name: string, colour: string, fill: string): Trace[] {
   const edge = { type: 'scatter', mode: 'lines', line: { width: 0 }, hoverinfo: 'skip', showlegend: false };
   return [
@@ -137,7 +163,7 @@ export function dipChart(result: Result, evidence: Evidence | null): Chart {
   }
   const layout = chartLayout('distance of the lamps, m', 'dip between the two lamps');
   return {
-    data: [...curve, ...pairTraces(result.pairs)],
+    data: [...curve, ...pairTraces(result.pairs), ...plainTrace(evidence?.plainDips ?? [])],
     layout: { ...layout, yaxis: { ...(layout.yaxis as object), rangemode: 'tozero' }, shapes, annotations },
   };
 }

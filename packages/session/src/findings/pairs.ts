@@ -1,3 +1,4 @@
+import { z } from 'zod';
 import { count, type FindingTable, number, part, photo } from './define.js';
 
 const crossing = {
@@ -42,6 +43,28 @@ export const PAIRS = {
     about: photo,
     meaning: 'one lamp explains this pair shot as well as two',
     values: {},
+  },
+  'dip-readings-differ': {
+    about: part('pairs'),
+    meaning:
+      'the dip read off the cells’ light without the model differs from the model’s beyond its uncertainty',
+    values: {
+      photos: z.array(z.string()).min(1).describe('pair shots of one distance, read together'),
+      distanceM: number('of the lamps'),
+      modelDip: number('mean dip by the model'),
+      plainDip: number('dip without it'),
+      uncertainty: number('standard uncertainty of the plain dip'),
+    },
+  },
+  'resolving-readings-differ': {
+    about: part('resolving'),
+    meaning:
+      'a plain curve through dips read without the model crosses the criterion elsewhere than the model does',
+    values: {
+      modelM: number('crossing by the model'),
+      plainM: number('crossing of the plain curve'),
+      uncertaintyM: number('standard uncertainty of their difference'),
+    },
   },
   'no-crossing': {
     about: part('resolving'),

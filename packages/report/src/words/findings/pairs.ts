@@ -1,4 +1,4 @@
-import { counted, plusMinus } from '../quantity.js';
+import { counted, decimal, listed, plusMinus } from '../quantity.js';
 import { degrees, metres, type WordsOf } from './words-of.js';
 
 interface Crossing {
@@ -26,6 +26,12 @@ export const PAIRS_WORDS: WordsOf<'pairs'> = {
   'pair-at-criterion': ({ dip, dipUncertainty, requiredDip }, photo) =>
     `${photo}: the dip, ${plusMinus(dip, dipUncertainty)}, is too close to the required ${requiredDip} to decide.`,
   'pair-like-one-lamp': (_, photo) => `${photo}: a single lamp would explain this shot as well as two.`,
+  'dip-readings-differ': ({ photos, distanceM, modelDip, plainDip, uncertainty }) =>
+    `At ${metres(distanceM)} (${listed(photos)}) the cells’ light itself shows a dip of ${plusMinus(plainDip, uncertainty)}, the model ` +
+    `${decimal(modelDip, 2)}. Tubes there see otherwise than the rest, or the photos are not what is stated.`,
+  'resolving-readings-differ': ({ modelM, plainM, uncertaintyM }) =>
+    `A plain curve through the dips crosses the criterion at ${metres(plainM)}, the model at ${metres(modelM)}: they differ by more than ` +
+    `their uncertainty of ${metres(uncertaintyM)}. Take the resolving distance with care, and shoot more pairs about there.`,
   'no-crossing': () =>
     'There is no resolving distance: no pair shot could be read, or the dip never reaches the criterion.',
   'no-prediction': () =>

@@ -1,0 +1,219 @@
+import { type ArrayGeometry, angularPitch, type Random } from '@twolamp/optics';
+import { median } from '@twolamp/numeric';
+import { Matrix, solve } from 'ml-matrix';
+import { nearFactor } from '../response/align-views.js';
+import type { ArrayResponse } from '../response/array-response.js';
+import { valueAt } from '../response/radial-spline.js';
+import type { MeasuredPair } from './measure-pair.js';
+import { PLAIN } from './tuning.js';
+
+/** A dip read off the cells' light, pair shots of one distance and their nudges taken together. */
+export interface PlainDip {
+  readonly distanceM: number;
+  readonly spacingM: number;
+  readonly photos: readonly string[];
+  readonly dip: number;
+  readonly uncertainty: number;
+  /** Mean of what the model gives for the same photos. */
+  readonly modelDip: number;
+}
+
+/** One cell's light in one shot, at its place along the lamps' line and across it, in pitches from their middle. */
+interface Reading {
+  readonly tube: number;
+  readonly along: number;
+  readonly aside: number;
+  readonly light: number;
+  /** The same by the model, without noise or the tubes' own ways. */
+  readonly model: number;
+}
+
+/** A pair shot with its place among the response's views. */
+export interface PlacedPair {
+  readonly pair: MeasuredPair;
+  readonly view: number;
+}
+
+const MM_PER_M = 1000;
+
+function readingsOf(array: ArrayGeometry, response: ArrayResponse, { pair, view: n }: PlacedPair): Reading[] {
+  const view = response.views[n];
+  const fit = response.fits[n];
+  const [one, other] = view.lamps;
+  if (!one || !other) return [];
+  const turned = (pair.shot.turnedDeg * Math.PI) / 180;
+  const [cosine, sine] = [Math.cos(turned), Math.sin(turned)];
+  const pitch = angularPitch(array, pair.shot.distanceMm) / nearFactor(view, response.alignment);
+  const readings: Reading[] = [];
+  for (let tube = 0; tube < view.usable.length; tube++) {
+    if (!view.usable[tube]) continue;
+    const off = (slopes: Float64Array, axis: 0 | 1) => slopes[2 * tube + axis] - fit.shift[axis];
+    const [x1, y1] = [off(one.slopes, 0), off(one.slopes, 1)];
+    const [x2, y2] = [off(other.slopes, 0), off(other.slopes, 1)];
+    const [x, y] = [(x1 + x2) / 2, (y1 + y2) / 2];
+    const [along, aside] = [(cosine * x + sine * y) / pitch, (cosine * y - sine * x) / pitch];
+    if (Math.abs(aside) > PLAIN.reachPitches) continue;
+    const falloff = (one.falloff[tube] + other.falloff[tube]) / 2;
+    readings.push({
+      tube,
+      along,
+      aside,
+      light: (view.light[tube] - fit.background) / (fit.amplitude * falloff),
+      model: valueAt(response.mean, Math.hypot(x1, y1)) + valueAt(response.mean, Math.hypot(x2, y2)),
+    });
+  }
+  return readings;
+}
+
+/** Weights of the readings whose sum is the plane through them at a place on the line: local linear regression. */
+function weightsAt(readings: readonly Reading[], place: number, width: number, counts: ArrayLike<number>) {
+  const square = Matrix.zeros(3, 3);
+  const rows: { readonly n: number; readonly weight: number; readonly terms: readonly number[] }[] = [];
+  readings.forEach(({ tube, along, aside }, n) => {
+    const [dx, dy] = [(along - place) / width, aside / width];
+    const weight = counts[tube] * Math.exp(-(dx * dx + dy * dy) / 2);
+    if (weight < PLAIN.leastWeight) return;
+    const terms = [1, dx, dy];
+    rows.push({ n, weight, terms });
+    for (let r = 0; r < 3; r++)
+      for (let c = 0; c < 3; c++) square.set(r, c, square.get(r, c) + weight * terms[r] * terms[c]);
+  });
+  if (rows.length < PLAIN.leastReadings) return null;
+  for (let r = 0; r < 3; r++) square.set(r, r, square.get(r, r) + PLAIN.ridge);
+  const top = solve(square, Matrix.columnVector([1, 0, 0])).to1DArray();
+  return rows.map(({ n, weight, terms }) => ({
+    n,
+    weight: weight * (top[0] * terms[0] + top[1] * terms[1] + top[2] * terms[2]),
+  }));
+}
+
+/** Dip of the light along the line, and that of the model read in the same way; null where cells are too few. */
+function readDip(readings: readonly Reading[], halfApart: number, width: number, counts: ArrayLike<number>) {
+  const steps = PLAIN.steps;
+  const profile = Array.from({ length: 2 * steps + 1 }, (_, n) => {
+    const place = (1.3 * halfApart * (n - steps)) / steps;
+    const weights = weightsAt(readings, place, width, counts);
+    return (
+      weights && {
+        light: weights.reduce((sum, { n: at, weight }) => sum + weight * readings[at].light, 0),
+        model: weights.reduce((sum, { n: at, weight }) => sum + weight * readings[at].model, 0),
+      }
+    );
+  });
+  if (profile.some((one) => one === null)) return null;
+  const dipOf = (key: 'light' | 'model'): number => {
+    const values = profile.map((one) => one![key]);
+    const left = Math.max(...values.slice(0, steps + 1));
+    const right = Math.max(...values.slice(steps));
+    const inner = values.slice(values.indexOf(left), values.lastIndexOf(right) + 1);
+    return 1 - Math.min(...inner, left, right) / Math.min(left, right);
+  };
+  return { light: dipOf('light'), model: dipOf('model') };
+}
+
+/**
+ * Dips read off the light of the cells themselves, beside the model's: all pair shots of one distance and direction laid
+ * over each other, and the light along the lamps' line read by local linear regression. Smoothing over coarse cells costs
+ * dip; how much is told by reading the modelled light of the same cells in the same way.
+ *
+ * @param pairs - that were read
+ * @returns one a distance, spacing and direction; those with too few cells are left out
+ * Source: control variates (Hammersley & Handscomb, Monte Carlo Methods, 1964, chapter 5) for the smoothing.
+ */
+export function plainDips(
+  array: ArrayGeometry,
+  response: ArrayResponse,
+  pairs: readonly PlacedPair[],
+  random: Random,
+): PlainDip[] {
+  const groups = new Map<string, PlacedPair[]>();
+  for (const one of pairs) {
+    const { distanceMm, spacingMm, turnedDeg } = one.pair.shot;
+    const key = `${distanceMm} ${spacingMm} ${turnedDeg}`;
+    groups.set(key, [...(groups.get(key) ?? []), one]);
+  }
+  const tubes = response.views[0].usable.length;
+  const draws = Array.from({ length: PLAIN.draws }, () =>
+    Float64Array.from({ length: tubes }, () => random.poisson(1)),
+  );
+  return [...groups.values()].flatMap((group) => {
+    const readings = group.flatMap((one) => readingsOf(array, response, one));
+    const [{ pair }] = group;
+    const width = PLAIN.widthPitches / group.length ** (1 / 3);
+    const halfApart = median(group.map((one) => one.pair.separationCells)) / 2;
+    const read = readDip(readings, halfApart, width, new Float64Array(tubes).fill(1));
+    if (!read) return [];
+    const modelDip = group.reduce((sum, one) => sum + one.pair.meanDip / group.length, 0);
+    const dipOf = (one: NonNullable<typeof read>) => one.light - one.model + modelDip;
+    const drawn = draws.flatMap((counts) => {
+      const again = readDip(readings, halfApart, width, counts);
+      return again ? [dipOf(again)] : [];
+    });
+    if (drawn.length < PLAIN.draws / 2) return [];
+    const mean = drawn.reduce((sum, value) => sum + value / drawn.length, 0);
+    const scatter = Math.sqrt(drawn.reduce((sum, value) => sum + (value - mean) ** 2 / drawn.length, 0));
+    return [
+      {
+        distanceM: pair.shot.distanceMm / MM_PER_M,
+        spacingM: pair.shot.spacingMm / MM_PER_M,
+        photos: group.map((one) => one.pair.shot.photo),
+        dip: Math.max(0, dipOf(read)),
+        uncertainty: Math.hypot(scatter, PLAIN.ownError),
+        modelDip: group.reduce((sum, one) => sum + one.pair.dip / group.length, 0),
+      },
+    ];
+  });
+}
+
+/** Where a plain curve through dips crosses a required one. */
+export interface PlainCrossing {
+  readonly distanceM: number;
+  readonly uncertaintyM: number;
+}
+
+/** A parabola in the logarithm of the distance (a straight line through three), by least squares. */
+function curveThrough(dips: readonly PlainDip[]): (distanceM: number) => number {
+  const terms = dips.length > 3 ? 3 : 2;
+  const row = (distanceM: number) => [1, Math.log(distanceM), Math.log(distanceM) ** 2].slice(0, terms);
+  const rows = new Matrix(
+    dips.map(({ distanceM, uncertainty }) => row(distanceM).map((t) => t / uncertainty)),
+  );
+  const values = Matrix.columnVector(dips.map(({ dip, uncertainty }) => dip / uncertainty));
+  const found = solve(rows, values, true).to1DArray();
+  return (distanceM) => row(distanceM).reduce((sum, term, n) => sum + term * found[n], 0);
+}
+
+/**
+ * Where a plain curve through the dips that lie about the required one crosses it.
+ *
+ * @returns null where it doesn't within the distances shot, or fewer than three dips lie there
+ */
+export function plainCrossing(
+  dips: readonly PlainDip[],
+  required: number,
+  random: Random,
+): PlainCrossing | null {
+  // Where lamps have merged or are wide apart the dip is level, which no parabola follows.
+  const near = dips.filter(({ dip }) => dip > PLAIN.mergedShare * required && dip < PLAIN.widestDip);
+  if (new Set(near.map(({ distanceM }) => distanceM)).size < 3) return null;
+  const distances = near.map(({ distanceM }) => distanceM);
+  const [low, high] = [Math.min(...distances), Math.max(...distances)];
+  const crossing = (curve: (distanceM: number) => number): number | null => {
+    const places = Array.from(
+      { length: 101 },
+      (_, n) => low * 1.1 ** -1 + ((high * 1.1 - low / 1.1) * n) / 100,
+    );
+    const at = places.findIndex(
+      (place, n) => n > 0 && curve(places[n - 1]) >= required && curve(place) < required,
+    );
+    return at < 0 ? null : (places[at - 1] + places[at]) / 2;
+  };
+  const found = crossing(curveThrough(near));
+  if (found === null) return null;
+  const drawn = Array.from({ length: PLAIN.draws }, () =>
+    crossing(curveThrough(near.map((one) => ({ ...one, dip: one.dip + one.uncertainty * random.normal() })))),
+  ).filter((value) => value !== null);
+  if (drawn.length < PLAIN.draws / 2) return null;
+  const scatter = Math.sqrt(drawn.reduce((sum, value) => sum + (value - found) ** 2 / drawn.length, 0));
+  return { distanceM: found, uncertaintyM: scatter };
+}
