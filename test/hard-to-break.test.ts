@@ -57,7 +57,24 @@ async function expectRefused(said: Said | Promise<Said>, says: RegExp): Promise<
 }
 
 describe('slips in session.yaml that ended as a fault of ours', () => {
+  const beyondAllBounds = ([field, subset, written]: [string, Subset, RegExp]) =>
+    ['1e300', '1e-300'].map((value): [string, Subset, Edit] => [
+      `${field} of ${value}`,
+      subset,
+      [written, `$1${value}$2`],
+    ]);
+
   test.each<[string, Subset, Edit]>([
+    ...[
+      ['a tube length', 'even', /(tube-length: )120( mm)/],
+      ['a tube bore', 'even', /(tube-bore: )2.5( mm)/],
+      ['a back pitch', 'even', /(back-pitch: )3( mm)/],
+      ['a front pitch', 'even', /(front-pitch: )3.9( mm)/],
+      ['a distance', 'pairs', /(kind: pair.*distance: )1( m)/],
+      ['a spacing', 'pairs', /(spacing: )\S+( mm)/],
+    ].flatMap((one) => beyondAllBounds(one as [string, Subset, RegExp])),
+    ['an ISO of 1e-300', 'even', ['kind: even', 'kind: even, iso: 1e-300']],
+    ['an aperture of 1e300', 'even', ['kind: even', 'kind: even, aperture: 1e300']],
     ['front-pitch 39 mm for 3.9', 'even', ['front-pitch: 3.9 mm', 'front-pitch: 39 mm']],
     ['front-pitch 390 mm', 'even', ['front-pitch: 3.9 mm', 'front-pitch: 390 mm']],
     ['tube-length 1 mm', 'even', ['tube-length: 120 mm', 'tube-length: 1 mm']],
@@ -67,8 +84,6 @@ describe('slips in session.yaml that ended as a fault of ours', () => {
     ['no exposure at all', 'even', ['kind: even', 'kind: even, exposure: 1e-300 s']],
     ['a huge ISO', 'even', ['kind: even', 'kind: even, iso: 1e300']],
     ['a tiny aperture', 'even', ['kind: even', 'kind: even, aperture: 1e-300']],
-    ['a tiny tube', 'even', ['tube-bore: 2.5 mm', 'tube-bore: 1e-300 mm']],
-    ['a huge spacing', 'pairs', [/spacing: \S+ mm/, 'spacing: 1e300 mm']],
     ['a huge lamp', 'even', [/lamp-diameter: .*/, 'lamp-diameter: 1e300 mm']],
   ])('%s', async (_, subset, edit) => {
     await putSession(subset, [edit]);
@@ -118,6 +133,21 @@ describe('photos that ended as a fault of ours', () => {
     await expectRefused(measure(), /even-1.png: /);
   });
 
+  test('an even shot that one lamp lit is refused by name', async () => {
+    await putSession('even');
+    const light = Buffer.from(
+      '<svg xmlns="http://www.w3.org/2000/svg" width="128" height="104"><radialGradient id="a" r="55%">' +
+        '<stop offset="0" stop-color="#fff"/><stop offset="1" stop-color="#111"/></radialGradient>' +
+        '<rect width="128" height="104" fill="url(#a)"/></svg>',
+    );
+    const lit = await sharp(await even())
+      .composite([{ input: light, blend: 'multiply' }])
+      .png()
+      .toBuffer();
+    await writeFile(join(folder, 'even-1.png'), lit);
+    await expectRefused(measure(), /even-1.png: its light falls off to \S+ % across the array/);
+  });
+
   test('a second even shot from elsewhere is refused or left out, by name', async () => {
     await putSession('even');
     const moved = await sharp(await even())
@@ -143,6 +173,18 @@ describe('edited results that ended as a fault of ours, or were taken', () => {
     holder[keys.at(-1)!] = value;
   }
 
+  async function putResult(edits: Tree): Promise<void> {
+    const result = JSON.parse(bases.result) as Tree;
+    for (const [place, value] of Object.entries(edits)) put(result, place, value);
+    await writeFile(join(folder, 'result.json'), JSON.stringify(result));
+  }
+
+  const preview = (...more: string[]) =>
+    twolamp(
+      ...['preview', join(folder, 'result.json'), '--scene', join(folder, 'scene.png')],
+      ...['--width', '0.3m', '--distance', '1m', '--out', join(folder, 'out'), ...more],
+    );
+
   const FIRST = { cell: 1, row: 1, column: 1, fault: 'weak', gain: 0, gainUncertainty: 0, dipGain: null };
 
   test.each<[string, Tree, RegExp]>([
@@ -156,7 +198,7 @@ describe('edited results that ended as a fault of ours, or were taken', () => {
     ['light beyond all bounds', { 'cells.3.transmission.relative': 1e308 }, /relative: found 1e\+308/],
     ['a resolving distance of 0', { 'resolving.distanceM': 0 }, /resolving.distanceM: found 0; expected/],
     [
-      'an interval the wrong way round',
+      '“95 % interval 9 to 1 m”',
       { 'resolving.lowM': 9, 'resolving.highM': 1 },
       /resolving.lowM: .*from 0 to the resolving distance/,
     ],
@@ -169,11 +211,28 @@ describe('edited results that ended as a fault of ours, or were taken', () => {
       /pull\[2\].row: .*each tube once/,
     ],
     ['one row of 20,000', { 'array.rows': 1, 'array.columns': 20_000 }, /expected/],
+    ['a format named as what every object has', { format: 'constructor' }, /format: found "constructor"/],
+    ['a format named __proto__', { format: '__proto__' }, /format: found "__proto__"/],
   ])('%s', async (_, edits, says) => {
-    const result = JSON.parse(bases.result) as Tree;
-    for (const [place, value] of Object.entries(edits)) put(result, place, value);
-    await writeFile(join(folder, 'result.json'), JSON.stringify(result));
+    await putResult(edits);
+    await writeFile(join(folder, 'scene.png'), bases.scene);
     await expectRefused(twolamp('report', join(folder, 'result.json'), '--out', join(folder, 'out')), says);
+    await expectRefused(preview(), says);
+  });
+
+  test('tubes that pass next to nothing: not “about Infinity h”', async () => {
+    const { cells } = JSON.parse(bases.result) as { cells: { transmission: object }[] };
+    const dim = { absolute: 1e-300, absoluteUncertainty: 1e-302 };
+    await putResult({
+      cells: cells.map((cell) => ({ ...cell, transmission: { ...cell.transmission, ...dim } })),
+    });
+    await writeFile(join(folder, 'scene.png'), bases.scene);
+    const { code, err } = await preview('--lens', 'f/8', '--exposure', '24 h');
+    expect({ code, err }).toEqual({
+      code: 0,
+      err: expect.stringContaining('How long to expose can’t be said.'),
+    });
+    expect(err).not.toContain('Infinity');
   });
 
   test('ragged profiles in evidence.json', async () => {
@@ -254,7 +313,83 @@ describe('photos that are not what their shots say', () => {
   });
 });
 
+describe('nine lamp photos given as another kind', () => {
+  test.each<[string, string, RegExp]>([
+    ['dark', 'tubes lit', /kind: lamp, .*?( })/g],
+    ['even', 'not even', /kind: lamp, .*?( })/g],
+  ])('as %s: each is named, and the figures are those without them', async (kind, seenAs, lamps) => {
+    await putSession('whole', [[lamps, `kind: ${kind}$1`]]);
+    const { code } = await measure();
+    const result = JSON.parse(await readFile(join(folder, 'out', 'result.json'), 'utf8'));
+    const doubts = result.findings.filter(({ code }: { code: string }) => code === 'doubt-photo-kind');
+    expect(code).toBe(3);
+    expect(
+      doubts.map(({ about, values }: { about: string; values: object }) => ({ about, ...values })),
+    ).toEqual(
+      Array.from({ length: 9 }, (_, n) =>
+        expect.objectContaining({ about: `lamp-${n + 1}.png`, statedKind: kind, seenAs }),
+      ),
+    );
+    await putSession('whole', [[/.*kind: lamp, .*\n/g, '']]);
+    await measure();
+    const without = JSON.parse(await readFile(join(folder, 'out', 'result.json'), 'utf8'));
+    expect(result.resolving).toEqual(without.resolving);
+    expect(result.cells).toEqual(without.cells);
+  });
+});
+
+describe('what no decoder can see', () => {
+  const rightTubes = ({ cells }: { cells: { fault: string }[] }) => cells.map(({ fault }) => fault);
+
+  test.each(['tiff', 'tiled plain tiff'])(
+    'rows that are lost in a %s show where its repeat disagrees, and make no tube faulty',
+    async (encoding) => {
+      await putSession('even');
+      await measure();
+      const right = JSON.parse(await readFile(join(folder, 'out', 'result.json'), 'utf8'));
+      const bytes = await encoded(await bases.photo('even-2.png'), encoding);
+      const from = Math.floor(0.45 * bytes.length);
+      bytes.fill(0, from, from + Math.floor(0.04 * bytes.length));
+      await writeFile(join(folder, 'even-2.png'), bytes);
+      await measure();
+      const result = JSON.parse(await readFile(join(folder, 'out', 'result.json'), 'utf8'));
+      expect(result.findings).toContainEqual(
+        expect.objectContaining({
+          code: 'repeats-disagree',
+          about: 'even-2.png',
+          values: expect.objectContaining({ against: 'even-1.png' }),
+        }),
+      );
+      expect(rightTubes(result)).toEqual(rightTubes(right));
+    },
+  );
+});
+
 describe('output', () => {
+  test('of two runs at once the second is told, and all files are the first’s', async () => {
+    await putSession('even');
+    const [one, other] = await Promise.all([measure(), measure()]);
+    expect([one.code, other.code].sort()).toEqual([0, 1]);
+    expect(one.code === 1 ? one.err : other.err).toMatch(
+      /another run \(process \d+\) is writing into this folder/,
+    );
+    const names = await readdir(join(folder, 'out'));
+    expect(names).toEqual(expect.arrayContaining(['result.json', 'evidence.json', 'report.html']));
+    expect(names).not.toContain('.twolamp-writing');
+  });
+
+  test('a bad --out is told before a photo is read', async () => {
+    await putSession('even');
+    await writeFile(join(folder, 'even-1.png'), 'no picture');
+    await writeFile(join(folder, 'out'), 'mine');
+    const { code, err } = await measure();
+    expect({ code, err }).toEqual({
+      code: 1,
+      err: expect.stringContaining('out: this is a file; expected a folder'),
+    });
+    expect(err).not.toContain('even-1.png');
+  });
+
   test('a draft that a killed run left is cleared away', async () => {
     await putSession('even');
     const draft = join(folder, 'out', '.twolamp-writing');

@@ -3,7 +3,7 @@ export type { CellLight, LitShot } from './cell-light.js';
 export type { CellsOnPicture } from './flux/cells-on-picture.js';
 export { type DrawnMap, drawMap } from './lattice/draw-map.js';
 export type { BackDepartures } from './lattice/back-places.js';
-export { averageLights } from './light/repeats.js';
+export { averageLights, disagreement } from './light/repeats.js';
 export {
   forgetPhoto,
   nextShot,

@@ -1,7 +1,7 @@
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
 import type { CellLight } from '../cell-light.js';
-import { averageLights } from './repeats.js';
+import { averageLights, disagreement } from './repeats.js';
 
 const CELLS = 4000;
 const TRUE_LIGHT = Float64Array.from({ length: CELLS }, (_, k) => 10 + (k % 7));
@@ -68,5 +68,43 @@ describe('averageLights', () => {
   test('repeats that scatter less don’t shrink it', () => {
     const mean = averageLights(repeats(4, 0.3, 9));
     expect(mean.sigma[0]).toBeCloseTo(SIGMA[0] / 2, 12);
+  });
+});
+
+describe('repeats that disagree in some cells', () => {
+  const SPOILT = [100, 101, 2000];
+  /** As in a TIFF of which some rows are lost. */
+  const spoilt = (light: CellLight): CellLight => ({
+    ...light,
+    flux: light.flux.map((value, k) => (SPOILT.includes(k) ? 0 : value)),
+  });
+  const withSpoilt = (count: number, at: number) =>
+    repeats(count, 1, 80 + count).map((light, n) => (n === at ? spoilt(light) : light));
+
+  test.each([2, 3, 5])('%i that agree name none', (count) => {
+    expect(disagreement(repeats(count, 1, 70 + count))).toBeNull();
+    expect(disagreement(repeats(count, 4, 70 + count))).toBeNull();
+  });
+
+  test('one shot has nothing to disagree with', () => {
+    expect(disagreement(repeats(1, 1, 1))).toBeNull();
+  });
+
+  test('two: nobody can tell which is right, and the mean is uncertain by half their difference', () => {
+    const lights = withSpoilt(2, 1);
+    expect(disagreement(lights)).toEqual({ cells: SPOILT, odd: null });
+    const { flux, sigma } = averageLights(lights);
+    for (const k of SPOILT) {
+      expect(Math.abs(flux[k]! - TRUE_LIGHT[k]!)).toBeLessThan(1.2 * sigma[k]!);
+      expect(sigma[k]).toBeGreaterThan(0.45 * TRUE_LIGHT[k]!);
+    }
+    expect(sigma[5]! / (SIGMA[5]! / Math.SQRT2)).toBeLessThan(1.05);
+  });
+
+  test.each([3, 5])('%i: the odd one is told, and the others give the light', (count) => {
+    const lights = withSpoilt(count, 1);
+    expect(disagreement(lights)).toEqual({ cells: SPOILT, odd: 1 });
+    const { flux, sigma } = averageLights(lights);
+    for (const k of SPOILT) expect(Math.abs(flux[k]! - TRUE_LIGHT[k]!)).toBeLessThan(4 * sigma[k]!);
   });
 });

@@ -39,17 +39,18 @@ function fromNoCamera(look: PhotoLook, reference: PhotoLook): SeenAs | null {
 /**
  * Whether a dark shot is dark.
  *
+ * @param speck - its brightest place in or at the rim of a cell, above the light around it
  * @param exposureRatio - exposure of the dark shot over that of the even shot; null where it isn't known
  */
 export function judgeDark(
   look: PhotoLook,
+  speck: number,
   reference: PhotoLook,
   exposureRatio: number | null,
 ): SeenAs | null {
   const alien = fromNoCamera(look, reference);
   if (alien) return alien;
-  const least = Math.max(TUNING.darkSpot, TUNING.darkSpotSigmas * look.noise);
-  if (look.spot.some((light, k) => light - look.gap[k]! > least)) return 'tubes lit';
+  if (speck > Math.max(TUNING.darkSpeck, TUNING.darkSpeckSigmas * look.noise)) return 'tubes lit';
   const even = middle(reference.spot) * Math.max(1, exposureRatio ?? 1);
   return middle(look.gap) > TUNING.darkLevel * even ? 'bright' : null;
 }
@@ -58,6 +59,21 @@ export function judgeDark(
 interface Places {
   readonly u: Float64Array;
   readonly v: Float64Array;
+}
+
+/** Degree of the smooth surface that even light is taken to follow, in its logarithm. */
+const SMOOTH_DEGREE = 2;
+
+/**
+ * How much the light of the first even shot falls off: the dimmest over the brightest place of a smooth surface through the
+ * cells that are lit. Null where too few are.
+ */
+export function evenRange({ flux, sigma }: CellLight, { u, v }: Places): number | null {
+  const logs = flux.map((value, k) => (value > TUNING.litSigmas * sigma[k]! ? Math.log(value) : Number.NaN));
+  if (finite(logs).length < TUNING.leastLit) return null;
+  const { fitted } = fitRobustSurface(u, v, logs, SMOOTH_DEGREE);
+  const lit = fitted.filter((_, k) => Number.isFinite(logs[k]));
+  return Math.exp(quantile(lit, 0.02) - quantile(lit, 0.98));
 }
 
 /** Whether a bare shot shows the sheet alone: lit everywhere, smooth, without spots. */
@@ -69,7 +85,7 @@ export function judgeBare(look: PhotoLook, reference: PhotoLook, { u, v }: Place
   if (Math.abs(middle(contrasts)) > TUNING.bareContrast * contrastOf(reference)) return 'a pattern of spots';
   if (quantile(look.spot, 0.02) < TUNING.bareRange * quantile(look.spot, 0.98)) return 'not smooth';
   const logs = look.spot.map(Math.log);
-  const { fitted } = fitRobustSurface(u, v, logs, 2);
+  const { fitted } = fitRobustSurface(u, v, logs, SMOOTH_DEGREE);
   return madScale(
     logs.map((value, k) => value - fitted[k]!),
     0,

@@ -110,3 +110,42 @@ export function lookAt(
   }
   return { spot, gap, noise: pixelNoise(picture), darkest, brightest };
 }
+
+/** How far from a cell's middle its light may leave the tube, pitches; a lamp beside the view lights the rim alone. */
+const RIM_RADIUS = 0.6;
+
+/** Median of 3 × 3 pixels: a hot pixel alone is none. */
+function medianAround({ data, width }: ReducedPhoto, column: number, row: number): number {
+  const nine: number[] = [];
+  for (const y of [row - 1, row, row + 1])
+    nine.push(...data.subarray(y * width + column - 1, y * width + column + 2));
+  return nine.sort((a, b) => a - b)[4]!;
+}
+
+/**
+ * Brightest place in or at the rim of any cell, above the light between the cells around it; full scales.
+ *
+ * @param tubes - which cells are looked at
+ * @param gap - light between each of them and its neighbours, as {@link lookAt} has it
+ */
+export function brightestSpeck(
+  picture: ReducedPhoto,
+  { x, y, pitchPx }: CellsOnPicture,
+  tubes: readonly number[],
+  gap: Float64Array,
+): number {
+  const { data, width, height } = picture;
+  const reach = RIM_RADIUS * pitchPx;
+  let brightest = 0;
+  for (const [k, cell] of tubes.entries()) {
+    const [left, right] = [Math.max(1, Math.ceil(x[cell]! - reach)), Math.min(width - 2, x[cell]! + reach)];
+    const [top, bottom] = [Math.max(1, Math.ceil(y[cell]! - reach)), Math.min(height - 2, y[cell]! + reach)];
+    for (let row = top; row <= bottom; row++) {
+      for (let column = left; column <= right; column++) {
+        if (data[row * width + column]! - gap[k]! <= brightest) continue;
+        brightest = Math.max(brightest, medianAround(picture, column, row) - gap[k]!);
+      }
+    }
+  }
+  return brightest;
+}

@@ -14,9 +14,9 @@ export const TUNING = {
   noiseRatio: 4,
   /** Noise that no camera gets below: rounding to 8 bits and compression, full scales. */
   leastNoise: 0.002,
-  /** Spot above gap in a dark shot, full scales and standard deviations of its noise: a tube that is lit. */
-  darkSpot: 0.02,
-  darkSpotSigmas: 8,
+  /** Brightest 3 × 3 pixels of a cell in a dark shot above its gaps, full scales and a pixel's noise: a tube that is lit. */
+  darkSpeck: 0.02,
+  darkSpeckSigmas: 4,
   /** Gaps of a dark shot over spots of the even shot, per exposure: stray light stays below. */
   darkLevel: 0.25,
   /** Contrast of spot and gap, over the even shot's: a bare sheet has less, a lit array more. */
@@ -24,6 +24,10 @@ export const TUNING = {
   litContrast: 0.35,
   /** Dimmest over brightest place of a bare sheet: vignetting and uneven light stay above. */
   bareRange: 0.12,
+  /** Dimmest over brightest place of the first even shot's smooth light; a lamp's falls off to a fiftieth and less. */
+  evenRange: 0.12,
+  /** Lit cells below which that is not asked. */
+  leastLit: 12,
   /** Scatter of a bare sheet about a smooth surface: clouds of paper stay below. */
   bareRoughness: 0.12,
   /** Scatter of the cells' light against the reference even shot's, relative. */

@@ -25,7 +25,7 @@ import {
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { judgeDark } from '../photo-kinds/judge-photo.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
-import { lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
+import { brightestSpeck, lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
 import {
   type EvenPhoto,
   type FurtherPhoto,
@@ -55,6 +55,7 @@ interface KeptEven extends Kept {
 interface KeptDark extends Kept {
   readonly picture: ReducedPhoto;
   readonly look: PhotoLook;
+  readonly speck: number;
 }
 
 interface KeptPhoto extends Kept, FurtherPhoto {
@@ -145,8 +146,10 @@ export function surveyShot(survey: OpenSurvey, session: Session, shot: Shot, pho
     const picture = reducePhoto(photo, even.found.picture.factor);
     const record = recordOf(shot, photo, null);
     const { first } = even.found;
-    const look = lookAt(picture, first.cells, tubesOf(first), array.arrangement === 'hexagonal');
-    survey.darks.set(shot.photo, { picture, look, record, exif, serial: ++survey.serial });
+    const tubes = tubesOf(first);
+    const look = lookAt(picture, first.cells, tubes, array.arrangement === 'hexagonal');
+    const speck = brightestSpeck(picture, first.cells, tubes, look.gap);
+    survey.darks.set(shot.photo, { picture, look, speck, record, exif, serial: ++survey.serial });
     return;
   }
   const known = knownWith(survey, even, session);
@@ -321,7 +324,7 @@ function darkSeenAs(dark: KeptDark, even: KeptEven, session: Session): SeenAs | 
   const shot = session.shots.find(({ photo }) => photo === dark.record.photo)!;
   const exposures = [exposureOf(shot, dark.exif), exposureOf(referenceOf(session)!, even.exif)] as const;
   const ratio = comparable(exposures) ? exposureFactor(exposures[0]) / exposureFactor(exposures[1]) : null;
-  return judgeDark(dark.look, even.found.look, ratio);
+  return judgeDark(dark.look, dark.speck, even.found.look, ratio);
 }
 
 const textOf = (exposure: Exposure): string => `${exposure.seconds} ${exposure.iso} ${exposure.aperture}`;

@@ -20,7 +20,9 @@ import { FARTHEST_FROM_LATTICE, MOST_FAR_SHARE } from '../lattice/tuning.js';
 import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from '../light/dark.js';
 import type { Exposure } from '../light/exposure.js';
 import type { ReducedPhoto } from '../light/plane.js';
+import { evenRange } from '../photo-kinds/judge-photo.js';
 import { lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
+import { TUNING } from '../photo-kinds/tuning.js';
 
 /** Share of cells that may be clipped in the even shot before it is refused. */
 const CLIPPED_CELLS_SHARE = 0.2;
@@ -110,6 +112,7 @@ export function surveySheet(
   const light = lightOfCells(all, tubes);
   const findings = judgeClipping(light, array, shot);
   const ofTubes = (values: Float64Array) => Float64Array.from(tubes, (k) => values[k]);
+  requireEven(light, { u: ofTubes(u), v: ofTubes(v) }, shot);
   const middles = { x: ofTubes(sheet.middles.x), y: ofTubes(sheet.middles.y) };
   return {
     model,
@@ -142,6 +145,17 @@ export function judgeClipping(light: CellLight, array: ArraySpec, shot: EvenShot
   }
   const first = cells.slice(0, NAMED_CELLS).map((k) => cellPlace(array, k));
   return [finding('even-clipped', shot.photo, { clipped: cells.length, first })];
+}
+
+/** Refuses a first even shot that a single lamp lit: every other photo is held against it. */
+function requireEven(light: CellLight, places: Parameters<typeof evenRange>[1], shot: EvenShot): void {
+  const range = evenRange(light, places);
+  if (range === null || range >= TUNING.evenRange) return;
+  throw new InputError(
+    shot.photo,
+    `its light falls off to ${(100 * range).toPrecision(2)} % across the array, as a lamp's does`,
+    'the whole array, evenly lit',
+  );
 }
 
 /** The sheet, or a refusal where the picture doesn't hold what is to be learned. */

@@ -24,3 +24,10 @@ export const TREND_CELLS_PER_TERM = 12;
 
 /** Judgement. Cells below this share of the median light, or above its inverse, do not shape the trend. */
 export const TREND_LEAST_LIGHT = 0.3;
+
+/** Judgement. Uncertainty or scatter over the figure itself beyond which it says nothing: it is a finding, no headline. */
+export const MOST_SCATTER = 0.5;
+
+/** Judgement. Light below zero by so many standard uncertainties and such a share of the typical light is none that noise makes. */
+export const NEGATIVE_SIGMAS = 5;
+export const LEAST_NEGATIVE = 0.05;

@@ -5,7 +5,7 @@ import { lightAnswer, relativeSpread } from './light.js';
 
 const example = exampleResult();
 
-function withAbsolute(absolute: number | null): Result {
+function withAbsolute(absolute: number | null, uncertainty = (absolute ?? 0) / 50): Result {
   const cells = example.cells.map(
     (cell): CellResult => ({
       ...cell,
@@ -14,7 +14,7 @@ function withAbsolute(absolute: number | null): Result {
         // Of a typical tube, so that its spot passes just that.
         relative: 1,
         absolute,
-        absoluteUncertainty: absolute === null ? null : absolute / 50,
+        absoluteUncertainty: absolute === null ? null : uncertainty,
       },
     }),
   );
@@ -43,9 +43,32 @@ describe('lightAnswer', () => {
     expect(text).toContain('it takes a bare shot');
   });
 
-  test('more light than there is: no f-number, but the reason', () => {
-    expect(words(withAbsolute(1.4))).toContain(
-      'the exposures of the bare and the even shot don’t fit each other',
+  test.each<[string, Result]>([
+    ['more light than there is', withAbsolute(1.4)],
+    ['less than none', withAbsolute(-0.1)],
+    ['an uncertainty of half and more', withAbsolute(0.3, 0.2)],
+  ])('%s: no headline and no f-number, but the reason', (_, result) => {
+    const text = words(result);
+    expect(text).toMatch(/^How much light the array passes could not be measured/);
+    expect(text).toContain('the exposures of the bare and the even shot don’t fit each other');
+    expect(text).not.toContain('f/');
+  });
+
+  test('healthy tubes that differ by more than half: no headline', () => {
+    const cells = example.cells.map(
+      (cell, i): CellResult => ({
+        ...cell,
+        fault: 'none',
+        transmission: {
+          ...cell.transmission,
+          relative: i % 2 === 0 ? 0.2 : 1.8,
+          absolute: null,
+          absoluteUncertainty: null,
+        },
+      }),
+    );
+    expect(words({ ...example, cells })).toMatch(
+      /^How much .* could not be measured\. Healthy tubes differ by 119/,
     );
   });
 });

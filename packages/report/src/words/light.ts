@@ -47,21 +47,46 @@ export function relativeSpread(cells: readonly CellResult[]): RelativeSpread | n
   return { spread, uncertainty: (1.167 * spread) / Math.sqrt(values.length), tubes: values.length };
 }
 
+/** Scatter or uncertainty over the figure itself beyond which it is no headline; as in what is measured. */
+const MOST_SCATTER = 0.5;
+const NOT_MEASURED = 'How much light the array passes could not be measured.';
+
+/** A mean that can be, and that its uncertainty leaves something of. */
+const isTold = ({ mean: throughput, uncertainty }: MeanTransmission) =>
+  throughput > 0 && throughput <= 1 && (uncertainty ?? 0) < MOST_SCATTER * throughput;
+
 /** How much light the array passes. */
 export function lightAnswer(result: Result): Answer {
   const absolute = meanAbsolute(result.cells);
   const spread = relativeSpread(result.cells);
+  if (absolute !== null && !isTold(absolute)) {
+    const { mean: throughput, uncertainty } = absolute;
+    return {
+      headline: NOT_MEASURED,
+      details: [
+        `By the bare shot it would be ${percentPlusMinus(throughput, uncertainty)} of the light: the exposures of the bare and the even shot don’t fit each other, or the bare shot shows something else.`,
+      ],
+    };
+  }
+  if (absolute === null && spread !== null && spread.spread > MOST_SCATTER) {
+    return {
+      headline: NOT_MEASURED,
+      details: [
+        `Healthy tubes differ by ${percentPlusMinus(spread.spread, spread.uncertainty)} among themselves: too much for one figure.`,
+      ],
+    };
+  }
   const differ =
     spread === null
       ? []
       : [
           `Healthy tubes differ by ${percentPlusMinus(spread.spread, spread.uncertainty)} among themselves (robust standard deviation).`,
         ];
-  if (absolute === null || !(absolute.mean > 0)) {
+  if (absolute === null) {
     return {
       headline:
         spread === null
-          ? 'How much light the array passes could not be measured.'
+          ? NOT_MEASURED
           : `Healthy tubes pass the same light to within ${percentPlusMinus(spread.spread, spread.uncertainty)}.`,
       details: [
         spread === null

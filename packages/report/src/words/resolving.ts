@@ -8,14 +8,14 @@ import type { Answer } from './sentence.js';
 
 const DEG_PER_RAD = 180 / Math.PI;
 
-const CRITERION_WORDS: Record<string, string> = {
-  rayleigh: 'Rayleigh’s criterion',
-  sparrow: 'Sparrow’s criterion',
-};
+const CRITERION_WORDS = new Map([
+  ['rayleigh', 'Rayleigh’s criterion'],
+  ['sparrow', 'Sparrow’s criterion'],
+]);
 
 /** “Rayleigh’s criterion, a dip of at least 0.265”. */
 function criterionWords({ criterion, requiredDip }: Resolving): string {
-  const name = CRITERION_WORDS[criterion] ?? 'the stated criterion';
+  const name = CRITERION_WORDS.get(criterion) ?? 'the stated criterion';
   const dip = requiredDip === 0 ? 'any dip at all' : `a dip of at least ${requiredDip}`;
   return `${name}, ${dip}`;
 }

@@ -16,6 +16,17 @@ export const PHOTOS = {
       first: places('the first of them, in reading order'),
     },
   },
+  'repeats-disagree': {
+    about: photo,
+    meaning:
+      'a repeat of a shot disagrees with the others in some cells: their light is uncertain by as much',
+    values: {
+      against: text('photo that it is held against'),
+      isOdd: yesNo('whether the others agree among themselves, so that this one must be the odd one'),
+      disagreeing: count('cells in which they disagree'),
+      first: places('the first of them, in reading order'),
+    },
+  },
   'bare-clipped': {
     about: part('transmission.absolute'),
     meaning: 'a bare shot is clipped where the cells lie, and was left out',

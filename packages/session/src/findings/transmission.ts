@@ -1,4 +1,4 @@
-import { type FindingTable, number, part } from './define.js';
+import { count, type FindingTable, number, part, places } from './define.js';
 
 /** Relative and absolute transmission. */
 export const TRANSMISSION = {
@@ -14,6 +14,20 @@ export const TRANSMISSION = {
       typical: number('median absolute transmission as computed'),
       uncertainty: number('its standard uncertainty'),
     },
+  },
+  'light-negative': {
+    about: part('transmission.relative'),
+    meaning: 'cells are darker than the background around them by more than their noise',
+    values: {
+      negative: count('cells that are'),
+      lowest: number('light of the darkest, over that of a typical tube'),
+      first: places('the first of them, in reading order'),
+    },
+  },
+  'light-scattered': {
+    about: part('transmission.relative'),
+    meaning: 'healthy tubes differ so much among themselves that one figure for all says nothing',
+    values: { scatter: number('robust standard deviation over the typical light') },
   },
   'sheet-non-uniform': {
     about: part('transmission.relative'),

@@ -35,6 +35,7 @@ const named = z.looseObject({ format: z.string() });
  */
 export function upgraded(data: unknown, steps: Steps, file: string): unknown {
   const format = named.safeParse(data).data?.format;
-  const next = format === undefined ? undefined : steps[format];
+  // A format may be named like what every object has, such as constructor.
+  const next = format !== undefined && Object.hasOwn(steps, format) ? steps[format] : undefined;
   return next === undefined ? data : upgraded(next(data, file), steps, file);
 }

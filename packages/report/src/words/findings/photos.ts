@@ -1,5 +1,5 @@
 import { counted, decimal, listed, significant } from '../quantity.js';
-import { placeWords, type WordsOf } from './words-of.js';
+import { placesWords, type WordsOf } from './words-of.js';
 
 /** Places that are named one by one. */
 const NAMED = 8;
@@ -13,9 +13,17 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'no-dark': () =>
     'There is no dark shot: stray light is estimated from the light between and around the cells of each photo.',
   'even-clipped': ({ clipped, first }, photo) => {
-    const more = clipped > first.length ? [`${clipped - first.length} more`] : [];
-    const where = listed([...first.map((one) => placeWords(one)), ...more]);
+    const where = placesWords(first, clipped);
     return `${photo} is clipped in ${counted(clipped, 'cell')} (${where}): they pass at least the light that is given.`;
+  },
+  'repeats-disagree': ({ against, isOdd, disagreeing, first }, photo) => {
+    const so = isOdd
+      ? 'Its other repeats agree, so these cells are measured by them.'
+      : 'Which of the two is right can’t be told, so these cells are uncertain by as much.';
+    return (
+      `${photo} and ${against} are repeats, but disagree in ${counted(disagreeing, 'cell')} ` +
+      `(${placesWords(first, disagreeing)}). ${so} The file may be damaged, or the light changed: copy it again, or leave it out.`
+    );
   },
   'bare-clipped': ({ photo }) => `${photo} is clipped where the cells lie, and was left out.`,
   'exposures-unknown': () =>

@@ -1,5 +1,5 @@
 import type { FINDINGS, FindingPlace } from '@twolamp/session';
-import { decimal, significant, withUnit } from '../quantity.js';
+import { decimal, listed, significant, withUnit } from '../quantity.js';
 
 type Tables = typeof FINDINGS;
 
@@ -31,6 +31,12 @@ export function metres(value: number): string {
 /** “row 3, column 17”, or “cell 17” in an array without rows. */
 export function placeWords({ cell, row, column }: FindingPlace): string {
   return row === null || column === null ? `cell ${cell}` : `row ${row}, column ${column}`;
+}
+
+/** The first places one by one, and how many more there are of `all`. */
+export function placesWords(first: readonly FindingPlace[], all: number): string {
+  const more = all > first.length ? [`${all - first.length} more`] : [];
+  return listed([...first.map(placeWords), ...more]);
 }
 
 /** Where a direction points, as a person says it: “right”, “left and up”. */
