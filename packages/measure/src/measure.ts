@@ -140,7 +140,8 @@ function absoluteOf(
     ({ typical, uncertainty }) => !(typical > 0 && typical <= 1 && uncertainty < MOST_SCATTER * typical),
   );
   if (misfit === undefined) return found;
-  findings.push(finding('bare-misfit', about, misfit));
+  const photo = session.shots.find(({ kind }) => kind === 'bare')?.photo;
+  findings.push(finding('bare-misfit', about, { photo, ...misfit }));
   return null;
 }
 

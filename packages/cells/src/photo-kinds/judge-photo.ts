@@ -51,8 +51,12 @@ export function judgeDark(
   const alien = fromNoCamera(look, reference);
   if (alien) return alien;
   if (speck > Math.max(TUNING.darkSpeck, TUNING.darkSpeckSigmas * look.noise)) return 'tubes lit';
-  const even = middle(reference.spot) * Math.max(1, exposureRatio ?? 1);
-  return middle(look.gap) > TUNING.darkLevel * even ? 'bright' : null;
+  // Stray light lies between the even shot's spots as well: as much of it is no fault of the dark shot.
+  const stray = Math.max(
+    TUNING.darkLevel * middle(reference.spot),
+    TUNING.strayLevel * middle(reference.gap),
+  );
+  return middle(look.gap) > stray * Math.max(1, exposureRatio ?? 1) ? 'bright' : null;
 }
 
 /** Cells of an array whose rows and columns lie at `u` and `v`, pitches. */

@@ -17,8 +17,9 @@ export const TUNING = {
   /** Brightest 3 × 3 pixels of a cell in a dark shot above its gaps, full scales and a pixel's noise: a tube that is lit. */
   darkSpeck: 0.02,
   darkSpeckSigmas: 4,
-  /** Gaps of a dark shot over spots of the even shot, per exposure: stray light stays below. */
+  /** Gaps of a dark shot over spots, and over gaps, of the even shot, per exposure: stray light stays below one of them. */
   darkLevel: 0.25,
+  strayLevel: 1.5,
   /** Contrast of spot and gap, over the even shot's: a bare sheet has less, a lit array more. */
   bareContrast: 0.2,
   litContrast: 0.35,

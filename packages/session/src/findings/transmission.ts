@@ -1,4 +1,4 @@
-import { count, type FindingTable, number, part, places } from './define.js';
+import { count, type FindingTable, number, part, places, text } from './define.js';
 
 /** Relative and absolute transmission. */
 export const TRANSMISSION = {
@@ -11,6 +11,7 @@ export const TRANSMISSION = {
     about: part('transmission.absolute'),
     meaning: 'by the bare shot the tubes would pass more than all light, none, or anything: left out',
     values: {
+      photo: text('the bare shot, the first where there are several').optional(),
       typical: number('median absolute transmission as computed'),
       uncertainty: number('its standard uncertainty'),
     },
