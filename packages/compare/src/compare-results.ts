@@ -7,6 +7,7 @@ import {
   type TubeChange,
 } from '@twolamp/session';
 import { crosstalkFindings } from './crosstalk-change.js';
+import { fingerprintFindings } from './fingerprint.js';
 import { FALSE_DISCOVERY_RATE } from './tuning.js';
 import { lightChanges } from './light-change.js';
 import { type MatchedTube, matchTubes } from './matched-tubes.js';
@@ -74,6 +75,7 @@ export function compareResults(earlier: Result, later: Result): Comparison {
     falseDiscoveryRate: FALSE_DISCOVERY_RATE,
     findings: [
       ...findings,
+      ...fingerprintFindings(later.array, tubes),
       ...part.findings,
       ...pointingSpreadFindings(earlier, later),
       ...fineness.findings,

@@ -49,3 +49,17 @@ export const LEAST_SCATTER_DEG = 0.02;
  * small don't break it. It costs 0.4 standard uncertainties of reach.
  */
 export const FALSE_DISCOVERY_RATE = 0.01;
+
+/** Judgements, tried on made-up arrays and the sessions of bench/compare; they move findings only. */
+export const FINGERPRINT = {
+  /** Tubes darker than this are as dark as one another. */
+  darkest: 0.1,
+  fewestTubes: 30,
+  /** Scatter from tube to tube over its uncertainty from which on it tells tubes apart. */
+  distinct: 2,
+  /** Another view than the upright one counts from this agreement on, and by this lead, standard deviations. */
+  clearSigmas: 5,
+  leadSigmas: 4,
+  /** Below this agreement the sessions show different tubes. */
+  lostSigmas: 2,
+} as const;

@@ -102,6 +102,13 @@ function meanBare({ bare }: Survey): BareSheet | null {
   };
 }
 
+/** Lamps at stated places, or tubes lit alone, that show which way up the photos are. */
+const LEAST_TELLING = { lamp: 3, single: 1 } as const;
+
+function tellsWayUp(lit: readonly LitShot<Shot>[]): boolean {
+  return (['lamp', 'single'] as const).some((kind) => ofKind(lit, kind).length >= LEAST_TELLING[kind]);
+}
+
 /** Light where the map has no tube. */
 function besideMap({ array, shots }: Session, { litUnstated }: Survey): Finding[] {
   const even = shots.find((shot) => shot.kind === 'even');
@@ -323,6 +330,7 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
   const pair = pairs.resolving && pairAt(pairs.resolving);
   const pull = pullList(evidence, faults, pair);
   const unknown = lamps.length === 0 && ofKind(trusted, 'lamp').length > 0;
+  if (!tellsWayUp(trusted)) findings.push(finding('could-be-turned', 'cells', {}));
   findings.push(
     ...crosstalk.findings,
     ...(unknown ? [finding('exposures-unknown', 'pointing', {})] : pointing.findings),

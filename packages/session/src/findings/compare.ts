@@ -1,4 +1,4 @@
-import { choice, count, type FindingTable, number, part, text } from './define.js';
+import { choice, count, type FindingTable, number, part, text, yesNo } from './define.js';
 
 const session = choice('which session', ['earlier', 'later']);
 const layout = (when: string) =>
@@ -45,6 +45,22 @@ export const COMPARE = {
       earlierMm: number('as stated earlier'),
       laterMm: number('as stated later'),
     },
+  },
+  'array-seen-otherwise': {
+    about: part('tubes'),
+    meaning:
+      'the later session’s light fits the earlier one’s from tube to tube when turned, mirrored or moved',
+    values: {
+      mirrored: yesNo('left to right'),
+      turnedDeg: number('clockwise, after mirroring'),
+      acrossPitches: number('to the right, after turning'),
+      upPitches: number('upwards'),
+    },
+  },
+  'fingerprints-differ': {
+    about: part('tubes'),
+    meaning: 'light differs from tube to tube in both sessions, but not alike: other tubes, or another array',
+    values: {},
   },
   'faults-without-change': {
     about: part('tubes'),

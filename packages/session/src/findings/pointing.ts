@@ -12,6 +12,11 @@ export const POINTING = {
     meaning: 'hardly any tube is clearly lit by three lamps or more, so no pointing',
     values: { lamps: count('lamp places shot') },
   },
+  'could-be-turned': {
+    about: part('cells'),
+    meaning: 'no shot tells which way up the photos are: rows and columns could be turned by half a turn',
+    values: {},
+  },
   'lamps-far-apart': {
     about: part('pointing'),
     meaning: 'the lamp places are farther apart than a tube sees wide',

@@ -69,6 +69,21 @@ export const COMPARE_WORDS: WordsOf<'compare'> = {
   },
   'dimension-differs': ({ dimension, earlierMm, laterMm }) =>
     `The stated ${DIMENSIONS[dimension]} differs: ${withUnit(trimmed(earlierMm), 'mm')} earlier, ${withUnit(trimmed(laterMm), 'mm')} later.`,
+  'array-seen-otherwise': ({ mirrored, turnedDeg, acrossPitches, upPitches }) => {
+    const how = [
+      ...(mirrored ? ['mirrored left to right'] : []),
+      ...(turnedDeg === 0 ? [] : [`turned by ${turnedDeg}°`]),
+      ...(Math.hypot(acrossPitches, upPitches) < 0.5
+        ? []
+        : [`moved by ${decimal(acrossPitches, 1)} pitches across and ${decimal(upPitches, 1)} up`]),
+    ];
+    return (
+      `The later session shows the same tubes ${listed(how)}: the differences of light from tube to tube fit so. ` +
+      'What is said tube by tube compares different tubes. Photograph the array the same way up from the same side, or mend rows and columns.'
+    );
+  },
+  'fingerprints-differ': () =>
+    'Light differs from tube to tube in both sessions, but not in the same way: this is another array, or nearly all tubes are new.',
   'faults-without-change': ({ tubes }) =>
     `${counted(tubes, 'tube is', 'tubes are')} faulty in one session only, without a significant change: the fault is ` +
     'at the limit of detection, or one session has no shots to find it. They count as unchanged.',
