@@ -139,6 +139,7 @@ export function fitResolving(
     const spline = fitSpline(
       response.spline.knots,
       weightedSum(response.equations, () => random.poisson(1)),
+      response.views.length,
     );
     const seen = dips.map((one) => ({
       ...one,

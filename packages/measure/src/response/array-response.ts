@@ -66,7 +66,7 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
     if (round >= SETTLING_ROUNDS) model = { ...model, tubes: fitTubes(views, model, halfWidth) };
     equations = splineEquations(views, model);
     const total = weightedSum(equations, () => 1);
-    const spline = fitSpline(knotsFor(halfWidth), total);
+    const spline = fitSpline(knotsFor(halfWidth), total, raw.length);
     const change = spline.values.reduce(
       (most, value, n) => Math.max(most, Math.abs(value - model.spline.values[n])),
       0,

@@ -1,16 +1,16 @@
 import { NormalEquations, solveNonNegative } from '@twolamp/numeric';
 import { Matrix } from 'ml-matrix';
 import type { RadialSpline } from './radial-spline.js';
-import { STIFFNESS } from './tuning.js';
+import { STIFFNESS, STIFFNESS_SHOTS } from './tuning.js';
 
 /** Rows whose squares add up to the curvature penalty: second differences over uneven knots, flat on the axis. */
-function bendingRows(knots: Float64Array): number[][] {
+function bendingRows(knots: Float64Array, stiffness: number): number[][] {
   const scale = knots[5];
   const rows: number[][] = [];
   for (let j = 1; j < knots.length - 1; j++) {
     const before = (knots[j] - knots[j - 1]) / scale;
     const after = (knots[j + 1] - knots[j]) / scale;
-    const strength = STIFFNESS * Math.sqrt((before + after) / 2);
+    const strength = stiffness * Math.sqrt((before + after) / 2);
     const row = new Array<number>(knots.length).fill(0);
     row[j - 1] = (2 * strength) / (before * (before + after));
     row[j] = (-2 * strength) / (before * after);
@@ -19,7 +19,7 @@ function bendingRows(knots: Float64Array): number[][] {
   }
   const first = (knots[1] - knots[0]) / scale;
   const axis = new Array<number>(knots.length).fill(0);
-  axis[0] = (-STIFFNESS * Math.sqrt(first)) / (2 * first * first);
+  axis[0] = (-stiffness * Math.sqrt(first)) / (2 * first * first);
   axis[1] = -axis[0];
   rows.push(axis);
   return rows;
@@ -30,12 +30,14 @@ function bendingRows(knots: Float64Array): number[][] {
  * drops from knot to knot.
  *
  * @param equations - of the values at the knots
+ * @param shots - how many shots they are from: χ² grows with them, and the penalty must not outweigh a few
  */
-export function fitSpline(knots: Float64Array, equations: NormalEquations): RadialSpline {
+export function fitSpline(knots: Float64Array, equations: NormalEquations, shots: number): RadialSpline {
+  const stiffness = STIFFNESS * Math.sqrt(Math.min(1, shots / STIFFNESS_SHOTS));
   const n = knots.length;
   const bending = new NormalEquations(n);
   bending.addAll(equations, 1);
-  for (const row of bendingRows(knots)) bending.add(row, 1, 0);
+  for (const row of bendingRows(knots, stiffness)) bending.add(row, 1, 0);
   // In drops d, values are sums from each knot outwards: v = S d, S upper triangular of ones.
   const sumUp = new Matrix(n, n);
   for (let r = 0; r < n; r++) for (let c = r; c < n; c++) sumUp.set(r, c, 1);
