@@ -4,6 +4,7 @@ export type { CellsOnPicture } from './flux/cells-on-picture.js';
 export { type DrawnMap, drawMap } from './lattice/draw-map.js';
 export type { BackDepartures } from './lattice/back-places.js';
 export { averageLights, disagreement } from './light/repeats.js';
+export { type FirstLook, firstLook } from './survey/first-look.js';
 export {
   forgetPhoto,
   nextShot,

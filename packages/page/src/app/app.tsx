@@ -1,7 +1,7 @@
 import { CAUTIONS } from '@twolamp/report';
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import type { Desk } from './desk.js';
+import type { Desk } from './desk/desk.js';
 import { keepAll } from './offline.js';
 import { ArrayPart } from './parts/array-part.js';
 import { Figures } from './parts/figures.js';

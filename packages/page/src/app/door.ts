@@ -1,6 +1,6 @@
 import { shotText } from '@twolamp/plan';
 import type { Card } from '../bench/bench.js';
-import type { Desk } from './desk.js';
+import type { Desk } from './desk/desk.js';
 
 /** How a phone gets in. */
 export interface DoorSign {
@@ -14,7 +14,7 @@ const sentence = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(
 /** What the phone is told of its photo. */
 function verdictFor(desk: Desk, { photo }: Card): object {
   const faults = photo?.verdict?.faults ?? [];
-  const next = desk.current();
+  const next = desk.shots.current();
   return {
     good: !faults.some(({ spoils }) => spoils),
     says: faults.map(({ says }) => sentence(says)),
@@ -46,7 +46,7 @@ export async function connectDoor(desk: Desk): Promise<DoorSign | null> {
     const { photo, name } = coming;
     coming = null;
     const reply = (verdict: object) => socket.send(JSON.stringify({ photo, verdict }));
-    const card = await desk.addOne({ name, blob: new Blob([data as ArrayBuffer]) });
+    const card = await desk.photos.addOne({ name, blob: new Blob([data as ArrayBuffer]) });
     reply(
       card === null
         ? { good: false, says: ['No shot asks for a photo: look at the laptop.'], next: null }

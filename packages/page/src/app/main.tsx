@@ -2,7 +2,7 @@ import { render } from 'preact';
 import { openStore } from '../store/database.js';
 import { App } from './app.js';
 import './bench.css';
-import { Desk } from './desk.js';
+import { Desk } from './desk/desk.js';
 import { keepOffline } from './offline.js';
 import { workers } from './workers.js';
 
@@ -11,7 +11,7 @@ const place = document.getElementById('bench')!;
 async function start(): Promise<void> {
   const desk = new Desk(await openStore(), workers);
   render(<App desk={desk} />, place);
-  await desk.start(location.hash.slice(1) || null);
+  await desk.shelf.start(location.hash.slice(1) || null);
   desk.subscribe(() => {
     const id = desk.state.bench?.id ?? '';
     if (location.hash.slice(1) !== id)

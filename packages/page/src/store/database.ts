@@ -18,7 +18,6 @@ export interface BenchStore {
   destroy(id: string): Promise<void>;
   putFile(bench: string, name: string, blob: Blob): Promise<void>;
   file(bench: string, name: string): Promise<Blob | undefined>;
-  removeFile(bench: string, name: string): Promise<void>;
   learned(bench: string): Promise<Learned | undefined>;
   keepLearned(bench: string, learned: Learned): Promise<void>;
 }
@@ -53,9 +52,6 @@ export async function openStore(): Promise<BenchStore> {
     },
     async file(bench, name) {
       return database.get('files', [bench, name]);
-    },
-    async removeFile(bench, name) {
-      await database.delete('files', [bench, name]);
     },
     async learned(bench) {
       return database.get('learned', bench);

@@ -1,4 +1,6 @@
 import {
+  type FirstLook,
+  firstLook,
   forgetPhoto,
   nextShot,
   openedPositions,
@@ -119,6 +121,11 @@ export const lookApi = {
         faults: [{ spoils: true, says: without(file, error) }],
       };
     }
+  },
+
+  /** The even shot as soon as its cells are found; null before. */
+  async firstLook(bench: string): Promise<FirstLook | null> {
+    return firstLook((await learnedOf(bench)).survey);
   },
 
   /** Forgets a photo that was taken off its card. */

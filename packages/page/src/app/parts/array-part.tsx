@@ -9,7 +9,7 @@ import {
   setupOf,
   withUnit,
 } from '../../bench/array-form.js';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
 import { ArrayDrawing } from './array-drawing.js';
 import { Prediction } from './prediction.js';
 import { useDesk } from './use-desk.js';
@@ -36,7 +36,7 @@ function Line({ field, desk }: LineProps): JSX.Element {
         autocomplete="off"
         aria-describedby={`${id}-hint`}
         aria-invalid={trouble ? 'true' : undefined}
-        onInput={({ currentTarget }) => desk.edit({ [field.key]: currentTarget.value })}
+        onInput={({ currentTarget }) => desk.planning.edit({ [field.key]: currentTarget.value })}
       />
       <span id={`${id}-hint`} class={trouble ? 'trouble' : 'hint'}>
         {trouble ?? field.hint}
@@ -69,7 +69,9 @@ function Choice<K extends keyof ArrayForm>({
         id={id}
         aria-describedby={`${id}-hint`}
         value={bench?.form[name] as string}
-        onChange={({ currentTarget }) => desk.edit({ [name]: currentTarget.value } as Partial<ArrayForm>)}
+        onChange={({ currentTarget }) =>
+          desk.planning.edit({ [name]: currentTarget.value } as Partial<ArrayForm>)
+        }
       >
         {options.map(([value, says]) => (
           <option key={value} value={value}>
@@ -109,7 +111,7 @@ function ListChoice({ desk, plan, started }: ListChoiceProps): JSX.Element {
             <button
               type="button"
               class={name === 'evening' ? 'strong' : ''}
-              onClick={() => desk.takePlan(name)}
+              onClick={() => desk.shots.takePlan(name)}
             >
               {title}: {plan[name].session.shots.length} photos
             </button>

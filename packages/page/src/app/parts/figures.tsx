@@ -2,7 +2,8 @@ import type { Chart } from '@twolamp/report';
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Conclusion } from '../../worker/measured.js';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
+import { FirstLook } from './first-look.js';
 import { drawDip } from './plots.js';
 import { useDesk } from './use-desk.js';
 
@@ -29,7 +30,7 @@ function Dip({ chart, alt, next }: { chart: Chart; alt: string; next: Conclusion
 
 /** Step 3: what the shots so far tell. */
 export function Figures({ desk }: { desk: Desk }): JSX.Element {
-  const { conclusion, trouble, bench, concluding } = useDesk(desk);
+  const { conclusion, trouble, bench, concluding, firstLook } = useDesk(desk);
   const [shown, setShown] = useState<'tubes' | 'pointing'>('tubes');
   const pairs = bench?.cards.some(({ shot }) => shot.kind === 'pair');
   return (
@@ -41,11 +42,14 @@ export function Figures({ desk }: { desk: Desk }): JSX.Element {
         </p>
       )}
       {conclusion === null ? (
-        <p class="note">
-          {concluding
-            ? `${concluding.done} of ${concluding.of} photos measured.`
-            : 'The first even shot fills the map of the tubes; the first pair begins the curve.'}
-        </p>
+        <>
+          {firstLook && <FirstLook look={firstLook} />}
+          <p class="note">
+            {concluding
+              ? `${concluding.done} of ${concluding.of} photos measured.`
+              : 'The first even shot fills the map of the tubes; the first pair begins the curve.'}
+          </p>
+        </>
       ) : (
         <>
           <Drawn markup={conclusion.figures.marks} />

@@ -1,6 +1,6 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { useRef } from 'preact/hooks';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
 import { takeChosen } from './files-in.js';
 
 interface FileButtonProps {

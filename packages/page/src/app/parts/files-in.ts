@@ -1,6 +1,6 @@
 import { isInputError } from '../../bench/array-form.js';
 import { type FolderFile, filesOfZip, holdsSession } from '../../store/folder.js';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
 
 function entryFiles(entry: FileSystemEntry, path = ''): Promise<FolderFile[]> {
   if (entry.isFile) {
@@ -34,7 +34,7 @@ async function takeFiles(files: readonly FolderFile[], desk: Desk): Promise<void
     const all = files.filter((file) => !isZip(file));
     for (const zip of zips) all.push(...(await filesOfZip(zip.path, zip.blob)));
     if (holdsSession(all)) {
-      await desk.take(all);
+      await desk.shelf.take(all);
       return;
     }
     if (desk.state.bench === null) {
@@ -48,7 +48,7 @@ async function takeFiles(files: readonly FolderFile[], desk: Desk): Promise<void
       return;
     }
     const photos = all.map(({ path, blob }) => ({ name: path.replace(/^.*\//, ''), blob }));
-    await desk.add(photos.toSorted((a, b) => a.name.localeCompare(b.name, 'en', { numeric: true })));
+    await desk.photos.add(photos.toSorted((a, b) => a.name.localeCompare(b.name, 'en', { numeric: true })));
   } catch (error) {
     if (!isInputError(error)) throw error;
     desk.say(`${error.message}.`);

@@ -2,7 +2,7 @@ import { lengthText, parseLengthMm } from '@twolamp/session';
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { isInputError, roomOf, setupOf, withUnit } from '../../bench/array-form.js';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
 import { workers } from '../workers.js';
 import { useDesk } from './use-desk.js';
 
@@ -109,7 +109,7 @@ export function LiveCamera({ desk }: { desk: Desk }): JSX.Element {
   });
 
   const shoot = trying(async () => {
-    await desk.add([{ name: 'camera.png', blob: await asPhoto(frameOf(video.current!)) }]);
+    await desk.photos.add([{ name: 'camera.png', blob: await asPhoto(frameOf(video.current!)) }]);
   });
 
   useEffect(() => {
@@ -200,7 +200,7 @@ export function LiveCamera({ desk }: { desk: Desk }): JSX.Element {
         )}
         {step.is !== 'off' && (
           <>
-            {desk.current() && (
+            {desk.shots.current() && (
               <button type="button" onClick={shoot}>
                 Take the photo for this shot
               </button>

@@ -1,6 +1,6 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
 import { connectDoor, type DoorSign } from '../door.js';
 
 /** How the phone on the stand gets in, where the bench was started with a door for it. */

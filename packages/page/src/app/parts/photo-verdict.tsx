@@ -1,6 +1,6 @@
 import type { JSX } from 'preact';
 import type { Card } from '../../bench/bench.js';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
 import { useDesk } from './use-desk.js';
 
 interface PhotoVerdictProps {
@@ -53,12 +53,12 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
       {photo.verdict !== null && (
         <p class="actions">
           {spoils && (
-            <button type="button" class="quiet" onClick={() => desk.use(card.id, !photo.used)}>
+            <button type="button" class="quiet" onClick={() => desk.photos.use(card.id, !photo.used)}>
               {photo.used ? 'Leave it out' : 'Use it all the same'}
             </button>
           )}
           {(spoils || small) && (
-            <button type="button" class="quiet" onClick={() => desk.pick(card.id)}>
+            <button type="button" class="quiet" onClick={() => desk.shots.pick(card.id)}>
               Shoot it again
             </button>
           )}
@@ -66,7 +66,7 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
             type="button"
             class="quiet"
             aria-label={`Take it off: ${photo.cameFrom}`}
-            onClick={() => desk.takeOff(card.id)}
+            onClick={() => desk.photos.takeOff(card.id)}
           >
             Take it off
           </button>

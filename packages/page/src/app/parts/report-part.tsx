@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { isInputError } from '../../bench/array-form.js';
 import { zipOf } from '../../store/folder.js';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
 import { reportAddress } from '../offline.js';
 import { useDesk } from './use-desk.js';
 
@@ -58,7 +58,7 @@ export function ReportPart({ desk }: { desk: Desk }): JSX.Element | null {
   const openReport = during('Making the report', async () => {
     // Opened before anything is awaited: later, browsers take it for a window that nobody asked for.
     const tab = window.open('', '_blank');
-    const report = (await desk.measured())['report.html']!;
+    const report = (await desk.results.measured())['report.html']!;
     const address = await reportAddress(`${name}.html`, report);
     if (address !== null && tab) {
       tab.location.replace(address);
@@ -69,7 +69,7 @@ export function ReportPart({ desk }: { desk: Desk }): JSX.Element | null {
   });
 
   const saveZip = during('Packing the zip', async () => {
-    save(await zipOf(await desk.folder()), `${name}.zip`);
+    save(await zipOf(await desk.results.folder()), `${name}.zip`);
   });
 
   const picker = (window as FolderPicker).showDirectoryPicker?.bind(window);
@@ -77,7 +77,7 @@ export function ReportPart({ desk }: { desk: Desk }): JSX.Element | null {
     picker &&
     during('Writing the folder', async () => {
       const root = await picker({ mode: 'readwrite' });
-      const files = await desk.folder();
+      const files = await desk.results.folder();
       for (const [i, { path, blob }] of files.entries()) {
         setDoing(`Writing ${path}, ${i + 1} of ${files.length}`);
         await writeInto(root, path, blob);

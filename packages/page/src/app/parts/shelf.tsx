@@ -1,6 +1,6 @@
 import type { JSX } from 'preact';
 import { usedShots } from '../../bench/bench.js';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
 import { FileButton } from './file-button.js';
 import { useDesk } from './use-desk.js';
 
@@ -18,7 +18,7 @@ export function Shelf({ desk }: { desk: Desk }): JSX.Element {
           each photo as it comes.
         </p>
         <p class="actions">
-          <button type="button" class="strong" onClick={() => desk.begin()}>
+          <button type="button" class="strong" onClick={() => desk.shelf.begin()}>
             A new array
           </button>
           <FileButton desk={desk} accept="" name="Session folder" folder>
@@ -38,7 +38,7 @@ export function Shelf({ desk }: { desk: Desk }): JSX.Element {
               const taken = bench.cards.filter(({ photo }) => photo !== null).length;
               return (
                 <li key={bench.id}>
-                  <button type="button" class="link" onClick={() => desk.open(bench.id)}>
+                  <button type="button" class="link" onClick={() => desk.shelf.open(bench.id)}>
                     {bench.form.name || 'A new array'}
                   </button>
                   <span>
@@ -52,7 +52,7 @@ export function Shelf({ desk }: { desk: Desk }): JSX.Element {
                     type="button"
                     class="quiet"
                     aria-label={`Throw away ${bench.form.name || 'the new array'}`}
-                    onClick={() => desk.throwAway(bench.id)}
+                    onClick={() => desk.shelf.throwAway(bench.id)}
                   >
                     Throw away
                   </button>

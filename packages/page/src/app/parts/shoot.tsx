@@ -3,7 +3,7 @@ import type { Shot } from '@twolamp/session';
 import type { JSX } from 'preact';
 import { type Card, isOpen } from '../../bench/bench.js';
 import { KIND_NAMES } from '../../bench/cards.js';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
 import { FileButton } from './file-button.js';
 import { LiveCamera } from './live-camera.js';
 import { PhoneDoor } from './phone-door.js';
@@ -48,7 +48,7 @@ function CurrentCard({ desk, card }: { desk: Desk; card: Card }): JSX.Element {
             {card.photo ? 'Choose another photo' : 'Choose the photo'}
           </FileButton>
           {card.photo === null && (
-            <button type="button" onClick={() => desk.leaveOut([card.id], true)}>
+            <button type="button" onClick={() => desk.shots.leaveOut([card.id], true)}>
               Leave this shot out
             </button>
           )}
@@ -56,7 +56,7 @@ function CurrentCard({ desk, card }: { desk: Desk; card: Card }): JSX.Element {
             <button
               type="button"
               onClick={() =>
-                desk.leaveOut(
+                desk.shots.leaveOut(
                   open.map(({ id }) => id),
                   true,
                 )
@@ -143,12 +143,16 @@ function CardList({
                     <span class={`state ${state}`}>
                       <span aria-hidden="true">{STATES[state].mark}</span> {STATES[state].says}
                     </span>
-                    <button type="button" class="link" onClick={() => desk.pick(card.id)}>
+                    <button type="button" class="link" onClick={() => desk.shots.pick(card.id)}>
                       {shotText(card.shot)}
                     </button>
                     {card.photo && <PhotoVerdict desk={desk} card={card} small />}
                     {card.leftOut && (
-                      <button type="button" class="quiet" onClick={() => desk.leaveOut([card.id], false)}>
+                      <button
+                        type="button"
+                        class="quiet"
+                        onClick={() => desk.shots.leaveOut([card.id], false)}
+                      >
                         Put back
                       </button>
                     )}
@@ -167,7 +171,7 @@ function CardList({
 export function Shoot({ desk }: { desk: Desk }): JSX.Element {
   const { bench, last } = useDesk(desk);
   const cards = bench?.cards ?? [];
-  const current = desk.current();
+  const current = desk.shots.current();
   const judged = cards.find(({ id }) => id === last);
   const taken = cards.filter(({ photo }) => photo !== null).length;
   return (
@@ -192,7 +196,7 @@ export function Shoot({ desk }: { desk: Desk }): JSX.Element {
           type="button"
           onClick={() => {
             const like = cards.findLast(({ shot }) => shot.kind === 'pair')?.shot;
-            desk.addShot(
+            desk.shots.addShot(
               like?.kind === 'pair'
                 ? like
                 : {
@@ -213,7 +217,7 @@ export function Shoot({ desk }: { desk: Desk }): JSX.Element {
         <button
           type="button"
           onClick={() =>
-            desk.addShot({
+            desk.shots.addShot({
               photo: 'lamp.jpg',
               kind: 'lamp',
               stated: {},
@@ -227,14 +231,22 @@ export function Shoot({ desk }: { desk: Desk }): JSX.Element {
         </button>
         <button
           type="button"
-          onClick={() => desk.addShot({ photo: 'single.jpg', kind: 'single', stated: {}, row: 1, column: 1 })}
+          onClick={() =>
+            desk.shots.addShot({ photo: 'single.jpg', kind: 'single', stated: {}, row: 1, column: 1 })
+          }
         >
           Add a single tube
         </button>
-        <button type="button" onClick={() => desk.addShot({ photo: 'even.jpg', kind: 'even', stated: {} })}>
+        <button
+          type="button"
+          onClick={() => desk.shots.addShot({ photo: 'even.jpg', kind: 'even', stated: {} })}
+        >
           Add an even shot
         </button>
-        <button type="button" onClick={() => desk.addShot({ photo: 'dark.jpg', kind: 'dark', stated: {} })}>
+        <button
+          type="button"
+          onClick={() => desk.shots.addShot({ photo: 'dark.jpg', kind: 'dark', stated: {} })}
+        >
           Add a dark shot
         </button>
       </p>

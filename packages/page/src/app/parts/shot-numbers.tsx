@@ -10,7 +10,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { withUnit } from '../../bench/array-form.js';
 import type { Card } from '../../bench/bench.js';
-import type { Desk } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
 
 interface NumberField {
   readonly label: string;
@@ -140,7 +140,7 @@ export function ShotNumbers({ desk, card }: { desk: Desk; card: Card }): JSX.Ele
       key={field.label}
       field={field}
       id={`shot-${field.label.replaceAll(/\W/g, '-').toLowerCase()}`}
-      onShot={(shot) => desk.editShot(card.id, shot)}
+      onShot={(shot) => desk.shots.editShot(card.id, shot)}
     />
   );
   return (

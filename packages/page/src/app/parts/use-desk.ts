@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Desk, DeskState } from '../desk.js';
+import type { Desk } from '../desk/desk.js';
+import type { DeskState } from '../desk/desk-state.js';
 
 /** The desk's state; the component is drawn anew whenever it changes. */
 export function useDesk(desk: Desk): DeskState {
