@@ -34,13 +34,16 @@ export function plannedShots(): readonly ShotDraft[] {
   return planBench(request, seededRandom(1), 'the test').evening.session.shots;
 }
 
+/** session.yaml of shots of the small array. */
+export const sessionOfShots = (shots: readonly ShotDraft[]): string =>
+  writeSession({ array: arrayFromFields(SMALL, 'the test'), shots });
+
 /** Photos of the planned shots, by name. */
 export async function simulatedPhotos(
   shots: readonly ShotDraft[],
   photo = PICTURE,
 ): Promise<Map<string, Buffer>> {
-  const array = arrayFromFields(SMALL, 'the test');
-  const session = writeSession({ array, shots });
+  const session = sessionOfShots(shots);
   const list = session.slice(session.indexOf('shots:'));
   const fields = Object.entries(SMALL).map(([key, value]) => `${key}: ${value}`);
   const plan = readPlan(

@@ -161,6 +161,32 @@ describe('what gets in', () => {
     expect(delivered).not.toHaveBeenCalled();
   });
 
+  test('a photo of no stated length is refused', async () => {
+    const { origin, base, delivered } = await opened();
+    const { hostname, port } = new URL(origin);
+    const status = await new Promise((resolve, reject) => {
+      const request = httpRequest({ hostname, port, path: `${base}photo`, method: 'POST' }, (answer) => {
+        answer.resume();
+        resolve(answer.statusCode);
+      });
+      request.on('error', reject);
+      request.setHeader('content-type', 'multipart/form-data; boundary=x');
+      request.write('--x\r\n'); // sent in chunks
+    });
+    expect(status).toBe(411);
+    expect(delivered).not.toHaveBeenCalled();
+  });
+
+  test('a form of a hundred photos gives one at most', async () => {
+    const { address, delivered } = await opened();
+    const bytes = new Uint8Array(await jpeg());
+    const data = new FormData();
+    for (let i = 0; i < 100; i++) data.append(`photo${i}`, new Blob([bytes]), `${i}.jpg`);
+    await fetch(`${address}photo`, { method: 'POST', body: data }).catch(() => null);
+    expect(delivered.mock.calls.length).toBeLessThanOrEqual(1);
+    expect((await send(address, bytes)).status).toBe(200);
+  });
+
   test('after so many photos no more are taken', async () => {
     const { address } = await opened({ photos: 2 });
     const bytes = await jpeg();

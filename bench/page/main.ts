@@ -11,7 +11,7 @@ import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
 import { serveBench } from '@twolamp/page';
 import { readPlan, simulateSession } from '@twolamp/simulate';
-import { chromium, type CDPSession, type Page } from 'playwright-core';
+import { type CDPSession, chromium, type Page } from 'playwright-core';
 
 const BROWSER = '/usr/bin/chromium';
 const SITE = fileURLToPath(new URL('../../../packages/page/dist/site', import.meta.url));
@@ -49,11 +49,11 @@ interface Timed {
   readonly cpuS: number;
 }
 
-async function timed(session: CDPSession, work: () => Promise<void>): Promise<Timed> {
+/** A clock that starts now and tells what has passed, as often as it is asked. */
+async function clock(session: CDPSession): Promise<() => Promise<Timed>> {
   const cpu = await cpuS(session);
   const from = performance.now();
-  await work();
-  return { passedS: (performance.now() - from) / 1000, cpuS: (await cpuS(session)) - cpu };
+  return async () => ({ passedS: (performance.now() - from) / 1000, cpuS: (await cpuS(session)) - cpu });
 }
 
 async function give(page: Page, name: string, buffer: Buffer): Promise<void> {
@@ -99,20 +99,24 @@ for (let round = 1; round <= ROUNDS; round++) {
   for (const [key, value] of Object.entries(FORM)) await page.fill(`#field-${key}`, value);
   await page.getByRole('button', { name: /The short evening/ }).click();
   await page.getByText('The page works without a network from now on.').waitFor();
-  const map = await timed(session, async () => {
-    await give(page, 'even-01.jpg', photos.get('even-01.jpg')!);
-    await page.locator('#figures svg.map').waitFor();
-  });
+  const sinceEven = await clock(session);
+  await give(page, 'even-01.jpg', photos.get('even-01.jpg')!);
+  await page.locator('.first-look canvas').waitFor();
+  const look = await sinceEven();
+  await page.locator('#figures svg.map').waitFor();
+  const map = await sinceEven();
   await page.waitForFunction(() => document.body.dataset.busy === 'no');
-  const dip = await timed(session, async () => {
-    await give(page, 'pair-01.jpg', photos.get('pair-01.jpg')!);
-    await page
-      .locator('.verdict', { hasText: /Dip \d/ })
-      .first()
-      .waitFor();
-  });
+  const sincePair = await clock(session);
+  await give(page, 'pair-01.jpg', photos.get('pair-01.jpg')!);
+  await page
+    .locator('.verdict', { hasText: /Dip \d/ })
+    .first()
+    .waitFor();
+  const dip = await sincePair();
   const load = loadavg()[0]!.toFixed(1);
-  console.log(`round ${round}, load ${load}: map of the tubes ${text(map)}, dip of a pair ${text(dip)}`);
+  console.log(
+    `round ${round}, load ${load}: first look ${text(look)}, map of the tubes ${text(map)}, dip of a pair ${text(dip)}`,
+  );
   await context.close();
 }
 await browser.close();
