@@ -99,6 +99,7 @@ export const lookApi = {
       }
       if (!found.some(({ spoils }) => spoils)) {
         learned.looks.set(file, look);
+        const reference = session.shots.find(({ kind }) => kind === 'even');
         const next = wasMoved(learned, session, shot) ? null : nextShot(learned.survey, session);
         // Before the even shot nothing can be measured; then every shot has its turn when the figures are drawn.
         if (next !== null && (next.photo === file || next.kind !== 'even')) {
@@ -106,7 +107,9 @@ export const lookApi = {
             surveyShot(learned.survey, session, session.shots.find((one) => one.photo === file)!, photo);
           } catch (error) {
             if (!(error instanceof InputError)) throw error;
-            if (shot.kind === 'even') learned.moved = new Set(learned.moved).add(file);
+            // Another even shot opens another camera position; what is wrong with the first one is told.
+            if (shot.kind === 'even' && shot.photo !== reference?.photo)
+              learned.moved = new Set(learned.moved).add(file);
             else found.push({ spoils: true, says: without(file, error) });
           }
         }
