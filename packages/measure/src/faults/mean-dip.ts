@@ -9,7 +9,7 @@ import {
   type TubeShape,
   typicalShape,
 } from '../pointing/tube-shape.js';
-import { type PictureCell, type PictureReading, pictureDip } from './picture-dip.js';
+import { type PictureCell, type PictureDip, type PictureReading, pictureDip } from './picture-dip.js';
 
 /** One tube of the measured model. */
 export interface ModelTube {
@@ -33,10 +33,17 @@ export interface LampPair {
 /** Limit of computing time: the pair's middle is put on this many cells at most, evenly spread. */
 const MOST_CENTRES = 200;
 
+/** The picture with the pair's middle on one cell. */
 interface View {
-  readonly cells: readonly (PictureCell & { readonly tube: number })[];
-  readonly light: Float64Array;
-  readonly dip: number;
+  readonly centre: number;
+  readonly picture: PictureDip;
+}
+
+/** A tube that shows in a view. */
+interface Appearance {
+  readonly view: View;
+  /** Its number among the view's cells. */
+  readonly cell: number;
 }
 
 /** The dip of two lamps averaged over all places of the array, and how it changes with single tubes. */
@@ -103,8 +110,9 @@ export function meanDip(
 
   const centres = thin([...tubes.keys()], MOST_CENTRES);
   const nothing = new Map<number, ModelTube>();
-  const views = centres.map((centre): View & { centre: number } => {
-    const cells = tubes.flatMap((tube, n) => {
+  const appearances = tubes.map((): Appearance[] => []);
+  const views = centres.map((centre): View => {
+    const cells = tubes.flatMap((tube, n): (PictureCell & { tube: number })[] => {
       const [across, up] = middleFrom(n, centre);
       if (Math.abs(across) > half + reach || Math.abs(up) > reach) return [];
       const typical = lightFrom(typicalShape(tube.fieldAcross, tube.fieldUp), [across, up]);
@@ -113,9 +121,11 @@ export function meanDip(
       return [{ tube: n, along: tube.fieldAcross - across, aside: tube.fieldUp - up, typical }];
     });
     const light = Float64Array.from(cells, ({ tube }) => lightOut(tube, centre, nothing));
-    return { centre, cells, light, dip: pictureDip(reading, cells, light) };
+    const view = { centre, picture: pictureDip(reading, cells, light) };
+    for (const [cell, { tube }] of cells.entries()) appearances[tube].push({ view, cell });
+    return view;
   });
-  const mean = views.reduce((sum, { dip }) => sum + dip, 0) / views.length;
+  const mean = views.reduce((sum, { picture }) => sum + picture.dip, 0) / views.length;
 
   return {
     mean,
@@ -125,13 +135,16 @@ export function meanDip(
         const { leak } = tubes[n];
         if (leak) touched.add(leak.to);
       }
-      const change = views.reduce((sum, { centre, cells, light, dip }) => {
-        if (!cells.some(({ tube }) => touched.has(tube))) return sum;
-        const now = light.map((value, n) =>
-          touched.has(cells[n].tube) ? lightOut(cells[n].tube, centre, changed) : value,
-        );
-        return sum + pictureDip(reading, cells, now) - dip;
-      }, 0);
+      const changes = new Map<View, [number, number][]>();
+      for (const tube of touched) {
+        for (const { view, cell } of appearances[tube]) {
+          const ofView = changes.get(view) ?? [];
+          changes.set(view, ofView);
+          ofView.push([cell, lightOut(tube, view.centre, changed)]);
+        }
+      }
+      let change = 0;
+      for (const [{ picture }, ofView] of changes) change += picture.dipWith(ofView) - picture.dip;
       return mean + change / views.length;
     },
   };

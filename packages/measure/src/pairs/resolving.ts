@@ -75,8 +75,13 @@ function widthFactor(dips: readonly DipAtDistance[], dipAt: DipAt): number {
       },
       (ln / WIDTH_PRIOR) ** 2,
     );
-  const grid = Array.from({ length: 81 }, (_, n) => (n - 40) * 0.005);
-  return Math.exp(grid.reduce((best, ln) => (cost(ln) < cost(best) ? ln : best), 0));
+  let best = { ln: 0, cost: Number.POSITIVE_INFINITY };
+  for (let n = -40; n <= 40; n++) {
+    const ln = n * 0.005;
+    const here = cost(ln);
+    if (here < best.cost) best = { ln, cost: here };
+  }
+  return Math.exp(best.ln);
 }
 
 /** Angle between two lamps from a place midway before them. */
