@@ -3,7 +3,7 @@ import type { ReducedPhoto } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { type FitInput, fitProfile } from './fit-profile.js';
 import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
-import { neighboursOf } from './overlapping-pairs.js';
+import { neighboursOf, type Pairs } from './overlapping-pairs.js';
 import { type Region, regionOf, usablePixels } from './region.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 import type { SpotProfile } from './spot-profile.js';
@@ -59,15 +59,21 @@ export const lightsOf = ({ solution, weights }: Round): Lights => ({
   weights,
 });
 
-/** Co-ordinates and lists that serve all rounds, for cells near these places. */
+/**
+ * Co-ordinates and lists that serve all rounds, for cells near these places.
+ *
+ * @param noisePixels - pixels that show a round's noise
+ * @param pairs - cells that meet, where they are known already
+ */
 export function frameOf(
   picture: ReducedPhoto,
   cells: CellsOnPicture,
   filled: Uint8Array,
   noisePixels: number,
+  pairs?: Pairs,
 ): Frame {
   const { width, height } = picture;
-  const region = regionOf(cells, width, height);
+  const region = regionOf(cells, width, height, pairs);
   const reached = reachedPixels(cells, width, height);
   const bare: number[] = [];
   for (let n = 0; n < region.pixels.length; n++) {

@@ -33,8 +33,17 @@ export function nearCells(
   return mask;
 }
 
-/** The part of the picture within two pitches of any cell. */
-export function regionOf(cells: CellsOnPicture, width: number, height: number): Region {
+/**
+ * The part of the picture within two pitches of any cell.
+ *
+ * @param pairs - cells that meet, where they are known already
+ */
+export function regionOf(
+  cells: CellsOnPicture,
+  width: number,
+  height: number,
+  pairs: Pairs = overlappingPairs(cells),
+): Region {
   const mask = nearCells(cells, width, height);
   const runs: number[] = [];
   let counted = 0;
@@ -52,7 +61,7 @@ export function regionOf(cells: CellsOnPicture, width: number, height: number): 
   for (let run = 0, n = 0; run < runs.length; run += 2) {
     for (let at = runs[run]; at < runs[run + 1]; at++) pixels[n++] = at;
   }
-  return { width, height, pixels, runs: Int32Array.from(runs), pairs: overlappingPairs(cells) };
+  return { width, height, pixels, runs: Int32Array.from(runs), pairs };
 }
 
 /** 1 for the counted pixels that aren't clipped, over the whole picture. */

@@ -5,6 +5,7 @@ import type { BackgroundPlane } from './background-plane.js';
 import { type CellsOnPicture, type FirstPlaces, rescaled } from './cells-on-picture.js';
 import { frameOf, learnCommon, lightsOf, solveRound } from './learning-round.js';
 import type { Noise } from './noise.js';
+import type { Pairs } from './overlapping-pairs.js';
 import { moveCells, placeOthers, rewarped } from './place-cells.js';
 import { refineView } from './refine-view.js';
 import type { ShotSolution } from './solve-shot.js';
@@ -27,6 +28,8 @@ export interface RoughSheet {
   readonly background: BackgroundPlane;
   /** Of a pixel of the picture, were the pixels' noise white. */
   readonly noise: Noise;
+  /** Cells that meet. */
+  readonly pairs: Pairs;
   /** 'settled': the last round changed the lights by less than their uncertainty. */
   readonly stopped: 'settled' | 'round-limit';
 }
@@ -85,6 +88,7 @@ export function roughSheet(
         flux: flux.map((light) => light * by * by),
         background: solution.background,
         noise: { floor: round.noise.floor * by * by, gain: round.noise.gain * by * by },
+        pairs: frame.region.pairs,
         stopped: settled ? 'settled' : 'round-limit',
       };
     }

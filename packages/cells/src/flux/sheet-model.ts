@@ -77,7 +77,7 @@ export function learnSheet(
   const { width, height } = picture;
   const rough = roughSheet(picture, first, array.hexagonal, array.borePitches);
   const { stopped } = rough;
-  const frame = frameOf(picture, rough.cells, first.filled, MOST_NOISE_PIXELS);
+  const frame = frameOf(picture, rough.cells, first.filled, MOST_NOISE_PIXELS, rough.pairs);
   let { cells, flux } = rough;
   let weights = weightsOf(rough.noise, picture.data, frame.usable);
   let common = learnCommon(frame, { ...rough, weights }, cells, ROUND_PIXELS);
