@@ -293,6 +293,7 @@ describe('photos that are not what their shots say', () => {
   test.each<[string, string, Subset, () => Promise<Buffer>]>([
     ['a dark photo as bare', 'bare.png', 'even', () => bases.photo('dark.png')],
     ['an even photo as bare', 'bare.png', 'even', () => bases.photo('even-1.png')],
+    ['a single shot as bare', 'bare.png', 'even', () => bases.photo('single.png')],
     ['a lamp photo as dark', 'dark.png', 'even', () => bases.photo('lamp-5.png')],
     ['a lamp photo as even', 'even-2.png', 'even', () => bases.photo('lamp-5.png')],
     ['white as dark', 'dark.png', 'even', () => foreign('white')],

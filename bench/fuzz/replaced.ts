@@ -6,7 +6,13 @@ import { nextShot, openSurvey, surveyOf, surveyShot } from '@twolamp/cells';
 import { measureSurvey } from '@twolamp/measure';
 import { type LinearPhoto, readSession, type Shot } from '@twolamp/session';
 import { photosIn } from '../accuracy/run-session.js';
-import { drawReplacement, headlinesOf, judgeReplaced, type Verdict } from './replace-photo.js';
+import {
+  drawReplacement,
+  type Headlines,
+  headlinesOf,
+  judgeReplaced,
+  type Verdict,
+} from './replace-photo.js';
 
 const HELP = `Right sessions with one photo replaced: by a photo of another kind, or a picture of no bench. Is it named?
 
@@ -41,12 +47,16 @@ async function judgeFolder(folder: string, firstSeed: number, scratch: string): 
   for (let next = nextShot(survey, session); next; next = nextShot(survey, session)) {
     surveyShot(survey, session, next, await load(next));
   }
-  const { result } = measureSurvey(session, surveyOf(survey, session)!);
-  const doubts = result.findings.filter(({ code }) => code === 'doubt-photo-kind');
+  const known = surveyOf(survey, session)!;
+  const doubts = known.findings.filter(({ code }) => code === 'doubt-photo-kind');
   if (doubts.length > 0) doubted++;
   for (const { about, values: says } of doubts)
     console.log(`${basename(folder)}: right, but ${about} is doubted: ${JSON.stringify(says)}`);
-  const right = headlinesOf(result);
+  let headlines: Headlines | undefined;
+  const right = () => {
+    headlines ??= headlinesOf(measureSurvey(session, known).result);
+    return headlines;
+  };
   for (let n = 0; n < Number(values.each); n++) {
     const replacement = drawReplacement(session, load, firstSeed + n, scratch);
     const { verdict, says } = await judgeReplaced(session, load, survey, right, replacement);

@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import { shortened } from '@twolamp/session';
 import { Command } from 'commander';
 import type { Terminal } from './terminal.js';
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
@@ -67,6 +68,9 @@ const VERBS: Readonly<Record<string, Verb>> = {
   },
 };
 
+/** A usage error repeats what was typed, however long it is. */
+const withShortWords = (text: string): string => text.replace(/\S{200,}/g, (word) => shortened(word));
+
 /**
  * The command with all its verbs; only the one that is called is more than a name and a line of help. Usage errors are
  * thrown as CommanderError, after commander has shown them.
@@ -80,7 +84,11 @@ export async function twolamp(args: readonly string[], terminal: Terminal): Prom
     )
     .version(version)
     .exitOverride()
-    .configureOutput({ writeOut: terminal.out, writeErr: terminal.err });
+    .configureOutput({
+      writeOut: terminal.out,
+      writeErr: terminal.err,
+      outputError: (text, write) => write(withShortWords(text)),
+    });
   const called = args[0] === 'help' ? args[1] : args[0];
   for (const [name, { description, load }] of Object.entries(VERBS)) {
     const command = program.command(name).description(description);

@@ -37,6 +37,7 @@ describe('usage', () => {
     ['a bare number for a length', ['plan', '--room', '4m', '--lamps', '60'], 'Expected a number and a unit'],
     ['a time without a unit', ['plan', ...LAMPS, '--exposure', '180'], 'Expected a time in seconds'],
     ['an f-number that is none', ['plan', ...LAMPS, '--lens', 'wide'], 'Expected an f-number'],
+    ['an argument of 5,000 characters', ['plan', ...LAMPS, '--lens', 'x'.repeat(5000)], 'x…x'],
     [
       'half of an exposure',
       ['plan', ...LAMPS, ...DIMENSIONS, '--lens', 'f/8'],
@@ -45,6 +46,7 @@ describe('usage', () => {
   ])('%s ends with 2', async (_, args, says) => {
     const { code, out, err } = await twolamp(...args);
     expect(err).toContain(says);
+    expect(Math.max(...err.split('\n').map((line) => line.length))).toBeLessThan(800);
     expect({ code, out }).toEqual({ code: 2, out: '' });
   });
 });

@@ -80,13 +80,23 @@ export function evenRange({ flux, sigma }: CellLight, { u, v }: Places): number 
   return Math.exp(quantile(lit, 0.02) - quantile(lit, 0.98));
 }
 
-/** Whether a bare shot shows the sheet alone: lit everywhere, smooth, without spots. */
-export function judgeBare(look: PhotoLook, reference: PhotoLook, { u, v }: Places): SeenAs | null {
+/**
+ * Whether a bare shot shows the sheet alone: lit everywhere, smooth, without spots.
+ *
+ * @param speck - its brightest place in or at the rim of a cell, above the light around it
+ */
+export function judgeBare(
+  look: PhotoLook,
+  speck: number,
+  reference: PhotoLook,
+  { u, v }: Places,
+): SeenAs | null {
   const alien = fromNoCamera(look, reference);
   if (alien) return alien;
   if (middle(look.spot) < TUNING.blackLight) return 'nothing lit';
   const contrasts = look.spot.map((light, k) => (light - look.gap[k]!) / light);
   if (Math.abs(middle(contrasts)) > TUNING.bareContrast * contrastOf(reference)) return 'a pattern of spots';
+  if (speck > TUNING.bareSpeck * middle(look.spot)) return 'not smooth';
   if (quantile(look.spot, 0.02) < TUNING.bareRange * quantile(look.spot, 0.98)) return 'not smooth';
   const logs = look.spot.map(Math.log);
   const { fitted } = fitRobustSurface(u, v, logs, SMOOTH_DEGREE);

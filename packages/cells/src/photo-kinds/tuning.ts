@@ -1,9 +1,10 @@
 /**
  * Tuned numbers of this folder: from when on a photo is not what its shot says.
  *
- * Tuned on the demo, on simulated panels of 6 × 8 tubes and on the short accuracy sessions; judged on other seeds by
- * bench/fuzz (photos replaced; right sessions). Each stands well inside the gap between right photos and others, so that a
- * factor of 1.5 either way changes no verdict there.
+ * Tuned on the demo, on simulated panels of 6 × 8 tubes, and on the sessions 301 to 304 of the accuracy bench's short form.
+ * bench/fuzz/fuzz.md says on which others it was judged. In the tuning sessions, first even shots have a range of 0.8 and
+ * more, and lamp shots in their place 0.02 and less; the other numbers stand between right photos and wrong ones as well, but
+ * how far from either was not measured.
  */
 export const TUNING = {
   /** Pixels that differ by less, full scales, are all alike: an eighth of the smallest step of an 8-bit sRGB photo. */
@@ -23,6 +24,8 @@ export const TUNING = {
   /** Contrast of spot and gap, over the even shot's: a bare sheet has less, a lit array more. */
   bareContrast: 0.2,
   litContrast: 0.35,
+  /** Brightest 3 × 3 pixels of a cell in a bare sheet above its gaps, over the sheet's light: a single tube that is lit. */
+  bareSpeck: 0.5,
   /** Dimmest over brightest place of a bare sheet: vignetting and uneven light stay above. */
   bareRange: 0.12,
   /** Dimmest over brightest place of the first even shot's smooth light; a lamp's falls off to a fiftieth and less. */

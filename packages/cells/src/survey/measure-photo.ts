@@ -18,7 +18,7 @@ import { reducePhoto } from '../light/plane.js';
 import { judgeBare, judgeSpots } from '../photo-kinds/judge-photo.js';
 import { judgeShot } from '../photo-kinds/judge-shot.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
-import { lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
+import { brightestSpeck, lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
 import { judgeClipping, type SurveyedSheet } from './surveyed-sheet.js';
 
 /** A shift of more than this share of a pitch is no drift: the stand was moved, and cells could be mistaken. */
@@ -75,7 +75,8 @@ export function measurePhoto(
   const exposure = exposureOf(shot, photo);
   const reduced = reducePhoto(photo, sheet.factor);
   const look = lookAt(reduced, sheet.model.cells, sheet.tubes, array.arrangement === 'hexagonal');
-  const alien = shot.kind === 'bare' ? judgeBare(look, even, sheet) : judgeSpots(look, even);
+  const speck = () => brightestSpeck(reduced, sheet.model.cells, sheet.tubes, look.gap);
+  const alien = shot.kind === 'bare' ? judgeBare(look, speck(), even, sheet) : judgeSpots(look, even);
   if (alien) return leftOut(shot, photo, alien);
   const picture = takeDarkOff(reduced, exposure, sheet.darks);
   if (shot.kind === 'bare') {

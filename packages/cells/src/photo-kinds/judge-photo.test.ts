@@ -1,0 +1,84 @@
+import { describe, expect, test } from 'vitest';
+import { evenRange, judgeBare, judgeDark } from './judge-photo.js';
+import type { PhotoLook } from './photo-look.js';
+
+const [ROWS, COLUMNS] = [8, 10];
+const COUNT = ROWS * COLUMNS;
+const PLACES = {
+  u: Float64Array.from({ length: COUNT }, (_, k) => k % COLUMNS),
+  v: Float64Array.from({ length: COUNT }, (_, k) => Math.floor(k / COLUMNS)),
+};
+
+const look = (spot: number, gap: number): PhotoLook => ({
+  spot: new Float64Array(COUNT).fill(spot),
+  gap: new Float64Array(COUNT).fill(gap),
+  noise: 0.004,
+  darkest: gap - 0.02,
+  brightest: spot + 0.02,
+});
+
+describe('judgeDark', () => {
+  const even = look(0.6, 0.02);
+  test.each<[string, PhotoLook, number, PhotoLook, number | null, string | null]>([
+    ['dark', look(0.003, 0.003), 0.008, even, 1, null],
+    ['a tube that is lit at its rim only', look(0.003, 0.003), 0.06, even, 1, 'tubes lit'],
+    ['light all over', look(0.4, 0.4), 0.008, even, 1, 'bright'],
+    ['stray light that four times the exposure explains', look(0.4, 0.4), 0.008, even, 4, null],
+    [
+      'stray light of a bright room, as between the even shot’s spots',
+      look(0.4, 0.4),
+      0.008,
+      look(0.6, 0.4),
+      1,
+      null,
+    ],
+    ['more of it than lies there', look(0.7, 0.7), 0.008, look(0.6, 0.4), 1, 'bright'],
+    ['no photo', { ...look(0.4, 0.4), darkest: 0.4, brightest: 0.4 }, 0, even, 1, 'all alike'],
+  ])('%s', (_, photo, speck, reference, exposureRatio, seenAs) => {
+    expect(judgeDark(photo, speck, reference, exposureRatio)).toBe(seenAs);
+  });
+});
+
+describe('judgeBare', () => {
+  const even = look(0.6, 0.02);
+  const clouded = look(0.5, 0.5);
+  test.each<[string, PhotoLook, number, string | null]>([
+    ['a sheet', clouded, 0.03, null],
+    ['a sheet with one tube lit', clouded, 0.4, 'not smooth'],
+    ['an even shot', look(0.6, 0.03), 0.5, 'a pattern of spots'],
+    ['nothing', look(0.001, 0.001), 0, 'nothing lit'],
+  ])('%s', (_, photo, speck, seenAs) => {
+    expect(judgeBare(photo, speck, even, PLACES)).toBe(seenAs);
+  });
+});
+
+describe('evenRange', () => {
+  const lit = (light: (u: number, v: number) => number) => {
+    const flux = PLACES.u.map((u, k) => light(u, PLACES.v[k]!));
+    return { flux, sigma: flux.map(() => 1e-4), clipped: new Uint8Array(COUNT) };
+  };
+  const lamp = (width: number) => (u: number, v: number) =>
+    Math.exp(-((u - 4.5) ** 2 + (v - 3.5) ** 2) / (2 * width ** 2));
+
+  test('even light that falls off to a half at one side, some tubes blocked', () => {
+    const range = evenRange(
+      lit((u, v) => (u === v ? 0.001 : 1 - u / 18)),
+      PLACES,
+    )!;
+    expect(range).toBeGreaterThan(0.45);
+    expect(range).toBeLessThan(0.6);
+  });
+
+  test('a lamp’s patch', () => {
+    expect(evenRange(lit(lamp(2)), PLACES)).toBeLessThan(0.12);
+  });
+
+  test('too few lit cells tell nothing', () => {
+    expect(
+      evenRange(
+        lit((u, v) => (u < 3 && v < 3 ? 1 : 0)),
+        PLACES,
+      ),
+    ).toBeNull();
+  });
+});
