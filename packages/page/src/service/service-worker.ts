@@ -57,8 +57,7 @@ async function report(address: string): Promise<Response> {
 
 async function fromCache(request: Request): Promise<Response> {
   const cache = await caches.open(CACHE);
-  const address = request.mode === 'navigate' ? addressOf('index.html') : request.url;
-  const kept = await cache.match(address);
+  const kept = await cache.match(request.url);
   if (kept !== undefined) return kept;
   const fresh = await fetch(request);
   const name = request.url.slice(worker.registration.scope.length);
@@ -66,11 +65,19 @@ async function fromCache(request: Request): Promise<Response> {
   return fresh;
 }
 
+/** The page as it is now: one from the cache would ask for files that a newer version has replaced. */
+async function freshPage(request: Request): Promise<Response> {
+  const fresh = await fetch(request).catch(() => null);
+  if (fresh?.ok) return fresh;
+  const cache = await caches.open(CACHE);
+  return (await cache.match(addressOf('index.html'))) ?? fresh ?? Response.error();
+}
+
 worker.addEventListener('fetch', (event) => {
   const { request } = event;
   if (request.method !== 'GET' || !request.url.startsWith(worker.registration.scope)) return;
   const name = new URL(request.url).pathname.slice(new URL(worker.registration.scope).pathname.length);
   if (name.startsWith('reports/')) event.respondWith(report(request.url));
-  else if (name === '' || name === 'index.html' || name.startsWith('assets/'))
-    event.respondWith(fromCache(request));
+  else if (name === '' || name === 'index.html') event.respondWith(freshPage(request));
+  else if (name.startsWith('assets/')) event.respondWith(fromCache(request));
 });

@@ -1,5 +1,5 @@
 import type { Shot } from '@twolamp/session';
-import type { Card } from '../../bench/bench.js';
+import { type Card, isOpen } from '../../bench/bench.js';
 import { cardOf, cardsOfPlan, withCard } from '../../bench/cards.js';
 import { currentCard } from './desk-state.js';
 import type { Figures } from './figures.js';
@@ -46,6 +46,23 @@ export class ShotList {
     const card = cardOf({ ...shot, photo: `${shot.kind}-${String(n).padStart(2, '0')}.jpg` });
     this.#table.change({ cards: withCard(bench.cards, card) });
     this.pick(card.id);
+  }
+
+  /** Asks for a pair at a distance: in place of the next one that waits, or as a shot of its own. */
+  askForPair(distanceMm: number): void {
+    const pairs = (this.#table.state.bench?.cards ?? []).flatMap((card) =>
+      card.shot.kind === 'pair' ? [{ card, shot: card.shot }] : [],
+    );
+    const waiting = pairs.find(({ card }) => isOpen(card));
+    const like = waiting ?? pairs.at(-1);
+    if (like === undefined) return;
+    const shot = { ...like.shot, distanceMm };
+    if (waiting === undefined) {
+      this.addShot(shot);
+    } else {
+      this.editShot(waiting.card.id, shot);
+      this.pick(waiting.card.id);
+    }
   }
 
   leaveOut(ids: readonly string[], leftOut: boolean): void {

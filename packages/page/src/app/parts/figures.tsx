@@ -70,7 +70,16 @@ export function Figures({ desk }: { desk: Desk }): JSX.Element {
             {pairs && (
               <p class="next">
                 Next pair: <b>{conclusion.next.distanceM.toPrecision(3)} m</b>,{' '}
-                {REASONS[conclusion.next.because]}.
+                {REASONS[conclusion.next.because]}.{' '}
+                <button
+                  type="button"
+                  class="quiet"
+                  onClick={() =>
+                    desk.shots.askForPair(1000 * Number(conclusion.next.distanceM.toPrecision(3)))
+                  }
+                >
+                  Ask for it next
+                </button>
               </p>
             )}
             {conclusion.figures.pointing && (

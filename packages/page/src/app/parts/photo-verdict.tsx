@@ -9,6 +9,8 @@ interface PhotoVerdictProps {
   readonly small?: boolean;
 }
 
+const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
+
 /** What one photo was good for, and what to do about it. */
 export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Element | null {
   const { conclusion } = useDesk(desk);
@@ -16,17 +18,24 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
   if (photo === null || (photo.verdict === null && small)) return null;
   const faults = photo.verdict?.faults ?? [];
   const spoils = faults.some((fault) => fault.spoils);
+  // What the other photos contradict, such as a reading of the tape.
+  const about = `${photo.file}: `;
+  const doubts = (conclusion?.doubts ?? [])
+    .filter((doubt) => photo.used && doubt.startsWith(about))
+    .map((doubt) => doubt.slice(about.length));
   const pair = conclusion?.result.pairs.find((one) => one.photo === photo.file);
   const word =
     photo.verdict === null
       ? 'waits for its turn'
       : spoils
         ? 'shoot it again'
-        : faults.length > 0
-          ? 'good enough'
-          : 'good';
+        : doubts.length > 0
+          ? 'doubtful'
+          : faults.length > 0
+            ? 'good enough'
+            : 'good';
   return (
-    <div class={`verdict ${spoils ? 'spoilt' : ''} ${small ? 'small' : ''}`}>
+    <div class={`verdict ${spoils || doubts.length > 0 ? 'spoilt' : ''} ${small ? 'small' : ''}`}>
       <p>
         {!small && (
           <b>
@@ -43,12 +52,20 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
           </>
         )}
       </p>
-      {faults.length > 0 && (
+      {faults.length + doubts.length > 0 && (
         <ul>
           {faults.map(({ says }) => (
-            <li key={says}>{says.charAt(0).toUpperCase() + says.slice(1)}.</li>
+            <li key={says}>{capital(says)}.</li>
+          ))}
+          {doubts.map((doubt) => (
+            <li key={doubt}>{capital(doubt)}</li>
           ))}
         </ul>
+      )}
+      {doubts.length > 0 && !small && (
+        <p>
+          Is it the right photo for this shot? If the tape was read wrong, correct the shot in the list below.
+        </p>
       )}
       {photo.verdict !== null && (
         <p class="actions">
@@ -57,7 +74,7 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
               {photo.used ? 'Leave it out' : 'Use it all the same'}
             </button>
           )}
-          {(spoils || small) && (
+          {(spoils || small || doubts.length > 0) && (
             <button type="button" class="quiet" onClick={() => desk.shots.pick(card.id)}>
               Shoot it again
             </button>

@@ -177,6 +177,15 @@ export function Shoot({ desk }: { desk: Desk }): JSX.Element {
   return (
     <section id="shoot" aria-labelledby="shoot-title">
       <h2 id="shoot-title">Shoot</h2>
+      <details class="setting" open={taken === 0}>
+        <summary>How the camera stands</summary>
+        <p>
+          Put the phone or camera on a stand behind the sheet, so that the whole sheet fills the picture and
+          is in focus. Leave it there from the first photo to the last: same place, same zoom, same size and
+          orientation of the photos, no flash. Fix focus and exposure where the camera lets you; the brightest
+          tubes must stay below white.
+        </p>
+      </details>
       <div aria-live="polite">
         <Looking desk={desk} />
         {judged?.photo && <PhotoVerdict desk={desk} card={judged} />}
