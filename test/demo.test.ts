@@ -41,7 +41,7 @@ beforeAll(async () => {
   truth = JSON.parse(await readFile(new URL('truth.json', DEMO), 'utf8'));
 }, TIMEOUT_MS);
 
-function places(cells: Iterable<{ row: number; column: number }>): string[] {
+function places(cells: Iterable<{ row: number | null; column: number | null }>): string[] {
   return Array.from(cells, ({ row, column }) => `row ${row} column ${column}`);
 }
 const placesOf = (fault: Fault) => ({

@@ -28,7 +28,7 @@ beforeAll(async () => {
 }, TIMEOUT_MS);
 
 const tubes = () => result.cells.filter(({ state }) => state === 'filled');
-const truthOf = (cell: { row: number; column: number }) =>
+const truthOf = (cell: { row: number | null; column: number | null }) =>
   truth.cells.find((one) => one.row === cell.row && one.column === cell.column);
 
 describe('a half-built array', () => {

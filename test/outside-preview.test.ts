@@ -37,8 +37,8 @@ describe.skipIf(python === null)(`a scene beside SciPy${python === null ? ` (${M
     const result = typicalResult(ARRAY, 1, () => ({ pointing: null }));
     const { tubes } = previewScene(result, scene, seededRandom(3), { wall: 'matte black' }).preview;
     const axes = tubes.map(({ row, column }) => {
-      const front = frontPlace(ARRAY, row, column);
-      const slopes = axisSlopes(ARRAY, row, column);
+      const front = frontPlace(ARRAY, row!, column!);
+      const slopes = axisSlopes(ARRAY, row!, column!);
       return [front.acrossMm + slopes.across * distanceMm, front.upMm + slopes.up * distanceMm];
     });
     const folder = mkdtempSync(join(tmpdir(), 'twolamp-scene-'));

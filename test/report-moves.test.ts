@@ -16,7 +16,7 @@ const result = {
   ...base,
   pull: MOVES.map((_, n) => ({ ...base.pull[0]!, row: 2, column: n + 2, fault: 'misaimed' as const })),
   cells: base.cells.map((cell) => {
-    const move = cell.row === 2 ? MOVES[cell.column - 2] : undefined;
+    const move = cell.row === 2 ? MOVES[cell.column! - 2] : undefined;
     return move === undefined
       ? { ...cell, fault: 'none' as const, cureShiftMm: null }
       : { ...cell, fault: 'misaimed' as const, cureShiftMm: { ...move, uncertainty: 0.1 } };

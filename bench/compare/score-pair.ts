@@ -8,8 +8,8 @@ interface Measured {
 
 /** Light of one tube in both sessions, change against the truth. */
 interface TubeScore {
-  readonly row: number;
-  readonly column: number;
+  readonly row: number | null;
+  readonly column: number | null;
   readonly trueChange: number;
   readonly change: number;
   readonly uncertainty: number;

@@ -66,6 +66,7 @@ function surveyOf({ session: text, shots, truth }: Written): LightSession {
   const survey: Survey = {
     u,
     v,
+    places: null,
     cells: {
       x,
       y,

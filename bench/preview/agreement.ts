@@ -65,11 +65,12 @@ export async function previewAgainstPhoto(plan: Plan, folder: string): Promise<A
 
 /** Light that a typical tube in each place gives in the even shot: where a tube gives none, as the nearest one that does. */
 function trendOf({ cells }: Result, even: Float64Array): number[] {
-  const known = cells.flatMap(({ row, column, seen, transmission: { relative } }, i) =>
-    seen && relative ? [{ row, column, typical: even[i] / relative }] : [],
+  const known = cells.flatMap(({ atMm, seen, transmission: { relative } }, i) =>
+    seen && relative ? [{ atMm, typical: even[i] / relative }] : [],
   );
-  return cells.map(({ row, column }) => {
-    const away = (of: (typeof known)[number]) => Math.hypot(of.row - row, of.column - column);
+  return cells.map(({ atMm }) => {
+    const away = (of: (typeof known)[number]) =>
+      Math.hypot(of.atMm.across - atMm.across, of.atMm.up - atMm.up);
     return known.reduce((nearest, one) => (away(one) < away(nearest) ? one : nearest)).typical;
   });
 }

@@ -50,7 +50,7 @@ export function personTests(rich: () => Rich): void {
       const csv = cellsCsv(rich().result);
       const asked = movesAsked(page());
       misaimed().forEach(({ row, column }, n) => {
-        const value = cellLine(csv, row, column);
+        const value = cellLine(csv, row!, column!);
         expect(Math.abs(value('cureShiftMm.across') - asked[n]!.across)).toBeLessThanOrEqual(0.051);
         expect(Math.abs(value('cureShiftMm.up') - asked[n]!.up)).toBeLessThanOrEqual(0.051);
       });
@@ -95,8 +95,8 @@ export function personTests(rich: () => Rich): void {
           (shape) => shape.kind === 'text' && shape.inverse && shape.text === String(n + 1),
         );
         if (label?.kind !== 'text') throw new Error(`no number ${n + 1}`);
-        const x = x0! + side * pitch * (column - (COLUMNS + 1) / 2);
-        const y = y0! + pitch * (row - (ROWS + 1) / 2);
+        const x = x0! + side * pitch * (column! - (COLUMNS + 1) / 2);
+        const y = y0! + pitch * (row! - (ROWS + 1) / 2);
         expect(Math.abs(label.at[0] - x)).toBeLessThan(0.01);
         expect(Math.min(...filled.map((at) => Math.hypot(at[0] - x, at[1] - y)))).toBeLessThan(0.01);
       });
@@ -108,7 +108,7 @@ export function personTests(rich: () => Rich): void {
       );
       expect(lines).toEqual(
         rich().result.pull.map(({ row, column, fault }, n) => {
-          const seen = face === 'back' ? column : COLUMNS + 1 - column;
+          const seen = face === 'back' ? column : COLUMNS + 1 - column!;
           return expect.stringContaining(`${n + 1}: row ${row}, column ${seen}, ${fault}`);
         }),
       );

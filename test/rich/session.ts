@@ -99,8 +99,8 @@ export async function truthWith(faults: readonly string[]): Promise<Truth> {
   return truth;
 }
 
-export const cellIndex = ({ row, column }: { row: number; column: number }): number =>
-  (row - 1) * COLUMNS + column - 1;
+export const cellIndex = ({ row, column }: { row: number | null; column: number | null }): number =>
+  (row! - 1) * COLUMNS + column! - 1;
 
 /** True cells with a fault, with their index. */
 export function cellsWith(truth: Truth, fault: Fault): { cell: TrueCell; index: number }[] {

@@ -1,7 +1,7 @@
 import type { ArraySpec, ShotPhoto } from '@twolamp/session';
 import { cellsOnPicture } from './flux/cells-on-picture.js';
 import { coarseShift } from './flux/coarse-shift.js';
-import { findLattice } from './lattice/find-lattice.js';
+import { findPlaces } from './find-places.js';
 import { reducePhoto } from './light/plane.js';
 
 /** How far the camera had moved when a photo was taken, roughly. */
@@ -26,7 +26,7 @@ export function cameraMoves(
   array: ArraySpec,
   photo: string,
 ): (other: ShotPhoto) => CameraMove {
-  const { lattice, picture } = findLattice(even, array, photo);
+  const { lattice, picture } = findPlaces(even, array, photo);
   const cells = cellsOnPicture(lattice, array.arrangement === 'hexagonal', lattice.spotUnit);
   return (other) => {
     const move = Math.hypot(...coarseShift(reducePhoto(other, picture.factor), cells));

@@ -30,8 +30,9 @@ function tubeByTube(tubes: readonly MatchedTube[], earlier: Result['array'], lat
     if (judgement.unclear) unclear++;
     return {
       cell: tube.later.cell,
-      row: tube.row,
-      column: tube.column,
+      ...(tube.later.row === null ? { cellEarlier: tube.earlier.cell } : {}),
+      row: tube.later.row,
+      column: tube.later.column,
       ...figures,
       faultEarlier: tube.earlier.fault,
       faultLater: tube.later.fault,

@@ -1,5 +1,5 @@
 import { madScale, median } from '@twolamp/numeric';
-import { matchFingerprints, tubeLayout } from '@twolamp/optics';
+import { matchFingerprints, tubeLayout, tubeOfCell } from '@twolamp/optics';
 import { type ComparisonFinding, finding, type Result } from '@twolamp/session';
 import type { MatchedTube } from './matched-tubes.js';
 import { FINGERPRINT } from './tuning.js';
@@ -14,7 +14,8 @@ function patternOf(
   const pattern = new Float64Array(layout.count).fill(Number.NaN);
   for (const tube of tubes) {
     const { relative } = tube[session].transmission;
-    const at = layout.at(tube.row, tube.column);
+    // Both are of one place, whose number may differ where other holes were unfilled.
+    const at = tubeOfCell(array, tube.later.cell);
     if (at >= 0 && relative !== null) pattern[at] = Math.log(Math.max(relative, FINGERPRINT.darkest));
   }
   return pattern;
@@ -43,6 +44,8 @@ export function fingerprintFindings(
   later: Result['array'],
   tubes: readonly MatchedTube[],
 ): ComparisonFinding[] {
+  // Packed tubes were matched by their fingerprint.
+  if (later.arrangement === 'packed') return [];
   if (!isDistinct(tubes, 'earlier') || !isDistinct(tubes, 'later')) return [];
   const { upright, others } = matchFingerprints(
     later,

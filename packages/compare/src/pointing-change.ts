@@ -1,4 +1,3 @@
-import { tubeLayout } from '@twolamp/optics';
 import { type ComparisonFinding, finding, type Result, type TubeChange } from '@twolamp/session';
 import {
   benjaminiHochberg,
@@ -18,7 +17,7 @@ export interface PointingChanges {
 
 interface Shift {
   readonly index: number;
-  /** Place in the lattice, pitches from the middle. */
+  /** Place at the sheet, pitches from the middle. */
   readonly across: number;
   readonly up: number;
   readonly acrossDeg: number;
@@ -28,15 +27,14 @@ interface Shift {
 }
 
 function shiftsOf(tubes: readonly MatchedTube[], array: Result['array']): Shift[] {
-  const layout = tubeLayout(array);
-  return tubes.flatMap(({ row, column, earlier, later }, index) => {
+  return tubes.flatMap(({ earlier, later }, index) => {
     const [before, after] = [earlier.pointing, later.pointing];
     if (!before?.uncertaintyDeg || !after?.uncertaintyDeg) return [];
     return [
       {
         index,
-        across: layout.across[layout.at(row, column)],
-        up: layout.up[layout.at(row, column)],
+        across: later.atMm.across / array.backPitchMm,
+        up: later.atMm.up / array.backPitchMm,
         acrossDeg: after.acrossDeg - before.acrossDeg,
         upDeg: after.upDeg - before.upDeg,
         statedDeg: Math.hypot(before.uncertaintyDeg, after.uncertaintyDeg),

@@ -42,10 +42,7 @@ function judged(earlier: Look, later: Look, light: boolean | null, aim: boolean 
     light === null ? null : { earlier: 1, later: 1, change: 0, uncertainty: 0.01, significant: light };
   const pointing: TubeChange['pointing'] =
     aim === null ? null : { acrossDeg: 0, upDeg: 0, uncertaintyDeg: 0.03, significant: aim };
-  return tubeVerdict(
-    { transmission, pointing },
-    { row: 1, column: 1, earlier: cell(earlier), later: cell(later) },
-  );
+  return tubeVerdict({ transmission, pointing }, { earlier: cell(earlier), later: cell(later) });
 }
 
 const NONE = { fault: 'none' } as const;

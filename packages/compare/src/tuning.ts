@@ -63,3 +63,27 @@ export const FINGERPRINT = {
   /** Below this agreement the sessions show different tubes. */
   lostSigmas: 2,
 } as const;
+
+/** Laying packed arrays onto each other. Tuned on bundles of 240 and 2,000 simulated tubes; pitches. */
+export const PACKED = {
+  /** Turns tried first: the outermost tubes move by this much from one to the next. */
+  turnStepPitches: 0.35,
+  /** Tubes that try them, and how many of the best turns are followed up, each with shifts to the places around. */
+  sample: 400,
+  starts: 12,
+  aroundPitches: 1.25,
+  /** A partner may be so far away while the pose is sought, and at the end. */
+  partnerPitches: 0.45,
+  samePitches: 0.35,
+  rounds: 12,
+  /** What photos bend differently: tilt and lens distortion that the places didn't show. */
+  bendDegree: 3,
+  /** Share of the tubes that must find a partner, and how many different poses are weighed by their light. */
+  leastFit: 0.7,
+  candidates: 12,
+  samePosePitches: 0.5,
+  /** Tubes needed for a correlation of their light. */
+  leastAlike: 12,
+  /** By how much the best pose must beat the next, in share of partners plus correlation. */
+  leastLead: 0.15,
+} as const;

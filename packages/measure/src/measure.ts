@@ -8,6 +8,7 @@ import {
 } from '@twolamp/cells';
 import { mapAt, NAMED_WALLS, resolveWall, tubeOf } from '@twolamp/optics';
 import {
+  type ArraySpec,
   EVIDENCE_FORMAT,
   type EvenShot,
   type Evidence,
@@ -39,6 +40,9 @@ import { type MeasuredResolving, measurePairs } from './pairs/measure-pairs.js';
 import { ANY_DIP } from './pairs/resolving.js';
 import { measurePointing, type PointingSurvey } from './pointing/measure-pointing.js';
 import { median } from '@twolamp/numeric';
+import { uprightPlaces } from './packing/upright-places.js';
+import { packingOrder } from './packing/packing-order.js';
+import { packingEvidence, packingFindings } from './packing/packing-told.js';
 import { randomFor } from './random-streams.js';
 import { repeatFindings, repeatsOf } from './repeats.js';
 import { sweepEvidence } from './sweep-evidence.js';
@@ -253,24 +257,34 @@ function evenLight(survey: Survey) {
   return { even, bare, sheetScatter, transmission: relativeTransmission(flatFielded, u, v, sheetScatter) };
 }
 
+/** Packed tubes are where they were found; with their places in the array nothing later asks whether it has rows. */
+function withPlaces(session: Session, { places, lit }: Survey): { session: Session; turnedDeg: number } {
+  if (!places) return { session, turnedDeg: 0 };
+  const upright = uprightPlaces(places, ofKind(lit, 'lamp'));
+  const array: ArraySpec = { ...session.array, places: upright.places };
+  return { session: { ...session, array }, turnedDeg: upright.turnedDeg };
+}
+
 /**
  * Whether what the session states of its array and lamps fits what its photos show; quick, for `check`.
  *
- * @param session - from readSession
+ * @param stated - from readSession
  * @param survey - of the session's photos, from surveyShots
  */
-export function checkSurvey(session: Session, survey: Survey): Consistency {
+export function checkSurvey(stated: Session, survey: Survey): Consistency {
+  const { session } = withPlaces(stated, survey);
   return checkConsistency(session, survey, evenLight(survey).transmission.relative);
 }
 
 /**
  * Draws the conclusions from the light of the cells in each shot. No picture is touched.
  *
- * @param session - from readSession
+ * @param stated - from readSession
  * @param survey - of the session's photos, from surveyShots
  * @param made - which program and files they come from; null = not known
  */
-export function measureSurvey(session: Session, survey: Survey, made: Result['made'] = null): Measurement {
+export function measureSurvey(stated: Session, survey: Survey, made: Result['made'] = null): Measurement {
+  const { session, turnedDeg } = withPlaces(stated, survey);
   const { array } = session;
   const { even, bare, sheetScatter, transmission } = evenLight(survey);
   const consistency = checkConsistency(session, survey, transmission.relative);
@@ -329,6 +343,8 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
   );
   const pair = pairs.resolving && pairAt(pairs.resolving);
   const pull = pullList(evidence, faults, pair);
+  const packing = array.arrangement === 'packed' ? packingOrder(array) : null;
+  if (packing) findings.push(...packingFindings(packing, session, survey, turnedDeg));
   const unknown = lamps.length === 0 && ofKind(trusted, 'lamp').length > 0;
   if (!tellsWayUp(trusted)) findings.push(finding('could-be-turned', 'cells', {}));
   findings.push(
@@ -342,7 +358,7 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
   const resolving = pairs.resolving && predicted(session, pairs.resolving, wall);
   if (resolving?.predictedDistanceM === null) findings.push(finding('no-prediction', 'resolving', {}));
 
-  const { tubeWall: _, ...stated } = array;
+  const { tubeWall: _, ...arrayResult } = stated.array;
   const doubted: DoubtedParts = {
     cells: cellResults({
       array,
@@ -363,7 +379,7 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
     result: {
       format: RESULT_FORMAT,
       made,
-      array: stated,
+      array: arrayResult,
       ...flagged(doubted, consistency),
       crosstalk: crosstalk.summary,
       pull: pullEntries(pull),
@@ -380,6 +396,7 @@ export function measureSurvey(session: Session, survey: Survey, made: Result['ma
       plainDips: pairs.plainDips.map(({ distanceM, dip, uncertainty }) => ({ distanceM, dip, uncertainty })),
       profiles: [...pairs.profiles],
       sweep: sweepEvidence(lamps, transmission.relative),
+      ...(packing ? { packing: packingEvidence(packing) } : {}),
     },
   };
 }

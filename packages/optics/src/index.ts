@@ -7,7 +7,7 @@ export {
 } from './array/lamp-image.js';
 export { type ArrayView, matchFingerprints, type ViewMatch } from './array/fingerprint.js';
 export { axisSpacingMm } from './array/axis-spacing.js';
-export { type ArrayGeometry, tubeOf } from './array/array.js';
+export { type ArrayGeometry, type PackedPlace, tubeOf } from './array/array.js';
 export {
   mapAt,
   placeLayout,
@@ -16,6 +16,7 @@ export {
   tubeBack,
   tubeFront,
   tubeLayout,
+  tubeOfCell,
 } from './array/tube-layout.js';
 export { axisSlopes, backPlace, frontPlace, latticePlace, type Place } from './array/layout.js';
 export type { Slopes } from './slopes.js';

@@ -80,10 +80,10 @@ describe('crosstalkLeaks', () => {
     const tests = [index(5, 6), index(8, 3), index(9, 9)].slice(0, tubesTested);
     const result: Result = {
       ...measured(SMALL_ARRAY, ({ row, column }) => {
-        if (!tests.includes(index(row, column))) return {};
+        if (!tests.includes(index(row!, column!))) return {};
         return row === 5
           ? { fault: 'leaky', crosstalk: measuredLeak(0.126, { row: 4, column: 6 }, 0.1) }
-          : { crosstalk: measuredLeak(0.0305, { row, column: column + 1 }, 0.012) };
+          : { crosstalk: measuredLeak(0.0305, { row: row!, column: column! + 1 }, 0.012) };
       }),
       crosstalk: measuredKernel(tubesTested, 0.06, mean),
     };

@@ -1,4 +1,4 @@
-import { type TubeLayout, tubeLayout } from '@twolamp/optics';
+import { type TubeLayout, tubeLayout, tubeOfCell } from '@twolamp/optics';
 import type { CellResult, Result } from '@twolamp/session';
 
 /** Light that enters one tube and leaves by another; cells in reading order. */
@@ -25,10 +25,12 @@ export function crosstalkLeaks(result: Result, isTypical: (cell: number) => bool
   const acrossReach = ((kernel[0]?.length ?? 1) - 1) / 2;
   return result.cells.map((cell, from) => {
     const leaks: Leak[] = [];
+    // Packed tubes have no offsets in common: only tested ones are known to leak.
+    const [ownRow, ownColumn] = [layout.row[from], layout.column[from]];
     for (let down = -downReach; down <= downReach; down++) {
-      const row = cell.row + down;
+      const row = ownRow + down;
       // Offsets across count in pitches, half a pitch rounded to the right; a column more to either side finds all.
-      for (let column = cell.column - acrossReach - 1; column <= cell.column + acrossReach + 1; column++) {
+      for (let column = ownColumn - acrossReach - 1; column <= ownColumn + acrossReach + 1; column++) {
         const to = layout.at(row, column);
         if (to < 0 || to === from) continue;
         const across = Math.round(layout.across[to] - layout.across[from]);
@@ -36,7 +38,7 @@ export function crosstalkLeaks(result: Result, isTypical: (cell: number) => bool
         if (share !== undefined && share !== 0) leaks.push({ to, share });
       }
     }
-    return cell.crosstalk === null || isTypical(from) ? leaks : asTested(leaks, cell.crosstalk, layout);
+    return cell.crosstalk === null || isTypical(from) ? leaks : asTested(leaks, cell.crosstalk, result.array);
   });
 }
 
@@ -45,7 +47,7 @@ export function crosstalkLeaks(result: Result, isTypical: (cell: number) => bool
  * Where leaky tubes alone were tested towards a side, it is as on the opposite one.
  */
 function typicalKernel(
-  { cells }: Result,
+  { array, cells }: Result,
   mean: readonly (readonly number[])[],
   layout: TubeLayout,
 ): readonly (readonly number[])[] {
@@ -60,7 +62,7 @@ function typicalKernel(
     const { fault, crosstalk } = cells[from];
     const worst = crosstalk?.worst;
     if (fault !== 'leaky' || !worst) return [];
-    return [{ ...offset(from, layout.at(worst.row, worst.column)), share: worst.share }];
+    return [{ ...offset(from, tubeOfCell(array, worst.cell)), share: worst.share }];
   });
   return mean.map((line, down) =>
     line.map((share, across) => {
@@ -79,9 +81,9 @@ function typicalKernel(
 function asTested(
   leaks: readonly Leak[],
   { total, worst }: NonNullable<CellResult['crosstalk']>,
-  layout: TubeLayout,
+  array: Result['array'],
 ): Leak[] {
-  const worstCell = worst === null ? -1 : layout.at(worst.row, worst.column);
+  const worstCell = worst === null ? -1 : tubeOfCell(array, worst.cell);
   const others = leaks.filter(({ to }) => to !== worstCell);
   const usual = others.reduce((sum, { share }) => sum + share, 0);
   const scale = usual > 0 ? (total - (worst?.share ?? 0)) / usual : 0;

@@ -31,7 +31,7 @@ const CROSSTALK = measuredKernel(2, 0.06, [
 
 describe('previewScene', () => {
   test('an even scene: typical tubes all give its light, others their relative transmission, crosstalk or not', () => {
-    const shares = (cell: CellResult) => relative(cell, 0.1 + ((cell.row * 7 + cell.column * 3) % 11) / 10);
+    const shares = (cell: CellResult) => relative(cell, 0.1 + ((cell.row! * 7 + cell.column! * 3) % 11) / 10);
     for (const crosstalk of [null, CROSSTALK]) {
       const result = { ...typicalResult(SMALL_ARRAY, WIDTH_DEG, shares), crosstalk };
       const { tubes } = run(
@@ -71,8 +71,8 @@ describe('previewScene', () => {
       scene((x, y) => (x > 150 && y < 130 ? 1 : 0)),
     );
     for (const { row, column, asMeasured } of preview.tubes) {
-      const expected = column > columns / 2 && row <= rows / 2 ? 1 : 0;
-      const nearEdge = Math.abs(column - 7.5) < 2 || Math.abs(row - 6.5) < 2;
+      const expected = column! > columns / 2 && row! <= rows / 2 ? 1 : 0;
+      const nearEdge = Math.abs(column! - 7.5) < 2 || Math.abs(row! - 6.5) < 2;
       if (!nearEdge) expect(asMeasured).toBeCloseTo(expected, 3);
     }
     const { positive, negative } = pictures.asMeasured;
@@ -182,7 +182,9 @@ describe('previewScene', () => {
 
   test('a dark scene stays dark, a clipped one is noted, an unknown transmission too', () => {
     const result = typicalResult(SMALL_ARRAY, WIDTH_DEG, (cell) =>
-      cell.row === 1 ? { seen: cell.column < 4, transmission: { ...cell.transmission, relative: null } } : {},
+      cell.row === 1
+        ? { seen: cell.column! < 4, transmission: { ...cell.transmission, relative: null } }
+        : {},
     );
     const dark = scene(() => 0);
     dark.photo.clipped.fill(1, 0, 780);
@@ -210,7 +212,7 @@ describe('previewScene', () => {
       [0, 0, 0],
     ];
     const result = {
-      ...typicalResult(SMALL_ARRAY, WIDTH_DEG, (cell) => relative(cell, cell.column % 2)),
+      ...typicalResult(SMALL_ARRAY, WIDTH_DEG, (cell) => relative(cell, cell.column! % 2)),
       crosstalk: measuredKernel(2, 0.06, kernel),
     };
     const { findings } = run(result, scene(motley)).preview;

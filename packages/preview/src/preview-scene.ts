@@ -1,5 +1,5 @@
 import { type KnownExposure, type Random, requirePositive, type Wall, type WallName } from '@twolamp/optics';
-import { PREVIEW_FORMAT, type Preview, type Result } from '@twolamp/session';
+import { PREVIEW_FORMAT, placedResult, type Preview, type Result } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
 import { detailLeft } from './detail.js';
 import { drawSpots, type SpotPictures } from './draw-spots.js';
@@ -45,7 +45,8 @@ export function previewScene(
   requirePositive('scene.widthMm', scene.widthMm);
   requirePositive('scene.distanceMm', scene.distanceMm);
   // Holes without a tube paint nothing.
-  const result = { ...whole, cells: whole.cells.filter(({ state }) => state === 'filled') };
+  const placed = placedResult(whole);
+  const result = { ...placed, cells: placed.cells.filter(({ state }) => state === 'filled') };
   const { array } = result;
   const acceptance = typicalAcceptance(result, scene.distanceMm, random, options.wall);
   const sights = sightsOf(result, acceptance);

@@ -39,13 +39,13 @@ describe('sightsOf', () => {
       return 0.01 + 0.002 * across + 0.001 * up;
     };
     const result = typicalResult(array, 1, ({ row, column, pointing }) => {
-      const { across } = axisSlopes(array, row, column);
-      const acrossDeg = (Math.atan(across + aside(row, column)) * 180) / Math.PI;
-      return { pointing: (row * column) % 7 === 3 ? null : { ...pointing!, acrossDeg } };
+      const { across } = axisSlopes(array, row!, column!);
+      const acrossDeg = (Math.atan(across + aside(row!, column!)) * 180) / Math.PI;
+      return { pointing: (row! * column!) % 7 === 3 ? null : { ...pointing!, acrossDeg } };
     });
     const { asMeasured, typical, findings } = sightsOf(result, NEAR);
     result.cells.forEach(({ row, column, pointing }, i) => {
-      const expected = axisSlopes(array, row, column).across + aside(row, column);
+      const expected = axisSlopes(array, row!, column!).across + aside(row!, column!);
       expect(typical[i].slopeAcross).toBeCloseTo(expected, 9);
       if (pointing === null) expect(asMeasured[i]).toBe(typical[i]);
     });

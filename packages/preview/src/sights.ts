@@ -1,4 +1,4 @@
-import { axisSlopes, frontPlace, tubeLayout } from '@twolamp/optics';
+import { tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
 import { finding, type PreviewFinding, type Result } from '@twolamp/session';
 import { fitPointingField } from '@twolamp/numeric';
 import type { Sight } from './sight.js';
@@ -25,7 +25,7 @@ export function sightsOf(
   { array, cells }: Result,
   { widthRad, widening }: Pick<TypicalAcceptance, 'widthRad' | 'widening'>,
 ): Sights {
-  const stated = cells.map(({ row, column }) => axisSlopes(array, row, column));
+  const stated = cells.map((_, i) => tubeAxis(array, i));
   // Of departures from the stated axes the field is smooth in row and column, in hexagonal arrays too.
   const departures = (axis: 'across' | 'up') =>
     Float64Array.from(cells, ({ pointing }, i) =>
@@ -34,8 +34,8 @@ export function sightsOf(
   const field = fitPointingField(departures('across'), departures('up'), tubeLayout(array));
   const typicalHalf = Math.tan(widthRad / 2);
 
-  const typical = cells.map(({ row, column }, i): Sight => {
-    const { acrossMm, upMm } = frontPlace(array, row, column);
+  const typical = cells.map((_, i): Sight => {
+    const { acrossMm, upMm } = tubeFront(array, i);
     return {
       frontAcrossMm: acrossMm,
       frontUpMm: upMm,

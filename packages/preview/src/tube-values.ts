@@ -1,4 +1,4 @@
-import { tubeLayout } from '@twolamp/optics';
+import { tubeOfCell } from '@twolamp/optics';
 import { type CellResult, finding, type PreviewFinding, type Result } from '@twolamp/session';
 import { crosstalkLeaks, mixLeaks, unmixLeaks } from './leaks.js';
 import { type Scene, sceneGrid } from './scene.js';
@@ -40,7 +40,7 @@ export function tubeValues(result: Result, scene: Scene, sights: Sights, profile
     sight === sights.typical[i] ? typical[i] : look(sight),
   );
 
-  const pulled = new Set(pull.map(({ row, column }) => tubeLayout(array).at(row, column)));
+  const pulled = new Set(pull.map(({ cell }) => tubeOfCell(array, cell)));
   const isTypical = {
     asMeasured: () => false,
     repaired: (cell: number) => pulled.has(cell),

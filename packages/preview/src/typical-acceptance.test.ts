@@ -58,7 +58,7 @@ describe('typicalAcceptance', () => {
 
   test('the typical width is that of healthy tubes', () => {
     const result = typicalResult(SMALL_ARRAY, 1.1, ({ column, pointing }) =>
-      column > 4 ? { fault: 'bent', pointing: { ...pointing!, acceptanceWidthDeg: 4 } } : {},
+      column! > 4 ? { fault: 'bent', pointing: { ...pointing!, acceptanceWidthDeg: 4 } } : {},
     );
     const { widthRad, widening } = typicalAcceptance(result, 1500, random(), undefined);
     expect((widthRad / widening) * DEG).toBeCloseTo(1.1, 9);
@@ -80,14 +80,14 @@ describe('typicalAcceptance', () => {
 describe('typicalAbsolute', () => {
   test('is that of a tube of relative transmission 1, whatever the faulty ones do', () => {
     const result = typicalResult(SMALL_ARRAY, 1, ({ column }) => {
-      const relative = column < 5 ? 0.4 : 1 + 0.02 * (column % 3);
+      const relative = column! < 5 ? 0.4 : 1 + 0.02 * (column! % 3);
       const transmission = {
         relative,
         relativeUncertainty: null,
         absolute: 3e-4 * relative,
         absoluteUncertainty: 6e-6 * relative,
       };
-      return { transmission, fault: column < 5 ? ('weak' as const) : ('none' as const) };
+      return { transmission, fault: column! < 5 ? ('weak' as const) : ('none' as const) };
     });
     const found = typicalAbsolute(result)!;
     expect(found.value).toBeCloseTo(3e-4, 9);

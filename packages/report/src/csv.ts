@@ -81,6 +81,7 @@ const PAIR_COLUMNS: readonly Column<PairResult>[] = [
 
 const CHANGE_COLUMNS: readonly Column<Comparison['tubes'][number]>[] = [
   ['cell', (tube) => tube.cell],
+  ['cellEarlier', (tube) => tube.cellEarlier ?? null],
   ['row', (tube) => tube.row],
   ['column', (tube) => tube.column],
   ['transmission.earlier', (tube) => tube.transmission?.earlier ?? null],

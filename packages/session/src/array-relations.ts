@@ -1,7 +1,8 @@
 /** The dimensions of an array that must fit each other, as `ArraySpec` and result.json name them. */
 export interface ArrayDimensions {
-  readonly arrangement: 'square' | 'hexagonal';
+  readonly arrangement: 'square' | 'hexagonal' | 'packed';
   readonly shiftedRows?: 'odd' | 'even' | undefined;
+  /** 0 where packed. */
   readonly rows: number;
   readonly columns: number;
   readonly tubeLengthMm: number;
@@ -10,6 +11,8 @@ export interface ArrayDimensions {
   readonly frontPitchMm: number;
   /** One line a row; absent where every place has a tube. */
   readonly map?: readonly string[] | undefined;
+  /** Packed only: how many, as counted or estimated. */
+  readonly tubes?: number | undefined;
 }
 
 /** A dimension that doesn't fit the others, or is met so seldom that one should look again. */
@@ -28,7 +31,10 @@ const SLENDERNESS = { least: 1, usual: [8, 300] } as const;
 
 /** Angle of the outermost tube off the array's normal along its longer side, deg. */
 function outermostLeanDeg(array: ArrayDimensions): number {
-  const steps = (Math.max(array.rows, array.columns) - 1) / 2;
+  // A packed array counts as a round one.
+  const across =
+    array.arrangement === 'packed' ? Math.sqrt(array.tubes ?? 1) : Math.max(array.rows, array.columns);
+  const steps = (across - 1) / 2;
   const shiftMm = steps * (array.frontPitchMm - array.backPitchMm);
   return (Math.atan2(shiftMm, array.tubeLengthMm) * 180) / Math.PI;
 }
@@ -64,7 +70,7 @@ export function arrayMisfits(array: ArrayDimensions): Misfit[] {
   if (array.arrangement === 'hexagonal' && array.shiftedRows === undefined) {
     refuse('shiftedRows', 'odd or even: which rows sit half a pitch to the right');
   }
-  if (array.arrangement === 'square' && array.shiftedRows !== undefined) {
+  if (array.arrangement !== 'hexagonal' && array.shiftedRows !== undefined) {
     refuse('shiftedRows', 'none: rows are shifted in hexagonal arrays only');
   }
   if (array.tubeBoreMm > array.backPitchMm) {
@@ -74,6 +80,17 @@ export function arrayMisfits(array: ArrayDimensions): Misfit[] {
     refuse('tubeLengthMm', 'a tube longer than its bore is wide');
   }
   const { map, rows, columns } = array;
+  if (array.arrangement === 'packed') {
+    if (array.tubes === undefined) refuse('tubes', 'how many tubes there are, as counted or estimated');
+    if (rows > 0) refuse('rows', 'none: packed tubes have no rows');
+    if (columns > 0) refuse('columns', 'none: packed tubes have no columns');
+    if (map) refuse('map', 'none: a packed array has no places without a tube');
+  } else {
+    if (array.tubes !== undefined) refuse('tubes', 'none: rows and columns say how many');
+    if (rows === 0) refuse('rows', 'how many rows, seen from the back');
+    if (columns === 0) refuse('columns', 'how many tubes in a row');
+  }
+  if (misfits.length > 0) return misfits;
   const odd = map?.findIndex((line) => line.length !== columns) ?? -1;
   if (map && map.length !== rows) {
     refuse('map', `${rows} lines, one for each of the stated rows, not ${map.length}`);

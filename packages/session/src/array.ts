@@ -11,6 +11,9 @@ const LONGEST_NAME = 200;
 const MOST_MINUTES = 600;
 
 const [fewestTubes, mostTubes] = PLAUSIBLE.tubes.possible;
+/** Packed: more than any bundle a photo can show tube by tube. */
+const MOST_PACKED = 30_000;
+
 const tubes = z.int().min(fewestTubes).max(mostTubes);
 
 /** Fields of session.yaml by the names that the read array has. */
@@ -24,7 +27,10 @@ export const FIELD_NAMES: Record<keyof ArrayDimensions, string> = {
   backPitchMm: 'back-pitch',
   frontPitchMm: 'front-pitch',
   map: 'map',
+  tubes: 'tubes',
 };
+
+const packedTubes = z.int().min(1).max(MOST_PACKED);
 
 const tubeWall = z.union(
   [
@@ -53,40 +59,55 @@ const map = z
   .refine((lines) => lines.every((line) => /^[#o.]+$/.test(line)), MAP_EXPECTED)
   .refine((lines) => lines.some((line) => line.includes('#')), 'a map with at least one tube (#)');
 
+const name = z.string().min(1, 'a name').max(LONGEST_NAME, `a name of at most ${LONGEST_NAME} characters`);
+const tubeFields = {
+  'tube-length': lengthOf('tubeLengthMm'),
+  'tube-bore': lengthOf('tubeBoreMm'),
+  'tube-wall': tubeWall.optional(),
+  'back-pitch': lengthOf('pitchMm'),
+};
+const minutes = z.number().positive().max(MOST_MINUTES).optional();
+
+const onGrid = z.strictObject({
+  name,
+  arrangement: z.enum(['square', 'hexagonal']),
+  'shifted-rows': z.enum(['odd', 'even']).optional(),
+  rows: tubes,
+  columns: tubes,
+  ...tubeFields,
+  'front-pitch': lengthOf('pitchMm'),
+  map: map.optional(),
+  unfilled: z
+    .enum(['covered', 'open'], {
+      error: 'covered or open: whether light comes through holes without a tube',
+    })
+    .optional(),
+  'minutes-per-tube': minutes,
+});
+
+/** Tubes stacked without a grid. */
+const packed = z.strictObject({
+  name,
+  arrangement: z.literal('packed'),
+  tubes: packedTubes.describe('how many, as counted or estimated'),
+  ...tubeFields,
+  'front-pitch': lengthOf('pitchMm').optional().describe('as the back pitch where left out'),
+  'minutes-per-tube': minutes,
+});
+
 /** The array as the builder describes it; keys as in session.yaml, lengths in mm once read. */
 export const arrayInput = z
-  .strictObject({
-    name: z.string().min(1, 'a name').max(LONGEST_NAME, `a name of at most ${LONGEST_NAME} characters`),
-    arrangement: z.enum(['square', 'hexagonal']),
-    'shifted-rows': z.enum(['odd', 'even']).optional(),
-    rows: tubes,
-    columns: tubes,
-    'tube-length': lengthOf('tubeLengthMm'),
-    'tube-bore': lengthOf('tubeBoreMm'),
-    'tube-wall': tubeWall.optional(),
-    'back-pitch': lengthOf('pitchMm'),
-    'front-pitch': lengthOf('pitchMm'),
-    map: map.optional(),
-    unfilled: z
-      .enum(['covered', 'open'], {
-        error: 'covered or open: whether light comes through holes without a tube',
-      })
-      .optional(),
-    'minutes-per-tube': z.number().positive().max(MOST_MINUTES).optional(),
+  .discriminatedUnion('arrangement', [onGrid, packed], {
+    error: (issue) => (issue.code === 'invalid_union' ? 'square, hexagonal or packed' : undefined),
   })
   .transform((array) => ({
     name: array.name,
-    arrangement: array.arrangement,
-    ...(array['shifted-rows'] === undefined ? {} : { shiftedRows: array['shifted-rows'] }),
-    rows: array.rows,
-    columns: array.columns,
+    ...layoutOf(array),
     tubeLengthMm: array['tube-length'],
     tubeBoreMm: array['tube-bore'],
     ...(array['tube-wall'] === undefined ? {} : { tubeWall: array['tube-wall'] }),
     backPitchMm: array['back-pitch'],
-    frontPitchMm: array['front-pitch'],
-    ...(array.map === undefined ? {} : { map: array.map }),
-    ...(array.unfilled === undefined ? {} : { unfilled: array.unfilled }),
+    frontPitchMm: array['front-pitch'] ?? array['back-pitch'],
     ...(array['minutes-per-tube'] === undefined ? {} : { minutesPerTube: array['minutes-per-tube'] }),
   }))
   .superRefine((array, context) => {
@@ -95,17 +116,43 @@ export const arrayInput = z
     }
   });
 
+/** How an array's tubes lie: in rows and columns, or packed without, which has 0 of both. */
+interface Layout {
+  readonly arrangement: 'square' | 'hexagonal' | 'packed';
+  readonly shiftedRows?: 'odd' | 'even';
+  readonly rows: number;
+  readonly columns: number;
+  readonly tubes?: number;
+  readonly map?: string[];
+  readonly unfilled?: 'covered' | 'open';
+}
+
+function layoutOf(array: z.infer<typeof onGrid> | z.infer<typeof packed>): Layout {
+  if (array.arrangement === 'packed') {
+    return { arrangement: 'packed', rows: 0, columns: 0, tubes: array.tubes };
+  }
+  return {
+    arrangement: array.arrangement,
+    ...(array['shifted-rows'] === undefined ? {} : { shiftedRows: array['shifted-rows'] }),
+    rows: array.rows,
+    columns: array.columns,
+    ...(array.map === undefined ? {} : { map: array.map }),
+    ...(array.unfilled === undefined ? {} : { unfilled: array.unfilled }),
+  };
+}
+
 /** An array's stated dimensions, lengths in mm. */
-export type ArraySpec = z.infer<typeof arrayInput>;
+export type ArraySpec = z.infer<typeof arrayInput> & Pick<ArrayGeometry, 'places'>;
 
 /**
- * A cell's number, row and column, all from 1.
+ * A cell's number, row and column, all from 1; a packed array has no rows and columns.
  * @param index - in reading order, from 0
  */
 export function cellPlace(
   array: ArrayGeometry,
   index: number,
-): { cell: number; row: number; column: number } {
+): { cell: number; row: number | null; column: number | null } {
+  if (array.arrangement === 'packed') return { cell: index + 1, row: null, column: null };
   const tubes = tubeLayout(array);
   const [row, column] = [tubes.row[index], tubes.column[index]];
   return { cell: placeLayout(array).at(row, column) + 1, row, column };

@@ -28,8 +28,9 @@ export const comparisonSchema = z.strictObject({
   tubes: z.array(
     z.strictObject({
       cell: z.int().min(1),
-      row: z.int().min(1),
-      column: z.int().min(1),
+      cellEarlier: z.int().min(1).optional().describe("packed only: the tube's number in the earlier result"),
+      row: z.int().min(1).nullable().describe('null where tubes are packed without rows'),
+      column: z.int().min(1).nullable(),
       transmission: z
         .strictObject({
           earlier: z.number(),

@@ -5,6 +5,7 @@ export const EVIDENCE_FORMAT = 'twolamp-evidence/2';
 
 /** Far beyond any light, place or share; sums and squares of it stay finite. */
 const LARGEST = 1e12;
+const pairOfTubes = z.tuple([z.int().min(1), z.int().min(1)]);
 const figures = z.array(z.number().min(-LARGEST).max(LARGEST));
 
 /**
@@ -50,6 +51,14 @@ export const evidenceSchema = z
           .describe('one list a cell: light of each lamp through it, typical best answer = 1'),
       })
       .nullable(),
+    packing: z
+      .strictObject({
+        breaks: z.array(z.int().min(1)).describe('tubes inside with more or fewer than six neighbours'),
+        slips: z.array(pairOfTubes).describe('tubes across a square, where a row has slid past the next'),
+        gaps: z.array(pairOfTubes).describe('neighbours that stand apart'),
+      })
+      .optional()
+      .describe('packed arrays only: where the tubes depart from hexagonal order, by their numbers'),
   })
   .superRefine((evidence, context) => {
     for (const path of raggedSeries(evidence)) {

@@ -16,6 +16,7 @@ export type {
 } from './photo.js';
 export { isPossible, PLAUSIBLE, possibleInWords, type Quantity } from './plausible.js';
 export { withoutComma } from './plain-words.js';
+export { placedResult } from './placed-result.js';
 export { printable, printableLines, shortened } from './printable.js';
 export { type Unusual, unusualArray, unusualValues } from './unusual.js';
 export * from './preview-format.js';

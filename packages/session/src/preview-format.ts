@@ -23,8 +23,8 @@ export const previewSchema = z.strictObject({
     .array(
       z.strictObject({
         cell: z.int().min(1),
-        row: z.int().min(1),
-        column: z.int().min(1),
+        row: z.int().min(1).nullable().describe('null where tubes are packed without rows'),
+        column: z.int().min(1).nullable(),
         asMeasured: figure,
         repaired: figure.describe('with the tubes of the pull list replaced by typical ones'),
         perfect: figure.describe('an array of the same geometry of typical tubes alone'),

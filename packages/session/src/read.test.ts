@@ -104,7 +104,7 @@ describe('readSession', () => {
     [
       'arrangement: hexagonal',
       'arrangement: round',
-      'array.arrangement: found "round"; expected square or hexagonal',
+      'array.arrangement: found "round"; expected square, hexagonal or packed',
     ],
     ['  shifted-rows: even\n', '', 'FILE, line 3: array.shifted-rows: it is missing; expected odd or even'],
     ['arrangement: hexagonal', 'arrangement: square', 'array.shifted-rows: found "even"; expected none'],

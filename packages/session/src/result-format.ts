@@ -15,7 +15,11 @@ const doubtful = z
   .literal(true)
   .optional()
   .describe('there where it rests on something that a finding with a code of doubt-… questions');
-const place = { cell: z.int().min(1), row: z.int().min(1), column: z.int().min(1) };
+const place = {
+  cell: z.int().min(1),
+  row: z.int().min(1).nullable().describe('null where tubes are packed without rows'),
+  column: z.int().min(1).nullable().describe('likewise'),
+};
 
 const transmission = z.strictObject({
   relative: measured,
@@ -159,6 +163,7 @@ const photo = z.strictObject({
 
 /** Places of an array: tubes, and holes without one. */
 function placesOf({ rows, columns, map }: { rows: number; columns: number; map?: string[] | undefined }) {
+  if (rows === 0) return null;
   return map === undefined ? rows * columns : map.join('').replaceAll('.', '').length;
 }
 
@@ -169,10 +174,11 @@ export const resultSchema = z
     made,
     array: z.strictObject({
       name: z.string(),
-      arrangement: z.enum(['square', 'hexagonal']),
+      arrangement: z.enum(['square', 'hexagonal', 'packed']),
       shiftedRows: z.enum(['odd', 'even']).optional(),
-      rows: z.int().min(1),
-      columns: z.int().min(1),
+      rows: z.int().min(0).describe('0 where tubes are packed without rows'),
+      columns: z.int().min(0),
+      tubes: z.int().min(1).optional().describe('packed only: how many, as stated'),
       tubeLengthMm: figure,
       tubeBoreMm: figure,
       backPitchMm: figure,
@@ -200,7 +206,7 @@ export const resultSchema = z
     doubtful,
     photos: z.array(photo),
   })
-  .refine((result) => result.cells.length === placesOf(result.array), {
+  .refine(({ array, cells }) => cells.length === (placesOf(array) ?? cells.length), {
     path: ['cells'],
     error: 'one cell for each hole, with a tube or without',
   })

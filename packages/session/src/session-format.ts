@@ -76,8 +76,8 @@ const shot = z.discriminatedUnion(
     z.strictObject({
       ...common,
       kind: z.literal('single'),
-      row: z.int().min(1),
-      column: z.int().min(1),
+      row: z.int().min(1).optional(),
+      column: z.int().min(1).optional(),
     }),
   ],
   {
@@ -115,10 +115,11 @@ export type PairShot = ShotCommon & {
   readonly acrossMm: number;
   readonly upMm: number;
 };
+/** Row and column are null where tubes are packed: the brightest one is the one that is lit. */
 export type SingleShot = ShotCommon & {
   readonly kind: 'single';
-  readonly row: number;
-  readonly column: number;
+  readonly row: number | null;
+  readonly column: number | null;
 };
 export type Shot = DarkShot | EvenShot | BareShot | LampShot | PairShot | SingleShot;
 export type ShotKind = Shot['kind'];
@@ -152,7 +153,7 @@ function toShot(input: ShotInput): Shot {
         upMm: input.up ?? 0,
       };
     case 'single':
-      return { ...common, kind: 'single', row: input.row, column: input.column };
+      return { ...common, kind: 'single', row: input.row ?? null, column: input.column ?? null };
     default:
       return { ...common, kind: input.kind };
   }

@@ -45,10 +45,16 @@ export function shotMisfits(shot: Shot, around: ShotSurroundings): ShotMisfit[] 
       ['row', around.array.rows],
       ['column', around.array.columns],
     ] as const) {
-      if (shot[field] > limit) misfits.push({ field, expected: `a ${field} from 1 to ${limit}` });
+      const stated = shot[field];
+      if (around.array.arrangement === 'packed') {
+        if (stated !== null) misfits.push({ field, expected: `none: packed tubes have no ${field}s` });
+      } else if (stated === null || stated > limit) {
+        misfits.push({ field, expected: `a ${field} from 1 to ${limit}` });
+      }
     }
     const { map } = around.array;
-    if (misfits.length === 0 && map && map[shot.row - 1]?.[shot.column - 1] !== '#') {
+    if (misfits.length > 0 || shot.row === null || shot.column === null) return misfits;
+    if (map && map[shot.row - 1]?.[shot.column - 1] !== '#') {
       misfits.push({
         field: 'column',
         expected: `a place with a tube; the map has none at row ${shot.row} column ${shot.column}`,

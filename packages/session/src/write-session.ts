@@ -47,7 +47,7 @@ const number = (value: number | null) => value ?? FILL_IN;
 
 /** What to fill in, by field of the array. */
 const ARRAY_HINTS: Record<string, string> = {
-  arrangement: 'square or hexagonal',
+  arrangement: 'square, hexagonal or packed',
   'shifted-rows': 'which rows sit half a pitch to the right, seen from the back: odd or even',
   rows: 'how many rows, seen from the back',
   columns: 'how many tubes in a row',
@@ -59,12 +59,13 @@ const ARRAY_HINTS: Record<string, string> = {
 };
 
 function arrayFields(array: SessionDraft['array']): Record<string, unknown> {
+  const packed = array.arrangement === 'packed';
   return {
     name: array.name,
     arrangement: array.arrangement ?? FILL_IN,
     ...(array.shiftedRows === undefined ? {} : { 'shifted-rows': array.shiftedRows ?? FILL_IN }),
-    rows: number(array.rows),
-    columns: number(array.columns),
+    ...(packed ? {} : { rows: number(array.rows), columns: number(array.columns) }),
+    ...(array.tubes === undefined ? {} : { tubes: number(array.tubes) }),
     'tube-length': length(array.tubeLengthMm),
     'tube-bore': length(array.tubeBoreMm),
     ...(array.tubeWall === undefined ? {} : { 'tube-wall': array.tubeWall ?? FILL_IN }),
@@ -76,7 +77,7 @@ function arrayFields(array: SessionDraft['array']): Record<string, unknown> {
   };
 }
 
-function placeFields(shot: ShotDraft): Record<string, unknown> {
+function placeFields(shot: ShotDraft, packed: boolean): Record<string, unknown> {
   switch (shot.kind) {
     case 'lamp':
       return { across: length(shot.acrossMm), up: length(shot.upMm), distance: length(shot.distanceMm) };
@@ -89,18 +90,18 @@ function placeFields(shot: ShotDraft): Record<string, unknown> {
         up: length(shot.upMm),
       };
     case 'single':
-      return { row: number(shot.row), column: number(shot.column) };
+      return packed ? {} : { row: number(shot.row), column: number(shot.column) };
     default:
       return {};
   }
 }
 
-function shotFields(shot: ShotDraft): Record<string, unknown> {
+function shotFields(shot: ShotDraft, packed: boolean): Record<string, unknown> {
   const { exposureS, iso, aperture } = shot.stated;
   return {
     photo: shot.photo,
     kind: shot.kind,
-    ...placeFields(shot),
+    ...placeFields(shot, packed),
     ...(exposureS === undefined ? {} : { exposure: exposureText(exposureS) }),
     ...(iso === undefined ? {} : { iso }),
     ...(aperture === undefined ? {} : { aperture }),
@@ -132,7 +133,7 @@ export function writeSession(draft: SessionDraft): string {
     if (typeof value === 'object') node.flow = true;
   }
   for (const shot of draft.shots) {
-    const fields = shotFields(shot);
+    const fields = shotFields(shot, draft.array.arrangement === 'packed');
     const node = document.createNode(fields, { flow: true });
     const remarks = [
       ...(shot.remark === undefined ? [] : [shot.remark]),

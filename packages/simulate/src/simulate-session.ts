@@ -78,7 +78,7 @@ function toSessionShot(photo: string, shot: PlannedShot): Shot {
         upMm: shot.up,
       };
     case 'single':
-      return { ...common, kind: 'single', row: shot.row, column: shot.column };
+      return { ...common, kind: 'single', row: shot.row ?? null, column: shot.column ?? null };
     default:
       return { ...common, kind: shot.kind };
   }

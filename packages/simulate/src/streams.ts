@@ -10,6 +10,7 @@ export const STREAM = {
   crosstalk: 5,
   unevenness: 6,
   drift: 7,
+  stack: 8,
   /** And one for each tube. */
   firstTracing: 1_000_000,
   /** And one for each photo. */

@@ -71,7 +71,7 @@ export interface SpotLattice extends CompleteLattice {
   readonly spotUnit: number;
 }
 
-const IN_FOCUS = 'the whole array, evenly lit, in focus';
+export const IN_FOCUS = 'the whole array, evenly lit, in focus';
 
 const pitchOf = (period: Period): number => (Math.hypot(...period.a) + Math.hypot(...period.b)) / 2;
 
@@ -100,8 +100,25 @@ function latticeAt(photo: ShotPhoto, factor: number, period: Period, hexagonal: 
 }
 
 /** Reduction that keeps enough pixels a pitch, and enough across a narrow spot. */
-function factorFor(pitchPx: number, unit: number): number {
+export function factorFor(pitchPx: number, unit: number): number {
   return Math.max(1, Math.round((unit * pitchPx) / WORKING_PITCH_PX));
+}
+
+/** Refuses a photo in which the tubes are too fine to separate. */
+export function requireCoarse(photoPitchPx: number, name: string): void {
+  if (photoPitchPx >= LEAST_PITCH_PX) return;
+  throw new InputError(
+    name,
+    `neighbouring tubes are ${photoPitchPx.toFixed(1)} pixels apart, too fine to separate`,
+    `${LEAST_PITCH_PX} pixels or more: go closer, use a finer picture, or photograph the array in parts`,
+  );
+}
+
+/** Unit of the spots' co-ordinates in pitches: 1, and less where the spots are narrow. */
+export function spotUnitOf(picture: ReducedPhoto, spots: Spots, pitchPx: number): number {
+  const width = spotWidthPx(picture, spots, pitchPx) / pitchPx;
+  const least = LEAST_UNIT_PX / pitchPx;
+  return Number.isFinite(width) ? Math.min(1, Math.max(width / NARROW_PITCHES, Math.min(1, least))) : 1;
 }
 
 /**
@@ -121,21 +138,13 @@ export function spotLattice(photo: ShotPhoto, array: ArraySpec, name: string): S
   if (!period) throw new InputError(name, 'no regular pattern of cells shows', IN_FOCUS);
   requireArrangement(array, period, name);
   const photoPitchPx = pitchOf(period);
-  if (photoPitchPx < LEAST_PITCH_PX) {
-    throw new InputError(
-      name,
-      `neighbouring tubes are ${photoPitchPx.toFixed(1)} pixels apart, too fine to separate`,
-      `${LEAST_PITCH_PX} pixels or more: go closer, use a finer picture, or photograph the array in parts`,
-    );
-  }
+  requireCoarse(photoPitchPx, name);
   let factor = factorFor(photoPitchPx, 1);
   let found = latticeAt(photo, factor, period, hexagonal);
   let unit = 1;
   // A narrow spot needs a finer picture than the pitch asks for; then its width is measured again.
   for (let round = 0; round < 2; round++) {
-    const width = spotWidthPx(found.picture, found.spots, found.pitchPx) / found.pitchPx;
-    const least = LEAST_UNIT_PX / found.pitchPx;
-    unit = Number.isFinite(width) ? Math.min(1, Math.max(width / NARROW_PITCHES, Math.min(1, least))) : 1;
+    unit = spotUnitOf(found.picture, found.spots, found.pitchPx);
     const finer = factorFor(photoPitchPx, unit);
     if (finer >= factor) break;
     factor = finer;

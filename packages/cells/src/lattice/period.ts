@@ -10,7 +10,7 @@ export interface Period {
   readonly clarity: number;
 }
 
-const LARGEST_SIDE = 800;
+export const LARGEST_SIDE = 800;
 const LEAST_PITCH_PX = 6;
 const LEAST_CLARITY = 0.08;
 const SCALES = [1, 0.5, 0.25];
@@ -91,7 +91,7 @@ function repeatsOf(plane: Plane, mostPx: number): { lags: Lag[]; highest: number
 }
 
 /** What lies above 0, its mean taken off. */
-function brightParts(plane: Plane): Plane {
+export function brightParts(plane: Plane): Plane {
   const bright = plane.data.map((value) => Math.max(value, 0));
   const mean = bright.reduce((sum, value) => sum + value, 0) / bright.length;
   return { ...plane, data: bright.map((value) => value - mean) };
@@ -121,7 +121,7 @@ function periodOf(plane: Plane, longest: number, hexagonal: boolean): Period | n
 }
 
 /** The brightest window of a plane, no larger than LARGEST_SIDE each way. */
-function brightestWindow(plane: Plane): Plane {
+export function brightestWindow(plane: Plane): Plane {
   if (Math.max(plane.width, plane.height) <= LARGEST_SIDE) return plane;
   const width = Math.min(plane.width, LARGEST_SIDE);
   const height = Math.min(plane.height, LARGEST_SIDE);

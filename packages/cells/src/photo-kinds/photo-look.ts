@@ -1,3 +1,5 @@
+import { neighbourFinder } from '@twolamp/numeric';
+import type { ArraySpec } from '@twolamp/session';
 import type { CellsOnPicture } from '../flux/cells-on-picture.js';
 import type { ReducedPhoto } from '../light/plane.js';
 
@@ -64,21 +66,42 @@ function pixelNoise({ data, width, height }: ReducedPhoto): number {
   return SIGMA_PER_MEDIAN * (twists[Math.floor(twists.length / 2)] ?? 0);
 }
 
+/** Beyond this distance no tube touches, pitches. */
+const TOUCHING_PITCHES = 1.25;
+
+/** Middles between a cell and its neighbours; around a packed one they lie aside of its nearest neighbour. */
+function gapFinder(cells: CellsOnPicture, arrangement: ArraySpec['arrangement']) {
+  if (arrangement !== 'packed') return () => (arrangement === 'square' ? SQUARE_GAPS : HEXAGONAL_GAPS);
+  const near = neighbourFinder(cells.x, cells.y);
+  return (cell: number) => {
+    const around = near(cell, TOUCHING_PITCHES * cells.pitchPx).sort((a, b) => a.distance - b.distance);
+    const nearest = around[0]?.index;
+    if (nearest === undefined) return HEXAGONAL_GAPS;
+    const angle = Math.atan2(cells.y[nearest] - cells.y[cell], cells.x[nearest] - cells.x[cell]);
+    const away = HEXAGONAL_GAPS[0];
+    return [-Math.PI / 6, Math.PI / 6].map((aside): readonly [number, number] => {
+      const radius = Math.hypot(...away);
+      return [radius * Math.cos(angle + aside), radius * Math.sin(angle + aside)];
+    });
+  };
+}
+
 /**
  * How a photo looks at the cells' places.
  *
  * @param picture - reduced, as it is
  * @param cells - their places on it
  * @param tubes - which of them are looked at; the look's N values are of these
- * @param hexagonal - where the gaps lie
+ * @param arrangement - tells where the gaps lie
  */
 export function lookAt(
   picture: ReducedPhoto,
   cells: CellsOnPicture,
   tubes: readonly number[],
-  hexagonal: boolean,
+  arrangement: ArraySpec['arrangement'],
 ): PhotoLook {
   const count = tubes.length;
+  const gapsOf = gapFinder(cells, arrangement);
   const [spot, gap] = [new Float64Array(count), new Float64Array(count)];
   for (const [k, cell] of tubes.entries()) {
     const [x, y] = [cells.x[cell]!, cells.y[cell]!];
@@ -91,7 +114,7 @@ export function lookAt(
     const determinant = a * d - b * c;
     spot[k] = discMean(picture, x, y, SPOT_RADIUS * cells.pitchPx);
     let [between, seen] = [0, 0];
-    for (const [p, q] of hexagonal ? HEXAGONAL_GAPS : SQUARE_GAPS) {
+    for (const [p, q] of gapsOf(cell)) {
       const [dx, dy] = [(d * p - b * q) / determinant, (a * q - c * p) / determinant];
       for (let side = -1; side <= 1; side += 2) {
         const light = discMean(picture, x + side * dx, y + side * dy, GAP_RADIUS * cells.pitchPx);

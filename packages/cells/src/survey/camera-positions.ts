@@ -88,7 +88,7 @@ function viewOf(first: FoundCells, other: FoundCells, array: ArraySpec, photo: s
  */
 export function isSameView(before: FoundCells, photo: ShotPhoto, array: ArraySpec): boolean {
   const { first, picture, width, height } = before;
-  if (photo.width !== width || photo.height !== height) return false;
+  if (array.arrangement === 'packed' || photo.width !== width || photo.height !== height) return false;
   const { cells, pitchPx, u, v } = first;
   const now = reducePhoto(photo, picture.factor);
   const moves = Array.from(u.keys(), (k) => {
@@ -106,7 +106,7 @@ export function isSameView(before: FoundCells, photo: ShotPhoto, array: ArraySpe
       ).fitted,
   );
   if (across!.some((x, k) => Math.hypot(x, down![k]!) > POSITIONS.stillPitches)) return false;
-  const look = lookAt(now, cells, tubesOf(first), array.arrangement === 'hexagonal');
+  const look = lookAt(now, cells, tubesOf(first), array.arrangement);
   const { upright, others } = matchFingerprints(array, fingerprintOf(before), fingerprintOf({ first, look }));
   const lead = upright.sigmas - (others[0]?.sigmas ?? 0);
   return upright.sigmas > POSITIONS.clearSigmas && lead > POSITIONS.leadSigmas;
@@ -150,6 +150,8 @@ export function openedBy(
   photo: ShotPhoto,
   array: ArraySpec,
 ): { readonly opened: OpenedPosition; readonly found: FoundCells } | null {
+  // Packed tubes are followed from one camera position only: their numbers are those of its photo.
+  if (array.arrangement === 'packed') return null;
   if (photo.width !== first.width || photo.height !== first.height) return null;
   let found: FoundCells;
   try {

@@ -74,7 +74,7 @@ export function measurePhoto(
 ): MeasuredPhoto {
   const exposure = exposureOf(shot, photo);
   const reduced = reducePhoto(photo, sheet.factor);
-  const look = lookAt(reduced, sheet.model.cells, sheet.tubes, array.arrangement === 'hexagonal');
+  const look = lookAt(reduced, sheet.model.cells, sheet.tubes, array.arrangement);
   const speck = () => brightestSpeck(reduced, sheet.model.cells, sheet.tubes, look.gap);
   const alien = shot.kind === 'bare' ? judgeBare(look, speck(), even, sheet) : judgeSpots(look, even);
   if (alien) return leftOut(shot, photo, alien);

@@ -147,7 +147,7 @@ export function surveyShot(survey: OpenSurvey, session: Session, shot: Shot, pho
     const record = recordOf(shot, photo, null);
     const { first } = even.found;
     const tubes = tubesOf(first);
-    const look = lookAt(picture, first.cells, tubes, array.arrangement === 'hexagonal');
+    const look = lookAt(picture, first.cells, tubes, array.arrangement);
     const speck = brightestSpeck(picture, first.cells, tubes, look.gap);
     survey.darks.set(shot.photo, { picture, look, speck, record, exif, serial: ++survey.serial });
     return;
@@ -237,6 +237,7 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
     litUnstated: even.found.litUnstated,
     middles: sheet.middles,
     backDepartures: sheet.backDepartures,
+    places: sheet.places,
     factor: sheet.factor,
     wingShare: wingShare(sheet.model.wings),
     sheetScatter: sheet.sheetScatter,
@@ -339,8 +340,9 @@ function figuresOf({
   backPitchMm,
   map,
   unfilled,
+  tubes,
 }: ArraySpec): string {
-  const outline = [unfilled, ...(map ?? [])];
+  const outline = [unfilled, tubes, ...(map ?? [])];
   return [rows, columns, arrangement, shiftedRows, tubeBoreMm, backPitchMm, ...outline].join(' ');
 }
 

@@ -1,3 +1,4 @@
+import type { PackedPlace } from '@twolamp/optics';
 import type { Finding, PhotoRecord, Shot } from '@twolamp/session';
 import type { LitShot } from '../cell-light.js';
 import type { BareLevels } from '../flat-field/bare-levels.js';
@@ -23,6 +24,8 @@ export interface Survey {
   readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
   /** Where the tubes end at the sheet against where the stated array has them; null where it can't be seen. */
   readonly backDepartures: BackDepartures | null;
+  /** Packed only: where the tubes end at the sheet; null in arrays with rows and columns, which state it. */
+  readonly places: readonly PackedPlace[] | null;
   /** Whole factor by which photos were reduced: pixels of a photo per pixel of the reduced picture. */
   readonly factor: number;
   /** Light that the sheet scatters beyond the spots, per unit within them. */

@@ -1,4 +1,5 @@
 import { UnsolvableError } from '@twolamp/numeric';
+import type { PackedPlace } from '@twolamp/optics';
 import {
   type ArraySpec,
   cellPlace,
@@ -15,8 +16,10 @@ import { lightOf } from '../flux/measure-shot.js';
 import { nearCells } from '../flux/region.js';
 import { type LearnedSheet, learnSheet, type SheetModel } from '../flux/sheet-model.js';
 import { type BackDepartures, backDepartures } from '../lattice/back-places.js';
-import { type ArrayPlace, findLattice, type UnfilledPlace } from '../lattice/find-lattice.js';
+import { findPlaces } from '../find-places.js';
+import type { ArrayPlace, UnfilledPlace } from '../lattice/find-lattice.js';
 import { FARTHEST_FROM_LATTICE, MOST_FAR_SHARE } from '../lattice/tuning.js';
+import { packedPlaces } from '../packed/packed-places.js';
 import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from '../light/dark.js';
 import type { Exposure } from '../light/exposure.js';
 import type { ReducedPhoto } from '../light/plane.js';
@@ -53,6 +56,8 @@ export interface SurveyedSheet {
   readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
   readonly sheetScatter: number;
   readonly backDepartures: BackDepartures | null;
+  /** Packed only: where the tubes end at the sheet. */
+  readonly places: readonly PackedPlace[] | null;
   /** Averaged by exposure, without noise. */
   readonly darks: readonly DarkFrame[];
   readonly factor: number;
@@ -72,10 +77,10 @@ export function tubesOf({ filled }: FirstPlaces): number[] {
  * @throws InputError where they can't be found as stated
  */
 export function findCells(even: ShotPhoto, array: ArraySpec, name: string): FoundCells {
-  const { lattice, picture } = findLattice(even, array, name);
+  const { lattice, picture } = findPlaces(even, array, name);
   const first = firstPlaces(lattice, array.arrangement === 'hexagonal');
   const { unfilled, litUnstated } = lattice;
-  const look = lookAt(picture, first.cells, tubesOf(first), array.arrangement === 'hexagonal');
+  const look = lookAt(picture, first.cells, tubesOf(first), array.arrangement);
   return { first, unfilled, litUnstated, picture, width: even.width, height: even.height, look };
 }
 
@@ -114,6 +119,7 @@ export function surveySheet(
   const ofTubes = (values: Float64Array) => Float64Array.from(tubes, (k) => values[k]);
   requireEven(light, { u: ofTubes(u), v: ofTubes(v) }, shot);
   const middles = { x: ofTubes(sheet.middles.x), y: ofTubes(sheet.middles.y) };
+  const packed = array.arrangement === 'packed';
   return {
     model,
     tubes,
@@ -121,7 +127,8 @@ export function surveySheet(
     v: ofTubes(v),
     middles,
     sheetScatter: sheetScatter(sheet),
-    backDepartures: backDepartures(array, middles),
+    backDepartures: packed ? null : backDepartures(array, middles),
+    places: packed ? packedPlaces(middles, array.backPitchMm) : null,
     darks,
     factor: picture.factor,
     light,

@@ -102,7 +102,7 @@ describe('preview', () => {
     ]);
     // Parallel tubes each see what is straight before them: left of the middle black, right of it white.
     for (const { column, perfect } of preview.tubes) {
-      if (column < 3 || column > 4) expect(perfect).toBeCloseTo(column > 4 ? 1 : 0, 2);
+      if (column! < 3 || column! > 4) expect(perfect).toBeCloseTo(column! > 4 ? 1 : 0, 2);
     }
     // 1/14400 of the light is f/60 (E = π·radiance/(4N²)), 56.25 times as long as f/8.
     expect(preview.exposure!.known!.exposureS).toBeCloseTo(10_125, 6);

@@ -1,5 +1,5 @@
 import type { BackDepartures, LitShot } from '@twolamp/cells';
-import { type ArrayGeometry, latticePlace } from '@twolamp/optics';
+import { type ArrayGeometry, tubeLayout } from '@twolamp/optics';
 import { median } from '@twolamp/numeric';
 import type { LampShot, PairShot, Shot } from '@twolamp/session';
 import { type CellsLit, commonProfile, fitOneSpot, fitTwoSpots, GAUSSIAN, type Spots } from './fit-spots.js';
@@ -27,14 +27,11 @@ export function readShots(
   unexposed: ReadonlySet<string>,
   backs: BackDepartures | null,
 ): Reading[] {
-  const count = array.rows * array.columns;
-  const places = Array.from({ length: count }, (_, k) => {
-    const due = latticePlace(array, 1 + Math.floor(k / array.columns), 1 + (k % array.columns));
-    return {
-      across: due.across + (backs?.acrossMm[k] ?? 0) / array.backPitchMm,
-      up: due.up + (backs?.upMm[k] ?? 0) / array.backPitchMm,
-    };
-  });
+  const tubes = tubeLayout(array);
+  const places = Array.from({ length: tubes.count }, (_, k) => ({
+    across: tubes.across[k]! + (backs?.acrossMm[k] ?? 0) / array.backPitchMm,
+    up: tubes.up[k]! + (backs?.upMm[k] ?? 0) / array.backPitchMm,
+  }));
   const across = Float64Array.from(places, (place) => place.across);
   const up = Float64Array.from(places, (place) => place.up);
   const reach = SPOTS.smoothing ** 2;
@@ -81,11 +78,11 @@ export function readShots(
  * can't be told from a larger scale.
  */
 export function stretchSigmaOf(array: ArrayGeometry, backs: BackDepartures | null): number {
-  if (!backs) return 0;
+  if (!backs) return array.arrangement === 'packed' ? SPOTS.packedScale : 0;
+  const { across, up } = tubeLayout(array);
   return median(
     backs.sigmaMm.map((sigma, k) => {
-      const { across, up } = latticePlace(array, 1 + Math.floor(k / array.columns), 1 + (k % array.columns));
-      return sigma / (Math.max(1, Math.hypot(across, up)) * array.backPitchMm);
+      return sigma / (Math.max(1, Math.hypot(across[k]!, up[k]!)) * array.backPitchMm);
     }),
   );
 }

@@ -72,9 +72,16 @@ function gainAgainst({ x, y, shade }: View, from: number, to: number): number {
   return Math.exp(right * (x[to] - x[from]) + down * (y[to] - y[from]));
 }
 
+/** The tube that a shot lights: as stated, or the brightest where tubes have no rows and columns to state. */
+function litCell(
+  layout: TubeLayout,
+  { shot: { row, column }, light: { flux } }: LitShot<SingleShot>,
+): number {
+  return row === null || column === null ? flux.indexOf(Math.max(...flux)) : layout.at(row, column);
+}
+
 function litTube(layout: TubeLayout, view: View, shots: readonly LitShot<SingleShot>[]): LitTube | null {
-  const { row, column } = shots[0].shot;
-  const cell = layout.at(row, column);
+  const cell = litCell(layout, shots[0]);
   const light = averageLights(shots.map((one) => one.light));
   const near: { k: number; pitches: number; across: number; flux: number; sigma: number }[] = [];
   for (let k = 0; k < light.flux.length; k++) {
@@ -91,7 +98,7 @@ function litTube(layout: TubeLayout, view: View, shots: readonly LitShot<SingleS
     cell: k,
     share: flux / all,
     sigma: sigma / all,
-    dRow: layout.row[k] - row,
+    dRow: layout.row[k] - layout.row[cell],
     // Half a pitch rounds to the right, so that hexagonal offsets don't depend on which rows are shifted.
     dColumn: Math.round(across),
     pitches,
@@ -195,7 +202,7 @@ export function measureCrosstalk(
   }
   const groups = new Map<number, LitShot<SingleShot>[]>();
   for (const one of shots) {
-    const key = layout.at(one.shot.row, one.shot.column);
+    const key = litCell(layout, one);
     groups.set(key, [...(groups.get(key) ?? []), one]);
   }
   const findings: Finding[] = [];
@@ -236,7 +243,8 @@ export function measureCrosstalk(
     summary: {
       tubesTested: tubes.length,
       ...meanTotalOf(judged),
-      ...kernelOf(tubes),
+      // Packed tubes have no offsets in common.
+      ...(array.arrangement === 'packed' ? { kernel: [], kernelUncertainty: [] } : kernelOf(tubes)),
     },
     findings,
   };

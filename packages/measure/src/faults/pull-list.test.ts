@@ -137,7 +137,7 @@ describe('pullList', () => {
     const typical = findFaults(made).light.typical;
     const pulls = Array.from({ length: 200 }, () => {
       const brought = list.entries.slice(0, 20).reduce((sum, { row, column }) => {
-        const before = made.relative[(row - 1) * ARRAY.columns + column - 1] + 0.005 * random.normal();
+        const before = made.relative[(row! - 1) * ARRAY.columns + column! - 1] + 0.005 * random.normal();
         return sum + (1 + 0.02 * random.normal() - before / typical) / TUBES;
       }, 0);
       return (brought - predicted.gain) / predicted.uncertainty;

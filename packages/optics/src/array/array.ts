@@ -3,7 +3,8 @@ import type { TubeSize } from '../tube/tube.js';
 
 /** What the layout of an array's tubes needs to know; a session's array can be handed in as it is. */
 export interface ArrayGeometry {
-  readonly arrangement: 'square' | 'hexagonal';
+  /** packed: tubes stacked without a grid, which has no rows and columns (both 0). */
+  readonly arrangement: 'square' | 'hexagonal' | 'packed';
   /** Hexagonal only: which rows, counted from 1, sit half a pitch to the right. */
   readonly shiftedRows?: 'odd' | 'even' | undefined;
   readonly rows: number;
@@ -19,6 +20,14 @@ export interface ArrayGeometry {
    * . no hole. Absent: a tube in every place.
    */
   readonly map?: readonly string[] | undefined;
+  /** Packed only: where each tube ends at the sheet, in the order of their numbers; absent until they were found. */
+  readonly places?: readonly PackedPlace[] | undefined;
+}
+
+/** Where a tube of a packed array ends at the sheet, from the middle of the array, seen from the back. */
+export interface PackedPlace {
+  readonly acrossMm: number;
+  readonly upMm: number;
 }
 
 /**
@@ -27,8 +36,10 @@ export interface ArrayGeometry {
  * @throws RangeError that names the bad field and says why
  */
 export function requireArray(array: ArrayGeometry): void {
-  requireWhole('rows', array.rows, 1);
-  requireWhole('columns', array.columns, 1);
+  if (array.arrangement !== 'packed') {
+    requireWhole('rows', array.rows, 1);
+    requireWhole('columns', array.columns, 1);
+  }
   requirePositive('tubeLengthMm', array.tubeLengthMm);
   requirePositive('tubeBoreMm', array.tubeBoreMm);
   requirePositive('backPitchMm', array.backPitchMm);

@@ -9,9 +9,9 @@ export interface Place {
 
 const ROW_STEP_HEXAGONAL = Math.sqrt(3) / 2;
 
-/** Distance between rows in pitches: 1, or √3/2 in a hexagonal array. */
+/** Distance between rows in pitches: 1, or √3/2 in a hexagonal array and, on average, in a packed one. */
 export function rowStep(array: ArrayGeometry): number {
-  return array.arrangement === 'hexagonal' ? ROW_STEP_HEXAGONAL : 1;
+  return array.arrangement === 'square' ? 1 : ROW_STEP_HEXAGONAL;
 }
 
 /** Share of a pitch by which a row sits to the right: 0 or ½. */
@@ -23,6 +23,7 @@ export function rowShift(array: ArrayGeometry, row: number): number {
 /**
  * Place of a cell in pitches, from the middle of the box that bounds all cells' centres.
  *
+ * @param array - square or hexagonal
  * @param row - from 1 at the top; a number outside the array continues the lattice
  * @param column - from 1 at the left; likewise
  * @returns across to the right and up, in pitches

@@ -4,11 +4,12 @@ import { latticePlace, type Place } from './layout.js';
 
 /**
  * Where an array's cells stand; N cells in reading order. This is the one home of the numbering: cell (row, column)
- * of a full grid has the number (row − 1) · columns + column − 1, in other arrays missing places are skipped.
+ * of a full grid has the number (row − 1) · columns + column − 1, in other arrays missing places are skipped. Cells of a
+ * packed array are numbered as they were found.
  */
 export interface TubeLayout {
   readonly count: number;
-  /** From 1 at the top and at the left; 0 in a packed array, which has none. */
+  /** From 1 at the top and at the left. A packed array has none: row 0, and the tube's number from 1 as its column. */
   readonly row: Int32Array;
   readonly column: Int32Array;
   /** Place from the middle of the array, in pitches. */
@@ -43,7 +44,7 @@ function remembered(
 ): TubeLayout {
   const known = layouts.get(array);
   if (known) return known;
-  const layout = gridLayout(array, kinds);
+  const layout = array.arrangement === 'packed' ? packedLayout(array) : gridLayout(array, kinds);
   layouts.set(array, layout);
   return layout;
 }
@@ -52,6 +53,21 @@ function remembered(
 export function mapAt(array: ArrayGeometry, row: number, column: number): string {
   if (row < 1 || row > array.rows || column < 1 || column > array.columns) return '.';
   return array.map?.[row - 1]?.[column - 1] ?? FILLED;
+}
+
+function packedLayout(array: ArrayGeometry): TubeLayout {
+  requireArray(array);
+  const places = array.places ?? [];
+  const count = places.length;
+  return {
+    count,
+    row: new Int32Array(count),
+    column: Int32Array.from(places, (_, k) => k + 1),
+    across: Float64Array.from(places, ({ acrossMm }) => acrossMm / array.backPitchMm),
+    up: Float64Array.from(places, ({ upMm }) => upMm / array.backPitchMm),
+    filled: new Uint8Array(count).fill(1),
+    at: (row, column) => (row === 0 && column >= 1 && column <= count ? column - 1 : -1),
+  };
 }
 
 function gridLayout(array: ArrayGeometry, kinds: string): TubeLayout {
@@ -77,6 +93,12 @@ function gridLayout(array: ArrayGeometry, kinds: string): TubeLayout {
       return inside ? numbers[(row - 1) * array.columns + column - 1] : -1;
     },
   };
+}
+
+/** Number of a tube, from 0, of the cell with a number from 1 among all places; −1 where there is no tube. */
+export function tubeOfCell(array: ArrayGeometry, cell: number): number {
+  const { row, column } = placeLayout(array);
+  return tubeLayout(array).at(row[cell - 1] ?? -1, column[cell - 1] ?? -1);
 }
 
 /** Where a tube begins in the front grid. @param tube - its number, from 0 */

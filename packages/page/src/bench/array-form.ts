@@ -273,8 +273,18 @@ export function knownExposure(form: ArrayForm): { fNumber: number; exposureS: nu
   return fNumber > 0 && exposureS !== null && exposureS > 0 ? { fNumber, exposureS } : undefined;
 }
 
-/** The form of a session that was read from a file. */
+/**
+ * The form of a session that was read from a file.
+ * @throws InputError for a packed array, which the page has no fields for
+ */
 export function formOf({ array, criterion, lampDiameterMm, shots }: Session): ArrayForm {
+  if (array.arrangement === 'packed') {
+    throw new InputError(
+      FORM,
+      'the session is of a packed array',
+      'an array with rows and columns; packed ones are measured with the command measure',
+    );
+  }
   const wall = array.tubeWall;
   const pair = shots.find((shot) => shot.kind === 'pair');
   const farthest = Math.max(0, ...shots.map((shot) => ('distanceMm' in shot ? shot.distanceMm : 0)));

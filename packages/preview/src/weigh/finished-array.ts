@@ -50,11 +50,6 @@ export function finishedResult(result: Result, random: Random): Result {
       },
     };
   });
-  const numberOf = (row: number, column: number) => then.at(row, column) + 1;
-  return {
-    ...result,
-    array: finished,
-    cells,
-    pull: result.pull.map((entry) => ({ ...entry, cell: numberOf(entry.row, entry.column) })),
-  };
+  // Cells are numbered over all holes: those of the pull list and of crosstalk stay as they are.
+  return { ...result, array: finished, cells };
 }

@@ -18,7 +18,7 @@ const HALF: Result['array'] = {
 
 function halfBuilt(): Result {
   const result = typicalResult(HALF, 1.2, ({ row, column }) => {
-    if (HALF.map?.[row - 1]?.[column - 1] === '#') return {};
+    if (HALF.map?.[row! - 1]?.[column! - 1] === '#') return {};
     return { state: 'unfilled', pointing: null, seen: false };
   });
   return {

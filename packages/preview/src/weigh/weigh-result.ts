@@ -1,5 +1,6 @@
 import { type KnownExposure, type Random, scaledExposureS, tubeLayout } from '@twolamp/optics';
 import {
+  placedResult,
   type Result,
   typicalAbsolute,
   typicalFNumber,
@@ -46,7 +47,8 @@ const MINUTES_PER_HOUR = 60;
  *
  * @param random - makes a generator for each step that needs chance
  */
-export function weighResult(result: Result, request: WeighRequest, random: () => Random): Weighed {
+export function weighResult(measured: Result, request: WeighRequest, random: () => Random): Weighed {
+  const result = placedResult(measured);
   const { array, pull, resolving } = result;
   const stated = request.minutesPerTube ?? array.minutesPerTube ?? null;
   const minutes = stated ?? USUAL_MINUTES;
@@ -140,8 +142,16 @@ function dimensionsOf({ tubeBoreMm, tubeLengthMm, backPitchMm, frontPitchMm }: R
   return { tubeBoreMm, tubeLengthMm, backPitchMm, frontPitchMm };
 }
 
-/** Rows and columns that tubes span. */
+/** Rows and columns that tubes span; of packed ones how many would lie above and beside each other in good order. */
 function sizeOf(array: Result['array']): { rows: number; columns: number } {
+  if (array.arrangement === 'packed') {
+    const { across, up } = tubeLayout(array);
+    const span = (values: Float64Array, step: number) => {
+      const { least, most } = rangeOf(values);
+      return Math.round((most - least) / step) + 1;
+    };
+    return { rows: span(up, Math.sqrt(3) / 2), columns: span(across, 1) };
+  }
   const { row, column } = tubeLayout(array);
   const span = (values: Int32Array) => {
     const { least, most } = rangeOf(Float64Array.from(values));

@@ -1,4 +1,4 @@
-import { frontPlace, tubeLayout } from '@twolamp/optics';
+import { tubeFront, tubeOfCell } from '@twolamp/optics';
 import type { CellResult, Evidence, Result } from '@twolamp/session';
 import { LAMPLIGHT } from '../maps/colour-scale.js';
 import { type Chart, chartLayout } from './chart.js';
@@ -16,8 +16,9 @@ const LEAST_BEST = 0.2;
  * acceptance width where they were found.
  */
 export function responseChart(array: Result['array'], cell: CellResult, sweep: Sweep): Chart {
-  const { acrossMm, upMm } = frontPlace(array, cell.row, cell.column);
-  const responses = sweep.response[tubeLayout(array).at(cell.row, cell.column)] ?? [];
+  const tube = tubeOfCell(array, cell.cell);
+  const { acrossMm, upMm } = tubeFront(array, tube);
+  const responses = sweep.response[tube] ?? [];
   const seen = sweep.lamps.flatMap((lamp, i) => {
     const response = responses[i] ?? null;
     if (response === null) return [];

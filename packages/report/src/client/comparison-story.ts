@@ -1,12 +1,13 @@
 import type { ComparisonData } from '../page/page-data.js';
 import { plusMinus, significant } from '../words/quantity.js';
-import { byPlace, type TubePlace } from './data.js';
+import { placeWords } from '../words/findings/words-of.js';
+import { byNumber, type TubeNumber } from './data.js';
 import { element } from './element.js';
 import { capital, figureList, type Story, storyHead } from './story.js';
 
 /** One tube of a comparison: what changed, and whether more than chance would change it. */
-export function comparisonStories(data: ComparisonData): (tube: TubePlace) => Story | null {
-  const find = byPlace(data.tubes);
+export function comparisonStories(data: ComparisonData): (tube: TubeNumber) => Story | null {
+  const find = byNumber(data.tubes);
   return (tube) => {
     const change = find(tube);
     if (!change) return null;
@@ -39,14 +40,14 @@ export function comparisonStories(data: ComparisonData): (tube: TubePlace) => St
 }
 
 /** What a map says beside the pointer: the tube's place, the verdict and the change of its light. */
-export function comparisonLabels(data: ComparisonData): (tube: TubePlace) => string | null {
-  const find = byPlace(data.tubes);
+export function comparisonLabels(data: ComparisonData): (tube: TubeNumber) => string | null {
+  const find = byNumber(data.tubes);
   return (tube) => {
     const change = find(tube);
     if (!change) return null;
     const { transmission } = change;
     return [
-      `row ${change.row}, column ${change.column}`,
+      placeWords(change),
       change.verdict,
       ...(transmission
         ? [`change of light ${plusMinus(transmission.change, transmission.uncertainty)}`]

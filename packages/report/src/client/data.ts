@@ -1,10 +1,9 @@
 import type { Chart } from '../charts/chart.js';
 import type { PageData } from '../page/page-data.js';
 
-/** A tube's place in the array, counted from 1, seen from the back. */
-export interface TubePlace {
-  readonly row: number;
-  readonly column: number;
+/** A tube by the number of its cell. */
+export interface TubeNumber {
+  readonly cell: number;
 }
 
 function embedded<T>(id: string): T {
@@ -14,8 +13,8 @@ function embedded<T>(id: string): T {
 export const readCharts = (): Record<string, Chart> => embedded('charts');
 export const readData = (): PageData => embedded('data');
 
-/** Looks a tube up by its place. */
-export function byPlace<T extends TubePlace>(tubes: readonly T[]): (place: TubePlace) => T | undefined {
-  const index = new Map(tubes.map((tube) => [`${tube.row}/${tube.column}`, tube]));
-  return ({ row, column }) => index.get(`${row}/${column}`);
+/** Looks a tube up by its number. */
+export function byNumber<T extends TubeNumber>(tubes: readonly T[]): (tube: TubeNumber) => T | undefined {
+  const index = new Map(tubes.map((tube) => [tube.cell, tube]));
+  return ({ cell }) => index.get(cell);
 }

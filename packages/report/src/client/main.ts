@@ -1,5 +1,5 @@
 import { comparisonLabels, comparisonStories } from './comparison-story.js';
-import { readCharts, readData, type TubePlace } from './data.js';
+import { readCharts, readData, type TubeNumber } from './data.js';
 import { connectMaps } from './maps.js';
 import { connectPanel, connectTubeButtons } from './panel.js';
 import { drawCharts } from './plots.js';
@@ -18,9 +18,9 @@ if (data && panel) {
     choose,
     data.kind === 'report' ? reportLabels(data) : comparisonLabels(data),
   );
-  connectTubeButtons(choose);
+  connectTubeButtons(data.array, choose);
 
-  function choose(tube: TubePlace): void {
+  function choose(tube: TubeNumber): void {
     if (show(tube)) mark(tube);
   }
 }

@@ -1,12 +1,13 @@
+import { placeLayout } from '@twolamp/optics';
 import { type ArrayOfTubes, cellNear, cellPlace, type DrawnPlace } from '../maps/lattice.js';
 import type { PageData } from '../page/page-data.js';
-import { byPlace, type TubePlace } from './data.js';
+import { byNumber, type TubeNumber } from './data.js';
 import { element } from './element.js';
 
 /** Where tubes lie on a map, in its own units, and the tube at a place. */
 interface Places {
-  of(tube: TubePlace): DrawnPlace | null;
-  near(place: DrawnPlace): TubePlace | null;
+  of(tube: TubeNumber): DrawnPlace | null;
+  near(place: DrawnPlace): TubeNumber | null;
 }
 
 /** Farthest from a cell's middle, in pitches, that still counts as pointing at it. */
@@ -14,24 +15,26 @@ const REACH = 0.75;
 
 function latticePlaces(array: ArrayOfTubes): Places {
   return {
-    of: ({ row, column }) => cellPlace(array, row, column),
-    near: (place) => cellNear(array, place),
+    of: ({ cell }) => cellPlace(array, cell),
+    near: (place) => {
+      const cell = cellNear(array, place);
+      return cell === null ? null : { cell };
+    },
   };
 }
 
 function photoPlaces({ cells, picture, pitchPx }: Extract<PageData, { kind: 'report' }>): Places {
   const scale = picture?.scale ?? 1;
-  const places = cells.map(({ row, column, xPx, yPx }) => ({
-    row,
-    column,
+  const places = cells.map(({ cell, xPx, yPx }) => ({
+    cell,
     x: (xPx + 0.5) / scale,
     y: (yPx + 0.5) / scale,
   }));
-  const find = byPlace(places);
+  const find = byNumber(places);
   return {
     of: (tube) => find(tube) ?? null,
     near: ({ x, y }) => {
-      let best: TubePlace | null = null;
+      let best: TubeNumber | null = null;
       let reach = (REACH * (pitchPx ?? 0)) / scale;
       for (const place of places) {
         const distance = Math.hypot(place.x - x, place.y - y);
@@ -60,26 +63,29 @@ function showLabel(label: HTMLElement, text: string, { clientX, clientY }: Mouse
   label.style.top = `${Math.max(0, clientY - LABEL_GAP - label.offsetHeight)}px`;
 }
 
-const ARROWS: Record<string, readonly [rows: number, columns: number]> = {
-  ArrowUp: [-1, 0],
-  ArrowDown: [1, 0],
-  ArrowLeft: [0, -1],
-  ArrowRight: [0, 1],
+const ARROWS: Record<string, DrawnPlace> = {
+  ArrowUp: { x: 0, y: -1 },
+  ArrowDown: { x: 0, y: 1 },
+  ArrowLeft: { x: -1, y: 0 },
+  ArrowRight: { x: 1, y: 0 },
 };
 
-function clamp(value: number, last: number): number {
-  return Math.min(last, Math.max(1, value));
-}
-
-/** The tube an arrow key leads to: from the chosen one, or the first where none is chosen. */
-function stepped(array: ArrayOfTubes, chosen: TubePlace | null, key: string): TubePlace | null {
+/** The tube an arrow key leads to: the nearest on that side of the chosen one, or the first where none is chosen. */
+function stepped(array: ArrayOfTubes, chosen: TubeNumber | null, key: string): TubeNumber | null {
   const arrow = ARROWS[key];
   if (!arrow) return null;
-  if (!chosen) return { row: 1, column: 1 };
-  return {
-    row: clamp(chosen.row + arrow[0], array.rows),
-    column: clamp(chosen.column + arrow[1], array.columns),
-  };
+  if (!chosen) return { cell: 1 };
+  const from = cellPlace(array, chosen.cell);
+  let [best, least] = [chosen, Number.POSITIVE_INFINITY];
+  for (let cell = 1; cell <= placeLayout(array).count; cell++) {
+    const { x, y } = cellPlace(array, cell);
+    const along = (x - from.x) * arrow.x + (y - from.y) * arrow.y;
+    const aside = Math.abs((x - from.x) * arrow.y - (y - from.y) * arrow.x);
+    // What lies aside counts double, so that a row is followed to its end.
+    if (along < 0.1 || aside > along || along + 2 * aside >= least) continue;
+    [best, least] = [{ cell }, along + 2 * aside];
+  }
+  return best;
 }
 
 /**
@@ -89,12 +95,12 @@ function stepped(array: ArrayOfTubes, chosen: TubePlace | null, key: string): Tu
  */
 export function connectMaps(
   data: NonNullable<PageData>,
-  choose: (tube: TubePlace) => void,
-  labelOf: (tube: TubePlace) => string | null,
-): (tube: TubePlace) => void {
+  choose: (tube: TubeNumber) => void,
+  labelOf: (tube: TubeNumber) => string | null,
+): (tube: TubeNumber) => void {
   const label = element('div', { class: 'hover', hidden: '' });
   document.body.append(label);
-  let chosen: TubePlace | null = null;
+  let chosen: TubeNumber | null = null;
   const maps = [...document.querySelectorAll<SVGSVGElement>('svg[data-map]')].map((map) => ({
     map,
     places:

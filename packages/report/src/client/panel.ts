@@ -1,4 +1,6 @@
-import type { TubePlace } from './data.js';
+import { placeLayout } from '@twolamp/optics';
+import type { ArrayOfTubes } from '../maps/lattice.js';
+import type { TubeNumber } from './data.js';
 import { element } from './element.js';
 import type { Story } from './story.js';
 
@@ -8,8 +10,8 @@ import type { Story } from './story.js';
  */
 export function connectPanel(
   panel: HTMLElement,
-  storyOf: (tube: TubePlace) => Story | null,
-): (tube: TubePlace) => boolean {
+  storyOf: (tube: TubeNumber) => Story | null,
+): (tube: TubeNumber) => boolean {
   const aside = panel.closest('aside');
   let opener: HTMLElement | null = null;
   const close = () => {
@@ -46,14 +48,15 @@ function focusTitle(panel: HTMLElement): void {
 }
 
 /** Buttons that name a tube, and the form that asks for one by its numbers. */
-export function connectTubeButtons(choose: (tube: TubePlace) => void): void {
+export function connectTubeButtons(array: ArrayOfTubes, choose: (tube: TubeNumber) => void): void {
   document.addEventListener('click', (event) => {
     const button = event.target instanceof Element ? event.target.closest<HTMLElement>('button.tube') : null;
-    if (button) choose({ row: Number(button.dataset.row), column: Number(button.dataset.column) });
+    if (button) choose({ cell: Number(button.dataset.cell) });
   });
   document.querySelector<HTMLFormElement>('#go')?.addEventListener('submit', (event) => {
     event.preventDefault();
     const values = new FormData(event.currentTarget as HTMLFormElement);
-    choose({ row: Number(values.get('row')), column: Number(values.get('column')) });
+    const at = placeLayout(array).at(Number(values.get('row')), Number(values.get('column')));
+    choose({ cell: array.arrangement === 'packed' ? Number(values.get('cell')) : at + 1 });
   });
 }

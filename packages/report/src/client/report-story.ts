@@ -1,8 +1,9 @@
-import { tubeLayout } from '@twolamp/optics';
+import { tubeOfCell } from '@twolamp/optics';
 import { responseChart } from '../charts/response-chart.js';
 import type { ReportData } from '../page/page-data.js';
+import { placeWords } from '../words/findings/words-of.js';
 import { percentPlusMinus, plusMinus } from '../words/quantity.js';
-import { byPlace, type TubePlace } from './data.js';
+import { byNumber, type TubeNumber } from './data.js';
 import { element, svgElement } from './element.js';
 import { drawChart } from './plots.js';
 import { capital, figureList, type Story, storyHead } from './story.js';
@@ -20,7 +21,7 @@ function crop({ picture, pitchPx }: ReportData, cell: Cell): SVGElement[] {
   const pitch = pitchPx / picture.scale;
   const [width, height] = [CROP.width * pitch, CROP.height * pitch];
   const box = [x - width, y - height, 2 * width, 2 * height].join(' ');
-  const name = `The photo around row ${cell.row}, column ${cell.column}`;
+  const name = `The photo around ${placeWords(cell)}`;
   return [
     svgElement(
       'svg',
@@ -64,16 +65,16 @@ function crosstalk({ crosstalk: leak }: Cell): Figure[] {
   if (!leak) return [];
   const list: Figure[] = [['Crosstalk, total', percentPlusMinus(leak.total, leak.totalUncertainty)]];
   if (leak.worst) {
-    const { row, column, share, shareUncertainty } = leak.worst;
+    const { share, shareUncertainty } = leak.worst;
     const most = percentPlusMinus(share, shareUncertainty);
-    list.push(['Most of it into', `row ${row}, column ${column}: ${most}`]);
+    list.push(['Most of it into', `${placeWords(leak.worst)}: ${most}`]);
   }
   return list;
 }
 
 /** One tube of a report: its fault and why, its crop, its figures, its answers to the sweep. */
-export function reportStories(data: ReportData): (tube: TubePlace) => Story | null {
-  const find = byPlace(data.cells);
+export function reportStories(data: ReportData): (tube: TubeNumber) => Story | null {
+  const find = byNumber(data.cells);
   return (tube) => {
     const cell = find(tube);
     if (!cell) return null;
@@ -85,7 +86,7 @@ export function reportStories(data: ReportData): (tube: TubePlace) => Story | nu
       figureList([...transmission(cell), ...pointing(cell), ...crosstalk(cell)]),
     ];
     const { sweep } = data;
-    const answers = sweep?.response[tubeLayout(data.array).at(cell.row, cell.column)];
+    const answers = sweep?.response[tubeOfCell(data.array, cell.cell)];
     if (!sweep || !answers?.some((answer) => answer !== null)) return { content };
     const place = element('div', {
       class: 'response',
@@ -100,14 +101,14 @@ export function reportStories(data: ReportData): (tube: TubePlace) => Story | nu
 }
 
 /** What a map says beside the pointer: the tube's place, its fault and its light. */
-export function reportLabels(data: ReportData): (tube: TubePlace) => string | null {
-  const find = byPlace(data.cells);
+export function reportLabels(data: ReportData): (tube: TubeNumber) => string | null {
+  const find = byNumber(data.cells);
   return (tube) => {
     const cell = find(tube);
     if (!cell) return null;
     const { relative, relativeUncertainty } = cell.transmission;
     return [
-      `row ${cell.row}, column ${cell.column}`,
+      placeWords(cell),
       ...(cell.fault === 'none' ? [] : [cell.fault]),
       ...(relative === null ? [] : [`light ${plusMinus(relative, relativeUncertainty)}`]),
     ].join(' · ');

@@ -1,6 +1,7 @@
 import { type ArrayOfTubes, mirroredColumn } from '../maps/lattice.js';
 import { element } from './element.js';
-import type { TubePlace } from './data.js';
+import type { FindingPlace } from '@twolamp/session';
+import { placeWords } from '../words/findings/words-of.js';
 
 /** Everything a page knows of one tube: what to show, and what to draw once it is on the page. */
 export interface Story {
@@ -13,7 +14,9 @@ export function capital(text: string): string {
 }
 
 /** Heading with the tube's place, seen from both faces. */
-export function storyHead({ row, column }: TubePlace, array: ArrayOfTubes): Node[] {
+export function storyHead(tube: FindingPlace, array: ArrayOfTubes): Node[] {
+  const { row, column } = tube;
+  if (row === null || column === null) return [element('h2', {}, capital(placeWords(tube)))];
   return [
     element('h2', {}, `Row ${row}, column ${column}`),
     element('p', { class: 'mirror' }, `From the front: row ${row}, column ${mirroredColumn(array, column)}`),

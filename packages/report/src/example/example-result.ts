@@ -355,8 +355,8 @@ export function exampleEvidence(jpeg: string): Evidence {
         if (cell.pointing === null) return lamps.map(() => null);
         const { acrossDeg, upDeg, acceptanceWidthDeg } = cell.pointing;
         const sigma = acceptanceWidthDeg! / 2.355;
-        const xFront = (cell.column - 15.5) * ARRAY.frontPitchMm;
-        const yFront = (12.5 - cell.row) * ARRAY.frontPitchMm;
+        const xFront = (cell.column! - 15.5) * ARRAY.frontPitchMm;
+        const yFront = (12.5 - cell.row!) * ARRAY.frontPitchMm;
         return lamps.map((lamp) => {
           const across = (Math.atan((lamp.acrossMm - xFront) / lamp.distanceMm) * 180) / Math.PI;
           const up = (Math.atan((lamp.upMm - yFront) / lamp.distanceMm) * 180) / Math.PI;

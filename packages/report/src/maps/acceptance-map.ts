@@ -28,9 +28,8 @@ export function acceptanceMap(result: Result): CellMap | null {
   if (known.length === 0) return null;
   return {
     array: result.array,
-    cells: result.cells.map(({ row, column, pointing }) => ({
-      row,
-      column,
+    cells: result.cells.map(({ cell, pointing }) => ({
+      cell,
       value: pointing?.acceptanceWidthDeg ?? null,
     })),
     scale: LAMPLIGHT,

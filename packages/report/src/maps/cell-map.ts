@@ -1,7 +1,7 @@
 import { html, type SafeHtml } from '../html/html.js';
 import type { RealFault } from '../words/faults.js';
 import { type ColourScale, colourAt } from './colour-scale.js';
-import { type ArrayOfTubes, cellPlace, halfSize } from './lattice.js';
+import { type ArrayOfTubes, cellPlace, gridPlace, halfSize } from './lattice.js';
 
 /** Steps into which a scale is cut: all cells of one step share a path, so that a map of thousands stays small. */
 const STEPS = 48;
@@ -12,8 +12,8 @@ const LABEL_SIZE = 0.62;
 const COLUMNS_PER_LABEL_SIZE = 45;
 
 interface MapCell {
-  readonly row: number;
-  readonly column: number;
+  /** Its number. */
+  readonly cell: number;
   /** null: nothing to show, only the rim is drawn. */
   readonly value: number | null;
   readonly fault?: RealFault | null;
@@ -39,8 +39,8 @@ function at(value: number): string {
 
 function dots(array: ArrayOfTubes, cells: readonly MapCell[]): string {
   return cells
-    .map(({ row, column }) => {
-      const { x, y } = cellPlace(array, row, column);
+    .map(({ cell }) => {
+      const { x, y } = cellPlace(array, cell);
       return `M${at(x)} ${at(y)}h0`;
     })
     .join('');
@@ -58,11 +58,11 @@ function labels(array: ArrayOfTubes, size: number): SafeHtml {
     Array.from({ length: count }, (_, i) => i + 1).filter((n) => n === 1 || n % every === 0);
   const { width, height } = halfSize(array);
   const columns = ticks(array.columns).map((column) => {
-    const { x } = cellPlace(array, 1, column);
+    const { x } = gridPlace(array, 1, column);
     return html`<text x="${at(x)}" y="${at(-height - 0.9)}" text-anchor="middle">${column}</text>`;
   });
   const rows = ticks(array.rows).map((row) => {
-    const { y } = cellPlace(array, row, 1);
+    const { y } = gridPlace(array, row, 1);
     return html`<text x="${at(-width - 0.9)}" y="${at(y + 0.36 * size)}" text-anchor="end">${row}</text>`;
   });
   return html`<g class="labels" font-size="${at(size)}">${columns}${rows}</g>`;
@@ -89,9 +89,9 @@ export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMa
   const paths = [...steps].map(
     ([step, list]) => html`<path stroke="${colourAt(scale, step / (STEPS - 1))}" d="${dots(array, list)}"/>`,
   );
-  const marks = cells.flatMap(({ row, column, fault, turnDeg }) => {
+  const marks = cells.flatMap(({ cell, fault, turnDeg }) => {
     if (!fault) return [];
-    const { x, y } = cellPlace(array, row, column);
+    const { x, y } = cellPlace(array, cell);
     const turned = turnDeg ? html` transform="rotate(${at(turnDeg)} ${at(x)} ${at(y)})"` : null;
     return html`<use href="#mark-${fault}" x="${at(x - 0.42)}" y="${at(y - 0.42)}" width=".84" height=".84"${turned}/>`;
   });

@@ -23,9 +23,9 @@ function markOf(fault: Fault): Exclude<Fault, 'none'> | null {
 
 /** Ring around a tube whose change is significant. */
 function rings(comparison: Comparison, array: Result['array']): SafeHtml {
-  const path = comparison.tubes.flatMap(({ row, column, transmission }) => {
+  const path = comparison.tubes.flatMap(({ cell, transmission }) => {
     if (!transmission?.significant) return [];
-    const { x, y } = cellPlace(array, row, column);
+    const { x, y } = cellPlace(array, cell);
     return `M${x - 0.46} ${y}a.46 .46 0 1 0 .92 0a.46 .46 0 1 0-.92 0`;
   });
   const d = path.join('');
@@ -40,14 +40,12 @@ export function comparisonMaps(comparison: Comparison, earlier: Result, later: R
     const cells =
       tubes.length > 0
         ? tubes.map((tube) => ({
-            row: tube.row,
-            column: tube.column,
+            cell: side === 'earlier' ? (tube.cellEarlier ?? tube.cell) : tube.cell,
             value: tube.transmission?.[side] ?? null,
             fault: markOf(side === 'earlier' ? tube.faultEarlier : tube.faultLater),
           }))
-        : result.cells.map(({ row, column, transmission, fault }) => ({
-            row,
-            column,
+        : result.cells.map(({ cell, transmission, fault }) => ({
+            cell,
             value: transmission.relative,
             fault: markOf(fault),
           }));
@@ -75,9 +73,8 @@ function differenceMap(comparison: Comparison, array: Result['array']): CellMap 
   const half = Math.max(LEAST_CHANGE, Math.ceil(quantile(changes, 0.995) * 10) / 10);
   return {
     array,
-    cells: tubes.map(({ row, column, transmission }) => ({
-      row,
-      column,
+    cells: tubes.map(({ cell, transmission }) => ({
+      cell,
       value: transmission?.change ?? null,
     })),
     scale: LOSS_AND_GAIN,

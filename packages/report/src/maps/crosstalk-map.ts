@@ -15,17 +15,16 @@ export function crosstalkMap(result: Result): CellMap | null {
     cell.crosstalk ? { ...cell, crosstalk: cell.crosstalk } : [],
   );
   if (tested.length === 0) return null;
-  const lines = tested.flatMap(({ row, column, crosstalk: { worst } }) => {
+  const lines = tested.flatMap(({ cell, crosstalk: { worst } }) => {
     if (worst === null) return [];
-    const from = cellPlace(result.array, row, column);
-    const to = cellPlace(result.array, worst.row, worst.column);
+    const from = cellPlace(result.array, cell);
+    const to = cellPlace(result.array, worst.cell);
     return `M${from.x} ${from.y}L${to.x} ${to.y}`;
   });
   return {
     array: result.array,
-    cells: result.cells.map(({ row, column, crosstalk }) => ({
-      row,
-      column,
+    cells: result.cells.map(({ cell, crosstalk }) => ({
+      cell,
       value: crosstalk?.total ?? null,
     })),
     scale: LAMPLIGHT,

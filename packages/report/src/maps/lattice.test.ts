@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { exampleResult } from '../example/example-result.js';
-import { cellNear, cellPlace, halfSize } from './lattice.js';
+import { cellNear, cellPlace, gridPlace, halfSize } from './lattice.js';
 
 const square = exampleResult().array;
 const ARRAYS = [
@@ -13,18 +13,16 @@ test.each(ARRAYS)(
   'every cell of a $arrangement array ($shiftedRows) is found again, up to a third of a pitch off',
   (array) => {
     const { width, height } = halfSize(array);
-    for (let row = 1; row <= array.rows; row++) {
-      for (let column = 1; column <= array.columns; column++) {
-        const { x, y } = cellPlace(array, row, column);
-        expect(Math.abs(x)).toBeLessThanOrEqual(width + 1e-9);
-        expect(Math.abs(y)).toBeLessThanOrEqual(height + 1e-9);
-        for (const [dx, dy] of [
-          [0, 0],
-          [0.3, -0.15],
-          [-0.3, 0.3],
-        ] as const) {
-          expect(cellNear(array, { x: x + dx, y: y + dy })).toEqual({ row, column });
-        }
+    for (let cell = 1; cell <= array.rows * array.columns; cell++) {
+      const { x, y } = cellPlace(array, cell);
+      expect(Math.abs(x)).toBeLessThanOrEqual(width + 1e-9);
+      expect(Math.abs(y)).toBeLessThanOrEqual(height + 1e-9);
+      for (const [dx, dy] of [
+        [0, 0],
+        [0.3, -0.15],
+        [-0.3, 0.3],
+      ] as const) {
+        expect(cellNear(array, { x: x + dx, y: y + dy })).toBe(cell);
       }
     }
   },
@@ -32,9 +30,9 @@ test.each(ARRAYS)(
 
 test('rows grow downwards, columns to the right, shifted rows half a pitch to the right', () => {
   const [, odd] = ARRAYS;
-  expect(cellPlace(odd!, 2, 1).y - cellPlace(odd!, 1, 1).y).toBeCloseTo(Math.sqrt(3) / 2, 12);
-  expect(cellPlace(odd!, 1, 1).x - cellPlace(odd!, 2, 1).x).toBeCloseTo(0.5, 12);
-  expect(cellPlace(odd!, 1, 2).x - cellPlace(odd!, 1, 1).x).toBeCloseTo(1, 12);
+  expect(gridPlace(odd!, 2, 1).y - gridPlace(odd!, 1, 1).y).toBeCloseTo(Math.sqrt(3) / 2, 12);
+  expect(gridPlace(odd!, 1, 1).x - gridPlace(odd!, 2, 1).x).toBeCloseTo(0.5, 12);
+  expect(gridPlace(odd!, 1, 2).x - gridPlace(odd!, 1, 1).x).toBeCloseTo(1, 12);
 });
 
 test('outside the array there is no cell', () => {

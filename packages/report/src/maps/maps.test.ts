@@ -22,8 +22,7 @@ test('maps hold the figures of the result, cell by cell', () => {
   ];
   result.cells.forEach((cell, i) => {
     expect(light.cells[i]).toMatchObject({
-      row: cell.row,
-      column: cell.column,
+      cell: cell.cell,
       value: cell.transmission.relative,
     });
     expect(aim.cells[i]!.value).toBe(cell.pointing?.errorDeg ?? null);
@@ -47,7 +46,7 @@ test('every cell has a dot and every fault a mark', () => {
 
 describe('pointingMap', () => {
   test('an arrow leads where the tube looks aside: right and down in the example', () => {
-    const bent = pointingMap(result)!.errors.find(({ row, column }) => row === 9 && column === 25)!;
+    const bent = pointingMap(result)!.errors.find(({ cell }) => cell === 8 * result.array.columns + 25)!;
     // The example puts it 0.8 across and −0.6 up of 2.3°, with 0.05° of scatter.
     expect(bent.towards!.x).toBeCloseTo(0.8, 1);
     expect(bent.towards!.y).toBeCloseTo(0.6, 1);

@@ -3,8 +3,8 @@ import { Matrix, solve } from 'ml-matrix';
 import { cellPlace } from './lattice.js';
 
 export interface PointingError {
-  readonly row: number;
-  readonly column: number;
+  /** Number of the cell. */
+  readonly cell: number;
   /** As in the result. */
   readonly errorDeg: number;
   /** Direction of the error, a unit vector: x right, y down, seen from the back; null where no direction stands out. */
@@ -20,7 +20,7 @@ const TERMS = 6;
 export function pointingErrors({ array, cells }: Pick<Result, 'array' | 'cells'>): PointingError[] {
   const pointed = cells.flatMap((cell) => {
     if (cell.pointing === null || cell.pointing.errorDeg === null) return [];
-    const { x, y } = cellPlace(array, cell.row, cell.column);
+    const { x, y } = cellPlace(array, cell.cell);
     return {
       cell,
       pointing: cell.pointing,
@@ -37,12 +37,12 @@ export function pointingErrors({ array, cells }: Pick<Result, 'array' | 'cells'>
           new Matrix(healthy.map(({ pointing }) => [pointing.acrossDeg, pointing.upDeg])),
           true,
         );
-  return pointed.map(({ cell: { row, column }, pointing, errorDeg, terms }) => {
-    if (field === null) return { row, column, errorDeg, towards: null };
+  return pointed.map(({ cell: { cell }, pointing, errorDeg, terms }) => {
+    if (field === null) return { cell, errorDeg, towards: null };
     const expected = new Matrix([terms]).mmul(field);
     const x = pointing.acrossDeg - expected.get(0, 0);
     const y = expected.get(0, 1) - pointing.upDeg;
     const length = Math.hypot(x, y);
-    return { row, column, errorDeg, towards: length > 0 ? { x: x / length, y: y / length } : null };
+    return { cell, errorDeg, towards: length > 0 ? { x: x / length, y: y / length } : null };
   });
 }

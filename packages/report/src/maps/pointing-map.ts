@@ -48,22 +48,21 @@ export function pointingMap(result: Result): PointingMap | null {
   const worthSeeing = width === null ? 0 : LEAST_SPAN * width;
   const largest = Math.max(worthSeeing, ...sizes);
   const degPerPitch = largest > 0 ? niceAbove(largest / LONGEST) : 1;
-  const arrows = errors.flatMap(({ row, column, errorDeg, towards }) => {
+  const arrows = errors.flatMap(({ cell, errorDeg, towards }) => {
     const length = errorDeg / degPerPitch;
     if (towards === null || length < SHORTEST) return [];
-    return arrow(cellPlace(result.array, row, column), towards.x * length, towards.y * length);
+    return arrow(cellPlace(result.array, cell), towards.x * length, towards.y * length);
   });
   const path = arrows.join('');
-  const byPlace = new Map(errors.map((error) => [`${error.row}/${error.column}`, error.errorDeg]));
+  const byCell = new Map(errors.map((error) => [error.cell, error.errorDeg]));
   return {
     errors,
     degPerPitch,
     map: {
       array: result.array,
-      cells: result.cells.map(({ row, column }) => ({
-        row,
-        column,
-        value: byPlace.get(`${row}/${column}`) ?? null,
+      cells: result.cells.map(({ cell }) => ({
+        cell,
+        value: byCell.get(cell) ?? null,
       })),
       scale: LAMPLIGHT,
       low: 0,

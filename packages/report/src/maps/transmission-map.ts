@@ -16,13 +16,14 @@ function topOf(values: readonly number[]): number {
 
 /** What the map of transmission shows: the figures as they stand in the result, drawn from 0 to a top that spares outliers. */
 export function transmissionMap(result: Result): CellMap {
-  const { rows, columns } = result.array;
+  const { rows, columns, arrangement } = result.array;
+  const size =
+    arrangement === 'packed' ? `${result.cells.length} packed tubes` : `${rows} rows by ${columns} columns`;
   const marked = countByFault(result.cells).map(({ fault, count }) => `${count} ${fault}`);
   return {
     array: result.array,
     cells: result.cells.map((cell) => ({
-      row: cell.row,
-      column: cell.column,
+      cell: cell.cell,
       value: cell.transmission.relative,
       fault: cell.fault === 'none' ? null : cell.fault,
       turnDeg: markTurnDeg(cell),
@@ -30,7 +31,7 @@ export function transmissionMap(result: Result): CellMap {
     scale: LAMPLIGHT,
     low: 0,
     high: topOf(result.cells.flatMap((cell) => cell.transmission.relative ?? [])),
-    alt: `Map of relative transmission, ${rows} rows by ${columns} columns seen from the back. Faults marked: ${marked.join(', ') || 'none'}.`,
+    alt: `Map of relative transmission, ${size} seen from the back. Faults marked: ${marked.join(', ') || 'none'}.`,
   };
 }
 

@@ -16,8 +16,8 @@ function firstToPull(result: Result): SafeHtml | null {
   const first = result.pull.slice(0, FIRST_TO_PULL);
   if (first.length === 0) return null;
   return html`<ol class="first">${first.map(
-    ({ row, column, fault }) =>
-      html`<li>${tubeButton(row, column)} ${fault === 'none' ? null : markIcon(fault as RealFault)} ${fault}</li>`,
+    ({ fault, ...tube }) =>
+      html`<li>${tubeButton(tube)} ${fault === 'none' ? null : markIcon(fault as RealFault)} ${fault}</li>`,
   )}</ol>`;
 }
 

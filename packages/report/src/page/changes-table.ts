@@ -16,6 +16,7 @@ function beforeAndAfter({ earlier, later, uncertainty }: NonNullable<TubeChange[
 }
 
 function line({
+  cell,
   row,
   column,
   verdict,
@@ -25,7 +26,7 @@ function line({
   pointing,
 }: TubeChange): SafeHtml {
   const moved = pointing ? Math.hypot(pointing.acrossDeg, pointing.upDeg) : null;
-  return html`<tr><th scope="row">${tubeButton(row, column)}</th><td>${verdict}</td>${faultCell(faultEarlier)}${faultCell(faultLater)}
+  return html`<tr><th scope="row">${tubeButton({ cell, row, column })}</th><td>${verdict}</td>${faultCell(faultEarlier)}${faultCell(faultLater)}
 <td class="number">${transmission ? beforeAndAfter(transmission) : '–'}</td>
 <td class="number">${transmission ? plusMinus(transmission.change, transmission.uncertainty) : '–'}</td>
 <td class="number">${pointing && moved !== null ? plusMinus(moved, pointing.uncertaintyDeg, '°') : '–'}</td></tr>`;

@@ -1,4 +1,4 @@
-import type { Comparison, Result } from '@twolamp/session';
+import { type Comparison, placedResult, type Result } from '@twolamp/session';
 import { chartPlace } from '../charts/chart.js';
 import { type Measured, twoDipsChart } from '../charts/two-dips-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
@@ -67,15 +67,16 @@ function takenText(earlier: Result, later: Result): string {
  * An earlier and a later result, side by side, as one HTML document that works offline.
  *
  * @param comparison - what was found by comparing them
- * @param earlier - the earlier result; with its evidence the fitted dip curve is drawn as well
- * @param later - likewise
+ * @param before - the earlier result; with its evidence the fitted dip curve is drawn as well
+ * @param after - likewise
  */
 export function comparisonPage(
   comparison: Comparison,
-  earlier: Measured,
-  later: Measured,
+  before: Measured,
+  after: Measured,
   source: PageSource,
 ): string {
+  const [earlier, later] = [before, after].map((one) => ({ ...one, result: placedResult(one.result) }));
   const list = sections(comparison, earlier, later);
   const hasTubes = comparison.tubes.length > 0;
   const data: PageData = hasTubes

@@ -20,9 +20,11 @@ function numbers({ cells }: Result, place: (px: number) => number, pitch: number
   const firsts = (of: 'row' | 'column', along: 'row' | 'column') => {
     const first = new Map<number, CellResult>();
     for (const cell of cells) {
-      const before = first.get(cell[of]);
-      if (isLabelled(cell[of]) && (before === undefined || cell[along] < before[along]))
-        first.set(cell[of], cell);
+      const [number, step] = [cell[of], cell[along]];
+      // Packed tubes have no rows and columns.
+      if (number === null || step === null || !isLabelled(number)) continue;
+      const before = first.get(number);
+      if (before === undefined || step < (before[along] ?? step)) first.set(number, cell);
     }
     return [...first.values()];
   };

@@ -4,13 +4,14 @@ import { mirroredColumn } from '../maps/lattice.js';
 import { markIcon } from '../maps/marks.js';
 import { cureSentence } from '../words/cure.js';
 import { reasonsText } from '../words/findings/index.js';
-import { percentPlusMinus, plusMinus } from '../words/quantity.js';
+import { decimal, percentPlusMinus, plusMinus } from '../words/quantity.js';
 import { dipGainText } from '../words/repairs.js';
 import { tubeButton } from './tube-button.js';
 
-function cellFinder(result: Result): (row: number, column: number) => CellResult | undefined {
-  const byPlace = new Map(result.cells.map((cell) => [`${cell.row}/${cell.column}`, cell]));
-  return (row, column) => byPlace.get(`${row}/${column}`);
+/** Where a packed tube lies from the middle of the array, seen from the back. */
+function placeMm({ atMm: { across, up } }: CellResult): string {
+  const size = (mm: number) => `${decimal(Math.abs(mm), 0)}\u00a0mm`;
+  return `${size(across)} ${across < 0 ? 'left' : 'right'}, ${size(up)} ${up < 0 ? 'down' : 'up'}`;
 }
 
 function figures({ transmission }: CellResult, pulled: PullEntry | null): string {
@@ -31,7 +32,11 @@ function figures({ transmission }: CellResult, pulled: PullEntry | null): string
 
 function item({ array }: Result, cell: CellResult, pulled: PullEntry | null): SafeHtml {
   const { row, column, fault } = cell;
-  return html`<li><p class="who">${tubeButton(row, column)} <span>from the front: row ${row}, column ${mirroredColumn(array, column)}</span> <span class="fault">${
+  const otherwise =
+    row === null || column === null
+      ? `${placeMm(cell)} of the middle, seen from the back`
+      : `from the front: row ${row}, column ${mirroredColumn(array, column)}`;
+  return html`<li><p class="who">${tubeButton(cell)} <span>${otherwise}</span> <span class="fault">${
     fault === 'none' ? null : markIcon(fault)
   } ${fault}</span></p>
 <p>${reasonsText(cell.reasons)} ${cureSentence(cell)}</p><p class="figures">${figures(cell, pulled)}</p></li>`;
@@ -39,13 +44,11 @@ function item({ array }: Result, cell: CellResult, pulled: PullEntry | null): Sa
 
 /** Every faulty tube, pull list first and in its order, then the rest. */
 export function pullTable(result: Result): SafeHtml {
-  const find = cellFinder(result);
-  const places = new Set(result.pull.map(({ row, column }) => `${row}/${column}`));
-  const rest = result.cells.filter(
-    (cell) => cell.fault !== 'none' && !places.has(`${cell.row}/${cell.column}`),
-  );
+  const byCell = new Map(result.cells.map((cell) => [cell.cell, cell]));
+  const listed = new Set(result.pull.map(({ cell }) => cell));
+  const rest = result.cells.filter(({ cell, fault }) => fault !== 'none' && !listed.has(cell));
   const pulled = result.pull.flatMap((entry) => {
-    const cell = find(entry.row, entry.column);
+    const cell = byCell.get(entry.cell);
     return cell === undefined ? [] : item(result, cell, entry);
   });
   if (pulled.length + rest.length === 0) return html`<p>No tube needs work.</p>`;

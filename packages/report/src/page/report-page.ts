@@ -14,10 +14,13 @@ import { tubePanel } from './tube-panel.js';
 
 function header({ array, photos }: Result): SafeHtml {
   const day = shotOn(photos);
+  const tubes = tubeLayout(array).count;
   const facts = [
-    array.map
-      ? `${tubeLayout(array).count} tubes in ${array.rows} rows × ${array.columns} columns, ${array.arrangement}`
-      : `${array.rows} × ${array.columns} tubes, ${array.arrangement}`,
+    array.arrangement === 'packed'
+      ? `${tubes} tubes, packed without rows`
+      : array.map
+        ? `${tubes} tubes in ${array.rows} rows × ${array.columns} columns, ${array.arrangement}`
+        : `${array.rows} × ${array.columns} tubes, ${array.arrangement}`,
     `${trimmed(array.tubeLengthMm)} mm long, bore ${trimmed(array.tubeBoreMm)} mm`,
     `pitch ${trimmed(array.backPitchMm)} mm at the back, ${trimmed(array.frontPitchMm)} mm at the front`,
     `${counted(photos.length, 'photo')}${day === null ? ' (without a date)' : `, taken on ${day}`}`,

@@ -3,6 +3,7 @@ import { html, type SafeHtml } from '../html/html.js';
 import { acceptanceFigure } from '../maps/acceptance-map.js';
 import { crosstalkFigure } from '../maps/crosstalk-map.js';
 import { kernelTable } from '../maps/kernel-table.js';
+import { packingFigure } from '../maps/packing-map.js';
 import { pointingFigure } from '../maps/pointing-map.js';
 import { transmissionFigure } from '../maps/transmission-map.js';
 import { otherFindings } from '../words/missing.js';
@@ -37,6 +38,7 @@ export function evidenceSections(result: Result, evidence: Evidence | null): Sec
     { id: 'pointing', title: 'Where the tubes look', body: pointingFigure(result) },
     { id: 'acceptance', title: 'How wide they see', body: acceptanceFigure(result) },
     { id: 'crosstalk', title: 'Crosstalk', body: crosstalk(result) },
+    { id: 'packing', title: 'How the tubes lie', body: packingFigure(result, evidence?.packing) },
     { id: 'photo', title: 'The photo, with the cells as found', body: photo(result, evidence) },
     { id: 'notes', title: 'Notes', body: findingList(otherFindings(result)) },
     { id: 'photos', title: 'Photos', body: photosTable(result) },

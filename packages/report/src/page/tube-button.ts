@@ -1,6 +1,8 @@
+import type { FindingPlace } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
+import { placeWords } from '../words/findings/words-of.js';
 
 /** Opens the panel of a tube; the client script listens for it. */
-export function tubeButton(row: number, column: number): SafeHtml {
-  return html`<button type="button" class="tube" data-row="${row}" data-column="${column}">row ${row}, column ${column}</button>`;
+export function tubeButton(tube: FindingPlace): SafeHtml {
+  return html`<button type="button" class="tube" data-cell="${tube.cell}">${placeWords(tube)}</button>`;
 }

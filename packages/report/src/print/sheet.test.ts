@@ -49,7 +49,7 @@ describe('pullMap', () => {
     const { row, column, fault } = result.pull[0]!;
     const texts = (drawing: Drawing) =>
       drawing.shapes.flatMap((shape) => (shape.kind === 'text' ? shape.text : []));
-    const [fromBack, fromFront] = [`column ${column} from the back`, `column ${31 - column} from the front`];
+    const [fromBack, fromFront] = [`column ${column} from the back`, `column ${31 - column!} from the front`];
     expect(texts(back)).toContain(`1: row ${row}, ${fromBack}, ${fromFront}: ${fault}`);
     expect(texts(front)).toContain(`1: row ${row}, ${fromFront}, ${fromBack}: ${fault}`);
   });

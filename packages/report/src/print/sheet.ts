@@ -1,15 +1,14 @@
-import { backPlace, frontPlace, placeLayout } from '@twolamp/optics';
+import { placeLayout } from '@twolamp/optics';
 import type { Result } from '@twolamp/session';
-import { mirroredColumn } from '../maps/lattice.js';
+import { gridPlace, halfSize, mirroredColumn } from '../maps/lattice.js';
 import type { Drawing, PaperPoint, Shape } from './drawing.js';
 
 /** Which face the sheet is laid on; from the front the columns run the other way. */
 export type Face = 'back' | 'front';
 
 export interface SheetMark {
-  readonly row: number;
-  /** Counted from the left, seen from the back. */
-  readonly column: number;
+  /** Number of the cell. */
+  readonly cell: number;
   /** Short enough to stand inside a cell. */
   readonly label: string;
 }
@@ -84,33 +83,30 @@ function isLabelled(number: number, last: number): boolean {
  * Seen from the front, places and column numbers are mirrored and the front pitch is used.
  */
 export function printableSheet({ array, title, from, marks, lines = [] }: SheetRequest): Drawing {
-  const placeOf = from === 'back' ? backPlace : frontPlace;
   const side = from === 'back' ? 1 : -1;
   const pitchMm = from === 'back' ? array.backPitchMm : array.frontPitchMm;
   const layout = placeLayout(array);
-  const places = Array.from({ length: layout.count }, (_, i) => {
-    const [row, column] = [layout.row[i], layout.column[i]];
-    const { acrossMm, upMm } = placeOf(array, row, column);
-    return { row, column, x: side * acrossMm, y: -upMm };
-  });
-  /** The whole grid's rim, also where the map has no hole. */
+  const places = Array.from({ length: layout.count }, (_, i) => ({
+    x: side * layout.across[i]! * pitchMm,
+    y: -layout.up[i]! * pitchMm,
+  }));
   const corner = (row: number, column: number) => {
-    const { acrossMm, upMm } = placeOf(array, row, column);
-    return { x: side * acrossMm, y: -upMm };
+    const { x, y } = gridPlace(array, row, column);
+    return { x: side * x * pitchMm, y: y * pitchMm };
   };
-  const sides = [1, 2].flatMap((row) => [corner(row, 1).x, corner(row, array.columns).x]);
-  const halfWidth = Math.max(...sides.map(Math.abs));
-  const halfHeight = Math.abs(corner(1, 1).y);
+  /** The whole grid's rim, also where the map has no hole. */
+  const half = halfSize(array);
+  const [halfWidth, halfHeight] = [half.width * pitchMm, half.height * pitchMm];
   const widthMm = Math.max(2 * (halfWidth + 2 * AROUND_MM), RULER_MM + 4 * EDGE_MM);
   const top = HEAD_MM + 2 * AROUND_MM;
   const below = top + 2 * halfHeight + 2 * AROUND_MM;
   const heightMm = below + RULER_ROOM_MM + lines.length * LINE_MM + EDGE_MM;
   const onPaper = ({ x, y }: { x: number; y: number }): PaperPoint => [widthMm / 2 + x, top + halfHeight + y];
 
-  const labels = new Map(marks.map(({ row, column, label }) => [`${row}/${column}`, label]));
-  const cells = places.flatMap((place): Shape[] => {
+  const labels = new Map(marks.map(({ cell, label }) => [cell, label]));
+  const cells = places.flatMap((place, i): Shape[] => {
     const at = onPaper(place);
-    const label = labels.get(`${place.row}/${place.column}`);
+    const label = labels.get(i + 1);
     const bore: Shape = { kind: 'circle', at, radiusMm: array.tubeBoreMm / 2, filled: label !== undefined };
     if (label === undefined) return [bore];
     const sizeMm = Math.min(0.7, 1.1 / label.length) * array.tubeBoreMm;
@@ -139,10 +135,11 @@ export function printableSheet({ array, title, from, marks, lines = [] }: SheetR
   const corners = [-1, 1].flatMap((sx) =>
     [-1, 1].map((sy) => onPaper({ x: sx * (halfWidth + AROUND_MM), y: sy * (halfHeight + AROUND_MM) })),
   );
+  const rows = array.arrangement === 'packed' ? '' : ' Rows from the top, columns from the left';
   const view =
     from === 'back'
-      ? 'Seen from the back. Rows from the top, columns from the left.'
-      : 'Seen from the front: mirrored. Rows from the top, columns from the left as you stand before it.';
+      ? `Seen from the back.${rows && `${rows}.`}`
+      : `Seen from the front: mirrored.${rows && `${rows} as you stand before it.`}`;
   return {
     title,
     widthMm,

@@ -5,7 +5,7 @@ const layout = (when: string) =>
   ({
     rows: count(`rows, ${when}`),
     columns: count(`columns, ${when}`),
-    arrangement: choice(`arrangement, ${when}`, ['square', 'hexagonal']),
+    arrangement: choice(`arrangement, ${when}`, ['square', 'hexagonal', 'packed']),
     shiftedRows: choice(`rows that sit half a pitch to the right, ${when}`, ['odd', 'even']).nullable(),
   }) as const;
 const bound = (when: string) =>
@@ -36,6 +36,21 @@ export const COMPARE = {
       laterArrangement: layout('later').arrangement,
       laterShiftedRows: layout('later').shiftedRows,
     },
+  },
+  'packed-matched': {
+    about: part('tubes'),
+    meaning: 'packed tubes were paired by their places, then by their light',
+    values: {
+      matched: count('tubes found in both'),
+      earlierTubes: count('tubes found earlier'),
+      laterTubes: count('tubes found later'),
+      turnedDeg: number('turn of the later photo against the earlier one, counter-clockwise'),
+    },
+  },
+  'packed-not-matched': {
+    about: part('tubes'),
+    meaning: 'packed tubes could not be paired, so the arrays are compared as wholes',
+    values: { earlierTubes: count('tubes found earlier'), laterTubes: count('tubes found later') },
   },
   'dimension-differs': {
     about: part('array'),

@@ -75,6 +75,22 @@ export const PHOTOS = {
       unfilled: count('of these, holes that the map gives as without a tube'),
     },
   },
+  'packing-order': {
+    about: part('photos'),
+    meaning: 'packed tubes were found without rows; how well they lie in hexagonal order',
+    values: {
+      foundTubes: count('tubes found, dark ones between others included'),
+      statedTubes: count('tubes as stated'),
+      breaks: count('tubes inside with more or fewer than six neighbours'),
+      slips: count('squares of four tubes, where a row has slid past the next'),
+      gaps: count('pairs of neighbours that stand apart'),
+    },
+  },
+  'photo-turned': {
+    about: part('pointing'),
+    meaning: 'by the lamp shots the photo shows a packed array turned; places and pointing were turned back',
+    values: { turnedDeg: number('counter-clockwise') },
+  },
   'camera-response-misfit': {
     about: part('photos'),
     meaning: 'the exposure series does not fit one camera response well; all figures rest on that response',

@@ -1,6 +1,7 @@
 import { type ArrayGeometry, latticePlace, seededRandom } from '@twolamp/optics';
 import type { Plan } from '../plan/plan-format.js';
 import { STREAM } from '../streams.js';
+import { everyPlace } from './every-place.js';
 import { neighbours } from './neighbours.js';
 import { litLayout, type Tube } from './tubes.js';
 
@@ -13,6 +14,8 @@ export interface Leak {
 /** Crosstalk reaches this many pitches, and falls off e-fold within {@link FALL_PITCHES}. */
 const REACH = 1.5;
 const FALL_PITCHES = 0.45;
+/** Tubes that touch one inside a hexagonal stack. */
+const TOUCHING = 6;
 
 /** Share of one tube's crosstalk that goes to a cell so many pitches away, before the shares are made to add up to 1. */
 function weight(pitches: number): number {
@@ -21,7 +24,10 @@ function weight(pitches: number): number {
 
 /** Crosstalk of a tube deep inside a faultless array, by place in pitches from it; shares add up to the plan's total. */
 export function nominalKernel(array: ArrayGeometry, total: number) {
-  const big = { ...array, rows: 9, columns: 9 };
+  // On average packed tubes lie as hexagonal ones do.
+  const hexagonal =
+    array.arrangement === 'packed' ? ({ arrangement: 'hexagonal', shiftedRows: 'even' } as const) : {};
+  const big = { ...array, ...hexagonal, rows: 9, columns: 9 };
   const middle = latticePlace(big, 5, 5);
   const cells = neighbours(big, 4 * 9 + 4, REACH).map((index) => {
     const place = latticePlace(big, Math.floor(index / 9) + 1, (index % 9) + 1);
@@ -46,16 +52,22 @@ export function buildCrosstalk(plan: Plan, tubes: readonly Tube[]): Leak[][] {
   const shareAt = (across: number, up: number) =>
     kernel.find((cell) => Math.hypot(cell.across - across, cell.up - up) < 0.1)?.share ?? 0;
   const layout = litLayout(plan);
+  const places = everyPlace(array);
+  const packed = array.arrangement === 'packed';
   return tubes.map((tube) => {
     const strength = Math.max(0, 1 + build['crosstalk-scatter'] * random.normal());
-    const place = latticePlace(array, tube.row, tube.column);
-    const grid = (tube.row - 1) * array.columns + tube.column - 1;
+    const grid = packed ? tube.column - 1 : (tube.row - 1) * array.columns + tube.column - 1;
+    const place = places[grid];
     const leaks = neighbours(array, grid, REACH).flatMap((beside) => {
-      const [row, column] = [Math.floor(beside / array.columns) + 1, (beside % array.columns) + 1];
-      const to = layout.at(row, column);
+      const other = places[beside];
+      const to = layout.at(other.row, other.column);
       if (to < 0) return [];
-      const other = latticePlace(array, row, column);
-      return { to, share: strength * shareAt(other.across - place.across, other.up - place.up) };
+      const [across, up] = [other.across - place.across, other.up - place.up];
+      // Packed tubes lie at any distance: one that touches gets a sixth of the whole.
+      const share = packed
+        ? (build.crosstalk * weight(Math.hypot(across, up))) / TOUCHING
+        : shareAt(across, up);
+      return { to, share: strength * share };
     });
     if (tube.fault?.fault === 'leaky') {
       const { to, share } = tube.fault;

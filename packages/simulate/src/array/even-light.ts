@@ -1,6 +1,7 @@
 import type { Place, Slopes } from '@twolamp/optics';
 import type { Plan } from '../plan/plan-format.js';
 import { STREAM, sessionRandom } from '../streams.js';
+import { cellsExtentMm } from './extent.js';
 
 /** Illuminance of even light at a place of the front face or the bare sheet, lx. */
 export type EvenLight = (place: Place) => number;
@@ -13,7 +14,12 @@ export function evenLight(plan: Plan): EvenLight {
   const random = sessionRandom(plan, STREAM.unevenness);
   const { array, light } = plan;
   const angle = 2 * Math.PI * random.uniform();
-  const radiusMm = 0.5 * array.frontPitchMm * Math.hypot(array.columns, array.rows);
+  const { across, up } = cellsExtentMm(array);
+  const pitches =
+    array.arrangement === 'packed'
+      ? Math.hypot(across, up) / array.backPitchMm
+      : Math.hypot(array.columns, array.rows);
+  const radiusMm = 0.5 * array.frontPitchMm * pitches;
   return ({ acrossMm, upMm }) => {
     const x = acrossMm / radiusMm;
     const y = upMm / radiusMm;

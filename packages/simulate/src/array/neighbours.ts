@@ -1,10 +1,15 @@
-import { type ArrayGeometry, latticePlace } from '@twolamp/optics';
+import { type ArrayGeometry, latticePlace, tubeLayout } from '@twolamp/optics';
 
 /** Cells whose centres lie up to this many pitches away: the four (square) or six (hexagonal) nearest. */
 const REACH = 1.1;
 
 /** Indices of the nearest cells, in reading order; fewer at the rim. */
 export function neighbours(array: ArrayGeometry, index: number, reach = REACH): number[] {
+  if (array.arrangement === 'packed') {
+    const { across, up } = tubeLayout(array);
+    const away = (other: number) => Math.hypot(across[other] - across[index], up[other] - up[index]);
+    return Array.from(across.keys()).filter((other) => other !== index && away(other) <= reach);
+  }
   const { rows, columns } = array;
   const row = Math.floor(index / columns) + 1;
   const column = (index % columns) + 1;

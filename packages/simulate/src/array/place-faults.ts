@@ -1,6 +1,7 @@
 import { type Random, tubeLayout } from '@twolamp/optics';
 import type { ListedFault } from '../plan/faults-format.js';
 import type { Plan } from '../plan/plan-format.js';
+import { everyPlace } from './every-place.js';
 import { neighbours } from './neighbours.js';
 
 /**
@@ -9,21 +10,18 @@ import { neighbours } from './neighbours.js';
  * Strewn faults take free tubes only, so that no tube has two; where the array is too full for all of them, fewer
  * are placed. Leaky tubes go to the tubes of single shots first, and leak into a neighbour.
  *
- * @returns by cell index, (row − 1) · columns + column − 1
+ * @returns by index of {@link everyPlace}
  */
 export function placeFaults(plan: Plan, random: Random): Map<number, ListedFault> {
-  const { rows, columns } = plan.array;
+  const { columns } = plan.array;
   const { faults } = plan;
-  const indexOf = (cell: { row: number; column: number }) => (cell.row - 1) * columns + cell.column - 1;
+  const packed = plan.array.arrangement === 'packed';
+  const indexOf = (cell: { row: number; column: number }) =>
+    packed ? cell.column - 1 : (cell.row - 1) * columns + cell.column - 1;
   const placed = new Map<number, ListedFault>(faults.list.map((fault) => [indexOf(fault), fault]));
-  const placeOf = (index: number) => ({
-    row: Math.floor(index / columns) + 1,
-    column: (index % columns) + 1,
-  });
-  const freeOnes = () =>
-    Array.from({ length: rows * columns }, (_, index) => index).filter(
-      (index) => !placed.has(index) && isTube(index),
-    );
+  const places = everyPlace(plan.array);
+  const placeOf = (index: number) => ({ row: places[index].row, column: places[index].column });
+  const freeOnes = () => Array.from(places.keys()).filter((index) => !placed.has(index) && isTube(index));
   const isTube = (index: number) => {
     const { row, column } = placeOf(index);
     return tubeLayout(plan.array).at(row, column) >= 0;
@@ -56,7 +54,12 @@ export function placeFaults(plan: Plan, random: Random): Map<number, ListedFault
       edge,
     );
   }
-  const singles = plan.shots.flatMap((shot) => (shot.kind === 'single' ? [indexOf(shot)] : []));
+  const singles = plan.shots.flatMap((shot) => {
+    if (shot.kind !== 'single') return [];
+    return [
+      shot.tube === undefined ? indexOf({ row: shot.row ?? 0, column: shot.column ?? 0 }) : shot.tube - 1,
+    ];
+  });
   const leakCandidates = () => {
     const free = singles.filter((index) => !placed.has(index) && isTube(index));
     return free.length > 0 ? free : freeOnes();

@@ -1,6 +1,4 @@
 import {
-  backPlace,
-  frontPlace,
   latticePlace,
   mapAt,
   type Place,
@@ -13,6 +11,7 @@ import {
 import type { ListedFault } from '../plan/faults-format.js';
 import type { Plan } from '../plan/plan-format.js';
 import { STREAM } from '../streams.js';
+import { everyPlace, type GridPlace, inMm } from './every-place.js';
 import { placeFaults } from './place-faults.js';
 
 /** One place of the array as built: a tube with its quirks, or an empty hole. */
@@ -57,45 +56,53 @@ export function buildTubes(plan: Plan): Tube[] {
   const scatter = seededRandom(plan.seed, STREAM.transmission);
   const faults = placeFaults(plan, seededRandom(plan.seed, STREAM.faults));
   const pointingJitterMm = array.tubeLengthMm * Math.tan((build['pointing-jitter'] * Math.PI) / 180);
-  return Array.from({ length: array.rows * array.columns }, (_, index) => {
-    const row = Math.floor(index / array.columns) + 1;
-    const column = (index % array.columns) + 1;
-    const unfilled = mapAt(array, row, column) === 'o';
-    const fault = unfilled ? undefined : faults.get(index);
-    const nominalBack = bulged(plan, row, column, backPlace(array, row, column), 1);
-    const nominalFront = bulged(
-      plan,
-      row,
-      column,
-      frontPlace(array, row, column),
-      array.frontPitchMm / array.backPitchMm,
-    );
-    const shift = fault?.fault === 'misaimed' ? fault : { across: 0, up: 0 };
-    const back = jittered(nominalBack, build['placement-jitter'], placement.normal(), placement.normal());
-    const front = jittered(nominalFront, pointingJitterMm, pointing.normal(), pointing.normal());
-    const brightness = 1 + build['transmission-scatter'] * limited(scatter.normal());
-    const placedFront = { acrossMm: front.acrossMm + shift.across, upMm: front.upMm + shift.up };
-    return {
-      row,
-      column,
-      back,
-      front: placedFront,
-      chord: slopesBetween(back, placedFront, array.tubeLengthMm),
-      nominalChord: slopesBetween(nominalBack, nominalFront, array.tubeLengthMm),
-      nominalFront,
-      clarity: unfilled ? 1 : clarityOf(fault, brightness),
-      bowMm: fault?.fault === 'bent' ? fault.bow : 0,
-      bowRad: fault?.fault === 'bent' ? (fault.direction * Math.PI) / 180 : 0,
-      isOpen: unfilled || fault?.fault === 'open',
-      isUnfilled: unfilled,
-      fault,
-    };
-  }).filter(({ row, column }) => litLayout(plan).at(row, column) >= 0);
+  return everyPlace(array)
+    .map((at, index) => {
+      const { row, column } = at;
+      const unfilled = mapAt(array, row, column) === 'o';
+      const fault = unfilled ? undefined : faults.get(index);
+      const nominalBack = bulged(plan, at, inMm(at, array.backPitchMm), 1);
+      const nominalFront = bulged(
+        plan,
+        at,
+        inMm(at, array.frontPitchMm),
+        array.frontPitchMm / array.backPitchMm,
+      );
+      const shift = fault?.fault === 'misaimed' ? fault : { across: 0, up: 0 };
+      const back = jittered(nominalBack, build['placement-jitter'], placement.normal(), placement.normal());
+      const front = jittered(nominalFront, pointingJitterMm, pointing.normal(), pointing.normal());
+      const brightness = 1 + build['transmission-scatter'] * limited(scatter.normal());
+      const placedFront = { acrossMm: front.acrossMm + shift.across, upMm: front.upMm + shift.up };
+      return {
+        row,
+        column,
+        back,
+        front: placedFront,
+        chord: slopesBetween(back, placedFront, array.tubeLengthMm),
+        nominalChord: slopesBetween(nominalBack, nominalFront, array.tubeLengthMm),
+        nominalFront,
+        clarity: unfilled ? 1 : clarityOf(fault, brightness),
+        bowMm: fault?.fault === 'bent' ? fault.bow : 0,
+        bowRad: fault?.fault === 'bent' ? (fault.direction * Math.PI) / 180 : 0,
+        isOpen: unfilled || fault?.fault === 'open',
+        isUnfilled: unfilled,
+        fault,
+      };
+    })
+    .filter(({ row, column }) => litLayout(plan).at(row, column) >= 0);
 }
 
 /** Where light may come through: all tubes, and the unfilled holes unless they are covered. */
 export function litLayout({ array }: Plan): TubeLayout {
   return array.unfilled === 'open' ? placeLayout(array) : tubeLayout(array);
+}
+
+/** Which of the tubes a single shot lights, by its number from 0. */
+export function litIndexOf(
+  plan: Plan,
+  shot: { row?: number | undefined; column?: number | undefined; tube?: number | undefined },
+): number {
+  return shot.tube === undefined ? litLayout(plan).at(shot.row ?? 0, shot.column ?? 0) : shot.tube - 1;
 }
 
 /** A grid is drilled for the tubes' outside, and little of it is left between the holes (common practice, no source). */
@@ -124,10 +131,10 @@ function limited(sigmas: number): number {
 }
 
 /** The middle of each side stands out by the bulge, the corners stay; in between it falls off like a parabola. */
-function bulged(plan: Plan, row: number, column: number, place: Place, scale: number): Place {
+function bulged(plan: Plan, here: GridPlace, place: Place, scale: number): Place {
   const bulgeMm = plan.build['outline-bulge'] * scale;
+  if (bulgeMm === 0) return place;
   const corner = latticePlace(plan.array, 1, 1);
-  const here = latticePlace(plan.array, row, column);
   const x = here.across / Math.abs(corner.across);
   const y = here.up / Math.abs(corner.up);
   return {

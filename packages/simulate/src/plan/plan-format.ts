@@ -1,4 +1,5 @@
 import {
+  type ArraySpec,
   angleDeg,
   arrayInput,
   criterionInput,
@@ -7,8 +8,12 @@ import {
   notNegativeLengthMm,
   positiveLengthMm,
 } from '@twolamp/session';
+import { seededRandom } from '@twolamp/optics';
 import { z } from 'zod';
+import { stackTubes } from '../packing/stack-tubes.js';
+import { STREAM } from '../streams.js';
 import { faultsInput } from './faults-format.js';
+import { type Packing, packingInput } from '../packing/packing-format.js';
 import { plannedScene, plannedShot } from './shots-format.js';
 
 export const PLAN_FORMAT = 'twolamp-plan/1';
@@ -130,13 +135,15 @@ export const planSchema = z
     lamp,
     build,
     faults: faultsInput,
+    packing: packingInput.describe('of a packed array'),
     shots: z.array(plannedShot).min(1),
     scenes: z.array(plannedScene).default([]),
   })
   .superRefine((plan, context) => {
     const refuse = (path: (string | number)[], message: string) =>
       context.addIssue({ code: 'custom', path, message });
-    const { rows, columns } = plan.array;
+    const { rows, columns, tubes } = plan.array;
+    const packed = plan.array.arrangement === 'packed';
     const outside = (row: number, column: number) => row > rows || column > columns;
     const names = new Set<string>();
     const requireNewName = (photo: string | undefined, list: string, index: number) => {
@@ -149,7 +156,11 @@ export const planSchema = z
     });
     plan.shots.forEach((shot, index) => {
       requireNewName(shot.photo, 'shots', index);
-      if (shot.kind === 'single' && outside(shot.row, shot.column)) {
+      if (shot.kind !== 'single') return;
+      if (packed) {
+        if (shot.tube === undefined || shot.tube > (tubes ?? 0))
+          refuse(['shots', index, 'tube'], `a tube up to ${tubes}`);
+      } else if (shot.row === undefined || shot.column === undefined || outside(shot.row, shot.column)) {
         refuse(['shots', index], `a row up to ${rows} and a column up to ${columns}`);
       }
     });
@@ -159,14 +170,23 @@ export const planSchema = z
       if (taken.has(place)) refuse(['faults', 'list', index], 'one fault a tube');
       taken.add(place);
       const to = fault.fault === 'leaky' ? fault.to : fault;
-      if (outside(fault.row, fault.column) || outside(to.row, to.column)) {
+      if (packed) refuse(['faults', 'list', index], 'none: packed tubes have no rows; faults are strewn');
+      else if (outside(fault.row, fault.column) || outside(to.row, to.column)) {
         refuse(['faults', 'list', index], `a row up to ${rows} and a column up to ${columns}`);
       }
     });
     if (!plan.shots.some((shot) => shot.kind === 'even')) {
       refuse(['shots'], 'at least one shot of kind even: without it no cell can be found');
     }
-  });
+  })
+  .transform((plan) => ({ ...plan, array: stacked(plan.array, plan.packing, plan.seed) }));
+
+/** A packed array with its tubes in their places; others as they are. */
+function stacked(array: ArraySpec, packing: Packing, seed: number): ArraySpec {
+  if (array.arrangement !== 'packed' || array.tubes === undefined) return array;
+  const random = seededRandom(seed, STREAM.stack);
+  return { ...array, places: stackTubes(array.tubes, array.backPitchMm, packing, random) };
+}
 
 /** What to build and what to photograph, read and checked. */
 export type Plan = z.infer<typeof planSchema>;

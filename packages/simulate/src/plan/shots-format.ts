@@ -46,7 +46,17 @@ export const plannedShot = z
         across: lengthMm.default(0),
         up: lengthMm.default(0),
       }),
-      z.strictObject({ ...common, kind: z.literal('single'), row: z.int().min(1), column: z.int().min(1) }),
+      z.strictObject({
+        ...common,
+        kind: z.literal('single'),
+        row: z.int().min(1).optional(),
+        column: z.int().min(1).optional(),
+        tube: z
+          .int()
+          .min(1)
+          .optional()
+          .describe('of a packed array, by its number from the top; it has no rows'),
+      }),
     ],
     { error: 'dark, even, bare, lamp, pair or single' },
   )

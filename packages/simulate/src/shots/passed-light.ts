@@ -1,7 +1,7 @@
 import { circleOverlap, type Place } from '@twolamp/optics';
 import type { Bench } from '../array/bench.js';
 import { mixCrosstalk } from '../array/crosstalk.js';
-import { litLayout } from '../array/tubes.js';
+import { litIndexOf } from '../array/tubes.js';
 import type { PlannedScene, PlannedShot } from '../plan/shots-format.js';
 import type { Crescent } from '../sheet/crescent.js';
 import { slantLoss } from '../array/even-light.js';
@@ -30,7 +30,7 @@ export function tubeLight(
     case 'even':
       return filledBores(bench, (index) => evenPassed(bench, index));
     case 'single': {
-      const lit = litLayout(plan).at(shot.row, shot.column);
+      const lit = litIndexOf(plan, shot);
       const scale = plan.light['single-lux'] / plan.light['even-lux'];
       return filledBores(bench, (index) => (index === lit ? scale * evenPassed(bench, index) : 0));
     }

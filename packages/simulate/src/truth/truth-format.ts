@@ -10,7 +10,7 @@ export interface TrueLeak {
   readonly share: number;
 }
 
-/** What is true of one cell. */
+/** What is true of one cell; row 0 and the tube's number from the top as column where packed. */
 export interface TrueCell {
   readonly row: number;
   readonly column: number;
@@ -78,7 +78,7 @@ export interface Truth {
   readonly resolving: readonly TrueResolving[];
   readonly crosstalk: {
     readonly meanTotal: number;
-    /** Share by offset, rows downwards, the lit tube in the middle; null for hexagonal arrays, whose rows alternate. */
+    /** Share by offset, rows downwards, the lit tube in the middle; null for hexagonal arrays, whose rows alternate, and packed ones. */
     readonly kernel: readonly (readonly number[])[] | null;
   };
   readonly photos: readonly TruePhoto[];

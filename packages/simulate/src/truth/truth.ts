@@ -153,7 +153,7 @@ function trueResolving(bench: Bench): TrueResolving[] {
 const KERNEL_REACH = 2;
 
 function meanKernel(bench: Bench): number[][] | null {
-  if (bench.plan.array.arrangement === 'hexagonal') return null;
+  if (bench.plan.array.arrangement !== 'square') return null;
   const size = 2 * KERNEL_REACH + 1;
   const kernel = Array.from({ length: size }, () => new Array<number>(size).fill(0));
   bench.leaks.forEach((leaks, from) => {

@@ -1,5 +1,5 @@
 import { counted, decimal, decimalsFor, lengthM, listed, trimmed, withUnit } from '../quantity.js';
-import { metres, percent, type WordsOf } from './words-of.js';
+import { degrees, metres, percent, type WordsOf } from './words-of.js';
 
 interface Layout {
   readonly rows: number;
@@ -10,7 +10,7 @@ interface Layout {
 
 function layoutWords({ rows, columns, arrangement, shiftedRows }: Layout): string {
   const shifted = shiftedRows === null ? '' : `, ${shiftedRows} rows shifted`;
-  return `${rows} × ${columns} tubes, ${arrangement}${shifted}`;
+  return rows === 0 ? 'packed without rows' : `${rows} × ${columns} tubes, ${arrangement}${shifted}`;
 }
 
 const DIMENSIONS = {
@@ -67,6 +67,13 @@ export const COMPARE_WORDS: WordsOf<'compare'> = {
       'same tube in both. They are compared as wholes.'
     );
   },
+  'packed-matched': ({ matched, earlierTubes, laterTubes, turnedDeg }) =>
+    `Packed tubes have no rows, so they were paired by their places and their light: ${matched} tubes, of ${earlierTubes} found ` +
+    `earlier and ${laterTubes} found later. The later photo shows the array turned by ${degrees(Math.abs(turnedDeg))}` +
+    `${Math.abs(turnedDeg) < 0.05 ? '' : turnedDeg > 0 ? ' counter-clockwise' : ' clockwise'}. Numbers are those of the later result.`,
+  'packed-not-matched': ({ earlierTubes, laterTubes }) =>
+    `The tubes found earlier (${earlierTubes}) and later (${laterTubes}) could not be laid onto each other: too much was ` +
+    'restacked, or it is another bundle. They are compared as wholes.',
   'dimension-differs': ({ dimension, earlierMm, laterMm }) =>
     `The stated ${DIMENSIONS[dimension]} differs: ${withUnit(trimmed(earlierMm), 'mm')} earlier, ${withUnit(trimmed(laterMm), 'mm')} later.`,
   'array-seen-otherwise': ({ mirrored, turnedDeg, acrossPitches, upPitches }) => {

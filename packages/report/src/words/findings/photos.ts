@@ -1,5 +1,5 @@
 import { counted, decimal, listed, significant } from '../quantity.js';
-import { placesWords, type WordsOf } from './words-of.js';
+import { degrees, placesWords, type WordsOf } from './words-of.js';
 
 /** Places that are named one by one. */
 const NAMED = 8;
@@ -51,6 +51,14 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
     const holes = unfilled > 0 ? ' If tubes were added there, write # for them in the map.' : '';
     return `${photo} shows light where the map has no tube (${listed([...named, ...more])}): it is left out of all figures.${holes}`;
   },
+  'packing-order': ({ foundTubes, statedTubes, breaks, slips, gaps }) =>
+    `${foundTubes} packed tubes were found (stated: ${statedTubes}). A dark tube at the rim cannot be told from no tube. ` +
+    (breaks + slips + gaps === 0
+      ? 'All lie in hexagonal order.'
+      : `Out of hexagonal order: ${counted(breaks, 'tube')} at breaks, ${counted(slips, 'slip')}, ${counted(gaps, 'gap')}.`),
+  'photo-turned': ({ turnedDeg }) =>
+    `By the lamp shots the photo shows the array turned by ${degrees(Math.abs(turnedDeg))} ` +
+    `${turnedDeg > 0 ? 'counter-clockwise' : 'clockwise'}. Places and pointing are given as if the camera had stood upright.`,
   'camera-response-misfit': ({ series, residualStops }) =>
     `The exposure series of ${series} shots does not fit one camera response: it is off by ` +
     `${decimal(residualStops, 2)} stops. Something moved, the light changed, or an exposure is not as stated. ` +

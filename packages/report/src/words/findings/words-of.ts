@@ -28,9 +28,9 @@ export function metres(value: number): string {
   return withUnit(decimal(value, 2), 'm');
 }
 
-/** “row 3, column 17”, or “cell 17” in an array without rows. */
+/** “row 3, column 17”, or “tube 17” in an array without rows. */
 export function placeWords({ cell, row, column }: FindingPlace): string {
-  return row === null || column === null ? `cell ${cell}` : `row ${row}, column ${column}`;
+  return row === null || column === null ? `tube ${cell}` : `row ${row}, column ${column}`;
 }
 
 /** The first places one by one, and how many more there are of `all`. */
