@@ -29,8 +29,11 @@ export interface DoneShot {
 const WORKER = new URL('./shot-worker.js', import.meta.url);
 /** Starting a thread costs as much as measuring a few small photos. */
 const LEAST_SHOTS = 4;
-/** Each thread holds one decoded photo, and they share this much memory for it. */
-const DECODED_BYTES = 400e6;
+/**
+ * Each thread holds one decoded photo, and they share this much memory for it. Photos of 50 megapixels and 8 bits then have
+ * one thread, with 0.83 GB at the peak; with two it is 1.2 GB.
+ */
+const DECODED_BYTES = 250e6;
 
 /** Threads on which a session is measured soonest; none where it runs from its sources, which no thread can load. */
 function usefulThreads(shots: number, { widthPx, heightPx, bits }: PhotoHead): number {
