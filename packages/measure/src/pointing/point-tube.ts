@@ -18,6 +18,7 @@ import {
   widthOfShape,
 } from './tube-shape.js';
 import {
+  HEALTHY_BOW,
   LEAST_OWN_LIGHT,
   MOST_UNCERTAIN,
   OWN_CENTRE_UNCERTAINTY,
@@ -105,7 +106,11 @@ export function pointTube(
   shape[CENTRE_UP] = ahead * shape[CENTRE_UP] - (1 - ahead) * back.up;
   const width = widthOfShape(acceptance, shape);
   const noise = (ahead * Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP))) / Math.SQRT2;
-  const sigma = Math.hypot(noise, ownShape ? OWN_CENTRE_UNCERTAINTY * width : (1 - ahead) * back.sigma);
+  // A bow that doesn't show skews what a tube sees, and its centre of gravity lies off the fitted shape's centre.
+  const lookAside = (4 * HEALTHY_BOW.mm) / (sweep.lengthShare * sweep.distanceMm);
+  const sigma = ownShape
+    ? Math.hypot(noise, OWN_CENTRE_UNCERTAINTY * width)
+    : Math.hypot(noise, (1 - ahead) * back.sigma, HEALTHY_BOW.share * lookAside);
   if (!(sigma < MOST_UNCERTAIN * width)) return 'unsure';
   return {
     shape,
