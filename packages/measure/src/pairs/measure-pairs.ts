@@ -76,7 +76,7 @@ export function measurePairs(input: PairsInput): PairsMeasured {
   const views = [...input.lamps, ...input.pairs].map((one) => viewLamps(array, one, input.relative));
   const response = learnArrayResponse(array, views);
   const first = input.lamps.length;
-  const measured = input.pairs.map(
+  const read = input.pairs.map(
     ({ shot }, n) =>
       response &&
       measurePair(
@@ -88,15 +88,23 @@ export function measurePairs(input: PairsInput): PairsMeasured {
         criterion.requiredDip,
       ),
   );
-  const found = measured.filter((one) => one !== null);
   if (first < ENOUGH_LAMPS) {
     findings.push(finding('response-from-pairs', 'pairs', { lampsWanted: ENOUGH_LAMPS }));
   }
   if (response?.stopped === 'round-limit') {
     findings.push(finding('response-not-converged', 'pairs', {}));
   }
-  const wrong = wrongDistances(array, found);
+  const wrong = wrongDistances(
+    array,
+    read.filter((one) => one !== null),
+  );
   findings.push(...wrong.values());
+  const placed = read.flatMap((pair, n) =>
+    pair && !wrong.has(pair.shot.photo) ? [{ pair, view: first + n }] : [],
+  );
+  const plain = response ? plainDips(array, response, placed, random) : [];
+  const measured = read.map((pair) => pair && withMisfit(pair, plain));
+  const found = measured.filter((one) => one !== null);
   input.pairs.forEach(({ shot }, n) => {
     findings.push(...findingsOnPair(shot, measured[n], criterion.requiredDip));
   });
@@ -121,10 +129,6 @@ export function measurePairs(input: PairsInput): PairsMeasured {
   if (!fit) {
     findings.push(finding('no-crossing', 'resolving', {}));
   }
-  const placed = measured.flatMap((pair, n) =>
-    pair && !wrong.has(pair.shot.photo) ? [{ pair, view: first + n }] : [],
-  );
-  const plain = response ? plainDips(array, response, placed, random) : [];
   findings.push(...besidePlain(plain, fit, criterion.requiredDip, random));
   return {
     pairs: input.pairs.map(({ shot }, n) =>
@@ -165,6 +169,14 @@ function wrongDistances(array: ArrayGeometry, found: readonly MeasuredPair[]): M
       return [photo, finding('doubt-pair-distance', photo, values)];
     }),
   );
+}
+
+/** What the plain reading of its distance departs from the model by, beyond its own uncertainty, counts as the model's error. */
+function withMisfit(pair: MeasuredPair, plain: readonly PlainDip[]): MeasuredPair {
+  const beside = plain.find(({ photos }) => photos.includes(pair.shot.photo));
+  if (!beside) return pair;
+  const misfit2 = (beside.dip - beside.modelDip) ** 2 - beside.uncertainty ** 2;
+  return { ...pair, dipUncertainty: Math.hypot(pair.dipUncertainty, Math.sqrt(Math.max(0, misfit2))) };
 }
 
 /** A pair whose own verdict contradicts the interval of the resolving distance is undecided. */

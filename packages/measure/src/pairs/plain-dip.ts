@@ -18,13 +18,16 @@ export interface PlainDip {
   readonly modelDip: number;
 }
 
-/** One cell's light in one shot, at its place along the lamps' line and across it, in pitches from their middle. */
+/**
+ * One cell's light in one shot, at its place along the lamps' line and across it, in pitches from their middle; the tube's
+ * own direction and gain, as all shots tell them, are taken out.
+ */
 interface Reading {
   readonly tube: number;
   readonly along: number;
   readonly aside: number;
   readonly light: number;
-  /** The same by the model, without noise or the tubes' own ways. */
+  /** The same by the model. */
   readonly model: number;
 }
 
@@ -44,10 +47,12 @@ function readingsOf(array: ArrayGeometry, response: ArrayResponse, { pair, view:
   const turned = (pair.shot.turnedDeg * Math.PI) / 180;
   const [cosine, sine] = [Math.cos(turned), Math.sin(turned)];
   const pitch = angularPitch(array, pair.shot.distanceMm) / nearFactor(view, response.alignment);
+  const { pointing, gain, weight } = response.tubes;
   const readings: Reading[] = [];
   for (let tube = 0; tube < view.usable.length; tube++) {
-    if (!view.usable[tube]) continue;
-    const off = (slopes: Float64Array, axis: 0 | 1) => slopes[2 * tube + axis] - fit.shift[axis];
+    if (!view.usable[tube] || weight[tube] < PLAIN.leastTubeWeight) continue;
+    const off = (slopes: Float64Array, axis: 0 | 1) =>
+      slopes[2 * tube + axis] - fit.shift[axis] - pointing[2 * tube + axis];
     const [x1, y1] = [off(one.slopes, 0), off(one.slopes, 1)];
     const [x2, y2] = [off(other.slopes, 0), off(other.slopes, 1)];
     const [x, y] = [(x1 + x2) / 2, (y1 + y2) / 2];
@@ -58,8 +63,8 @@ function readingsOf(array: ArrayGeometry, response: ArrayResponse, { pair, view:
       tube,
       along,
       aside,
-      light: (view.light[tube] - fit.background) / (fit.amplitude * falloff),
-      model: valueAt(response.mean, Math.hypot(x1, y1)) + valueAt(response.mean, Math.hypot(x2, y2)),
+      light: (view.light[tube] - fit.background) / (fit.amplitude * falloff * gain[tube]),
+      model: valueAt(response.spline, Math.hypot(x1, y1)) + valueAt(response.spline, Math.hypot(x2, y2)),
     });
   }
   return readings;

@@ -73,6 +73,8 @@ export const PLAIN = {
   /** Cells farther off the lamps' line say nothing, pitches. */
   reachPitches: 2.5,
   leastWeight: 1e-3,
+  /** Tubes that no direction and gain fit say nothing. */
+  leastTubeWeight: 0.5,
   leastReadings: 6,
   /** Holds a plane through cells that nearly lie in one line. */
   ridge: 1e-3,

@@ -67,6 +67,7 @@ export interface BackEnd {
  * @param lit - how many lamps clearly light it
  * @param back - how far its end at the sheet sits aside
  * @param near - direction of its neighbours' field, slopes off the nominal direction; null = not known yet
+ * @param healthyBowMm - by which tubes bow without a fault
  * @returns the reason where its direction cannot be determined
  */
 export function pointTube(
@@ -76,6 +77,7 @@ export function pointTube(
   lit: number,
   back: BackEnd,
   near: Slopes | null,
+  healthyBowMm: number,
 ): PointedTube | PointingGap {
   if (lit === 0) return 'dark';
   if (lit < LEAST_CLEAR) return 'few lamps';
@@ -107,7 +109,7 @@ export function pointTube(
   const width = widthOfShape(acceptance, shape);
   const noise = (ahead * Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP))) / Math.SQRT2;
   // A bow that doesn't show skews what a tube sees, and its centre of gravity lies off the fitted shape's centre.
-  const lookAside = (4 * HEALTHY_BOW.mm) / (sweep.lengthShare * sweep.distanceMm);
+  const lookAside = (4 * healthyBowMm) / (sweep.lengthShare * sweep.distanceMm);
   const sigma = ownShape
     ? Math.hypot(noise, OWN_CENTRE_UNCERTAINTY * width)
     : Math.hypot(noise, (1 - ahead) * back.sigma, HEALTHY_BOW.share * lookAside);
