@@ -104,6 +104,15 @@ describe('slips in session.yaml that ended as a fault of ours', () => {
   });
 });
 
+test('a lamp of 150 mm, possible but unusual, is asked about and measured', async () => {
+  await putSession('even', [[/lamp-diameter: .*/, 'lamp-diameter: 150 mm']]);
+  const { code, err } = await measure();
+  expect({ code, err }).toEqual({
+    code: 0,
+    err: expect.stringContaining('lamp-diameter: 150 mm is stated; usually 0 mm to 100 mm'),
+  });
+});
+
 describe('photos that ended as a fault of ours', () => {
   /** A sheet with spots 3 pixels apart. */
   const fineSpots = () => {

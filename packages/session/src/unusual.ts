@@ -56,7 +56,10 @@ function ofShot(shot: Shot, array: ArrayDimensions, place: string): Unusual[] {
   ];
 }
 
-/** What is possible in a session, but unusual: `check` and `measure` ask for it to be looked at again. */
+/**
+ * What is possible in a session, but unusual: `check` and `measure` ask for it to be looked at again. That is a question about
+ * what was typed, so results don't hold it; what the photos contradict becomes a finding by itself.
+ */
 export function unusualValues(session: Session): Unusual[] {
   return [
     ...unusualArray(session.array, 'array.'),
