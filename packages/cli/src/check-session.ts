@@ -49,6 +49,11 @@ function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Find
     const says = `the camera had moved by about ${Math.round(px)} pixels, ${pitches.toFixed(1)} of a pitch: list an even shot from there before it`;
     if (pitches > FAR_MOVE_PITCHES) findings.push({ photo: shot.photo, spoils: true, says });
   }
+  if (photo.processed === true) {
+    const says =
+      'the phone says that it merged frames or changed tones in parts of this photo: turn HDR, night and portrait modes off';
+    findings.push({ photo: shot.photo, spoils: false, says });
+  }
   if (photo.exposureS === null && shot.stated.exposureS === undefined) {
     const says = 'its exposure time is unknown: state it, or shots can’t be compared by brightness';
     findings.push({ photo: shot.photo, spoils: false, says });

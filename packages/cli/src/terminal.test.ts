@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { safeTerminal, showProgress } from './terminal.js';
 
 function shown(interactive: boolean): string {
@@ -40,4 +40,29 @@ test.each([
   };
   showProgress(safeTerminal({ out: () => {}, err, interactive: false, ask: null })).step(1, 1, name);
   expect(text).toBe(line);
+});
+
+test('the time that is left, once some steps behind the first are timed', () => {
+  vi.useFakeTimers();
+  let text = '';
+  const progress = showProgress({
+    out: () => {},
+    err: (part) => {
+      text += part;
+    },
+    interactive: false,
+    ask: null,
+  });
+  for (let step = 1; step <= 6; step++) {
+    progress.step(step, 200, `${step}.jpg`);
+    // The first step looks for the tubes, and takes long.
+    vi.advanceTimersByTime(step === 1 ? 60_000 : 1000);
+  }
+  vi.useRealTimers();
+  // Steps 2 to 4 took a second each: 196 are left before step 5.
+  expect(text.split('\n').slice(3, 6)).toEqual([
+    '4 of 200: 4.jpg',
+    '5 of 200: 5.jpg, about 3 min left',
+    '6 of 200: 6.jpg, about 3 min left',
+  ]);
 });

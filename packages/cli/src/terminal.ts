@@ -26,13 +26,43 @@ export function safeTerminal(terminal: Terminal): Terminal {
   return { ...terminal, err: (text) => terminal.err(safe(text)) };
 }
 
+/** Steps whose time is known before the rest is estimated. */
+const STEPS_TIMED = 3;
+/** Shorter waits are not worth announcing. */
+const LEAST_LEFT_S = 10;
+
+/**
+ * The time that is left, from the mean of the steps so far without the first one, which looks for the tubes.
+ *
+ * @returns text to stand behind a step's line; empty where nothing can be said yet
+ */
+function remainingTime(): (step: number, of: number) => string {
+  let second: { readonly step: number; readonly at: number } | null = null;
+  return (step, of) => {
+    const now = performance.now();
+    if (step < 2 || (second !== null && step <= second.step)) {
+      second = null;
+      return '';
+    }
+    second ??= { step, at: now };
+    const done = step - second.step;
+    if (done < STEPS_TIMED) return '';
+    const seconds = ((now - second.at) / 1000 / done) * (of - step + 1);
+    if (seconds < LEAST_LEFT_S) return '';
+    return seconds < 90
+      ? `, about ${10 * Math.round(seconds / 10)} s left`
+      : `, about ${Math.round(seconds / 60)} min left`;
+  };
+}
+
 /** Shows how far long work has got: one line that changes on a screen, else a line a step. */
 export function showProgress(terminal: Terminal): { readonly step: Progress; readonly end: () => void } {
   let shown = '';
+  const left = remainingTime();
   return {
     step: (step, of, what) => {
       // A line break in a name would leave the line behind.
-      const line = `${step} of ${of}: ${printable(shortened(what))}`;
+      const line = `${step} of ${of}: ${printable(shortened(what))}${left(step, of)}`;
       if (line === shown) return;
       shown = line;
       terminal.err(terminal.interactive ? `${CLEAR_LINE}${line}` : `${line}\n`);

@@ -8,9 +8,16 @@ export interface ShotFacts {
   readonly aperture: number | null;
   /** Local time of the camera's clock without a zone, as `2025-01-31T18:05:09`. */
   readonly takenAt: string | null;
+  /** Whether EXIF says that frames were merged, or tones changed otherwise than for all pixels alike. */
+  readonly processed?: boolean;
 }
 
-const TAGS = ['ExposureTime', 'ISO', 'FNumber', 'DateTimeOriginal'];
+const TAGS = ['ExposureTime', 'ISO', 'FNumber', 'DateTimeOriginal', 'CustomRendered'];
+/**
+ * CustomRendered where the picture is as usual: 0 by Exif 2.3; 4 stands on some phones for the plain one of two pictures,
+ * the other merged from several frames (from memory).
+ */
+const RENDERED_AS_USUAL = [0, 4];
 /** Exif 2.3 writes this for any sensitivity its 16 bits can't hold. */
 const ISO_OUT_OF_RANGE = 65535;
 
@@ -59,5 +66,6 @@ export async function readShotFacts(block: Uint8Array | null): Promise<ShotFacts
     iso: iso === ISO_OUT_OF_RANGE ? null : iso,
     aperture: stated('aperture', tags.FNumber),
     takenAt: localTime(tags.DateTimeOriginal),
+    processed: typeof tags.CustomRendered === 'number' && !RENDERED_AS_USUAL.includes(tags.CustomRendered),
   };
 }

@@ -19,6 +19,8 @@ export interface Header {
   readonly grey: boolean;
   /** The EXIF block, if it is one that stands by itself. */
   readonly exif: Buffer | undefined;
+  /** The embedded colour profile. */
+  readonly icc: Buffer | undefined;
 }
 
 /** Types in which a decoder's warning means damage; in the others damage is an error, and warnings are harmless. */
@@ -74,5 +76,5 @@ export async function readHeader(file: PhotoFile): Promise<Header> {
   }
   // Grey with opacity is decoded as colour: sharp's grey output would drop the opacity unseen.
   const grey = (metadata.space === 'b-w' || metadata.space === 'grey16') && !metadata.hasAlpha;
-  return { widthPx, heightPx, bits: bitsOf(file, metadata), grey, exif: metadata.exif };
+  return { widthPx, heightPx, bits: bitsOf(file, metadata), grey, exif: metadata.exif, icc: metadata.icc };
 }

@@ -12,8 +12,14 @@ import { tinyTiff } from './fixtures/tiny-tiff.js';
 import { readPhotoHead } from './read-photo.js';
 
 const folder = tempFolder();
-const WRITTEN = { exposureS: 0.125, iso: 100, aperture: 1.8, takenAt: '2025-01-31T18:05:09' };
-const NOTHING = { exposureS: null, iso: null, aperture: null, takenAt: null };
+const WRITTEN = {
+  exposureS: 0.125,
+  iso: 100,
+  aperture: 1.8,
+  takenAt: '2025-01-31T18:05:09',
+  processed: false,
+};
+const NOTHING = { exposureS: null, iso: null, aperture: null, takenAt: null, processed: false };
 
 describe('exposure and time from EXIF', () => {
   test.each(['jpeg', 'png', 'webp', 'avif'] as const)('in %s', async (type) => {
@@ -40,6 +46,20 @@ describe('exposure and time from EXIF', () => {
     const head = await readPhotoHead(folder.write('exif.tif', bytes));
     expect(head).toEqual({ type: 'tiff', widthPx: 40, heightPx: 36, bits: 8, ...WRITTEN });
   });
+});
+
+// Exif 2.3, 4.6.5, CustomRendered: 0 = normal, 1 = custom; phones write further values for merged frames.
+test.each([
+  ['0', false],
+  ['1', true],
+  ['3', true],
+  ['4', false],
+])('CustomRendered %s: tones changed in parts of the photo, %s', async (value, processed) => {
+  const bytes = await quarters()
+    .withExif({ IFD2: { CustomRendered: value } })
+    .jpeg()
+    .toBuffer();
+  expect((await readPhotoHead(folder.write('rendered.jpg', bytes))).processed).toBe(processed);
 });
 
 describe('no exposure', () => {

@@ -1,4 +1,5 @@
 import { InputError, type LinearPhoto, type PhotoExposure, type ReduciblePhoto } from '@twolamp/session';
+import { profileCurve } from './colour-profile.js';
 import { readShotFacts, type ShotFacts } from './exif.js';
 import { readHeader } from './header.js';
 import { type Channel, linearLight } from './linear-light.js';
@@ -42,14 +43,18 @@ async function decodePhoto(path: string, tone: ToneCurve): Promise<DecodedPhoto>
     readShotFacts(exifOf(file, header.exif)),
     decodePixels(file, header),
   ]);
-  return { pixels, table: responseTable(tone, codes), exposure };
+  return {
+    pixels,
+    table: responseTable(tone, codes, header.icc ? profileCurve(header.icc) : null),
+    exposure,
+  };
 }
 
 /**
  * A photo as linear light.
  *
- * Orientation is applied, for HEIC and AVIF the one in the picture's own structure, elsewhere the EXIF tag. Colour
- * profiles are left aside: light is what the tone curve says of the codes in the file.
+ * Orientation is applied, for HEIC and AVIF the one in the picture's own structure, elsewhere the EXIF tag. Where the
+ * tone is `srgb`, an embedded colour profile's own curve is used in place of sRGB's; its primaries are left aside.
  *
  * @param path - file name; its ending plays no part
  * @param reading - tone curve and channel; a response table must fit the photo's number of codes

@@ -1,3 +1,5 @@
+import type { Decode } from './colour-profile.js';
+
 /** Linear light of every code a photo's channel can hold: entry c is the light of code c, 0 to 1, never falling. */
 export type ResponseTable = Float64Array;
 
@@ -21,13 +23,14 @@ export function srgbToLinear(value: number): number {
  *
  * @param tone - the curve; a table must have one entry for each code
  * @param codes - number of codes, 256 for 8 bits, 65536 for 16 bits
+ * @param profile - the curve of the photo's own colour profile, in place of sRGB's
  * @throws RangeError where a table's length isn't the number of codes
  */
-export function responseTable(tone: ToneCurve, codes: number): ResponseTable {
+export function responseTable(tone: ToneCurve, codes: number, profile: Decode | null = null): ResponseTable {
   if (typeof tone !== 'string') {
     if (tone.length !== codes) throw new RangeError(`tone must have ${codes} entries, got ${tone.length}`);
     return tone;
   }
-  const decode = tone === 'srgb' ? srgbToLinear : (value: number) => value;
+  const decode = tone === 'linear' ? (value: number) => value : (profile ?? srgbToLinear);
   return Float64Array.from({ length: codes }, (_, code) => decode(code / (codes - 1)));
 }

@@ -119,7 +119,7 @@ const TITLES: Readonly<Record<PlannedList['name'], string>> = {
   thorough: 'The thorough session',
 };
 
-function listSection(plan: Plan, list: PlannedList): [string, string[]] {
+function listSection(plan: Plan, list: PlannedList, whole = true): [string, string[]] {
   const { shots } = list.session;
   const absent = missingShots({ shots }).map(({ says }) => says);
   return [
@@ -129,7 +129,9 @@ function listSection(plan: Plan, list: PlannedList): [string, string[]] {
       ...(absent.length === 0 ? [] : [`Does not tell: ${absent.join('. ')}.`]),
       lampsText(plan, list),
       expectedText(plan, list),
-      ...shots.map((shot) => `[ ] ${shot.photo}  ${shotText(shot)}`),
+      ...(whole
+        ? shots.map((shot) => `[ ] ${shot.photo}  ${shotText(shot)}`)
+        : ['Its shots are listed in plan.txt.']),
     ],
   ];
 }
@@ -188,8 +190,9 @@ export function planRemarks(plan: Plan): string[] {
  * The plan in words: what to expect, what to shoot on a short evening and in a thorough session, exposures to start from.
  *
  * @param cautions - sentences about safety, printed at the end
+ * @param shown - `evening`: the long list's shots are left out, for a screen
  */
-export function planText(plan: Plan, cautions: readonly string[]): string {
+export function planText(plan: Plan, cautions: readonly string[], shown: 'all' | 'evening' = 'all'): string {
   const { request, predictions, openArea } = plan;
   const { array } = request;
   const sections: [string, string[]][] = [
@@ -211,7 +214,7 @@ export function planText(plan: Plan, cautions: readonly string[]): string {
       ],
     ],
     listSection(plan, plan.evening),
-    listSection(plan, plan.thorough),
+    listSection(plan, plan.thorough, shown === 'all'),
     ['Cautions', cautions.map((text) => `- ${text}`)],
   ];
   return sections.map(([title, lines]) => `${title}\n${lines.join('\n')}\n`).join('\n');

@@ -5,6 +5,8 @@ export interface PhotoExposure {
   readonly aperture: number | null;
   /** Local time of the camera's clock, as `2025-01-31T18:05:09`; absent where nobody asked the photo. */
   readonly takenAt?: string | null;
+  /** Whether it says that frames were merged or tones changed in parts of the picture; absent likewise. */
+  readonly processed?: boolean;
 }
 
 /**

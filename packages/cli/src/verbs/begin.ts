@@ -26,7 +26,8 @@ function table<S extends { readonly kind: string; readonly photo: string }>(
   const width = Math.max(...matched.map(({ photo }) => photo.length));
   return matched
     .map(({ shot, photo, doubt }) => {
-      const remark = doubt === null ? '' : `  looks like a ${doubt} shot: check`;
+      const remark =
+        doubt === null ? '' : `  looks like ${doubt === 'even' ? 'an' : 'a'} ${doubt} shot: check`;
       return `${photo.padEnd(width)}  ${shot.photo} (${shot.kind})${remark}\n`;
     })
     .join('');

@@ -224,7 +224,7 @@ export function addPlan(command: Command, terminal: Terminal): void {
       const files = await planFiles(plan, text);
       await writeFolder(options.out, files);
       terminal.err(
-        `${text}\nWritten to ${resolve(options.out)}: ${Object.keys(files).join(', ')}\n` +
+        `${planText(plan, CAUTIONS, 'evening')}\nWritten to ${resolve(options.out)}: ${Object.keys(files).join(', ')}\n` +
           `Shoot one of the lists in its order and put the photos into that folder. Then run: ${commandLine('begin', options.out)}\n`,
       );
       if (options.json) terminal.out(`${JSON.stringify(plan)}\n`);
