@@ -10,6 +10,7 @@ import { ReportPart } from './parts/report-part.js';
 import { Shelf } from './parts/shelf.js';
 import { Shoot } from './parts/shoot.js';
 import { useDesk } from './parts/use-desk.js';
+import { workers } from './workers.js';
 
 function Notices({ desk }: { desk: Desk }): JSX.Element {
   const { undo, message } = useDesk(desk);
@@ -44,6 +45,8 @@ function Offline(): JSX.Element {
   const [says, setSays] = useState('');
   useEffect(() => {
     keepAll(({ done, of }) => {
+      // All files are here: the measurement is made ready before the first photo comes.
+      if (done === of) workers.look();
       setSays(
         done === of
           ? ' The page works without a network from now on.'
