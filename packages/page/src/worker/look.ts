@@ -107,8 +107,10 @@ export const lookApi = {
             surveyShot(learned.survey, session, session.shots.find((one) => one.photo === file)!, photo);
           } catch (error) {
             if (!(error instanceof InputError)) throw error;
-            // Another even shot opens another camera position; what is wrong with the first one is told.
-            if (shot.kind === 'even' && shot.photo !== reference?.photo)
+            // Another even shot opens another camera position; photos of one session have one size all the same.
+            const first = learned.survey.even?.found;
+            const fits = first?.width === photo.width && first.height === photo.height;
+            if (shot.kind === 'even' && shot.photo !== reference?.photo && fits)
               learned.moved = new Set(learned.moved).add(file);
             else found.push({ spoils: true, says: without(file, error) });
           }
