@@ -64,9 +64,6 @@ export function lightOfCodes(
     width: pixels.width,
     height: pixels.height,
     ...linearLight(pixels, responseTable(tone, pixels.codes), channel),
-    exposureS: facts.exposureS,
-    iso: facts.iso,
-    aperture: facts.aperture,
-    takenAt: facts.takenAt,
+    ...facts,
   };
 }
