@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { defaultServerConditions } from 'vite';
 import { defineConfig } from 'vitest/config';
@@ -13,5 +14,7 @@ export default defineConfig({
     include: ['packages/*/src/**/*.test.ts', 'test/**/*.test.ts'],
     testTimeout: 240_000,
     pool: 'forks',
+    // Vitest leaves one core to itself, half of a small machine.
+    maxWorkers: availableParallelism(),
   },
 });
