@@ -89,7 +89,7 @@ describe('a bundle packed in a ring', () => {
     const circles = sheet.shapes.filter((shape) => shape.kind === 'circle' && shape.radiusMm === 1.25);
     expect(circles).toHaveLength(result.cells.length);
     expect(
-      sheet.shapes.some((shape) => shape.kind === 'text' && shape.text.startsWith(`1: tube ${cell}, `)),
+      sheet.shapes.some((shape) => shape.kind === 'text' && shape.text.startsWith(`1: tube ${cell}: `)),
     ).toBe(true);
   });
 });
