@@ -102,14 +102,16 @@ export function personTests(rich: () => Rich): void {
       });
     });
 
-    test('the list under it counts columns from the left of that face', () => {
+    test('the list under it counts columns from the left of that face first', () => {
       const lines = pullMap(rich().result, face).shapes.flatMap((shape) =>
         shape.kind === 'text' && /^\d+: row/.test(shape.text) ? [shape.text] : [],
       );
       expect(lines).toEqual(
         rich().result.pull.map(({ row, column, fault }, n) => {
-          const seen = face === 'back' ? column : COLUMNS + 1 - column!;
-          return expect.stringContaining(`${n + 1}: row ${row}, column ${seen}, ${fault}`);
+          const fromBack = `column ${column} from the back`;
+          const fromFront = `column ${COLUMNS + 1 - column!} from the front`;
+          const columns = face === 'back' ? `${fromBack}, ${fromFront}` : `${fromFront}, ${fromBack}`;
+          return `${n + 1}: row ${row}, ${columns}: ${fault}`;
         }),
       );
     });
