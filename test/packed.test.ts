@@ -80,6 +80,10 @@ describe('a bundle packed in a ring', () => {
     expect(highM!).toBeGreaterThan(due);
   });
 
+  test('nothing that was stated rightly is doubted', () => {
+    expect(result.findings.filter(({ code }) => code.startsWith('doubt-'))).toEqual([]);
+  });
+
   test('page, spreadsheet and printed sheet name tubes by number', () => {
     const { cell } = result.pull[0]!;
     expect(page).toContain(`data-cell="${cell}">tube ${cell}<`);

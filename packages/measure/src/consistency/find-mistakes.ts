@@ -128,8 +128,7 @@ function bestOf(families: readonly Family[], costs: Costs, leastElsewhere: numbe
 }
 
 function lengthFamilies(statement: Statement): Family[] {
-  const kinds = kindsOf(statement);
-  return DOUBTED_LENGTHS.filter((field) => applies(field, kinds)).map((field) => ({
+  return DOUBTED_LENGTHS.filter((field) => applies(field, statement)).map((field) => ({
     grid: PITCH_FIELDS.has(field) ? SEARCH.pitchLnGrid : SEARCH.lnGrid,
     statementAt: (ln) => {
       const changed = scaled(statement, field, Math.exp(ln));

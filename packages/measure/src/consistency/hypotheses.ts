@@ -200,7 +200,7 @@ export function unitMistakes(statement: Statement): Hypothesis[] {
   const found: Hypothesis[] = [];
   const kinds = kindsOf(statement);
   for (const field of DOUBTED_LENGTHS) {
-    if (!applies(field, kinds)) continue;
+    if (!applies(field, statement)) continue;
     for (const [factor, penalty] of unitFactors(field)) {
       const changed = scaled(statement, field, factor);
       if (isPlausible(changed))
@@ -216,11 +216,25 @@ export function unitMistakes(statement: Statement): Hypothesis[] {
   return found;
 }
 
-/** Whether a length field says something of its own in a session with these kinds of lamps. */
-export function applies(field: DoubtedLength, kinds: readonly Kinds[]): boolean {
+/** Fields on which places of images depend only where the tubes' axes fan out. */
+const FAN_FIELDS: ReadonlySet<DoubtedLength> = new Set([
+  'tube-length',
+  'distance',
+  'lamp distance',
+  'pair distance',
+]);
+
+/**
+ * Whether photos can contradict a length field. In front of parallel tubes images lie at the same places from all
+ * distances, and light and width follow one power of them.
+ */
+export function applies(field: DoubtedLength, statement: Statement): boolean {
+  const { frontPitchMm, backPitchMm } = statement.array;
+  if (FAN_FIELDS.has(field) && Math.abs(frontPitchMm / backPitchMm - 1) < MISTAKES.parallelPitches)
+    return false;
+  const kinds = kindsOf(statement);
   switch (field) {
     case 'lamp distance':
-      return kinds.includes('both');
     case 'pair distance':
       return kinds.includes('both');
     case 'spacing':

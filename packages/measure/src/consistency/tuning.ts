@@ -103,6 +103,8 @@ export const MISTAKES = {
   leastDistanceMm: 50,
   /** Front pitch over back pitch; a little below 1 for what measuring errors do to a parallel array. */
   leastPitchRatio: 0.97,
+  /** Judgement: pitches that differ by a smaller share are those of parallel tubes. */
+  parallelPitches: 0.01,
   leastForOrder: 4,
   /** Logarithm of a usual slip in a length; larger ones are less likely. */
   usualLn: 0.2,
