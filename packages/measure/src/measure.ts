@@ -1,11 +1,4 @@
-import {
-  averageLights,
-  type LitShot,
-  type MeasureElsewhere,
-  type Progress,
-  type Survey,
-  surveyShots,
-} from '@twolamp/cells';
+import { type LitShot, type MeasureElsewhere, type Progress, type Survey, surveyShots } from '@twolamp/cells';
 import { mapAt, NAMED_WALLS, resolveWall, tubeOf } from '@twolamp/optics';
 import {
   type ArraySpec,
@@ -15,7 +8,6 @@ import {
   type Finding,
   finding,
   isDoubt,
-  type LampShot,
   RESULT_FORMAT,
   type Resolving,
   type Result,
@@ -44,12 +36,11 @@ import { uprightPlaces } from './packing/upright-places.js';
 import { packingOrder } from './packing/packing-order.js';
 import { packingEvidence, packingFindings } from './packing/packing-told.js';
 import { randomFor } from './random-streams.js';
-import { repeatFindings, repeatsOf } from './repeats.js';
+import { repeatFindings } from './repeats.js';
+import { type BareSheet, evenLight, lampPlaces, lampRepeats, ofKind } from './survey-light.js';
 import { sweepEvidence } from './sweep-evidence.js';
 import { type AbsoluteTransmission, absoluteTransmission } from './transmission/absolute.js';
-import { flatFieldCorrected } from './transmission/flat-field.js';
 import { implausibleLight } from './transmission/implausible.js';
-import { relativeTransmission } from './transmission/relative.js';
 import { MOST_SCATTER } from './transmission/tuning.js';
 import { estimateWall, type WallEstimate } from './wall/estimate-wall.js';
 import { predictResolving } from './wall/predict-resolving.js';
@@ -71,40 +62,6 @@ export interface Measurement {
 const MM_PER_M = 1000;
 /** Range in which a resolving distance is predicted. */
 const PREDICTED_RANGE = { nearestMm: 50, farthestMm: 100_000 };
-
-function ofKind<K extends Shot['kind']>(
-  lit: readonly LitShot<Shot>[],
-  kind: K,
-): LitShot<Extract<Shot, { kind: K }>>[] {
-  return lit.filter((one): one is LitShot<Extract<Shot, { kind: K }>> => one.shot.kind === kind);
-}
-
-/** Lamp shots of one place together. */
-function lampRepeats(lamps: readonly LitShot<LampShot>[]): LitShot<LampShot>[][] {
-  return repeatsOf(lamps, ({ acrossMm, upMm, distanceMm }) => `${acrossMm} ${upMm} ${distanceMm}`);
-}
-
-/** Lamp shots with repeats of one place averaged. */
-function lampPlaces(lamps: readonly LitShot<LampShot>[]): LitShot<LampShot>[] {
-  return lampRepeats(lamps).map((group) => ({
-    shot: group[0].shot,
-    light: averageLights(group.map((one) => one.light)),
-  }));
-}
-
-interface BareSheet {
-  readonly level: Float64Array;
-  readonly sigma: Float64Array;
-}
-
-function meanBare({ bare }: Survey): BareSheet | null {
-  if (bare.length === 0) return null;
-  const cells = bare[0].level;
-  return {
-    level: cells.map((_, k) => bare.reduce((sum, { level }) => sum + level[k] / bare.length, 0)),
-    sigma: cells.map((_, k) => Math.hypot(...bare.map(({ sigma }) => sigma[k])) / bare.length),
-  };
-}
 
 /** Lamps at stated places, or tubes lit alone, that show which way up the photos are. */
 const LEAST_TELLING = { lamp: 3, single: 1 } as const;
@@ -242,19 +199,6 @@ export async function measureSession(
 ): Promise<Measurement> {
   const survey = await surveyShots(session, load, options.onProgress ?? (() => {}), options.elsewhere);
   return measureSurvey(session, survey, options.made ?? null);
-}
-
-/** What the even shots give of each tube: their mean light, and transmission against the tubes about. */
-function evenLight(survey: Survey) {
-  const all = ofKind(survey.lit, 'even');
-  const exposed = all.filter(({ shot }) => !survey.unexposed.has(shot.photo));
-  const evens = exposed.length > 0 ? exposed : all;
-  const even = { shot: evens[0].shot, light: averageLights(evens.map((one) => one.light)) };
-  const bare = meanBare(survey);
-  const { u, v } = survey;
-  const flatFielded = bare ? flatFieldCorrected(even.light, bare, survey.cells, u, v) : even.light;
-  const sheetScatter = bare ? 0 : survey.sheetScatter;
-  return { even, bare, sheetScatter, transmission: relativeTransmission(flatFielded, u, v, sheetScatter) };
 }
 
 /** Packed tubes are where they were found; with their places in the array nothing later asks whether it has rows. */

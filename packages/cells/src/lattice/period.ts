@@ -11,9 +11,11 @@ export interface Period {
 }
 
 export const LARGEST_SIDE = 800;
-const LEAST_PITCH_PX = 6;
+/** Pixels a pitch below which neighbouring spots are not told apart. */
+export const LEAST_PITCH_PX = 6;
 const LEAST_CLARITY = 0.08;
-const SCALES = [1, 0.5, 0.25];
+/** Scales at which the background is taken off, as shares of the longest pitch. */
+export const SCALES = [1, 0.5, 0.25];
 /** How strong the lattice's steps are against the strongest repeat; the second is the weaker where rows are few. */
 const FIRST_SHARE = 0.6;
 const SECOND_SHARE = 0.3;

@@ -1,10 +1,8 @@
 import type { Plane, ShotPhoto } from '@twolamp/session';
 import { autocorrelation, bandPass } from '../light/filters.js';
 import { reducePhoto } from '../light/plane.js';
-import { brightestWindow, brightParts, LARGEST_SIDE } from '../lattice/period.js';
+import { brightestWindow, brightParts, LARGEST_SIDE, LEAST_PITCH_PX, SCALES } from '../lattice/period.js';
 
-const SCALES = [1, 0.5, 0.25];
-const LEAST_PITCH_PX = 6;
 /** Judgement. Least mean of the autocorrelation around the first ring: below it no tubes show. */
 const LEAST_CLARITY = 0.03;
 

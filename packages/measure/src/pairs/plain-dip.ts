@@ -118,8 +118,8 @@ function readDip(readings: readonly Reading[], halfApart: number, width: number,
 
 /**
  * Dips read off the light of the cells themselves, beside the model's: all pair shots of one distance and direction laid
- * over each other, and the light along the lamps' line read by local linear regression. Smoothing over coarse cells costs
- * dip; how much is told by reading the modelled light of the same cells in the same way.
+ * over each other, and the light along the lamps' line read by local linear regression. Smoothing over coarse cells makes
+ * dips flatter. The same reading of the model's light in these cells shows by how much.
  *
  * @param pairs - that were read
  * @returns one a distance, spacing and direction; those with too few cells are left out
