@@ -1,8 +1,8 @@
-import { InputError } from '@twolamp/session';
+import { InputError, MOST_PIXELS } from '@twolamp/session';
 import sharp, { type Metadata, type SharpOptions } from 'sharp';
 import { damaged } from './damaged.js';
 import type { PhotoFile } from './photo-file.js';
-import { MOST_PIXELS, requirePhotoSize } from './picture-size.js';
+import { requirePhotoSize } from './picture-size.js';
 import type { PhotoType } from './photo-type.js';
 
 /** Fewer levels than 8 bits give are a drawing or a fax, no photo. */

@@ -1,9 +1,7 @@
-import { InputError } from '@twolamp/session';
+import { InputError, MOST_PIXELS } from '@twolamp/session';
 
 /** Pictures with a side shorter than this can't show an array; they are icons or thumbnails. */
 const SHORTEST_SIDE_PX = 32;
-/** 134 megapixels: what fits into 2 GB while it is decoded. */
-export const MOST_PIXELS = 2 ** 27;
 
 /**
  * Refuses pictures that are too small to show an array, or too large to hold.

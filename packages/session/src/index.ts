@@ -6,13 +6,14 @@ export type { FindingPlace } from './findings/define.js';
 export * from './findings/index.js';
 export { InputError } from './errors.js';
 export { jsonSchemas } from './json-schemas.js';
-export type {
-  LinearPhoto,
-  PhotoExposure,
-  Plane,
-  ReducedPhoto,
-  ReduciblePhoto,
-  ShotPhoto,
+export {
+  type LinearPhoto,
+  MOST_PIXELS,
+  type PhotoExposure,
+  type Plane,
+  type ReducedPhoto,
+  type ReduciblePhoto,
+  type ShotPhoto,
 } from './photo.js';
 export { isPossible, PLAUSIBLE, possibleInWords, type Quantity } from './plausible.js';
 export { withoutComma } from './plain-words.js';

@@ -1,3 +1,6 @@
+/** Pixels of the largest photo that is read or made, 134 megapixels: what fits into 2 GB while it is decoded. */
+export const MOST_PIXELS = 2 ** 27;
+
 /** What a photo says of its exposure, from EXIF; null where it doesn't say. */
 export interface PhotoExposure {
   readonly exposureS: number | null;

@@ -32,7 +32,8 @@ export function placeFaults(plan: Plan, random: Random): Map<number, ListedFault
   const strew = (count: number, faultAt: (index: number) => ListedFault, among = freeOnes) => {
     for (let i = 0; i < count; i++) {
       const index = pick(among());
-      if (index !== undefined) placed.set(index, faultAt(index));
+      if (index === undefined) return;
+      placed.set(index, faultAt(index));
     }
   };
   const blockedAt = (index: number): ListedFault => ({ ...placeOf(index), fault: 'blocked' });

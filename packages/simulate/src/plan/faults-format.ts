@@ -60,5 +60,16 @@ export const faultsInput = z
   })
   .prefault({});
 
+/** Fields of faults strewn by chance that say how many. */
+export const STREWN_FAULTS = [
+  'blocked',
+  'blocked-clusters',
+  'weak',
+  'bent',
+  'misaimed',
+  'open',
+  'leaky',
+] as const;
+
 type PlannedFaults = z.infer<typeof faultsInput>;
 export type ListedFault = PlannedFaults['list'][number];

@@ -1,3 +1,4 @@
+import { seededRandom } from '@twolamp/optics';
 import {
   type ArraySpec,
   angleDeg,
@@ -5,33 +6,40 @@ import {
   criterionInput,
   exposureS,
   lengthMm,
+  MOST_PIXELS,
   notNegativeLengthMm,
   positiveLengthMm,
 } from '@twolamp/session';
-import { seededRandom } from '@twolamp/optics';
 import { z } from 'zod';
+import { type Packing, packingInput } from '../packing/packing-format.js';
 import { stackTubes } from '../packing/stack-tubes.js';
 import { STREAM } from '../streams.js';
-import { faultsInput } from './faults-format.js';
-import { type Packing, packingInput } from '../packing/packing-format.js';
+import { faultsInput, STREWN_FAULTS } from './faults-format.js';
 import { plannedScene, plannedShot } from './shots-format.js';
 
 export const PLAN_FORMAT = 'twolamp-plan/1';
 
 const share = z.number().min(0).max(1);
 
-const photo = z.strictObject({
-  width: z.int().min(64).max(20_000).describe('px, as seen upright'),
-  height: z.int().min(64).max(20_000).describe('px, as seen upright'),
-  format: z.enum(['jpeg', 'png8', 'png16']).default('jpeg'),
-  quality: z.int().min(1).max(100).default(92).describe('JPEG only'),
-  tone: z.enum(['srgb', 'linear']).default('srgb'),
-  orientation: z.int().min(1).max(8).default(1).describe('EXIF tag; the stored pixels are turned to fit it'),
-  tint: z
-    .tuple([share, share, share])
-    .default([1, 1, 1])
-    .describe('red, green, blue of white light; 1, 1, 1 = a grey photo'),
-});
+const photo = z
+  .strictObject({
+    width: z.int().min(64).max(20_000).describe('px, as seen upright'),
+    height: z.int().min(64).max(20_000).describe('px, as seen upright'),
+    format: z.enum(['jpeg', 'png8', 'png16']).default('jpeg'),
+    quality: z.int().min(1).max(100).default(92).describe('JPEG only'),
+    tone: z.enum(['srgb', 'linear']).default('srgb'),
+    orientation: z
+      .int()
+      .min(1)
+      .max(8)
+      .default(1)
+      .describe('EXIF tag; the stored pixels are turned to fit it'),
+    tint: z
+      .tuple([share, share, share])
+      .default([1, 1, 1])
+      .describe('red, green, blue of white light; 1, 1, 1 = a grey photo'),
+  })
+  .refine(({ width, height }) => width * height <= MOST_PIXELS, `at most ${MOST_PIXELS} pixels`);
 
 const camera = z
   .strictObject({
@@ -175,6 +183,10 @@ export const planSchema = z
         refuse(['faults', 'list', index], `a row up to ${rows} and a column up to ${columns}`);
       }
     });
+    const places = packed ? (tubes ?? 0) : rows * columns;
+    for (const fault of STREWN_FAULTS) {
+      if (plan.faults[fault] > places) refuse(['faults', fault], `at most one a tube: ${places}`);
+    }
     if (!plan.shots.some((shot) => shot.kind === 'even')) {
       refuse(['shots'], 'at least one shot of kind even: without it no cell can be found');
     }

@@ -101,6 +101,11 @@ shots:
       },
       /each photo name once/,
     ],
+    [
+      'more strewn faults than tubes',
+      { faults: '{ weak: 1.0e+15 }' },
+      /faults\.weak.*at most one a tube: 35/,
+    ],
     ['a range upside down', { faults: '{ bow: [2 mm, 1 mm] }' }, /the least first/],
   ])('refuses %s', (_, changes, message) => {
     const read = () => readPlan(smallPlanText(changes), 'plan.yaml');
