@@ -7,6 +7,7 @@ import { fileURLToPath } from 'node:url';
 import { readPhoto } from '@twolamp/photos';
 import type * as Photos from '@twolamp/photos/browser';
 import { type Browser, chromium, type Page } from 'playwright-core';
+import type { Sharp } from 'sharp';
 import { build, defaultClientConditions } from 'vite';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import {
@@ -18,6 +19,7 @@ import {
   quarters,
   scatteredCodes,
 } from '../packages/photos/src/fixtures/pictures.js';
+import { powerProfile } from '../packages/photos/src/fixtures/power-profile.js';
 import { tinyTiff } from '../packages/photos/src/fixtures/tiny-tiff.js';
 import { BROWSER, hasBrowser } from './bench-in-browser.js';
 
@@ -76,19 +78,24 @@ describe.skipIf(!hasBrowser)('photos in the browser and in Node', () => {
     if (folder) rmSync(folder, { recursive: true });
   });
 
-  async function inBrowser(bytes: Buffer): Promise<Read> {
-    return page.evaluate(async (base64) => {
-      const { readCodes, lightOfCodes } = (window as unknown as { photos: typeof Photos }).photos;
-      const blob = new Blob([Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0))]);
-      const photo = lightOfCodes(await readCodes({ name: 'photo', blob }), 'linear', 'green', 'photo');
-      return { ...photo, light: [...photo.light], clipped: [...photo.clipped] };
-    }, bytes.toString('base64'));
+  type Tone = 'linear' | 'srgb';
+
+  async function inBrowser(bytes: Buffer, tone: Tone = 'linear'): Promise<Read> {
+    return page.evaluate(
+      async ({ base64, tone }) => {
+        const { readCodes, lightOfCodes } = (window as unknown as { photos: typeof Photos }).photos;
+        const blob = new Blob([Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0))]);
+        const photo = lightOfCodes(await readCodes({ name: 'photo', blob }), tone, 'green', 'photo');
+        return { ...photo, light: [...photo.light], clipped: [...photo.clipped] };
+      },
+      { base64: bytes.toString('base64'), tone },
+    );
   }
 
-  async function inNode(bytes: Buffer): Promise<Read> {
+  async function inNode(bytes: Buffer, tone: Tone = 'linear'): Promise<Read> {
     const file = join(folder, 'photo');
     writeFileSync(file, bytes);
-    const photo = await readPhoto(file, { tone: 'linear', channel: 'green' });
+    const photo = await readPhoto(file, { tone, channel: 'green' });
     return { ...photo, light: [...photo.light], clipped: [...photo.clipped] };
   }
 
@@ -154,6 +161,30 @@ describe.skipIf(!hasBrowser)('photos in the browser and in Node', () => {
   ])('%s: every code alike', async (_, make) => {
     const bytes = await make();
     expect(await inBrowser(bytes)).toEqual(await inNode(bytes));
+  });
+
+  // A profile whose curve is far from sRGB's: light = code to the power 1.8 (ICC.1:2022, 10.6).
+  const withPower = (picture: Sharp) => picture.withIccProfile(join(folder, 'power.icc'));
+  const colours = () => colourPicture(scatteredCodes(PIXELS * 3, 256), 8);
+
+  test.each<[string, number, () => Promise<Buffer>]>([
+    ['PNG', 0, () => withPower(colours()).png().toBuffer()],
+    ['TIFF', 0, () => withPower(colours()).tiff({ compression: 'lzw' }).toBuffer()],
+    ['WebP', 0, () => withPower(colours()).webp({ lossless: true }).toBuffer()],
+    ['JPEG', CODES, () => withPower(colours()).jpeg({ quality: 95 }).toBuffer()],
+    ['AVIF', CODES, () => withPower(quarters()).avif({ quality: 95, chromaSubsampling: '4:4:4' }).toBuffer()],
+  ])('%s with a tone curve of its own: the same light, which is not sRGB’s', async (_, codes, make) => {
+    writeFileSync(join(folder, 'power.icc'), powerProfile(1.8));
+    const bytes = await make();
+    const [there, here, linear] = await Promise.all([
+      inBrowser(bytes, 'srgb'),
+      inNode(bytes, 'srgb'),
+      inNode(bytes),
+    ]);
+    const off = here.light.map((light, i) => Math.abs(light - there.light[i]!) * 255);
+    expect(Math.max(...off)).toBeLessThanOrEqual(1.8 * codes); // the curve is steepest at the top
+    const powers = linear.light.map((code, i) => Math.abs(code ** 1.8 - here.light[i]!));
+    expect(Math.max(...powers)).toBeLessThan(0.003); // the profile states the power in 256ths
   });
 
   test.each<[string, () => Promise<Buffer>]>([

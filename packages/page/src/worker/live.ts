@@ -23,7 +23,7 @@ let watched: Watched | null = null;
 function lightOfFrame({ width, height, data }: ImageData): LinearPhoto {
   const pixels = { width, height, channels: 4 as const, codes: 256, data };
   const facts = { exposureS: null, iso: null, aperture: null, takenAt: null };
-  return lightOfCodes({ pixels, facts }, 'srgb', 'luminance', 'the camera');
+  return lightOfCodes({ pixels, profile: null, facts }, 'srgb', 'luminance', 'the camera');
 }
 
 /** What the live worker does for the page. */

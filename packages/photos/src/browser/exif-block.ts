@@ -1,18 +1,12 @@
 import exifr from 'exifr';
 import { tiffPart } from '../exif.js';
+import { webpChunks } from './file-parts.js';
 import type { PhotoBytes } from './photo-bytes.js';
 
-/** The EXIF chunk of a WebP (RFC 9649, 2.7.1.5): chunks of a name, a length and their bytes, padded to even lengths. */
-function webpExif(bytes: Uint8Array): Uint8Array | null {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  for (let at = 12; at + 8 <= bytes.length; ) {
-    const length = view.getUint32(at + 4, true);
-    if (String.fromCharCode(...bytes.subarray(at, at + 4)) === 'EXIF') {
-      return bytes.subarray(at + 8, at + 8 + length);
-    }
-    at += 8 + length + (length % 2);
-  }
-  return null;
+/** The EXIF chunk of a WebP (RFC 9649, 2.7.1.5). */
+function webpExif(bytes: PhotoBytes['bytes']): Uint8Array | null {
+  const chunk = webpChunks(bytes).find(({ name }) => name === 'EXIF');
+  return chunk ? bytes.subarray(chunk.body, chunk.to) : null;
 }
 
 const NAME = [0x45, 0x78, 0x69, 0x66, 0, 0]; // "Exif" and two zeros

@@ -1,5 +1,6 @@
 import { InputError, type LinearPhoto } from '@twolamp/session';
 import { type PixelCodes, refuseTransparency } from '../codes.js';
+import { type Decode, profileCurve } from '../colour-profile.js';
 import { damaged } from '../damaged.js';
 import { readShotFacts, type ShotFacts } from '../exif.js';
 import { type Channel, linearLight } from '../linear-light.js';
@@ -7,12 +8,15 @@ import { requirePhotoSize } from '../picture-size.js';
 import { responseTable, type ToneCurve } from '../tone-curve.js';
 import { decodePicture } from './decode.js';
 import { exifBlock, exifOrientation } from './exif-block.js';
+import { iccProfile } from './icc-profile.js';
 import { orient } from './orient.js';
 import { openPhotoBytes, type PhotoSource } from './photo-bytes.js';
 
-/** A photo's codes, the right way up, and what its EXIF says. */
+/** A photo's codes, the right way up, the tone curve of its colour profile, and what its EXIF says. */
 export interface PhotoCodes {
   readonly pixels: PixelCodes;
+  /** Null where it has none, or none that can be read. */
+  readonly profile: Decode | null;
   readonly facts: ShotFacts;
 }
 
@@ -25,14 +29,15 @@ export async function readCodes(source: PhotoSource): Promise<PhotoCodes> {
   const file = await openPhotoBytes(source);
   const exif = exifBlock(file);
   try {
-    const [{ pixels, orientation }, stated, facts] = await Promise.all([
+    const [{ pixels, orientation }, stated, facts, icc] = await Promise.all([
       decodePicture(file),
       exifOrientation(exif),
       readShotFacts(exif),
+      iccProfile(file),
     ]);
     requirePhotoSize(pixels.width, pixels.height, source.name);
     refuseTransparency(pixels, source.name);
-    return { pixels: orient(pixels, orientation ?? stated), facts };
+    return { pixels: orient(pixels, orientation ?? stated), profile: icc && profileCurve(icc), facts };
   } catch (error) {
     throw error instanceof InputError ? error : damaged(source.name, error);
   }
@@ -47,7 +52,7 @@ export async function readCodes(source: PhotoSource): Promise<PhotoCodes> {
  * @throws InputError where the table is for another depth
  */
 export function lightOfCodes(
-  { pixels, facts }: PhotoCodes,
+  { pixels, profile, facts }: PhotoCodes,
   tone: ToneCurve,
   channel: Channel,
   name: string,
@@ -63,7 +68,7 @@ export function lightOfCodes(
   return {
     width: pixels.width,
     height: pixels.height,
-    ...linearLight(pixels, responseTable(tone, pixels.codes), channel),
+    ...linearLight(pixels, responseTable(tone, pixels.codes, profile), channel),
     ...facts,
   };
 }
