@@ -39,6 +39,31 @@ export class NormalEquations {
     }
   }
 
+  /**
+   * Adds one row that is 0 but for a few coefficients.
+   *
+   * @param places - of which parameters; one may stand there twice, its coefficients then add up
+   * @param values - the coefficients
+   * @param count - how many of both count
+   */
+  addFew(
+    places: ArrayLike<number>,
+    values: ArrayLike<number>,
+    count: number,
+    weight: number,
+    target: number,
+  ): void {
+    const { size, lower, side } = this;
+    for (let i = 0; i < count; i++) {
+      const row = places[i];
+      const scaled = weight * values[i];
+      side[row] += scaled * target;
+      for (let j = 0; j < count; j++) {
+        if (places[j] <= row) lower[row * size + places[j]] += scaled * values[j];
+      }
+    }
+  }
+
   /** Adds the prior that a parameter is `value`, with weight 1 / σ². */
   addPrior(parameter: number, weight: number, value = 0): void {
     this.lower[parameter * (this.size + 1)] += weight;
@@ -47,8 +72,11 @@ export class NormalEquations {
 
   /** Adds all rows of other equations of the same size, their weights multiplied by a factor. */
   addAll(other: NormalEquations, factor: number): void {
-    for (let n = 0; n < this.side.length; n++) this.side[n] += factor * other.side[n];
-    for (let n = 0; n < this.lower.length; n++) this.lower[n] += factor * other.lower[n];
+    const { size, lower, side } = this;
+    for (let i = 0; i < size; i++) {
+      side[i] += factor * other.side[i];
+      for (let n = i * size; n <= i * (size + 1); n++) lower[n] += factor * other.lower[n];
+    }
   }
 
   /** A as a full symmetric matrix, a copy. */

@@ -311,20 +311,19 @@ export function commonProfile(shots: readonly { readonly lit: CellsLit; readonly
     if (spots.placeSigma > SPOTS.profilePlaceSigma) continue;
     const [width, peak] = [Math.exp(spots.widthLn), Math.exp(spots.peakLn)];
     const away = median(lit.light.filter((_, k) => lit.usable[k] === 1));
-    lit.light.forEach((light, k) => {
-      if (!lit.usable[k]) return;
-      const at =
-        (Math.hypot(lit.across[k]! - spots.across, lit.up[k]! - spots.up) / width) * SPOTS.profilePerWidth;
+    for (let k = 0; k < lit.light.length; k++) {
+      if (!lit.usable[k]) continue;
+      const [x, y] = [lit.across[k]! - spots.across, lit.up[k]! - spots.up];
+      const at = (Math.sqrt(x * x + y * y) / width) * SPOTS.profilePerWidth;
       const step = Math.floor(at);
-      if (step >= SPOTS.profileSteps) return;
-      for (const [node, share] of [
-        [step, 1 - (at - step)],
-        [step + 1, at - step],
-      ] as const) {
-        sums[node]! += (share * (light - away)) / peak;
-        counts[node]! += share;
-      }
-    });
+      if (step >= SPOTS.profileSteps) continue;
+      const light = (lit.light[k]! - away) / peak;
+      const share = at - step;
+      sums[step]! += (1 - share) * light;
+      counts[step]! += 1 - share;
+      sums[step + 1]! += share * light;
+      counts[step + 1]! += share;
+    }
   }
   if (counts.subarray(0, SPOTS.profileSteps).some((count) => count < SPOTS.profileCells)) return GAUSSIAN;
   const mean = sums.map((sum, node) => Math.max(0, sum / Math.max(counts[node]!, 1e-9)));

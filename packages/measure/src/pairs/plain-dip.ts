@@ -1,5 +1,5 @@
 import { type ArrayGeometry, angularPitch, type Random } from '@twolamp/optics';
-import { median } from '@twolamp/numeric';
+import { median, NormalEquations } from '@twolamp/numeric';
 import { Matrix, solve } from 'ml-matrix';
 import { nearFactor } from '../response/align-views.js';
 import type { ArrayResponse } from '../response/array-response.js';
@@ -38,6 +38,8 @@ export interface PlacedPair {
 }
 
 const MM_PER_M = 1000;
+/** A tube is hardly ever drawn more often than this (Poisson, mean 1: one in 10⁷). */
+const MOST_DRAWN = 10;
 
 function readingsOf(array: ArrayGeometry, response: ArrayResponse, { pair, view: n }: PlacedPair): Reading[] {
   const view = response.views[n];
@@ -70,41 +72,54 @@ function readingsOf(array: ArrayGeometry, response: ArrayResponse, { pair, view:
   return readings;
 }
 
-/** Weights of the readings whose sum is the plane through them at a place on the line: local linear regression. */
-function weightsAt(readings: readonly Reading[], place: number, width: number, counts: ArrayLike<number>) {
-  const square = Matrix.zeros(3, 3);
-  const rows: { readonly n: number; readonly weight: number; readonly terms: readonly number[] }[] = [];
-  readings.forEach(({ tube, along, aside }, n) => {
-    const [dx, dy] = [(along - place) / width, aside / width];
-    const weight = counts[tube] * Math.exp(-(dx * dx + dy * dy) / 2);
-    if (weight < PLAIN.leastWeight) return;
-    const terms = [1, dx, dy];
-    rows.push({ n, weight, terms });
-    for (let r = 0; r < 3; r++)
-      for (let c = 0; c < 3; c++) square.set(r, c, square.get(r, c) + weight * terms[r] * terms[c]);
-  });
-  if (rows.length < PLAIN.leastReadings) return null;
-  for (let r = 0; r < 3; r++) square.set(r, r, square.get(r, r) + PLAIN.ridge);
-  const top = solve(square, Matrix.columnVector([1, 0, 0])).to1DArray();
-  return rows.map(({ n, weight, terms }) => ({
-    n,
-    weight: weight * (top[0] * terms[0] + top[1] * terms[1] + top[2] * terms[2]),
-  }));
+/** The readings about one place on the line, with their weights in a local linear regression there. */
+interface Around {
+  readonly readings: readonly Reading[];
+  /** Distances along the line and across it in widths of the regression, one pair a reading. */
+  readonly terms: Float64Array;
+  readonly nearness: Float64Array;
+}
+
+function readingsAround(readings: readonly Reading[], place: number, width: number): Around {
+  const near: Reading[] = [];
+  const terms: number[] = [];
+  const nearness: number[] = [];
+  for (const reading of readings) {
+    const [dx, dy] = [(reading.along - place) / width, reading.aside / width];
+    const weight = Math.exp(-(dx * dx + dy * dy) / 2);
+    if (weight < PLAIN.leastWeight / MOST_DRAWN) continue;
+    near.push(reading);
+    terms.push(dx, dy);
+    nearness.push(weight);
+  }
+  return { readings: near, terms: Float64Array.from(terms), nearness: Float64Array.from(nearness) };
+}
+
+/** Light at a place by the plane through the readings about it, measured and by the model; null with too few. */
+function planeAt({ readings, terms, nearness }: Around, counts: ArrayLike<number>) {
+  const equations = new NormalEquations(3);
+  const [row, side] = [Float64Array.of(1, 0, 0), new Float64Array(3)];
+  let used = 0;
+  for (let n = 0; n < readings.length; n++) {
+    const weight = counts[readings[n].tube] * nearness[n];
+    if (weight < PLAIN.leastWeight) continue;
+    used++;
+    row[1] = terms[2 * n];
+    row[2] = terms[2 * n + 1];
+    equations.add(row, weight, readings[n].light);
+    for (let m = 0; m < 3; m++) side[m] += weight * row[m] * readings[n].model;
+  }
+  if (used < PLAIN.leastReadings) return null;
+  for (let m = 0; m < 3; m++) equations.addPrior(m, PLAIN.ridge);
+  const top = solve(equations.matrix(), Matrix.columnVector([1, 0, 0])).to1DArray();
+  const heightOf = (sums: Float64Array) => top[0] * sums[0] + top[1] * sums[1] + top[2] * sums[2];
+  return { light: heightOf(equations.side), model: heightOf(side) };
 }
 
 /** Dip of the light along the line, and that of the model read in the same way; null where cells are too few. */
-function readDip(readings: readonly Reading[], halfApart: number, width: number, counts: ArrayLike<number>) {
-  const steps = PLAIN.steps;
-  const profile = Array.from({ length: 2 * steps + 1 }, (_, n) => {
-    const place = (1.3 * halfApart * (n - steps)) / steps;
-    const weights = weightsAt(readings, place, width, counts);
-    return (
-      weights && {
-        light: weights.reduce((sum, { n: at, weight }) => sum + weight * readings[at].light, 0),
-        model: weights.reduce((sum, { n: at, weight }) => sum + weight * readings[at].model, 0),
-      }
-    );
-  });
+function readDip(around: readonly Around[], counts: ArrayLike<number>) {
+  const { steps } = PLAIN;
+  const profile = around.map((one) => planeAt(one, counts));
   if (profile.some((one) => one === null)) return null;
   const dipOf = (key: 'light' | 'model'): number => {
     const values = profile.map((one) => one![key]);
@@ -146,12 +161,16 @@ export function plainDips(
     const [{ pair }] = group;
     const width = PLAIN.widthPitches / group.length ** (1 / 3);
     const halfApart = median(group.map((one) => one.pair.separationCells)) / 2;
-    const read = readDip(readings, halfApart, width, new Float64Array(tubes).fill(1));
+    const { steps } = PLAIN;
+    const around = Array.from({ length: 2 * steps + 1 }, (_, n) =>
+      readingsAround(readings, (1.3 * halfApart * (n - steps)) / steps, width),
+    );
+    const read = readDip(around, new Float64Array(tubes).fill(1));
     if (!read) return [];
     const modelDip = group.reduce((sum, one) => sum + one.pair.meanDip / group.length, 0);
     const dipOf = (one: NonNullable<typeof read>) => one.light - one.model + modelDip;
     const drawn = draws.flatMap((counts) => {
-      const again = readDip(readings, halfApart, width, counts);
+      const again = readDip(around, counts);
       return again ? [dipOf(again)] : [];
     });
     if (drawn.length < PLAIN.draws / 2) return [];

@@ -154,18 +154,26 @@ function distanceAt(sweep: Sweep, at: number): number {
   return Math.sqrt(sweep.across[at] ** 2 + sweep.up[at] ** 2);
 }
 
-function placesOf(sweep: Sweep, tubes: readonly number[]): number[] {
-  return tubes.flatMap((tube) => Array.from({ length: sweep.lamps }, (_, k) => tube * sweep.lamps + k));
-}
-
 function farthest(sweep: Sweep, tubes: readonly number[]): number {
-  return placesOf(sweep, tubes).reduce((most, at) => Math.max(most, distanceAt(sweep, at)), 0);
+  let most = 0;
+  for (const tube of tubes) {
+    for (let at = tube * sweep.lamps; at < (tube + 1) * sweep.lamps; at++) {
+      most = Math.max(most, distanceAt(sweep, at));
+    }
+  }
+  return most;
 }
 
 function meanDistance(sweep: Sweep, tubes: readonly number[]): number {
-  const clear = placesOf(sweep, tubes).filter((at) => isClear(sweep, at));
-  const light = clear.reduce((sum, at) => sum + sweep.response[at], 0);
-  return clear.reduce((sum, at) => sum + sweep.response[at] * distanceAt(sweep, at), 0) / light;
+  let [light, weighted] = [0, 0];
+  for (const tube of tubes) {
+    for (let at = tube * sweep.lamps; at < (tube + 1) * sweep.lamps; at++) {
+      if (!isClear(sweep, at)) continue;
+      light += sweep.response[at];
+      weighted += sweep.response[at] * distanceAt(sweep, at);
+    }
+  }
+  return weighted / light;
 }
 
 /** A first profile, as if all tubes looked along their nominal axes. @param typical - see {@link chooseReferenceTubes} */

@@ -39,26 +39,19 @@ export function profileKnots(scale: number, rounded: number, reach: number): Flo
  * Source: de Boor, A Practical Guide to Splines, 1978, ch. XI (variation diminishing).
  */
 export function learnProfile(knots: Float64Array, scale: number, readings: PooledReadings): Profile {
-  // Coefficient j + 1 is the sum of the falls from j on; coefficient 0 equals coefficient 1, the last one is 0.
-  const falls = splineCount(knots) - 2;
-  const equations = new NormalEquations(falls);
+  const splines = splineCount(knots);
+  const ofSplines = new NormalEquations(splines);
   const local = splineValues();
-  const row = new Float64Array(falls);
+  const places = new Int32Array(local.values.length);
   for (let index = 0; index < readings.radius.length; index++) {
     const weight = readings.weight[index];
     if (!(weight > 0 && readings.radius[index] < knots[knots.length - 1])) continue;
     evaluateSplines(knots, readings.radius[index], local);
-    // A fall at j raises all splines up to j + 1.
-    row.fill(0, 0, Math.max(0, local.first - 1));
-    row.fill(1, Math.max(0, local.first - 1));
-    let lifted = 0;
-    local.values.forEach((value, i) => {
-      lifted += value;
-      const j = local.first + i - 1;
-      if (j >= 0 && j < falls) row[j] = lifted;
-    });
-    equations.add(row, weight, readings.light[index]);
+    for (let i = 0; i < places.length; i++) places[i] = local.first + i;
+    ofSplines.addFew(places, local.values, places.length, weight, readings.light[index]);
   }
+  const falls = splines - 2;
+  const equations = inFalls(ofSplines, falls);
   const square = equations.matrix();
   addSmoothness(square, knots, scale);
   const found = solveNonNegative(square, equations.column());
@@ -77,6 +70,30 @@ export function learnProfile(knots: Float64Array, scale: number, readings: Poole
     }
   });
   return { knots, values, derivatives };
+}
+
+/**
+ * Equations of the splines' coefficients as those of their falls. Coefficient j + 1 is the sum of the falls from j on;
+ * coefficient 0 equals coefficient 1, the last one is 0: a fall at j raises all splines up to j + 1.
+ */
+function inFalls(ofSplines: NormalEquations, falls: number): NormalEquations {
+  const square = ofSplines.matrix();
+  const equations = new NormalEquations(falls);
+  // Sums over a block that grows from the first spline on, down its rows and then along its columns.
+  const down = new Float64Array(ofSplines.size);
+  let side = ofSplines.side[0];
+  for (let column = 0; column < down.length; column++) down[column] = square.get(0, column);
+  for (let i = 0; i < falls; i++) {
+    side += ofSplines.side[i + 1];
+    equations.side[i] = side;
+    let sum = 0;
+    for (let column = 0; column < down.length; column++) {
+      down[column] += square.get(i + 1, column);
+      sum += down[column];
+      if (column > 0 && column <= i + 1) equations.lower[i * falls + column - 1] = sum;
+    }
+  }
+  return equations;
 }
 
 /** Adds the penalty on changes of steepness between neighbouring falls, and the ridge. */

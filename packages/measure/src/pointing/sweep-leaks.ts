@@ -6,7 +6,7 @@ import type { PointingSurvey } from './measure-pointing.js';
 import { startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
 import { tubeData } from './tube-data.js';
-import { evaluateShape, SHAPE_SIZE, SHARED_SIZE } from './tube-shape.js';
+import { evaluateShape, SHAPE_SIZE, SHARED_SIZE, type TubeShape } from './tube-shape.js';
 import { madScale, median } from '@twolamp/numeric';
 import { neighboursOf } from '../neighbours.js';
 
@@ -38,8 +38,9 @@ export function sweepLeaks(
   if (sweep === null || common === null) return [];
   const byDistance = new Map<number, SweepLeak[]>();
   for (let to = 0; to < tubes.length; to++) {
-    if (tubes[to] === null) continue;
-    const fit = leakFitter(sweep, common, to);
+    const pointed = tubes[to];
+    if (pointed === null) continue;
+    const fit = leakFitter(sweep, common, to, pointed.ownShape ? null : pointed.shape);
     for (const { cell, pitches } of neighboursOf(array, to)) {
       if (!(tubes[cell]?.ownShape === false)) continue;
       // Distances that differ by rounding only are one.
@@ -59,15 +60,21 @@ function overTypical(leaks: readonly SweepLeak[]): SweepLeak[] {
   return leaks.map((leak) => ({ ...leak, share: leak.share - typical, sigma: stretch * leak.sigma }));
 }
 
-/** Fits a share of a neighbour's readings beside a tube's own acceptance; null where the two are proportional. */
+/**
+ * Fits a share of a neighbour's readings beside a tube's own acceptance; null where the two are proportional.
+ *
+ * @param start - the tube's acceptance as found before; null = not known
+ */
 function leakFitter(
   sweep: Sweep,
   common: CommonAcceptance,
   tube: number,
+  start: TubeShape | null,
 ): (neighbour: Float64Array) => { share: number; sigma: number } | null {
   const data = tubeData(sweep, tube, common.modelError, null);
   const { acceptance } = common;
-  const { shape } = fitTube(acceptance, data, startShape(acceptance, data), sharedPrior(common.widthScatter));
+  const from = start ?? startShape(acceptance, data);
+  const { shape } = fitTube(acceptance, data, from, sharedPrior(common.widthScatter));
   const gradient = new Float64Array(SHAPE_SIZE);
   const own = new Matrix(sweep.lamps, SHARED_SIZE);
   const missed = new Float64Array(sweep.lamps);

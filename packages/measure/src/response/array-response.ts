@@ -7,7 +7,7 @@ import { fitTubes } from './fit-tubes.js';
 import type { LampView } from './lamp-view.js';
 import { blurred, gaussianSpline, halfWidthOf, knotsFor, type RadialSpline } from './radial-spline.js';
 import type { ResponseModel } from './response-model.js';
-import { weightedSum, splineEquations } from './spline-equations.js';
+import { allSplineEquations, splineEquations } from './spline-equations.js';
 import { LEAST_LIT_CELLS } from './tuning.js';
 
 /** The array's response to one lamp, fitted to all shots with lamps. */
@@ -58,15 +58,14 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
     })),
   };
   let views = alignViews(raw, model.alignment);
-  let equations: NormalEquations[] = [];
+  let fitted = model;
   let stopped: ArrayResponse['stopped'] = 'round-limit';
   for (let round = 0; round < MOST_ROUNDS && stopped === 'round-limit'; round++) {
     model = { ...model, ...fitShots(views, model, halfWidth, pitchSlope, round > 0) };
     views = alignViews(raw, model.alignment);
     if (round >= SETTLING_ROUNDS) model = { ...model, tubes: fitTubes(views, model, halfWidth) };
-    equations = splineEquations(views, model);
-    const total = weightedSum(equations, () => 1);
-    const spline = fitSpline(knotsFor(halfWidth), total, raw.length);
+    fitted = model;
+    const spline = fitSpline(knotsFor(halfWidth), allSplineEquations(views, model), raw.length);
     const change = spline.values.reduce(
       (most, value, n) => Math.max(most, Math.abs(value - model.spline.values[n])),
       0,
@@ -74,6 +73,7 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
     if (round >= LEAST_ROUNDS && change < SETTLED) stopped = 'converged';
     model = { ...model, spline };
   }
+  const equations = splineEquations(views, fitted);
   return { ...model, mean: blurred(model.spline, model.tubes.scatter), views, equations, stopped };
 }
 

@@ -98,22 +98,20 @@ function shotEquations(
   const { light, gradient, byWidth } = modelShot(view, model.spline, model.tubes, fit);
   const near = nearFactor(view, model.alignment);
   const equations = new NormalEquations(OWN + COMMON);
+  const row = new Float64Array(OWN + COMMON);
   for (let k = 0; k < light.length; k++) {
     if (!view.usable[k]) continue;
     const across = -fit.amplitude * gradient[2 * k];
     const up = -fit.amplitude * gradient[2 * k + 1];
-    const pointingSigma = model.tubes.scatter * Math.hypot(across, up);
-    const weight =
-      model.tubes.weight[k] / (cellSigma(view, fit.amplitude, light[k], k) ** 2 + pointingSigma ** 2);
-    const row = [
-      light[k],
-      across,
-      up,
-      1,
-      (across * view.places[2 * k]) / near,
-      (up * view.places[2 * k + 1]) / near,
-      (fit.amplitude * byWidth[k] * view.nearness) / near,
-    ];
+    const byPointing = model.tubes.scatter ** 2 * (across * across + up * up);
+    const weight = model.tubes.weight[k] / (cellSigma(view, fit.amplitude, light[k], k) ** 2 + byPointing);
+    row[0] = light[k];
+    row[1] = across;
+    row[2] = up;
+    row[3] = 1;
+    row[4] = (across * view.places[2 * k]) / near;
+    row[5] = (up * view.places[2 * k + 1]) / near;
+    row[6] = (fit.amplitude * byWidth[k] * view.nearness) / near;
     equations.add(row, weight, view.light[k]);
   }
   const hold = 1 / (SHIFT_PRIOR * halfWidth) ** 2;

@@ -55,6 +55,7 @@ export function modelShot(
   { shift }: ShotFit,
 ): ModelledShot {
   const count = view.usable.length;
+  const dark = spline.knots[spline.knots.length - 1];
   const light = new Float64Array(count);
   const gradient = new Float64Array(2 * count);
   const byWidth = new Float64Array(count);
@@ -63,7 +64,9 @@ export function modelShot(
       if (!view.usable[k]) continue;
       const x = slopes[2 * k] - shift[0] - pointing[2 * k];
       const y = slopes[2 * k + 1] - shift[1] - pointing[2 * k + 1];
-      const radius = Math.hypot(x, y);
+      const square = x * x + y * y;
+      if (square >= dark * dark) continue;
+      const radius = Math.sqrt(square);
       const value = valueAt(spline, radius);
       if (value === 0) continue;
       const share = gain[k] * falloff[k];
@@ -84,5 +87,8 @@ export function clamp(value: number, least: number, most: number): number {
 
 /** Standard uncertainty of a cell's light about the model, without that of the tube's pointing. */
 export function cellSigma(view: LampView, amplitude: number, light: number, k: number): number {
-  return Math.hypot(view.noise[k], SHARE_ERROR * amplitude * light, PEAK_ERROR * amplitude);
+  const noise = view.noise[k];
+  const share = SHARE_ERROR * amplitude * light;
+  const peak = PEAK_ERROR * amplitude;
+  return Math.sqrt(noise * noise + share * share + peak * peak);
 }

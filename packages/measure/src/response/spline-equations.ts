@@ -4,46 +4,63 @@ import { knotBefore } from './radial-spline.js';
 import { OPEN_SHARE } from './tuning.js';
 import { cellSigma, modelShot, type ResponseModel } from './response-model.js';
 
+/** A lamp's light on a tube lies between two knots; two lamps make four coefficients a reading. */
+const MOST_COEFFICIENTS = 4;
+
 /**
  * The spline's normal equations, one a tube.
  *
  * @param views - aligned
  */
-export function splineEquations(
+export function splineEquations(views: readonly LampView[], model: ResponseModel): NormalEquations[] {
+  const size = model.spline.knots.length;
+  const sums = Array.from(model.tubes.gain, () => new NormalEquations(size));
+  addReadings(views, model, (tube) => sums[tube]);
+  return sums;
+}
+
+/** The spline's normal equations of all tubes together. */
+export function allSplineEquations(views: readonly LampView[], model: ResponseModel): NormalEquations {
+  const total = new NormalEquations(model.spline.knots.length);
+  addReadings(views, model, () => total);
+  return total;
+}
+
+function addReadings(
   views: readonly LampView[],
   { spline, tubes, fits }: ResponseModel,
-): NormalEquations[] {
+  equationsFor: (tube: number) => NormalEquations,
+): void {
   const { knots } = spline;
-  const n = knots.length;
-  const sums = Array.from(tubes.gain, () => new NormalEquations(n));
-  const row = new Float64Array(n);
+  const places = new Int32Array(MOST_COEFFICIENTS);
+  const values = new Float64Array(MOST_COEFFICIENTS);
   views.forEach((view, shot) => {
     const fit = fits[shot];
     const { light, gradient } = modelShot(view, spline, tubes, fit);
-    sums.forEach((equations, k) => {
-      if (!view.usable[k]) return;
-      row.fill(0);
-      let isLit = false;
+    for (let k = 0; k < light.length; k++) {
+      if (!view.usable[k]) continue;
+      let count = 0;
       for (const { slopes, falloff } of view.lamps) {
         const x = slopes[2 * k] - fit.shift[0] - tubes.pointing[2 * k];
         const y = slopes[2 * k + 1] - fit.shift[1] - tubes.pointing[2 * k + 1];
-        const radius = Math.hypot(x, y);
+        const radius = Math.sqrt(x * x + y * y);
         const before = knotBefore(knots, radius);
         if (before < 0) continue;
         const share = (radius - knots[before]) / (knots[before + 1] - knots[before]);
-        row[before] += tubes.gain[k] * falloff[k] * (1 - share);
-        row[before + 1] += tubes.gain[k] * falloff[k] * share;
-        isLit = true;
+        places[count] = before;
+        values[count++] = tubes.gain[k] * falloff[k] * (1 - share);
+        places[count] = before + 1;
+        values[count++] = tubes.gain[k] * falloff[k] * share;
       }
-      if (!isLit) return;
-      const pointingSigma = OPEN_SHARE * tubes.scatter * Math.hypot(gradient[2 * k], gradient[2 * k + 1]);
-      const sigma = Math.hypot(cellSigma(view, fit.amplitude, light[k], k) / fit.amplitude, pointingSigma);
-      const weight = tubes.weight[k] / sigma ** 2;
+      if (count === 0) continue;
+      const [across, up] = [gradient[2 * k], gradient[2 * k + 1]];
+      const sigma = cellSigma(view, fit.amplitude, light[k], k) / fit.amplitude;
+      const pointingSigma = OPEN_SHARE * tubes.scatter;
+      const variance = sigma * sigma + pointingSigma * pointingSigma * (across * across + up * up);
       const target = (view.light[k] - fit.background) / fit.amplitude;
-      equations.add(row, weight, target);
-    });
+      equationsFor(k).addFew(places, values, count, tubes.weight[k] / variance, target);
+    }
   });
-  return sums;
 }
 
 /** Sum over tubes, tube k counted `times(k)` times. */

@@ -1,5 +1,5 @@
-/** Closer than this to the root, as a share of the way there, is close enough. */
-const TOLERANCE = 1e-10;
+/** A step that is this share of the way there or less is the last one: it leaves an error of about its square. */
+const LAST_STEP = 1e-6;
 const HORIZON_STEPS = 4;
 
 /**
@@ -24,7 +24,7 @@ export function firstRoot(a0: number, a1: number, a2: number, a3: number, a4: nu
     // The second derivative is convex, so that it is greatest at one end of the stretch.
     const bend = Math.max(0, a2 + u * (3 * a3 + 6 * a4 * u), a2 + horizon * (3 * a3 + 6 * a4 * horizon));
     const step = parabolaRoot(value, slope, bend);
-    if (step <= TOLERANCE * u) return u + step;
+    if (step <= LAST_STEP * u) return u + step;
     if (u + step < horizon) {
       u += step;
       reach = HORIZON_STEPS * step;

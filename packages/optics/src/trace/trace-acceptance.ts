@@ -68,7 +68,7 @@ export function tracedTransmission(
 
 /**
  * The acceptance of a tube as a table that is quick to look up: a radial profile for a straight tube, a map for a
- * bowed one, filled by {@link tracedTransmission}.
+ * bowed one, filled by {@link tracedTransmission}. A map is traced as far as it is looked at.
  *
  * A near lamp is seen wider (by some 1.56 L/D where the wall is black). A straight tube whose wall does not scatter, in
  * a parallel beam, is integrated without rays at all. A wall that scatters most of the light takes seconds and leaves
@@ -81,8 +81,10 @@ export function traceAcceptance(
   options: AcceptanceOptions = {},
 ): Acceptance {
   const transmission = tracedTransmission(tube, wall, random, options);
-  if (bowOf(tube) !== 0) return bowedAcceptance(tube, transmission);
-  if ((options.lampDistanceMm ?? Infinity) === Infinity && resolveWall(wall).diffuse === 0) {
+  const { diffuse } = resolveWall(wall);
+  // Chance, drawn where the wall scatters, must not depend on which directions are asked for.
+  if (bowOf(tube) !== 0) return bowedAcceptance(tube, transmission, diffuse > 0);
+  if ((options.lampDistanceMm ?? Infinity) === Infinity && diffuse === 0) {
     return straightAcceptance(tube, (slope) => mirrorTransmission(slope, tube, wall));
   }
   return straightAcceptance(tube, (slope) => transmission(slope, 0));
