@@ -33,6 +33,7 @@ test('measure writes everything beside the session, and leaves the rest of the f
   expect(err).toContain('Report: ');
   expect(code).toBe(0);
   expect((await readdir(out)).sort()).toEqual([
+    'bench-page.pdf',
     'cells.csv',
     'evidence.json',
     'mine.txt',

@@ -46,7 +46,7 @@ function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Find
     findings.push({ photo: shot.photo, spoils: true, says });
   } else if (even && shot.kind !== 'dark' && shot.kind !== 'bare') {
     const { px, pitches } = even.moveOf(photo);
-    const says = `the camera had moved by about ${Math.round(px)} pixels, ${pitches.toFixed(1)} of a pitch: list an even shot from there before it`;
+    const says = `the camera had moved by about ${Math.round(px)} pixels (${pitches.toFixed(1)} of a pitch): take an even shot from there and list it before this photo`;
     if (pitches > FAR_MOVE_PITCHES) findings.push({ photo: shot.photo, spoils: true, says });
   }
   if (photo.processed === true) {
@@ -55,7 +55,8 @@ function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Find
     findings.push({ photo: shot.photo, spoils: false, says });
   }
   if (photo.exposureS === null && shot.stated.exposureS === undefined) {
-    const says = 'its exposure time is unknown: state it, or shots can’t be compared by brightness';
+    const says =
+      'its exposure time is unknown: state it on the shot, or its brightness can’t be compared with other shots';
     findings.push({ photo: shot.photo, spoils: false, says });
   }
   return findings;

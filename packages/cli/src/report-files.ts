@@ -1,4 +1,5 @@
 import {
+  benchPage,
   cellsCsv,
   drawingPdf,
   drawingSvg,
@@ -14,6 +15,7 @@ export const REPORT_NAMES = [
   'report.html',
   'cells.csv',
   'pairs.csv',
+  'bench-page.pdf',
   'pull-map-back.svg',
   'pull-map-back.pdf',
   'pull-map-front.svg',
@@ -32,6 +34,7 @@ export async function reportFiles(
     'report.html': reportPage(result, evidence, source),
     'cells.csv': cellsCsv(result),
     'pairs.csv': pairsCsv(result),
+    'bench-page.pdf': await drawingPdf(benchPage(result, source)),
     'pull-map-back.svg': drawingSvg(back),
     'pull-map-back.pdf': await drawingPdf(back),
     'pull-map-front.svg': drawingSvg(front),

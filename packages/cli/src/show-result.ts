@@ -14,6 +14,7 @@ export function showResult(result: Result, folder: string, json: boolean, termin
   for (const doubt of doubts(result)) terminal.err(`Doubtful: ${doubt}\n`);
   terminal.err(`${headlines(result).join('\n')}\n`);
   terminal.err(`Report: ${resolve(join(folder, 'report.html'))}\n`);
+  terminal.err(`To print and take to the bench: ${resolve(join(folder, 'bench-page.pdf'))}\n`);
   if (json) terminal.out(`${JSON.stringify(result)}\n`);
   if (result.doubtful) throw new Doubtful();
 }

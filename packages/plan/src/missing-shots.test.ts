@@ -34,7 +34,7 @@ test.each([
   ['single', (one: Shot) => one.kind !== 'single', 'no single shots'],
   ['even', (one: Shot, index: number) => index !== 1 || one.kind !== 'even', 'only one even shot'],
   ['lamp', (one: Shot, index: number) => index !== 4 || one.kind !== 'lamp', '8 lamp shots'],
-  ['pair', (one: Shot) => one.kind !== 'pair' || one.distanceMm !== 3000, 'pairs at 3 distances'],
+  ['pair', (one: Shot) => one.kind !== 'pair' || one.distanceMm !== 3000, 'pair shots from only 3 distances'],
 ])('%s', (kind, keep, says) => {
   const missing = missingShots({ shots: WHOLE.filter(keep) });
   expect(missing.map((one) => one.kind)).toEqual([kind]);

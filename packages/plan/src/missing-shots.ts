@@ -24,21 +24,21 @@ export function missingShots({ shots }: { readonly shots: readonly ShotToCount[]
   const missing: (MissingShot | false)[] = [
     count('dark') === 0 && {
       kind: 'dark',
-      says: 'no dark shot: stray light and the sensor’s offset can only be estimated; shoot one with the lamps off',
+      says: 'no dark shot, so stray light and the sensor’s black level can only be estimated: shoot one with the lamps off',
     },
     count('even') === 1 && {
       kind: 'even',
-      says: 'only one even shot: a second one would show how large the noise is',
+      says: 'only one even shot: a second one shows how large the noise is',
     },
     distances < LEAST_PAIR_DISTANCES && {
       kind: 'pair',
       says:
-        `pairs at ${distances} distances, too few for a resolving distance: it takes ${LEAST_PAIR_DISTANCES} or more, from ` +
+        `${distances === 0 ? 'no pair shots' : `pair shots from only ${distances} distances`}: a resolving distance needs ${LEAST_PAIR_DISTANCES} distances or more, from ` +
         'clearly separate lamps to merged ones',
     },
     lamps < LEAST_LAMPS && {
       kind: 'lamp',
-      says: `${lamps} lamp shots, too few to find where the tubes look: it takes ${LEAST_LAMPS} or more places`,
+      says: `${lamps === 0 ? 'no' : `only ${lamps}`} lamp shots: to find where the tubes look takes ${LEAST_LAMPS} or more lamp places`,
     },
     count('single') === 0 && {
       kind: 'single',
@@ -46,7 +46,7 @@ export function missingShots({ shots }: { readonly shots: readonly ShotToCount[]
     },
     count('bare') === 0 && {
       kind: 'bare',
-      says: 'no bare shot: transmission is relative only; shoot the sheet alone in the same even light',
+      says: 'no bare shot, so the tubes’ light is known only against each other: shoot the sheet alone in the same even light',
     },
   ];
   return missing.filter((one) => one !== false);

@@ -12,6 +12,7 @@ export { localDay, type PageSource } from './page/source.js';
 export { type BenchPlace, benchView } from './print/bench-view.js';
 export type { Drawing } from './print/drawing.js';
 export { drawingPdf } from './print/pdf.js';
+export { benchPage } from './print/bench-page.js';
 export { pullMap } from './print/pull-map.js';
 export { type Face, printableSheet, type SheetMark, type SheetRequest } from './print/sheet.js';
 export { drawingSvg } from './print/svg.js';

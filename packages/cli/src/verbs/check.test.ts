@@ -51,7 +51,7 @@ test('a usable session passes, with a word on what is missing', async () => {
   await panel('dark.png', 6);
   const { code, err, out } = await twolamp('check', await session(SHOTS.slice(0, 2)), '--json');
   expect(err).toContain('Ready to be measured');
-  expect(err).toContain('- no bare shot: transmission is relative only');
+  expect(err).toContain('- no bare shot, so the tubes’ light is known only against each other');
   expect(JSON.parse(out)).toHaveLength(5); // only one even shot; no pairs, lamps, singles, bare shot
   expect(code).toBe(0);
 });
@@ -61,8 +61,8 @@ test('photos that cannot be used are named, all of them, and it ends with 1', as
   await panel('dark.png', 200);
   await panel('pair.png', 15, 600);
   const { code, err, out } = await twolamp('check', await session(SHOTS), '--json');
-  expect(err).toMatch(/^- even\.png: .* % of its pixels are clipped: expose shorter$/m);
-  expect(err).toMatch(/^- dark\.png: it shows light of .* were the lamps off\?$/m);
+  expect(err).toMatch(/^- even\.png: .* % of its pixels are clipped: use a shorter exposure$/m);
+  expect(err).toMatch(/^- dark\.png: it shows light up to .* were the lamps off\?$/m);
   expect(err).toContain('- pair.png: it has 600 × 480 pixels, the even shot 640 × 480');
   expect(err).toContain('- pair.png: its exposure time is unknown');
   expect(err).toContain('3 of its photos cannot be used as they are; expected new photos in their place');
@@ -75,6 +75,6 @@ test('a photo that can’t be read doesn’t hide the others', async () => {
   await panel('dark.png', 200);
   const { code, err } = await twolamp('check', await session(SHOTS.slice(0, 2)));
   expect(err).toContain('- even.png: this is not a picture of a readable type');
-  expect(err).toContain('- dark.png: it shows light of');
+  expect(err).toContain('- dark.png: it shows light up to');
   expect(code).toBe(1);
 });

@@ -1,4 +1,12 @@
-import { cellsCsv, drawingSvg, type PageSource, pairsCsv, pullMap, reportPage } from '@twolamp/report';
+import {
+  benchPage,
+  cellsCsv,
+  drawingSvg,
+  type PageSource,
+  pairsCsv,
+  pullMap,
+  reportPage,
+} from '@twolamp/report';
 import type { Evidence, Result } from '@twolamp/session';
 
 /** The files that the command line writes to `measured/`, but for the PDFs, by name. */
@@ -13,6 +21,7 @@ export function measuredFiles(
     'report.html': reportPage(result, evidence, source),
     'cells.csv': cellsCsv(result),
     'pairs.csv': pairsCsv(result),
+    'bench-page.svg': drawingSvg(benchPage(result, source)),
     'pull-map-back.svg': drawingSvg(pullMap(result, 'back')),
     'pull-map-front.svg': drawingSvg(pullMap(result, 'front')),
   };

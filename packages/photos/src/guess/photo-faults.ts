@@ -27,15 +27,15 @@ const percent = (share: number) => `${Number((share * 100).toPrecision(2))} %`;
 function exposureFaults(kind: ShotKind, { bright, clippedShare }: Glance, even: Glance): PhotoFault[] {
   if (kind === 'dark') {
     if (bright < NOT_DARK * even.bright) return [];
-    const says = `it shows light of ${percent(bright)} of full scale: were the lamps off?`;
+    const says = `it shows light up to ${percent(bright)} of full scale: were the lamps off?`;
     return [{ fault: 'not dark', spoils: true, says }];
   }
   if (clippedShare > CLIPPED_FEW) {
-    const says = `${percent(clippedShare)} of its pixels are clipped: expose shorter`;
+    const says = `${percent(clippedShare)} of its pixels are clipped: use a shorter exposure`;
     return [{ fault: 'clipped', spoils: clippedShare > CLIPPED_MANY, says }];
   }
   if (bright < DIM) {
-    const says = `its brightest pixels reach ${percent(bright)} of full scale: expose longer`;
+    const says = `its brightest pixels reach ${percent(bright)} of full scale: use a longer exposure`;
     return [{ fault: 'too dark', spoils: bright < BLACK, says }];
   }
   return [];
@@ -50,7 +50,7 @@ function focusFaults(kind: ShotKind, { texture }: Glance, even: Glance): PhotoFa
     return [{ fault: 'blurred', spoils: true, says }];
   }
   if (texture >= SOFTER * even.texture) return [];
-  const says = 'softer than the even shot: focus by hand, and do not change the focus between shots';
+  const says = 'it is softer than the even shot: focus by hand, and do not change the focus between shots';
   return [{ fault: 'blurred', spoils: false, says }];
 }
 

@@ -46,7 +46,7 @@ export function kernelTable({
     const ink = luminance(colour) > 0.2 ? '#120d09' : '#f7f1e5';
     return html`<td style="background:${colour};color:${ink}">${shareText(share, kernelUncertainty[row]?.[column] ?? null)}</td>`;
   };
-  return html`<figure><div class="scroll" tabindex="0" role="region" aria-label="Crosstalk by offset"><table class="kernel"><thead><tr><th scope="col"><span class="unseen-text">rows down, columns right</span></th>${kernel[0]?.map((_, column) => html`<th scope="col">${signed(column - middleColumn)}</th>`) ?? null}</tr></thead><tbody>${kernel.map(
+  return html`<figure><div class="scroll" tabindex="0" role="group" aria-label="Crosstalk by offset"><table class="kernel"><thead><tr><th scope="col"><span class="unseen-text">rows down, columns right</span></th>${kernel[0]?.map((_, column) => html`<th scope="col">${signed(column - middleColumn)}</th>`) ?? null}</tr></thead><tbody>${kernel.map(
     (shares, row) =>
       html`<tr><th scope="row">${signed(row - middleRow)}</th>${shares.map((share, column) => cell(share, row, column))}</tr>`,
   )}</tbody></table></div><figcaption>Crosstalk by offset from the lit tube, in percent of the light entering it: rows downwards, columns to the right, seen from the back. Mean of ${counted(tubesTested, 'tested tube')}; together ${percentPlusMinus(meanTotal, meanTotalUncertainty)}.</figcaption></figure>`;

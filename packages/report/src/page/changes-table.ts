@@ -26,7 +26,7 @@ function line({
   pointing,
 }: TubeChange): SafeHtml {
   const moved = pointing ? Math.hypot(pointing.acrossDeg, pointing.upDeg) : null;
-  return html`<tr><th scope="row">${tubeButton({ cell, row, column })}</th><td>${verdict}</td>${faultCell(faultEarlier)}${faultCell(faultLater)}
+  return html`<tr><th scope="row">${tubeButton({ cell, row, column })}</th><td class="fault">${verdict}</td>${faultCell(faultEarlier)}${faultCell(faultLater)}
 <td class="number">${transmission ? beforeAndAfter(transmission) : '–'}</td>
 <td class="number">${transmission ? plusMinus(transmission.change, transmission.uncertainty) : '–'}</td>
 <td class="number">${pointing && moved !== null ? plusMinus(moved, pointing.uncertaintyDeg, '°') : '–'}</td></tr>`;
@@ -39,7 +39,7 @@ export function changesTable({ tubes }: Comparison): SafeHtml {
     .filter(({ verdict }) => verdict !== 'unchanged')
     .sort((a, b) => ORDER.indexOf(a.verdict) - ORDER.indexOf(b.verdict) || size(b) - size(a));
   if (listed.length === 0) return html`<p>No tube has changed.</p>`;
-  return html`<div class="scroll" tabindex="0" role="region" aria-label="Tubes that changed"><table><thead><tr>
+  return html`<div class="scroll" tabindex="0" role="group" aria-label="Table of tubes"><table><thead><tr>
 <th scope="col">From the back</th><th scope="col">Verdict</th><th scope="col">Fault earlier</th><th scope="col">Fault later</th>
 <th scope="col">Transmission</th><th scope="col">Change</th><th scope="col">Pointing moved</th></tr></thead><tbody>${listed.map(line)}</tbody></table></div>`;
 }

@@ -46,7 +46,7 @@ function sections(comparison: Comparison, earlier: Measured, later: Measured): S
     },
     {
       id: 'changes',
-      title: 'Tubes that changed',
+      title: 'Tubes that changed or need work',
       body: comparison.tubes.length > 0 ? changesTable(comparison) : null,
     },
     {
@@ -59,8 +59,9 @@ function sections(comparison: Comparison, earlier: Measured, later: Measured): S
 
 /** When the photos of both were taken, as far as they say. */
 function takenText(earlier: Result, later: Result): string {
-  const days = [later, earlier].map(({ photos }) => shotOn(photos) ?? 'a day that is not known');
-  return `Photos of ${days[0]} and of ${days[1]}.`;
+  const [now, before] = [later, earlier].map(({ photos }) => shotOn(photos));
+  if (now === null && before === null) return 'The photos of neither carry a date.';
+  return `Photos of ${now ?? 'an unknown day'}, earlier ones of ${before ?? 'an unknown day'}.`;
 }
 
 /**

@@ -30,7 +30,7 @@ function lightWords({ cells }: Result): string {
 }
 
 function table(results: readonly Result[], files: readonly string[]): SafeHtml {
-  return html`<div class="scroll" tabindex="0" role="region" aria-label="Results"><table><thead><tr><th scope="col">Result</th><th scope="col">Photos taken</th><th scope="col">File</th>
+  return html`<div class="scroll" tabindex="0" role="group" aria-label="Results"><table><thead><tr><th scope="col">Result</th><th scope="col">Photos taken</th><th scope="col">File</th>
 <th scope="col">Resolving distance</th><th scope="col">Need work</th><th scope="col">Light</th></tr></thead><tbody>${results.map(
     (result, n) => {
       const faults = countByFault(result.cells).map(({ fault, count }) => `${count} ${fault}`);
@@ -43,7 +43,9 @@ function table(results: readonly Result[], files: readonly string[]): SafeHtml {
 
 function headline(results: readonly Result[]): string {
   const [first, last] = [results[0]!, results.at(-1)!];
-  return `From the first to the last of ${counted(results.length, 'result')}, the tubes that need work went from ${needWork(first)} to ${needWork(last)}.`;
+  const [before, now] = [needWork(first), needWork(last)];
+  const went = before === now ? `stayed ${now}` : `went from ${before} to ${now}`;
+  return `From the first to the last of ${counted(results.length, 'result')}, the number of tubes that need work ${went}.`;
 }
 
 /** The transmission maps one after the other, all on the scale of the widest. */
@@ -81,7 +83,7 @@ export function historyPage(results: readonly Result[], source: PageSource): str
     title: `${name} – history`,
     header: html`<header class="top"><p class="kind">History</p><h1>${name}</h1><p class="facts">${counted(results.length, 'result')}, oldest first</p></header>`,
     main: html`<div class="answers"><section class="answer lead alone"><div><h2>How did it go?</h2><p class="headline">${headline(results)}</p>
-<p>Whether one is better than another beyond its uncertainty, a comparison of the two tells.</p></div></section></div>
+<p>A comparison of two results tells whether one is better than the other by more than the uncertainty.</p></div></section></div>
 ${contents(sections)}<div class="evidence wide">${sectionList(sections)}</div>`,
     source,
     charts: chart ? { 'history-chart': chart } : {},

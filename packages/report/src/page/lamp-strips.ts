@@ -10,11 +10,12 @@ interface Strip {
   readonly profile: Profile;
 }
 
-const WIDTH = 300;
+const WIDTH = 200;
 const HEIGHT = 26;
 const STEP = 34;
-const LABEL = 58;
-const VERDICT = 158;
+/** Room for “860 mm” and “0.227 not separate” at the size of the text. */
+const LABEL = 72;
+const VERDICT = 166;
 
 /** One shot a distance, nearest first: the one whose dip is the median of its distance. */
 export function lampStrips(result: Result, evidence: Evidence): Strip[] {

@@ -39,7 +39,7 @@ function line(photo: PhotoRecord): SafeHtml {
 /** The photos with what was noticed about each. */
 export function photosTable({ photos }: Result): SafeHtml | null {
   if (photos.length === 0) return null;
-  const table = html`<div class="scroll" tabindex="0" role="region" aria-label="Photos"><table><thead><tr>
+  const table = html`<div class="scroll" tabindex="0" role="group" aria-label="Photos"><table><thead><tr>
 <th scope="col">Photo</th><th scope="col">Kind</th><th scope="col">Size</th><th scope="col">Exposure</th><th scope="col">ISO</th>
 <th scope="col">Clipped</th><th scope="col">Drift</th></tr></thead><tbody>${photos.map(line)}</tbody></table></div>`;
   if (photos.length <= SHORT_LIST) return table;

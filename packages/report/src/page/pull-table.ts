@@ -4,15 +4,10 @@ import { mirroredColumn } from '../maps/lattice.js';
 import { markIcon } from '../maps/marks.js';
 import { cureSentence } from '../words/cure.js';
 import { reasonsText } from '../words/findings/index.js';
-import { decimal, percentPlusMinus, plusMinus } from '../words/quantity.js';
+import { placeFromMiddle } from '../words/place.js';
+import { percentPlusMinus, plusMinus } from '../words/quantity.js';
 import { dipGainText } from '../words/repairs.js';
 import { tubeButton } from './tube-button.js';
-
-/** Where a packed tube lies from the middle of the array, seen from the back. */
-function placeMm({ atMm: { across, up } }: CellResult): string {
-  const size = (mm: number) => `${decimal(Math.abs(mm), 0)}\u00a0mm`;
-  return `${size(across)} ${across < 0 ? 'left' : 'right'}, ${size(up)} ${up < 0 ? 'down' : 'up'}`;
-}
 
 function figures({ transmission }: CellResult, pulled: PullEntry | null): string {
   const { relative, relativeUncertainty } = transmission;
@@ -34,7 +29,7 @@ function item({ array }: Result, cell: CellResult, pulled: PullEntry | null): Sa
   const { row, column, fault } = cell;
   const otherwise =
     row === null || column === null
-      ? `${placeMm(cell)} of the middle, seen from the back`
+      ? `${placeFromMiddle(cell, 'back')} of the middle, seen from the back`
       : `from the front: row ${row}, column ${mirroredColumn(array, column)}`;
   return html`<li><p class="who">${tubeButton(cell)} <span>${otherwise}</span> <span class="fault">${
     fault === 'none' ? null : markIcon(fault)
@@ -55,7 +50,7 @@ export function pullTable(result: Result): SafeHtml {
   const gains =
     pulled.length === 0
       ? null
-      : html`<p class="note">Best gain first. Gained is what the array gains when this tube is replaced by a typical one: light where it belongs, as a share of the whole array’s, and dip between two lamps at the resolving distance, as the mean over the array.</p><ol class="pulls">${pulled}</ol>`;
+      : html`<p class="note">Best gain first. Gained is what the array gains when this tube is replaced by a typical one: light where it belongs, as a share of the whole array’s, and dip between two lamps at the resolving distance, as the mean over the array. To print: the bench page (one A4 page with the first tubes) and the pull maps at true scale lie beside this report.</p><ol class="pulls">${pulled}</ol>`;
   const others =
     rest.length === 0
       ? null

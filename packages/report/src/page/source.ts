@@ -27,8 +27,12 @@ function dayText(date: string): string {
 }
 
 /** “Written on 30 November 2026 from measured/result.json.” */
-export function sourceLine({ files, writtenOn }: PageSource): SafeHtml {
-  return html`<p>Written on ${dayText(writtenOn)} from ${listed(files)}.</p>`;
+export function sourceText({ files, writtenOn }: PageSource): string {
+  return `Written on ${dayText(writtenOn)} from ${listed(files)}.`;
+}
+
+export function sourceLine(source: PageSource): SafeHtml {
+  return html`<p>${sourceText(source)}</p>`;
 }
 
 /** The day on which the photos were taken, by the camera's clock; null where none says. */

@@ -51,7 +51,7 @@ function rowsOf({ subject, lens }: Weighing): Row[] {
         ]
       : []),
     {
-      title: 'Lights its spot like a lens at f/',
+      title: 'Light: as behind a lens at f/',
       of: ({ effectiveFNumber: light }) =>
         light === null
           ? UNKNOWN
@@ -97,7 +97,7 @@ export function weighingPage(
   source: PageSource,
 ): string {
   const { array, ways, minutesPerTube, lens } = weighing;
-  const table = html`<div class="scroll" tabindex="0" role="region" aria-label="Ways to go on"><table><thead><tr><th scope="col">Way</th>${ways.map(
+  const table = html`<div class="scroll" tabindex="0" role="group" aria-label="Ways to go on"><table><thead><tr><th scope="col">Way</th>${ways.map(
     ({ way }) => html`<th scope="col">${way}</th>`,
   )}</tr></thead><tbody>${rowsOf(weighing).map(
     ({ title, of }) =>
@@ -112,7 +112,7 @@ export function weighingPage(
     title: `${array} – is it worth going on?`,
     header: html`<header class="top"><p class="kind">Weighing</p><h1>${array}</h1><p class="facts">${minutes}</p></header>`,
     main: html`<div class="answers"><section class="answer"><h2>Is it worth it?</h2><p class="headline">${worthSentence(weighing)}</p>
-<p>What it is worth to you only you can say. “Measured” was measured on this array; “predicted” follows from what was measured and from theory, for tubes built as the healthy ones are.</p></section></div>
+<p>Only you can say what it is worth to you. “Measured” was measured on this array; “predicted” follows from what was measured and from theory, for tubes built as the healthy ones are.</p></section></div>
 <div class="evidence wide"><div class="sections"><section id="ways" aria-labelledby="ways-title"><h2 id="ways-title">Ways to go on</h2>${table}
 ${lens === null ? null : html`<p>Paper and film respond less in long exposures (reciprocity failure): commonly two to ten times the scaled time is needed beyond a minute or so. Try a strip first.</p>`}</section>
 ${picturesOf(weighing, pictures)}</div></div>`,

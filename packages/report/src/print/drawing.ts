@@ -4,9 +4,11 @@ export type PaperPoint = readonly [xMm: number, yMm: number];
 /** Line widths in mm. */
 export const WEIGHT = { hair: 0.1, line: 0.2, strong: 0.5 } as const;
 
+export type Weight = keyof typeof WEIGHT;
+
 export type Shape =
   | { readonly kind: 'circle'; readonly at: PaperPoint; readonly radiusMm: number; readonly filled: boolean }
-  | { readonly kind: 'line'; readonly points: readonly PaperPoint[]; readonly weight: keyof typeof WEIGHT }
+  | { readonly kind: 'line'; readonly points: readonly PaperPoint[]; readonly weight: Weight }
   | {
       readonly kind: 'text';
       /** Where the baseline starts, ends or has its middle. */

@@ -2,6 +2,7 @@ import { placeLayout } from '@twolamp/optics';
 import type { Result } from '@twolamp/session';
 import { gridPlace, halfSize, mirroredColumn } from '../maps/lattice.js';
 import type { Drawing, PaperPoint, Shape } from './drawing.js';
+import { fitted, isLabelled, line, text } from './shapes.js';
 
 /** Which face the sheet is laid on; from the front the columns run the other way. */
 export type Face = 'back' | 'front';
@@ -31,24 +32,8 @@ const RULER_MM = 100;
 const RULER_ROOM_MM = 16;
 const LINE_MM = 4.2;
 const TEXT_MM = 3;
-const LABEL_EVERY = 5;
 /** Height of a figure over the size of its font. */
 const CAPITAL = 0.72;
-
-function line(weight: 'hair' | 'line' | 'strong', ...points: PaperPoint[]): Shape {
-  return { kind: 'line', weight, points };
-}
-
-type Text = Extract<Shape, { kind: 'text' }>;
-
-function text(at: PaperPoint, content: string, sizeMm: number, anchor: Text['anchor'] = 'start'): Text {
-  return { kind: 'text', at, text: content, sizeMm, anchor };
-}
-
-/** Text that keeps to the paper: smaller where it would run off; a letter is about half as wide as its size. */
-function fitted(at: PaperPoint, content: string, sizeMm: number, widthMm: number): Shape {
-  return text(at, content, Math.min(sizeMm, (widthMm - 2 * EDGE_MM) / (0.52 * content.length)));
-}
 
 /** Cross in a circle: its middle is the place to measure from. */
 function registerMark([x, y]: PaperPoint): Shape[] {
@@ -70,10 +55,6 @@ function ruler([x, y]: PaperPoint): Shape[] {
     ...ticks,
     text([x, y + 4.5], `${RULER_MM} mm: check with a rule, and print at 100 % if it isn’t.`, TEXT_MM),
   ];
-}
-
-function isLabelled(number: number, last: number): boolean {
-  return number === 1 || number === last || (number % LABEL_EVERY === 0 && last - number > 1);
 }
 
 /**
@@ -98,6 +79,7 @@ export function printableSheet({ array, title, from, marks, lines = [] }: SheetR
   const half = halfSize(array);
   const [halfWidth, halfHeight] = [half.width * pitchMm, half.height * pitchMm];
   const widthMm = Math.max(2 * (halfWidth + 2 * AROUND_MM), RULER_MM + 4 * EDGE_MM);
+  const roomMm = widthMm - 2 * EDGE_MM;
   const top = HEAD_MM + 2 * AROUND_MM;
   const below = top + 2 * halfHeight + 2 * AROUND_MM;
   const heightMm = below + RULER_ROOM_MM + lines.length * LINE_MM + EDGE_MM;
@@ -110,7 +92,7 @@ export function printableSheet({ array, title, from, marks, lines = [] }: SheetR
     const bore: Shape = { kind: 'circle', at, radiusMm: array.tubeBoreMm / 2, filled: label !== undefined };
     if (label === undefined) return [bore];
     const sizeMm = Math.min(0.7, 1.1 / label.length) * array.tubeBoreMm;
-    const number: Text = {
+    const number: Shape = {
       ...text([at[0], at[1] + (CAPITAL / 2) * sizeMm], label, sizeMm, 'middle'),
       inverse: true,
     };
@@ -145,15 +127,15 @@ export function printableSheet({ array, title, from, marks, lines = [] }: SheetR
     widthMm,
     heightMm,
     shapes: [
-      fitted([EDGE_MM, 8], title, 4.5, widthMm),
-      fitted([EDGE_MM, 13], view, TEXT_MM, widthMm),
+      fitted([EDGE_MM, 8], title, 4.5, roomMm),
+      fitted([EDGE_MM, 13], view, TEXT_MM, roomMm),
       ...columnNumbers,
       ...rowNumbers,
       ...corners.flatMap(registerMark),
       ...cells,
       ...ruler([EDGE_MM, below + 4]),
       ...lines.map((content, i) =>
-        fitted([EDGE_MM, below + RULER_ROOM_MM + i * LINE_MM], content, TEXT_MM, widthMm),
+        fitted([EDGE_MM, below + RULER_ROOM_MM + i * LINE_MM], content, TEXT_MM, roomMm),
       ),
     ],
   };

@@ -55,7 +55,7 @@ describe('resolvingChangeAnswer', () => {
 
   test('farther, with the difference and its interval', () => {
     expect(say({ resolving: resolvingOf('farther') })).toContain(
-      'Two lamps 60 mm apart now stay separate farther away: 3.10 m, earlier 2.90 m. Difference 0.20 m (interval 0.05 to 0.34 m). That is more than its uncertainty.',
+      'Two lamps 60 mm apart now stay separate farther away: 3.10 m, earlier 2.90 m. Difference 0.20 m (95 % interval 0.05 to 0.34 m). That is more than its uncertainty.',
     );
   });
 
@@ -90,7 +90,7 @@ describe('tubesChangeAnswer', () => {
       ...comparison,
       tubes: tubes('mended', 'mended', 'new fault', 'unchanged'),
     });
-    expect(answer.headline).toBe('Of 4 tubes, 1 with a new fault and 2 mended.');
+    expect(answer.headline).toBe('Of 4 tubes, 1 has a new fault and 2 are mended.');
     expect(answer.details[0]!.replaceAll('\u00a0', ' ')).toContain('1 % at most');
   });
 

@@ -13,23 +13,22 @@ import {
 } from './quantity.js';
 import type { Answer } from './sentence.js';
 
-/** Verdicts as they read after a count, worst news first. */
-const VERDICT_WORDS: readonly [TubeVerdict, string][] = [
-  ['new fault', 'with a new fault'],
-  ['worse', 'worse'],
-  ['mended', 'mended'],
-  ['still faulty', 'still faulty'],
-  ['changed', 'changed without being faulty'],
-  ['unchanged', 'unchanged'],
+/** Verdicts as they read after a count of one and of several, worst news first. */
+const VERDICT_WORDS: readonly [TubeVerdict, one: string, several: string][] = [
+  ['new fault', 'has a new fault', 'have a new fault'],
+  ['worse', 'is worse', 'are worse'],
+  ['mended', 'is mended', 'are mended'],
+  ['still faulty', 'is still faulty', 'are still faulty'],
+  ['changed', 'changed without being faulty', 'changed without being faulty'],
+  ['unchanged', 'is unchanged', 'are unchanged'],
 ];
 
 /** Tubes by verdict, in the order of the list; only what occurs. */
 function countByVerdict({ tubes }: Comparison): { verdict: TubeVerdict; words: string; count: number }[] {
-  return VERDICT_WORDS.map(([verdict, words]) => ({
-    verdict,
-    words,
-    count: tubes.filter((tube) => tube.verdict === verdict).length,
-  })).filter(({ count }) => count > 0);
+  return VERDICT_WORDS.map(([verdict, one, several]) => {
+    const count = tubes.filter((tube) => tube.verdict === verdict).length;
+    return { verdict, words: count === 1 ? one : several, count };
+  }).filter(({ count }) => count > 0);
 }
 
 /** Nothing speaks for or against: because nothing is shown, or because nothing could be compared. */
@@ -99,7 +98,9 @@ export function resolvingChangeAnswer(comparison: Comparison, earlier: Result, l
   }[verdict];
   const difference = withUnit(decimal(differenceM, decimals), 'm');
   const range =
-    lowM === null || highM === null ? 'its interval is not known' : `interval ${interval(lowM, highM, 'm')}`;
+    lowM === null || highM === null
+      ? 'its interval is not known'
+      : `95 % interval ${interval(lowM, highM, 'm')}`;
   const doubt =
     verdict === 'no difference shown'
       ? 'It may be no difference at all.'

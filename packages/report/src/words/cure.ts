@@ -1,4 +1,5 @@
 import type { CellResult } from '@twolamp/session';
+import type { RealFault } from './faults.js';
 import { decimal, withUnit } from './quantity.js';
 
 /** Finest move that a hand can make. Common practice, no source. */
@@ -13,4 +14,20 @@ export function cureSentence({ cureShiftMm }: CellResult, from: 'back' | 'front'
     `Move its front end ${size(across)} to the ${across > 0 ? 'right' : 'left'} and ` +
     `${size(cureShiftMm.up)} ${cureShiftMm.up > 0 ? 'up' : 'down'}, seen from the ${from}.`
   );
+}
+
+/** What to do about a fault for which no move is known. */
+const REMEDY: Readonly<Record<RealFault, string>> = {
+  blocked: 'Clear it or replace it.',
+  weak: 'Clean it, look for a crushed end, or replace it.',
+  bent: 'Straighten it or replace it.',
+  misaimed: 'Set its front end anew or replace it.',
+  leaky: 'Seal its wall or replace it.',
+  open: 'Put a tube of the right width into the hole.',
+};
+
+/** What to do about a faulty tube, seen from one side: the move of its front end where one is known. */
+export function remedySentence(cell: CellResult, from: 'back' | 'front'): string {
+  if (cell.fault === 'none') return '';
+  return cureSentence(cell, from) || REMEDY[cell.fault];
 }

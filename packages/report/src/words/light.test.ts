@@ -40,7 +40,7 @@ describe('lightAnswer', () => {
   test('without a bare shot: the spread, and which shot would give the rest', () => {
     const text = words(withAbsolute(null));
     expect(text).toMatch(/^Healthy tubes pass the same light to within/);
-    expect(text).toContain('it takes a bare shot');
+    expect(text).toContain('can’t be said without a bare shot');
   });
 
   test.each<[string, Result]>([

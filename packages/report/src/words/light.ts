@@ -92,7 +92,7 @@ export function lightAnswer(result: Result): Answer {
         spread === null
           ? 'Too few tubes show light.'
           : `That is the standard deviation among ${spread.tubes} tubes, robust against outliers.`,
-        'How much light that is, against the bare sheet, can’t be said: it takes a bare shot in the same light, with exposures known.',
+        'How much light that is can’t be said without a bare shot (the sheet alone) in the same light, with known exposures.',
       ],
     };
   }
@@ -107,8 +107,8 @@ function fNumberSentence(result: Result): string {
   const typical = typicalFNumber(result);
   if (typical === null) {
     return typicalAbsolute(result) === null
-      ? 'No healthy tube tells how bright its spot is.'
-      : 'More than all of it can’t be: the exposures of the bare and the even shot don’t fit each other.';
+      ? 'How bright a tube’s spot is can’t be said: no healthy tube was measured.'
+      : 'A tube can’t pass more light than falls on it: the exposures of the bare and the even shot don’t fit each other.';
   }
   const exposures = significant((typical.value / FAMILIAR_F_NUMBER) ** 2, 2);
   return `A typical tube’s spot on the sheet is as bright as behind a lens at f/${plusMinus(typical.value, typical.uncertainty)}: it takes ${exposures} times the exposure of f/${FAMILIAR_F_NUMBER}.`;

@@ -1,6 +1,13 @@
 import type { Repair, Result } from '@twolamp/session';
-import { distanceValue, measuredDistance } from './distance.js';
-import { decimal, lengthM, percentPlusMinus, plusMinus } from './quantity.js';
+import {
+  decimal,
+  decimalsFor,
+  intervalDecimals,
+  lengthM,
+  percentPlusMinus,
+  plusMinus,
+  withUnit,
+} from './quantity.js';
 import type { Answer } from './sentence.js';
 import { gainOfFirst } from './tubes.js';
 
@@ -65,15 +72,18 @@ export function repairAnswer(result: Result): Answer | null {
   }
   const clear = Math.abs(fartherM) > CLEAR * (fartherUncertaintyM ?? 0);
   const lamps = `two lamps ${lengthM(resolving.spacingM)} apart`;
-  const then = distanceValue({ ...measuredDistance(resolving), value: resolving.distanceM + fartherM });
+  // Both as fine as the gain is said, so that they differ by it.
+  const decimals = decimalsFor(fartherUncertaintyM ?? Math.abs(fartherM));
+  const now = decimal(resolving.distanceM, decimals);
+  const then = decimal(Number(now) + Number(fartherM.toFixed(decimals)), decimals);
   const headline = clear
-    ? `${name} would keep ${lamps} separate ${fartherText({ ...all, fartherM: Math.abs(fartherM) })} ${fartherM > 0 ? 'farther away' : 'less far'}: to ${then}.`
+    ? `${name} would keep ${lamps} separate ${fartherText({ ...all, fartherM: Math.abs(fartherM) })} ${fartherM > 0 ? 'farther away' : 'less far'}: from ${now} to ${withUnit(then, 'm')}.`
     : `${name} would hardly change how far ${lamps} stay separate: by ${fartherText(all)}.`;
   const { lowM, highM } = resolving;
   const hidden =
     lowM !== null && highM !== null && Math.abs(fartherM) < (highM - lowM) / 2
       ? [
-          `That is less than the measured distance is sure to (± ${decimal((highM - lowM) / 2, 2)}\u00a0m), so measuring again may not show it.`,
+          `That is less than the uncertainty of the measured distance (95 % within ± ${decimal((highM - lowM) / 2, intervalDecimals(lowM, highM))}\u00a0m): measuring again may not show it.`,
         ]
       : [];
   return { headline, details: [...hidden, `It would ${light}.`] };

@@ -64,7 +64,7 @@ describe('tubesAnswer', () => {
       ]),
     );
     expect(headline).toBe('3 of 10 tubes need work: 1 blocked and 2 weak.');
-    expect(details).toEqual(['These first:']);
+    expect(details).toEqual(['These first, rows and columns counted from the back:']);
   });
 
   test('one tube', () => {

@@ -38,7 +38,10 @@ export function tubesAnswer(result: Result): Answer {
     };
   }
   const kinds = listed(counts.map(({ fault, count }) => `${count} ${fault}`));
-  const details = result.pull.length === 0 ? ['None is worth pulling.'] : ['These first:'];
+  const details =
+    result.pull.length === 0
+      ? ['None is worth pulling.']
+      : ['These first, rows and columns counted from the back:'];
   if (result.cells.some((cell) => cell.pointing?.doubtful)) {
     details.unshift('Which tubes are bent or misaimed is doubtful, since the lamps’ stated places are.');
   }

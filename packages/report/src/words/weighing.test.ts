@@ -49,7 +49,7 @@ describe('worthSentence', () => {
           resolvingM: { value: 2.4, low: 2.35, high: 2.45, basis: 'predicted', bound: 'within' },
         }),
       ],
-      '18 min of work on 7 tubes: the mended array sees two lamps apart 0.20\u00a0m farther off.',
+      '18 min of work on 7 tubes: the mended array keeps two lamps separate 0.20\u00a0m farther away.',
     ],
     [
       'a gain that is none',
@@ -60,12 +60,12 @@ describe('worthSentence', () => {
           resolvingM: { value: 2.22, low: 2.17, high: 2.27, basis: 'predicted', bound: 'within' },
         }),
       ],
-      '18 min of work on 7 tubes: the mended array should see two lamps apart up to 2.22 m, now 2.20 m: no more than the measured distance is uncertain by.',
+      '18 min of work on 7 tubes: the mended array should keep two lamps separate up to 2.22 m, now 2.20 m: a change within the uncertainty of the measured distance.',
     ],
     [
       'nothing to do',
       [],
-      'No hole is empty and no tube is on the pull list: there is nothing to do but to rebuild it otherwise.',
+      'No hole is empty and no tube is on the pull list: only a rebuild would change it.',
     ],
   ])('%s', (_, ways, says) => {
     expect(worthSentence(weighing(...ways)).replaceAll('\u00a0', ' ')).toBe(says.replaceAll('\u00a0', ' '));

@@ -20,11 +20,11 @@ function gainIn(now: Way, then: Way): string {
   if (!told) {
     const [then, before] = [distanceValue(b), distanceValue(a)];
     return then === before
-      ? 'sees as far as now, as far as can be predicted'
-      : `should see two lamps apart up to ${then}, now ${before}: no more than the measured distance is uncertain by`;
+      ? 'is predicted to keep them separate as far as now'
+      : `should keep two lamps separate up to ${then}, now ${before}: a change within the uncertainty of the measured distance`;
   }
   const decimals = intervalDecimals(b.low ?? 0, b.high ?? 0);
-  return `sees two lamps apart ${withUnit(decimal(Math.abs(change), decimals), 'm')} ${change > 0 ? 'farther off' : 'nearer only'}`;
+  return `keeps two lamps separate ${withUnit(decimal(Math.abs(change), decimals), 'm')} ${change > 0 ? 'farther away' : 'less far'}`;
 }
 
 /**
@@ -47,7 +47,7 @@ export function worthSentence(weighing: Weighing): string {
     const gain = gainIn(now, rebuilt);
     return `${hoursText(rebuilt.hours)} of work on ${counted(rebuilt.newTubes, 'tube')}: the rebuilt array ${gain || 'cannot be compared without a measured resolving distance'}.`;
   }
-  return 'No hole is empty and no tube is on the pull list: there is nothing to do but to rebuild it otherwise.';
+  return 'No hole is empty and no tube is on the pull list: only a rebuild would change it.';
 }
 
 const lowered = (sentence: string) => sentence.charAt(0).toLowerCase() + sentence.slice(1);

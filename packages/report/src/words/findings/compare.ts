@@ -47,6 +47,8 @@ function directionDeg(value: number, uncertaintyDeg: number): string {
   return withUnit(decimal(value, Math.min(FINEST_DIGITS, decimalsFor(uncertaintyDeg))), '°');
 }
 const FINEST_DIGITS = 4;
+/** Standard uncertainties that a turn must exceed to be told. Common practice, no source. */
+const CLEAR = 2;
 
 export const COMPARE_WORDS: WordsOf<'compare'> = {
   'layouts-differ': (of) => {
@@ -85,8 +87,8 @@ export const COMPARE_WORDS: WordsOf<'compare'> = {
         : [`moved by ${decimal(acrossPitches, 1)} pitches across and ${decimal(upPitches, 1)} up`]),
     ];
     return (
-      `The later session shows the same tubes ${listed(how)}: the differences of light from tube to tube fit so. ` +
-      'What is said tube by tube compares different tubes. Photograph the array the same way up from the same side, or mend rows and columns.'
+      `The later session shows the same tubes ${listed(how)}: only so do the differences of light from tube to tube match. ` +
+      'As listed, rows and columns pair different tubes. Photograph the array the same way up from the same side, or correct the rows and columns.'
     );
   },
   'fingerprints-differ': () =>
@@ -112,9 +114,12 @@ export const COMPARE_WORDS: WordsOf<'compare'> = {
   'pointing-not-compared': ({ healthy, needed }) =>
     `Pointing cannot be compared: both sessions measured it for ${counted(healthy, 'healthy tube')}, and ${needed} are needed.`,
   'array-turned': ({ acrossDeg, upDeg, uncertaintyDeg }) =>
-    `In its middle, the array as a whole looks ${directionDeg(acrossDeg, uncertaintyDeg)} across and ` +
-    `${directionDeg(upDeg, uncertaintyDeg)} up from where it looked before, each ± ${directionDeg(uncertaintyDeg, uncertaintyDeg)}. ` +
-    'The array stood differently towards the lamps, or the lamps were measured differently; this was taken out of each tube’s change.',
+    Math.hypot(acrossDeg, upDeg) <= CLEAR * uncertaintyDeg
+      ? 'In its middle, the array as a whole looks where it looked before.'
+      : `In its middle, the array as a whole looks ${directionDeg(acrossDeg, uncertaintyDeg)} across and ` +
+        `${directionDeg(upDeg, uncertaintyDeg)} up from where it looked before, each ± ${directionDeg(uncertaintyDeg, uncertaintyDeg)}. ` +
+        'The array stood differently towards the lamps, or the lamps were measured differently. Each tube’s change is told ' +
+        'without this common turn.',
   'alignment-not-compared': ({ lacking }) =>
     `How well the tubes are aligned cannot be compared: the ${lacking} session does not show it.`,
   alignment: ({ earlierDeg, earlierTubes, laterDeg, laterTubes, lowDeg, highDeg }) => {

@@ -36,8 +36,8 @@ const UNITS: readonly (readonly [factor: number, words: string])[] = [
   [0.01, 'as if cm had been meant where m stands'],
   [12, 'as if ft had been meant where in stands'],
   [1 / 12, 'as if in had been meant where ft stands'],
-  [2, 'as if half of it had been measured'],
-  [0.5, 'as if twice of it had been measured'],
+  [2, 'as if half the length had been measured'],
+  [0.5, 'as if twice the length had been measured'],
 ];
 
 function unitWords(factor: number): string {
@@ -77,8 +77,8 @@ const ORDERS = {
 } as const;
 
 const SEEN_AS: Record<SeenAs, string> = {
-  'all alike': 'all its pixels are alike, as in no photo',
-  noise: 'it is noise',
+  'all alike': 'all its pixels are alike, which no camera gives',
+  noise: 'it shows only noise',
   'tubes lit': 'tubes are lit in it',
   bright: 'it is as bright as the lit shots',
   'nothing lit': 'nothing is lit in it',
@@ -107,7 +107,7 @@ export const DOUBT_WORDS: WordsOf<'doubt'> = {
     );
   },
   'doubt-mirrored': ({ fittingKinds, fittingAxis }) =>
-    `The images in the ${SHOTS[fittingKinds]} move the other way than their stated places: ${SIGNS[fittingAxis]} ` +
+    `The images in the ${SHOTS[fittingKinds]} move opposite to their stated places: ${SIGNS[fittingAxis]} ` +
     `${fittingAxis === 'both' ? 'have' : 'has'} the wrong sign in all of them, or the photos are ` +
     `${fittingAxis === 'both' ? 'turned by 180°' : 'mirrored'}. Seen from the back, across grows to the right and up upwards.`,
   'doubt-axes-exchanged': ({ fittingKinds, fittingAcross, fittingUp }) =>
@@ -127,10 +127,10 @@ export const DOUBT_WORDS: WordsOf<'doubt'> = {
     `${plusMinus(Math.abs(fittingOffsetMm), fittingUncertaintyMm, 'mm')} ${fittingOffsetMm < 0 ? 'shorter' : 'longer'}. ` +
     'They count from the front face.',
   'doubt-labels-shifted': ({ kind, statedFrom, fittingShift }) =>
-    `From ${statedFrom} on, each of the ${SHOTS[kind]} fits what is stated of ${fittingShift}: a photo is missing or one ` +
-    'too many in the list.',
+    `From ${statedFrom} on, each of the ${SHOTS[kind]} fits what is stated of ${fittingShift}: the list has a photo too few ` +
+    'or too many.',
   'doubt-order': ({ kind, fittingOrder }) =>
-    `The ${SHOTS[kind]} would fit ${ORDERS[fittingOrder]}: photos and stated places are listed in unlike order.`,
+    `The ${SHOTS[kind]} would fit ${ORDERS[fittingOrder]}: photos and stated places are not listed in the same order.`,
   'doubt-labels-swapped': ({ statedFirst, statedSecond }) =>
     `${statedFirst} and ${statedSecond} each fit what is stated of the other: swap their places in the session. Both were ` +
     'left out.',

@@ -28,7 +28,7 @@ export const PAIRS_WORDS: WordsOf<'pairs'> = {
   'pair-like-one-lamp': (_, photo) => `${photo}: a single lamp would explain this shot as well as two.`,
   'dip-readings-differ': ({ photos, distanceM, modelDip, plainDip, uncertainty }) =>
     `At ${metres(distanceM)} (${listed(photos)}) the cells’ light itself shows a dip of ${plusMinus(plainDip, uncertainty)}, the model ` +
-    `${decimal(modelDip, 2)}. Tubes there see otherwise than the rest, or the photos are not what is stated.`,
+    `${decimal(modelDip, 2)}. Tubes there see differently from the rest, or the photos are not what the session states.`,
   'resolving-readings-differ': ({ modelM, plainM, uncertaintyM }) =>
     `A plain curve through the dips crosses the criterion at ${metres(plainM)}, the model at ${metres(modelM)}: they differ by more than ` +
     `their uncertainty of ${metres(uncertaintyM)}. Take the resolving distance with care, and shoot more pairs about there.`,

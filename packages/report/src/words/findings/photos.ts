@@ -19,7 +19,7 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'repeats-disagree': ({ against, isOdd, disagreeing, first }, photo) => {
     const so = isOdd
       ? 'Its other repeats agree, so these cells are measured by them.'
-      : 'Which of the two is right can’t be told, so these cells are uncertain by as much.';
+      : 'Which of the two is right can’t be told, so these cells are uncertain by that much.';
     return (
       `${photo} and ${against} are repeats, but disagree in ${counted(disagreeing, 'cell')} ` +
       `(${placesWords(first, disagreeing)}). ${so} The file may be damaged, or the light changed: copy it again, or leave it out.`

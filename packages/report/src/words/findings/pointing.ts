@@ -5,7 +5,7 @@ export const POINTING_WORDS: WordsOf<'pointing'> = {
   'lamps-too-few': ({ lamps, needed }) =>
     `Pointing needs lamp shots from at least ${needed} places; this session has ${lamps}.`,
   'lamps-light-too-few-tubes': ({ lamps }) =>
-    `Hardly any tube is clearly lit by three or more of the ${lamps} lamps. Put the lamps closer together, or expose longer.`,
+    `Hardly any tube is clearly lit by three or more of the ${lamps} lamps. Put the lamp places closer together, or use a longer exposure.`,
   'could-be-turned': () =>
     'No shot tells which way up the photos are: if the camera or the array stood on its head, row 1 is the last one and ' +
     'column 1 too. To tell, cover the tube at the top left, seen from behind, for one more even photo: it must be row 1, column 1 that goes dark. ' +

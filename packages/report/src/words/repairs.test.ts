@@ -1,0 +1,23 @@
+import { expect, test } from 'vitest';
+import { exampleResult } from '../example/example-result.js';
+import { repairAnswer } from './repairs.js';
+
+const example = exampleResult();
+const resolving = { ...example.resolving!, distanceM: 1.3352, lowM: 1.296, highM: 1.394 };
+const repairs = [
+  {
+    tubes: example.pull.length,
+    light: 0.024,
+    lightUncertainty: 0.001,
+    dip: 0.014,
+    dipUncertainty: 0.002,
+    fartherM: 0.0286,
+    fartherUncertaintyM: 0.004,
+  },
+];
+
+test('the distances before and after differ by the gain, as they are printed', () => {
+  const { headline, details } = repairAnswer({ ...example, resolving, repairs })!;
+  expect(headline).toContain('29\u00a0±\u00a04\u00a0mm farther away: from 1.335 to 1.364\u00a0m.');
+  expect(details[0]).toContain('± 0.05\u00a0m');
+});
