@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { evenRange, judgeBare, judgeDark } from './judge-photo.js';
+import { evenRange, judgeBare, judgeDark, judgeLamps } from './judge-photo.js';
 import type { PhotoLook } from './photo-look.js';
 
 const [ROWS, COLUMNS] = [8, 10];
@@ -80,5 +80,21 @@ describe('evenRange', () => {
         PLACES,
       ),
     ).toBeNull();
+  });
+});
+
+describe('judgeLamps', () => {
+  const even = new Float64Array(COUNT).fill(0.6);
+  const shot = (light: (u: number) => number) => {
+    const flux = PLACES.u.map(light);
+    return { flux, sigma: flux.map(() => 1e-4), clipped: new Uint8Array(COUNT) };
+  };
+  test.each<[string, (u: number) => number, boolean, string | null]>([
+    ['all tubes alike', () => 0.3, true, 'evenly lit'],
+    ['all alike where all look the same way', () => 0.3, false, null],
+    ['a few lit by a lamp, the dark ones alike by stray light', (u) => (u < 2 ? 0.3 : 0.002), true, null],
+    ['none', () => 0, true, 'nothing lit'],
+  ])('%s', (_, light, fansOut, seenAs) => {
+    expect(judgeLamps(shot(light), even, fansOut)).toBe(seenAs);
   });
 });

@@ -108,12 +108,29 @@ export function judgeBare(
     : null;
 }
 
+/** A photo's light over the reference's, of the cells that are lit in the latter. */
+function ratiosTo(reference: Float64Array, flux: Float64Array): Float64Array {
+  const typical = middle(reference);
+  return finite(flux.map((value, k) => (reference[k]! > typical / 4 ? value / reference[k]! : Number.NaN)));
+}
+
 /** Scatter of a photo's light against the reference's, relative to its median; large where that isn't above 0. */
 function scatterAgainst(flux: Float64Array, reference: Float64Array): number {
-  const typical = middle(reference);
-  const ratios = flux.map((value, k) => (reference[k]! > typical / 4 ? value / reference[k]! : Number.NaN));
-  const ratio = middle(ratios);
-  return ratio > 0 ? madScale(finite(ratios), ratio) / ratio : Number.POSITIVE_INFINITY;
+  const ratios = ratiosTo(reference, flux);
+  const ratio = median(ratios);
+  return ratio > 0 ? madScale(ratios, ratio) / ratio : Number.POSITIVE_INFINITY;
+}
+
+/**
+ * Whether all cells get about the same share of their light in the reference, the brightest too: where a lamp lights few
+ * tubes, the dark ones are alike among themselves.
+ */
+function isLitAlike(flux: Float64Array, reference: Float64Array): boolean {
+  const ratios = ratiosTo(reference, flux);
+  return (
+    scatterAgainst(flux, reference) < TUNING.unevenScatter &&
+    quantile(ratios, 0.98) < TUNING.unevenPeak * median(ratios)
+  );
 }
 
 /**
@@ -155,7 +172,7 @@ export function judgeEven(light: CellLight, reference: Float64Array): SeenAs | n
 export function judgeLamps(light: CellLight, reference: Float64Array, fansOut: boolean): SeenAs | null {
   const bad = unlit(light, reference);
   if (bad) return bad;
-  return fansOut && scatterAgainst(light.flux, reference) < TUNING.unevenScatter ? 'evenly lit' : null;
+  return fansOut && isLitAlike(light.flux, reference) ? 'evenly lit' : null;
 }
 
 /**

@@ -46,6 +46,8 @@ export const TUNING = {
   negativeShare: 0.1,
   /** Scatter of a lamp's or a pair's light against an even shot's, relative: below, the front is lit evenly. */
   unevenScatter: 0.12,
+  /** The brightest cells over the typical one, both against an even shot: from here on the front is not lit evenly. */
+  unevenPeak: 2,
   /** Share of all light of a single shot that leaves by the tube that is lit. */
   singleShare: 0.25,
 } as const;
