@@ -150,13 +150,28 @@ export function exposureText({ exposures, predictions }: Plan): string[] {
   ];
 }
 
+/** A place beside the array's axis, seen from the back. */
+function placeText(acrossMm: number, upMm: number): string {
+  if (acrossMm === 0 && upMm === 0) return 'straight ahead';
+  const sides = [
+    acrossMm === 0 ? null : `${Math.abs(acrossMm)} mm to the ${acrossMm > 0 ? 'right' : 'left'}`,
+    upMm === 0 ? null : `${Math.abs(upMm)} mm ${upMm > 0 ? 'up' : 'down'}`,
+  ];
+  return sides.filter((side) => side !== null).join(' and ');
+}
+
+function turnText(turnedDeg: number): string {
+  if (turnedDeg === 0) return 'side by side';
+  return Math.abs(turnedDeg) === 90 ? 'one above the other' : `turned by ${turnedDeg}°`;
+}
+
 /** What a shot asks for, in words. */
 export function shotText(shot: ShotDraft): string {
   switch (shot.kind) {
     case 'lamp':
-      return `one lamp: across ${shot.acrossMm} mm, up ${shot.upMm} mm, distance ${lengthText(shot.distanceMm!)}`;
+      return `one lamp ${lengthText(shot.distanceMm!)} away, ${placeText(shot.acrossMm!, shot.upMm!)}`;
     case 'pair':
-      return `two lamps ${shot.spacingMm} mm apart side by side, their middle across ${shot.acrossMm} mm, distance ${lengthText(shot.distanceMm!)}`;
+      return `two lamps ${shot.spacingMm} mm apart, ${turnText(shot.turnedDeg!)}, ${lengthText(shot.distanceMm!)} away, ${placeText(shot.acrossMm!, shot.upMm!)}`;
     case 'single':
       return `one tube alone: row ${shot.row}, column ${shot.column} seen from the back`;
     case 'dark':

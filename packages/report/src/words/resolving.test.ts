@@ -60,7 +60,7 @@ describe('resolvingAnswer', () => {
   test('not measured: says so, with the reason from the findings', () => {
     const findings = [finding('no-pairs', 'resolving', { distancesWanted: 4 })];
     const { headline, details } = resolvingAnswer({ ...example, resolving: null, findings });
-    expect(headline).toBe('How far two lamps stay separate could not be measured.');
+    expect(headline).toBe('How far two lamps stay separate takes pair shots; there are none.');
     expect(details).toEqual([
       'There are no pair shots. The resolving distance needs them from at least 4 distances.',
     ]);

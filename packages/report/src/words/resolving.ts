@@ -115,8 +115,9 @@ export function resolvingAnswer(result: Result): Answer {
 function statedAnswer(result: Result): Answer {
   const { resolving } = result;
   if (resolving === null) {
+    const hasPairs = !result.findings.some(({ code }) => code === 'no-pairs');
     return {
-      headline: 'How far two lamps stay separate could not be measured.',
+      headline: `How far two lamps stay separate ${hasPairs ? 'could not be measured' : 'takes pair shots; there are none'}.`,
       details: sentencesAbout(result.findings, 'resolving'),
     };
   }
