@@ -1,10 +1,11 @@
 import { CAUTIONS } from '@twolamp/report';
 import type { JSX } from 'preact';
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Desk } from './desk/desk.js';
 import { keepAll } from './offline.js';
 import { ArrayPart } from './parts/array-part.js';
 import { Figures } from './parts/figures.js';
+import { focusNext } from './parts/focus.js';
 import { takeDropped } from './parts/files-in.js';
 import { ReportPart } from './parts/report-part.js';
 import { Shelf } from './parts/shelf.js';
@@ -81,6 +82,13 @@ export function App({ desk }: { desk: Desk }): JSX.Element {
     document.body.dataset.busy = looking || drawing ? 'yes' : 'no';
   }, [looking, drawing]);
 
+  const laid = useRef<string | undefined>(undefined);
+  useEffect(() => {
+    // Not on the first drawing: a page that opens leaves the keyboard's place alone.
+    if (laid.current !== undefined) focusNext('title');
+    laid.current = bench?.id ?? '';
+  }, [bench?.id]);
+
   useEffect(() => {
     const over = (event: DragEvent) => {
       if (event.dataTransfer?.types.includes('Files')) event.preventDefault();
@@ -107,7 +115,9 @@ export function App({ desk }: { desk: Desk }): JSX.Element {
         <p class="kind">Twolamp bench</p>
         {bench ? (
           <>
-            <h1>{bench.form.name || 'A new array'}</h1>
+            <h1 id="title" tabIndex={-1}>
+              {bench.form.name || 'A new array'}
+            </h1>
             <p class="facts">
               <button type="button" class="link" onClick={() => desk.putAway()}>
                 All benches
@@ -115,7 +125,9 @@ export function App({ desk }: { desk: Desk }): JSX.Element {
             </p>
           </>
         ) : (
-          <h1>How far away can two lamps be, and still show as two?</h1>
+          <h1 id="title" tabIndex={-1}>
+            How far away can two lamps be, and still show as two?
+          </h1>
         )}
       </header>
       <main id="main">

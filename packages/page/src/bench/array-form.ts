@@ -156,7 +156,7 @@ export const EXPOSURE_FIELDS: readonly Field[] = [
   {
     key: 'lens',
     label: 'A lens you know',
-    hint: 'its f-number, to foretell exposures; may stay empty',
+    hint: 'its f-number, to predict exposures; may stay empty',
     kind: 'f-number',
     required: false,
     example: '8',

@@ -11,6 +11,7 @@ import {
 } from '../../bench/array-form.js';
 import type { Desk } from '../desk/desk.js';
 import { ArrayDrawing } from './array-drawing.js';
+import { focusNext } from './focus.js';
 import { Prediction } from './prediction.js';
 import { useDesk } from './use-desk.js';
 
@@ -111,7 +112,10 @@ function ListChoice({ desk, plan, started }: ListChoiceProps): JSX.Element {
             <button
               type="button"
               class={name === 'evening' ? 'strong' : ''}
-              onClick={() => desk.shots.takePlan(name)}
+              onClick={() => {
+                desk.shots.takePlan(name);
+                focusNext('shoot-title');
+              }}
             >
               {title}: {plan[name].session.shots.length} photos
             </button>
@@ -207,14 +211,14 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
               {lines(EXPOSURE_FIELDS, desk)}
             </fieldset>
           </form>
-          <div class="foretold">
+          <div class="predicted">
             <ArrayDrawing form={form} />
             <div aria-live="polite" aria-busy={planning}>
               {formTrouble && <p class="trouble">This doesn’t go together: {formTrouble}.</p>}
               {waiting > 0 && (
                 <p class="note">
                   {waiting === 1 ? 'One figure' : `${waiting} figures`} still missing or not readable; then
-                  the bench foretells how far two lamps stay separate.
+                  the bench predicts how far two lamps stay separate.
                 </p>
               )}
               {array && plan && <Prediction answer={plan} />}

@@ -53,56 +53,62 @@ export function Figures({ desk }: { desk: Desk }): JSX.Element {
       ) : (
         <>
           <Drawn markup={conclusion.figures.marks} />
+          {conclusion.doubts.length > 0 && (
+            <ul class="doubts">
+              {conclusion.doubts.map((doubt) => (
+                <li key={doubt}>{doubt}</li>
+              ))}
+            </ul>
+          )}
           <div class="figures">
-            {conclusion.figures.dip && (
-              <figure>
-                <Dip {...conclusion.figures.dip} next={conclusion.next} />
-                <figcaption>Dip between the two lamps at each distance shot.</figcaption>
-              </figure>
+            {(conclusion.figures.dip || pairs) && (
+              <div>
+                {conclusion.figures.dip && (
+                  <figure>
+                    <Dip {...conclusion.figures.dip} next={conclusion.next} />
+                    <figcaption>Dip between the two lamps at each distance shot.</figcaption>
+                  </figure>
+                )}
+                {pairs && (
+                  <p class="next">
+                    Next pair: <b>{conclusion.next.distanceM.toPrecision(3)} m</b>,{' '}
+                    {REASONS[conclusion.next.because]}.{' '}
+                    <button
+                      type="button"
+                      class="link"
+                      onClick={() =>
+                        desk.shots.askForPair(1000 * Number(conclusion.next.distanceM.toPrecision(3)))
+                      }
+                    >
+                      Ask for it next
+                    </button>
+                  </p>
+                )}
+              </div>
             )}
-            {conclusion.doubts.length > 0 && (
-              <ul class="doubts">
-                {conclusion.doubts.map((doubt) => (
-                  <li key={doubt}>{doubt}</li>
-                ))}
-              </ul>
-            )}
-            {pairs && (
-              <p class="next">
-                Next pair: <b>{conclusion.next.distanceM.toPrecision(3)} m</b>,{' '}
-                {REASONS[conclusion.next.because]}.{' '}
-                <button
-                  type="button"
-                  class="quiet"
-                  onClick={() =>
-                    desk.shots.askForPair(1000 * Number(conclusion.next.distanceM.toPrecision(3)))
-                  }
-                >
-                  Ask for it next
-                </button>
-              </p>
-            )}
-            {conclusion.figures.pointing && (
-              <fieldset class="switch" aria-label="Which map">
-                <button type="button" aria-pressed={shown === 'tubes'} onClick={() => setShown('tubes')}>
-                  Light of each tube
-                </button>
-                <button
-                  type="button"
-                  aria-pressed={shown === 'pointing'}
-                  onClick={() => setShown('pointing')}
-                >
-                  Where they look
-                </button>
-              </fieldset>
-            )}
-            <Drawn
-              markup={
-                shown === 'pointing' && conclusion.figures.pointing
-                  ? conclusion.figures.pointing
-                  : conclusion.figures.tubes
-              }
-            />
+            <div>
+              {conclusion.figures.pointing && (
+                <fieldset class="switch" aria-label="Which map">
+                  <button type="button" aria-pressed={shown === 'tubes'} onClick={() => setShown('tubes')}>
+                    Light of each tube
+                  </button>
+                  <button
+                    type="button"
+                    aria-pressed={shown === 'pointing'}
+                    onClick={() => setShown('pointing')}
+                  >
+                    Where they look
+                  </button>
+                </fieldset>
+              )}
+              <Drawn
+                markup={
+                  shown === 'pointing' && conclusion.figures.pointing
+                    ? conclusion.figures.pointing
+                    : conclusion.figures.tubes
+                }
+              />
+            </div>
           </div>
         </>
       )}

@@ -1,6 +1,8 @@
 import type { JSX } from 'preact';
 import type { Card } from '../../bench/bench.js';
 import type { Desk } from '../desk/desk.js';
+import { doubtsAbout } from './doubts.js';
+import { focusNext } from './focus.js';
 import { useDesk } from './use-desk.js';
 
 interface PhotoVerdictProps {
@@ -20,9 +22,15 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
   const spoils = faults.some((fault) => fault.spoils);
   // What the other photos contradict, such as a reading of the tape.
   const about = `${photo.file}: `;
-  const doubts = (conclusion?.doubts ?? [])
-    .filter((doubt) => photo.used && doubt.startsWith(about))
-    .map((doubt) => doubt.slice(about.length));
+  const doubts = photo.used
+    ? doubtsAbout(conclusion, photo.file).map((doubt) => doubt.replace(about, ''))
+    : [];
+  const others =
+    !small &&
+    photo.verdict !== null &&
+    !spoils &&
+    doubts.length === 0 &&
+    (conclusion?.doubts.length ?? 0) > 0;
   const pair = conclusion?.result.pairs.find((one) => one.photo === photo.file);
   const word =
     photo.verdict === null
@@ -47,7 +55,7 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
           <>
             {' '}
             Dip {pair.dip.toFixed(2)}
-            {pair.dipUncertainty === null ? '' : ` ± ${pair.dipUncertainty.toFixed(2)}`}
+            {pair.dipUncertainty === null ? '' : ` ± ${Math.max(0.01, pair.dipUncertainty).toFixed(2)}`}
             {pair.separate === null ? '' : pair.separate ? ', separate.' : ', not separate.'}
           </>
         )}
@@ -67,6 +75,12 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
           Is it the right photo for this shot? If the tape was read wrong, correct the shot in the list below.
         </p>
       )}
+      {others && (
+        <p>
+          But what is stated of the array or its shots doesn’t fit all photos:{' '}
+          <a href="#figures">see the doubts among the figures</a>.
+        </p>
+      )}
       {photo.verdict !== null && (
         <p class="actions">
           {spoils && (
@@ -83,7 +97,10 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
             type="button"
             class="quiet"
             aria-label={`Take it off: ${photo.cameFrom}`}
-            onClick={() => desk.photos.takeOff(card.id)}
+            onClick={() => {
+              desk.photos.takeOff(card.id);
+              focusNext('shoot-title');
+            }}
           >
             Take it off
           </button>

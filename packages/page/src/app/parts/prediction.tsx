@@ -14,7 +14,7 @@ function exposure(seconds: number): string {
 }
 
 /** What theory expects, one wall a line. */
-export function Prediction({ answer: { plan, remarks, exposures } }: { answer: PlanAnswer }): JSX.Element {
+export function Prediction({ answer: { plan, remarks } }: { answer: PlanAnswer }): JSX.Element {
   const { predictions, request } = plan;
   const exposed = predictions.some(({ exposureS }) => exposureS !== null);
   return (
@@ -51,12 +51,6 @@ export function Prediction({ answer: { plan, remarks, exposures } }: { answer: P
             <li key={remark}>{remark}</li>
           ))}
         </ul>
-      </details>
-      <details class="remarks">
-        <summary>Exposures to start from</summary>
-        {exposures.map((line) => (
-          <p key={line}>{line.replace(/^- (\w)/, (_, first: string) => first.toUpperCase())}</p>
-        ))}
       </details>
     </>
   );

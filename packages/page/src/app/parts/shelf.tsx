@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { usedShots } from '../../bench/bench.js';
 import type { Desk } from '../desk/desk.js';
 import { FileButton } from './file-button.js';
+import { focusNext } from './focus.js';
 import { useDesk } from './use-desk.js';
 
 const DAY = new Intl.DateTimeFormat('en', { dateStyle: 'medium', timeStyle: 'short' });
@@ -14,8 +15,13 @@ export function Shelf({ desk }: { desk: Desk }): JSX.Element {
       <section aria-labelledby="begin">
         <h2 id="begin">Begin</h2>
         <p>
-          Tell the bench what your array measures; it foretells what to expect, says what to shoot, and judges
-          each photo as it comes.
+          Type in what your array measures. The bench predicts what to expect, lists what to shoot, judges
+          each photo as it comes, and draws the figures from those that it has.
+        </p>
+        <p>
+          You need: the array with its sheet, a phone or camera on a stand behind it, two small equal lamps, a
+          tape measure, and a room that can be made dark. The short list is some twenty photos, an evening’s
+          work.
         </p>
         <p class="actions">
           <button type="button" class="strong" onClick={() => desk.shelf.begin()}>
@@ -32,7 +38,9 @@ export function Shelf({ desk }: { desk: Desk }): JSX.Element {
       </section>
       {earlier !== null && earlier.length > 0 && (
         <section aria-labelledby="earlier">
-          <h2 id="earlier">In this browser</h2>
+          <h2 id="earlier" tabIndex={-1}>
+            In this browser
+          </h2>
           <ul class="benches">
             {earlier.map((bench) => {
               const taken = bench.cards.filter(({ photo }) => photo !== null).length;
@@ -52,7 +60,10 @@ export function Shelf({ desk }: { desk: Desk }): JSX.Element {
                     type="button"
                     class="quiet"
                     aria-label={`Throw away ${bench.form.name || 'the new array'}`}
-                    onClick={() => desk.shelf.throwAway(bench.id)}
+                    onClick={() => {
+                      desk.shelf.throwAway(bench.id);
+                      focusNext('earlier');
+                    }}
                   >
                     Throw away
                   </button>

@@ -2,8 +2,10 @@ import { shotText } from '@twolamp/plan';
 import type { Shot } from '@twolamp/session';
 import type { JSX } from 'preact';
 import { type Card, isOpen } from '../../bench/bench.js';
+import type { Conclusion } from '../../worker/measured.js';
 import { KIND_NAMES } from '../../bench/cards.js';
 import type { Desk } from '../desk/desk.js';
+import { doubtsAbout } from './doubts.js';
 import { FileButton } from './file-button.js';
 import { LiveCamera } from './live-camera.js';
 import { PhoneDoor } from './phone-door.js';
@@ -14,12 +16,13 @@ import { useDesk } from './use-desk.js';
 
 const PHOTOS = 'image/*,.heic,.heif,.tif,.tiff,.avif,.webp';
 
-const sentence = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+const capital = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+const sentence = (text: string) => `${capital(text)}.`;
 
 /** What to watch for, by kind. */
 const HINTS: Record<Shot['kind'], string> = {
-  dark: 'Lamps off, curtains and screens as they will be during the other shots.',
-  even: 'Point the front at an overcast sky, a lit white wall or a diffuser. Expose so that the brightest tubes stay below white.',
+  dark: 'Curtains and screens as they will be during the other shots. Expose as for the even shot.',
+  even: 'Expose so that the brightest tubes come to about three quarters of white, and none is white.',
   pair: 'Measure from the front face to the line between the lamps. Lamps get hot: nothing that burns near them.',
   lamp: 'Measure from the middle of the front face. Across grows to the right, up upwards, seen from the back.',
   single:
@@ -33,6 +36,7 @@ function CurrentCard({ desk, card }: { desk: Desk; card: Card }): JSX.Element {
   const number = cards.indexOf(card) + 1;
   const alike = cards.filter(({ shot }) => shot.kind === card.shot.kind);
   const open = alike.filter(isOpen);
+  const repeated = ['dark', 'even', 'bare'].includes(card.shot.kind) && alike.indexOf(card) > 0;
   return (
     <article class="card-now" aria-labelledby="now">
       <div>
@@ -41,7 +45,10 @@ function CurrentCard({ desk, card }: { desk: Desk; card: Card }): JSX.Element {
           {alike.indexOf(card) + 1} of {alike.length}
         </p>
         <h3 id="now">{sentence(shotText(card.shot))}</h3>
-        <p>{HINTS[card.shot.kind]}</p>
+        <p>
+          {HINTS[card.shot.kind]}
+          {repeated && ' Once more with nothing changed: two photos average the noise out.'}
+        </p>
         <ShotNumbers key={card.id} desk={desk} card={card} />
         <p class="actions">
           <FileButton desk={desk} accept={PHOTOS} name="Photos" strong>
@@ -93,15 +100,17 @@ const STATES = {
   open: { mark: '○', says: 'to be shot' },
   waiting: { mark: '…', says: 'waits for its turn' },
   good: { mark: '●', says: 'good' },
+  doubtful: { mark: '?', says: 'doubtful' },
   poorer: { mark: '◐', says: 'good enough' },
   spoilt: { mark: '✕', says: 'to be shot again' },
   out: { mark: '–', says: 'left out' },
 } as const;
 
-function stateOf({ photo, leftOut }: Card): keyof typeof STATES {
+function stateOf({ photo, leftOut }: Card, conclusion: Conclusion | null): keyof typeof STATES {
   if (photo === null) return leftOut ? 'out' : 'open';
   if (photo.verdict === null) return 'waiting';
   if (!photo.used) return 'spoilt';
+  if (doubtsAbout(conclusion, photo.file).length > 0) return 'doubtful';
   return photo.verdict.faults.length > 0 ? 'poorer' : 'good';
 }
 
@@ -114,13 +123,16 @@ function CardList({
   cards: readonly Card[];
   current: string | null;
 }): JSX.Element {
+  const { conclusion } = useDesk(desk);
   const kinds = [...new Set(cards.map(({ shot }) => shot.kind))];
   return (
     <div class="groups">
       {kinds.map((kind) => {
         const group = cards.filter(({ shot }) => shot.kind === kind);
         const taken = group.filter(({ photo }) => photo?.used && photo.verdict !== null).length;
-        const spoilt = group.filter((card) => stateOf(card) === 'spoilt').length;
+        const states = group.map((card) => stateOf(card, conclusion));
+        const spoilt = states.filter((state) => state === 'spoilt').length;
+        const doubtful = states.filter((state) => state === 'doubtful').length;
         return (
           <details key={kind} class="group">
             <summary>
@@ -128,16 +140,17 @@ function CardList({
               <span class="tally">
                 {taken} of {group.length}
                 {spoilt > 0 ? `, ${spoilt} to be shot again` : ''}
+                {doubtful > 0 ? `, ${doubtful} doubtful` : ''}
               </span>
               <span class="row-of-marks" aria-hidden="true">
-                {group.map((card) => (
-                  <span key={card.id} class={`dot mark-${stateOf(card)}`} />
+                {group.map((card, n) => (
+                  <span key={card.id} class={`dot mark-${states[n]}`} />
                 ))}
               </span>
             </summary>
             <ol>
-              {group.map((card) => {
-                const state = stateOf(card);
+              {group.map((card, n) => {
+                const state = states[n]!;
                 return (
                   <li key={card.id} aria-current={card.id === current ? 'step' : undefined}>
                     <span class={`state ${state}`}>
@@ -169,22 +182,27 @@ function CardList({
 
 /** Step 2: the next shot large, the verdict on the last photo, the whole list. */
 export function Shoot({ desk }: { desk: Desk }): JSX.Element {
-  const { bench, last } = useDesk(desk);
+  const { bench, last, plan } = useDesk(desk);
   const cards = bench?.cards ?? [];
   const current = desk.shots.current();
   const judged = cards.find(({ id }) => id === last);
   const taken = cards.filter(({ photo }) => photo !== null).length;
   return (
     <section id="shoot" aria-labelledby="shoot-title">
-      <h2 id="shoot-title">Shoot</h2>
+      <h2 id="shoot-title" tabIndex={-1}>
+        Shoot
+      </h2>
       <details class="setting" open={taken === 0}>
-        <summary>How the camera stands</summary>
+        <summary>How the camera stands, and what exposure to start from</summary>
         <p>
           Put the phone or camera on a stand behind the sheet, so that the whole sheet fills the picture and
           is in focus. Leave it there from the first photo to the last: same place, same zoom, same size and
           orientation of the photos, no flash. Fix focus and exposure where the camera lets you; the brightest
           tubes must stay below white.
         </p>
+        {plan?.exposures.map((line) => (
+          <p key={line}>{capital(line.replace(/^- /, ''))}</p>
+        ))}
       </details>
       <div aria-live="polite">
         <Looking desk={desk} />
@@ -257,6 +275,12 @@ export function Shoot({ desk }: { desk: Desk }): JSX.Element {
           onClick={() => desk.shots.addShot({ photo: 'dark.jpg', kind: 'dark', stated: {} })}
         >
           Add a dark shot
+        </button>
+        <button
+          type="button"
+          onClick={() => desk.shots.addShot({ photo: 'bare.jpg', kind: 'bare', stated: {} })}
+        >
+          Add a bare sheet
         </button>
       </p>
     </section>
