@@ -3,7 +3,8 @@ import { seededRandom } from '@twolamp/optics';
 import { planBench } from '@twolamp/plan';
 import { arrayFromFields, criterionFromText, type ShotDraft, writeSession } from '@twolamp/session';
 import { readPlan, simulateSession } from '@twolamp/simulate';
-import type { BrowserContext, Page } from 'playwright-core';
+import axe from 'axe-core';
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 
 export const BROWSER = '/usr/bin/chromium';
 export const hasBrowser = existsSync(BROWSER);
@@ -57,24 +58,28 @@ export async function simulatedPhotos(
   return photos;
 }
 
-/** Keeps account of what a page complains of and of requests for other hosts, which are cut off. */
-export async function watch(context: BrowserContext, address: string) {
+/** Keeps account of what the pages of a context complain of. */
+export function complaintsOf(context: BrowserContext): string[] {
   const complaints: string[] = [];
-  const strangers: string[] = [];
-  await context.route('**/*', (route) => {
-    const url = route.request().url();
-    if (url.startsWith(address) || /^(data|blob):/.test(url)) return route.continue();
-    strangers.push(url);
-    return route.abort();
-  });
   context.on('page', (page) => {
     page.on('pageerror', (error) => complaints.push(error.message));
     page.on('console', (message) => {
       if (['error', 'warning'].includes(message.type())) complaints.push(message.text());
     });
   });
-  return { complaints, strangers };
+  return complaints;
 }
+
+/** A browser that doesn't ask its maker what belongs into a form: pages have no part in that. */
+export function launchBrowser(): Promise<Browser> {
+  return chromium.launch({
+    executablePath: BROWSER,
+    args: ['--no-sandbox', '--disable-features=AutofillServerCommunication'],
+  });
+}
+
+/** Has all requests of a context's pages and workers go through a proxy, those to this machine too. */
+export const behind = (proxy: string) => ({ proxy: { server: proxy, bypass: '<-loopback>' } });
 
 export type Given = { readonly name: string; readonly mimeType: string; readonly buffer: Buffer };
 
@@ -114,4 +119,11 @@ export async function typeArray(page: Page): Promise<void> {
 /** Waits until no photo is looked at and no figure drawn. */
 export async function settled(page: Page): Promise<void> {
   await page.waitForFunction(() => document.body.dataset.busy === 'no', null, { timeout: 120_000 });
+}
+
+/** What shuts people out who see, hear or point otherwise. */
+export async function barriers(page: Page): Promise<string[]> {
+  await page.evaluate(axe.source);
+  const { violations } = await page.evaluate(() => (window as unknown as { axe: typeof axe }).axe.run());
+  return violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' | ')}`);
 }

@@ -1,21 +1,24 @@
 import { type Bench, serveBench } from '@twolamp/page';
-import axe from 'axe-core';
-import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import {
-  BROWSER,
+  barriers,
+  behind,
+  complaintsOf,
   given,
   hasBrowser,
+  launchBrowser,
   plannedShots,
   simulatedPhotos,
   typeArray,
-  watch,
 } from './bench-in-browser.js';
+import { type StrangerProxy, strangerProxy } from './stranger-proxy.js';
 
 describe.skipIf(!hasBrowser)('a phone that sends its photos to the bench', () => {
   const shots = plannedShots().filter(({ photo }) => ['dark-01.jpg', 'even-01.jpg'].includes(photo));
   let bench: Bench;
+  let proxy: StrangerProxy;
   let browser: Browser;
   let laptop: BrowserContext;
   let phone: BrowserContext;
@@ -24,13 +27,19 @@ describe.skipIf(!hasBrowser)('a phone that sends its photos to the bench', () =>
   beforeAll(async () => {
     photos = await simulatedPhotos(shots);
     bench = await serveBench({ port: 0, phone: '127.0.0.1' });
-    browser = await chromium.launch({ executablePath: BROWSER, args: ['--no-sandbox'] });
-    laptop = await browser.newContext();
-    phone = await browser.newContext({ viewport: { width: 390, height: 800 }, hasTouch: true });
+    proxy = await strangerProxy(bench.address, bench.phone!);
+    browser = await launchBrowser();
+    laptop = await browser.newContext(behind(proxy.address));
+    phone = await browser.newContext({
+      ...behind(proxy.address),
+      viewport: { width: 390, height: 800 },
+      hasTouch: true,
+    });
     for (const context of [laptop, phone]) context.setDefaultTimeout(120_000);
   }, 240_000);
   afterAll(async () => {
     await browser?.close();
+    proxy?.close();
     await bench?.close();
   });
 
@@ -38,8 +47,8 @@ describe.skipIf(!hasBrowser)('a phone that sends its photos to the bench', () =>
     page.getByLabel('Photo', { exact: true }).setInputFiles(given(name, photo));
 
   test('each photo gets its verdict on both; what is no use harms neither page', async () => {
-    const atLaptop = await watch(laptop, bench.address);
-    const atPhone = await watch(phone, new URL(bench.phone!).origin);
+    const atLaptop = complaintsOf(laptop);
+    const atPhone = complaintsOf(phone);
     const desk = await laptop.newPage();
     await desk.goto(bench.address);
     await desk.getByRole('button', { name: 'A new array' }).click();
@@ -65,13 +74,11 @@ describe.skipIf(!hasBrowser)('a phone that sends its photos to the bench', () =>
     await page.getByText(/1440 × 1160 pixels, even-01.jpg has 720 × 580/).waitFor();
     await desk.locator('#figures svg.map').waitFor();
 
-    await page.evaluate(axe.source);
-    const { violations } = await page.evaluate(() => (window as unknown as { axe: typeof axe }).axe.run());
-    expect(violations.map(({ id }) => id)).toEqual([]);
+    expect(await barriers(page)).toEqual([]);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
-    expect([...atLaptop.strangers, ...atPhone.strangers]).toEqual([]);
-    expect(atLaptop.complaints).toEqual([]);
+    expect(proxy.strangers).toEqual([]);
+    expect(atLaptop).toEqual([]);
     // The browser itself notes every answer that is no success.
-    expect(atPhone.complaints.filter((text) => !/status of 415/.test(text))).toEqual([]);
+    expect(atPhone.filter((text) => !/status of 415/.test(text))).toEqual([]);
   }, 240_000);
 });

@@ -11,7 +11,8 @@ import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
 import { serveBench } from '@twolamp/page';
 import { readPlan, simulateSession } from '@twolamp/simulate';
-import { type CDPSession, chromium, type Page } from 'playwright-core';
+import { chromium, type Page } from 'playwright-core';
+import { clock, type Timed } from './processor-time.js';
 
 const BROWSER = '/usr/bin/chromium';
 const SITE = fileURLToPath(new URL('../../../packages/page/dist/site', import.meta.url));
@@ -35,26 +36,6 @@ const FORM = {
   backPitch: '3 mm',
   frontPitch: '3.8 mm',
 };
-
-/** Seconds of processor time of all pages so far. */
-async function cpuS(session: CDPSession): Promise<number> {
-  const { processInfo } = (await session.send('SystemInfo.getProcessInfo')) as {
-    processInfo: { type: string; cpuTime: number }[];
-  };
-  return processInfo.filter(({ type }) => type === 'renderer').reduce((sum, { cpuTime }) => sum + cpuTime, 0);
-}
-
-interface Timed {
-  readonly passedS: number;
-  readonly cpuS: number;
-}
-
-/** A clock that starts now and tells what has passed, as often as it is asked. */
-async function clock(session: CDPSession): Promise<() => Promise<Timed>> {
-  const cpu = await cpuS(session);
-  const from = performance.now();
-  return async () => ({ passedS: (performance.now() - from) / 1000, cpuS: (await cpuS(session)) - cpu });
-}
 
 async function give(page: Page, name: string, buffer: Buffer): Promise<void> {
   await page.locator('[data-field="Photos"]').setInputFiles({ name, mimeType: 'image/jpeg', buffer });
