@@ -44,6 +44,7 @@ test('measure writes everything beside the session, and leaves the rest of the f
     'pull-map-front.svg',
     'report.html',
     'result.json',
+    'reuse.bin',
   ]);
   const result = readResult(await read('result.json'), 'result.json');
   expect(JSON.parse(json)).toEqual(result);

@@ -10,6 +10,7 @@ export {
   nextShot,
   type OpenSurvey,
   openSurvey,
+  pendingShots,
   surveyOf,
   surveyShot,
 } from './survey/open-survey.js';
@@ -20,4 +21,12 @@ export {
   type KnownSheet,
   measureFurther,
 } from './survey/further-shot.js';
-export { type MeasureElsewhere, openedPositions, type Progress, surveyShots } from './survey/survey-shots.js';
+export {
+  forgetPhotos,
+  type KeptSurvey,
+  keptSurvey,
+  type MeasureElsewhere,
+  openedPositions,
+  type Progress,
+  surveyShots,
+} from './survey/survey-shots.js';

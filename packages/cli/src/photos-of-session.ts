@@ -102,7 +102,8 @@ export async function sessionPhotos<P>(
   let ahead: { readonly shot: Shot; readonly photo: Promise<P> } | undefined;
   const load = (shot: Shot) => {
     const photo = ahead?.shot === shot ? ahead.photo : photoOf(shot);
-    const next = order[order.indexOf(shot) + 1];
+    const at = order.indexOf(shot);
+    const next = at < 0 ? undefined : order[at + 1];
     ahead = undefined;
     if (next !== undefined) {
       ahead = { shot: next, photo: photoOf(next) };

@@ -1,4 +1,11 @@
-import { type LitShot, type MeasureElsewhere, type Progress, type Survey, surveyShots } from '@twolamp/cells';
+import {
+  type KeptSurvey,
+  type LitShot,
+  type MeasureElsewhere,
+  type Progress,
+  type Survey,
+  surveyShots,
+} from '@twolamp/cells';
 import { mapAt, NAMED_WALLS, resolveWall, tubeOf } from '@twolamp/optics';
 import {
   type ArraySpec,
@@ -51,6 +58,8 @@ export interface MeasureOptions {
   readonly made?: Result['made'];
   /** Measures further shots on other threads; as for `surveyShots`. */
   readonly elsewhere?: MeasureElsewhere | undefined;
+  /** What an earlier run measured; as for `surveyShots`. */
+  readonly kept?: KeptSurvey;
 }
 
 /** The figures, and the evidence that the page draws; its picture is null, since no file is read here. */
@@ -197,7 +206,8 @@ export async function measureSession(
   load: (shot: Shot) => Promise<ShotPhoto>,
   options: MeasureOptions = {},
 ): Promise<Measurement> {
-  const survey = await surveyShots(session, load, options.onProgress ?? (() => {}), options.elsewhere);
+  const { elsewhere, kept, onProgress = () => {} } = options;
+  const survey = await surveyShots(session, load, onProgress, elsewhere, kept);
   return measureSurvey(session, survey, options.made ?? null);
 }
 

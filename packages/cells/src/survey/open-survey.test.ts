@@ -127,9 +127,9 @@ describe('a survey that grows photo by photo', () => {
     complete(survey, sessionOf(even, dark, left));
     forgetPhoto(survey, 'even.png');
     expect(surveyOf(survey, whole)).toBeNull();
-    expect(complete(survey, sessionOf(even, dark, left))).toEqual(['even.png', 'left.png']);
+    expect(complete(survey, sessionOf(even, dark, left))).toEqual(['even.png', 'dark.png', 'left.png']);
     const other = { ...sessionOf(even, dark, left), array: { ...array, tubeBoreMm: 2 } };
-    expect(complete(survey, other)).toEqual(['even.png', 'left.png']);
+    expect(complete(survey, other)).toEqual(['even.png', 'dark.png', 'left.png']);
   });
 
   test('lamps’ places may be stated anew at no cost; an exposure has the photo measured again', () => {

@@ -61,6 +61,8 @@ interface KeptDark extends Kept {
 interface KeptPhoto extends Kept, FurtherPhoto {
   /** The key of the sheet with which it was measured. */
   readonly sheet: string;
+  /** What else its shot said that counts. */
+  readonly stated: string;
 }
 
 /**
@@ -113,12 +115,23 @@ export function furtherShots(survey: OpenSurvey, session: Session): FurtherShot[
   const upToDate = (shot: Shot): boolean => {
     const kept = survey.photos.get(shot.photo);
     if (!kept || kept.record.kind !== shot.kind || kept.sheet !== key) return false;
+    if (kept.stated !== statedOf(shot)) return false;
     return textOf(kept.exposure) === textOf(exposureOf(shot, kept.exif));
   };
   const reference = referenceOf(session);
   return session.shots.filter(
     (shot): shot is FurtherShot => shot !== reference && shot.kind !== 'dark' && !upToDate(shot),
   );
+}
+
+/** All shots that {@link nextShot} is going to ask for. */
+export function pendingShots(survey: OpenSurvey, session: Session): readonly Shot[] {
+  const even = evenFor(survey, session);
+  if (!even) return session.shots;
+  const darks = darksOf(session).filter((one) => !darkFor(survey, even, one));
+  if (darks.length === 0) return furtherShots(survey, session);
+  const reference = referenceOf(session);
+  return session.shots.filter((shot) => shot !== reference && (shot.kind !== 'dark' || darks.includes(shot)));
 }
 
 /**
@@ -136,6 +149,8 @@ export function surveyShot(survey: OpenSurvey, session: Session, shot: Shot, pho
     const found = findCells(photo, array, shot.photo);
     const record = recordOf(shot, photo, [0, 0]);
     survey.even = { found, array: figuresOf(array), record, exif, serial: ++survey.serial };
+    // Dark shots were looked at where the cells lay.
+    survey.darks.clear();
     survey.photos.clear();
     return;
   }
@@ -176,11 +191,12 @@ function knownWith(survey: OpenSurvey, even: KeptEven, session: Session): KnownS
 /** Takes in what a further shot's photo gave, measured with a sheet from {@link knownSheet}. */
 export function takeInFurther(
   survey: OpenSurvey,
-  { photo }: Shot,
+  shot: Shot,
   known: KnownSheet,
   measured: FurtherPhoto,
 ): void {
-  survey.photos.set(photo, { ...measured, sheet: known.key, serial: ++survey.serial });
+  const stated = statedOf(shot);
+  survey.photos.set(shot.photo, { ...measured, sheet: known.key, stated, serial: ++survey.serial });
 }
 
 /** Forgets a photo, so that {@link nextShot} asks for it again: for one that another has replaced under its name. */
@@ -327,6 +343,9 @@ function darkSeenAs(dark: KeptDark, even: KeptEven, session: Session): SeenAs | 
   const ratio = comparable(exposures) ? exposureFactor(exposures[0]) / exposureFactor(exposures[1]) : null;
   return judgeDark(dark.look, dark.speck, even.found.look, ratio);
 }
+
+/** What measuring a photo takes from its shot, besides its kind and exposure: the tube that is lit alone. */
+const statedOf = (shot: Shot): string => (shot.kind === 'single' ? `${shot.row} ${shot.column}` : '');
 
 const textOf = (exposure: Exposure): string => `${exposure.seconds} ${exposure.iso} ${exposure.aperture}`;
 

@@ -2,11 +2,13 @@ import type { Session, Shot, ShotPhoto } from '@twolamp/session';
 import { isSameView, mergedSurveys, type OpenedPosition, openedBy, partsOf } from './camera-positions.js';
 import { type FurtherPhoto, type FurtherShot, type KnownSheet, measureFurther } from './further-shot.js';
 import {
+  forgetPhoto,
   furtherShots,
   knownSheet,
   nextShot,
   type OpenSurvey,
   openSurvey,
+  pendingShots,
   surveyOf,
   surveyShot,
   takeInFurther,
@@ -26,6 +28,27 @@ export type MeasureElsewhere = (
   shots: readonly FurtherShot[],
 ) => readonly Promise<FurtherPhoto | null>[];
 
+/** A survey that outlives a run, so that the next one measures only what has changed. Plain data. */
+export interface KeptSurvey {
+  /** Of the shots of the first camera position. */
+  readonly survey: OpenSurvey;
+  /** Further even shots that are known to open no camera position. */
+  readonly unmoved: Set<string>;
+}
+
+/** One of which nothing is known yet. */
+export function keptSurvey(): KeptSurvey {
+  return { survey: openSurvey(), unmoved: new Set() };
+}
+
+/** Forgets photos that others have replaced, and what rests on them. */
+export function forgetPhotos({ survey, unmoved }: KeptSurvey, photos: readonly string[]): void {
+  for (const photo of photos) {
+    forgetPhoto(survey, photo);
+    unmoved.delete(photo);
+  }
+}
+
 interface Hands {
   readonly load: (shot: Shot) => Promise<ShotPhoto>;
   readonly onPhoto: (what: string) => void;
@@ -41,6 +64,7 @@ interface Hands {
  * @param onProgress - called before each photo
  * @param elsewhere - measures further shots; those for which it gives null, whatever the reason, are measured here,
  *   so that the first one at fault in the session's order is the one that is told
+ * @param kept - of an earlier run, its replaced photos forgotten; it takes in what is measured now
  * @throws InputError where a photo can't be measured, with its name
  * @throws RangeError where the session has no even shot
  */
@@ -49,16 +73,19 @@ export async function surveyShots(
   load: (shot: Shot) => Promise<ShotPhoto>,
   onProgress: Progress,
   elsewhere?: MeasureElsewhere | undefined,
+  { survey, unmoved }: KeptSurvey = keptSurvey(),
 ): Promise<Survey> {
   const reference = session.shots.find(({ kind }) => kind === 'even');
   if (!reference) throw new RangeError('session must have an even shot');
-  const total = session.shots.length;
+  const total = pendingShots(survey, session).length;
   let done = 0;
   const next = (what: string) => onProgress(Math.min(done++, total - 1), total, what);
-  next(reference.photo);
-  const survey = openSurvey();
-  surveyShot(survey, session, reference, await load(reference));
-  const opened = await openedPositions(session, survey, load);
+  if (nextShot(survey, session) === reference) {
+    next(reference.photo);
+    surveyShot(survey, session, reference, await load(reference));
+    unmoved.clear();
+  }
+  const opened = await openedPositions(session, survey, load, unmoved);
   const surveys: Survey[] = [];
   for (const [n, part] of partsOf(session, opened).entries()) {
     const hands = { load, onPhoto: next, elsewhere };
@@ -72,11 +99,13 @@ export async function surveyShots(
  *
  * @param survey - in which the session's first even shot is taken in
  * @param load - gives a shot's photo
+ * @param unmoved - names of even shots that are known to open none; those that are found so are added
  */
 export async function openedPositions(
   { shots, array }: Session,
   { even }: Pick<OpenSurvey, 'even'>,
   load: (shot: Shot) => Promise<ShotPhoto>,
+  unmoved = new Set<string>(),
 ): Promise<OpenedPosition[]> {
   const further = shots.filter((shot) => shot.kind === 'even').slice(1);
   const first = even?.found;
@@ -84,10 +113,15 @@ export async function openedPositions(
   let before = first;
   const opened: OpenedPosition[] = [];
   for (const shot of further) {
+    // They are known of the first position only.
+    const inFirst = before === first;
+    if (inFirst && unmoved.has(shot.photo)) continue;
     const photo = await load(shot);
-    if (isSameView(before, photo, array)) continue;
-    const next = openedBy(first, before, shot, photo, array);
-    if (!next) continue;
+    const next = isSameView(before, photo, array) ? null : openedBy(first, before, shot, photo, array);
+    if (!next) {
+      if (inFirst) unmoved.add(shot.photo);
+      continue;
+    }
     opened.push(next.opened);
     before = next.found;
   }
