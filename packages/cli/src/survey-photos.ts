@@ -43,7 +43,7 @@ export async function withSurveyPhotos<T>(
   const kept = await keptFor(reading);
   const pending = pendingShots(kept.survey, session).filter((shot) => further.includes(shot));
   const head = await readPhotoHead(join(open.folder, first[0].photo));
-  const threads = startShotThreads(open.folder, reading, pending.length, head);
+  const threads = startShotThreads({ folder: open.folder, reading }, pending.length, head);
   try {
     return await survey({ load, elsewhere: threads?.elsewhere, findings, kept });
   } finally {

@@ -2,6 +2,7 @@ import { Matrix } from 'ml-matrix';
 import { PLANE_TERMS, slopeAt } from './background-plane.js';
 import type { WeightedPicture } from './normal-equations.js';
 import type { Region } from './region.js';
+import type { Room } from './room.js';
 import { type CoarseLight, lightAlong } from './wings.js';
 
 /** What lies under the cells' lights: the background plane's columns, then the wings' parts. */
@@ -26,11 +27,12 @@ export function gatherBackground(
   region: Region,
   parts: readonly CoarseLight[],
   fixed: CoarseLight | null,
+  room: Room,
 ): Background {
   const { width, runs } = region;
-  const target = new Float32Array(data.length);
+  const target = room(data.length);
   const known = new Float64Array(width);
-  const pictures = parts.map(() => new Float32Array(data.length));
+  const pictures = parts.map(() => room(data.length));
   for (let run = 0; run < runs.length; run += 2) {
     const [from, end] = [runs[run], runs[run + 1]];
     const y = Math.floor(from / width);
@@ -121,8 +123,9 @@ export function restOver(
   { target, parts }: Background,
   amounts: Float64Array,
   model: Float32Array,
+  room: Room,
 ): Float32Array {
-  const rest = new Float32Array(target.length);
+  const rest = room(target.length);
   for (let run = 0; run < runs.length; run += 2) {
     const [from, end] = [runs[run], runs[run + 1]];
     const row = Math.floor(from / width);

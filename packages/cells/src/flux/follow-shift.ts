@@ -8,8 +8,8 @@ import { makeSlopes, makeStamps, type Stamps } from './stamps.js';
 import { FOLLOWED_SHARE, LEAST_DISC_PIXELS, MOST_FOLLOWED } from './tuning.js';
 
 const ROUNDS = 6;
-/** Numerical tolerance, pitches. */
-const SETTLED_PITCHES = 0.002;
+/** Numerical tolerance, pitches: a step as small as this leaves less than a tenth of it. */
+const SETTLED_PITCHES = 0.008;
 /** Unknowns of each guide that are eliminated: its light and an even background. */
 const OWN_UNKNOWNS = 2;
 

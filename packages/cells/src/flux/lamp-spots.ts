@@ -1,6 +1,7 @@
 import { solveCholesky } from '@twolamp/numeric';
 import type { Plane } from '@twolamp/session';
 import type { CellsOnPicture } from './cells-on-picture.js';
+import { ownRoom, type Room } from './room.js';
 import type { ShotSolution } from './solve-shot.js';
 import type { Stamps } from './stamps.js';
 import { LAMP_SPOTS } from './tuning.js';
@@ -84,8 +85,10 @@ export function lampStamps(
   solution: ShotSolution,
   spots: ClearSpots,
   weights: Float32Array,
+  room: Room = ownRoom,
 ): Stamps {
-  const values = stamps.values.slice();
+  const values = room(stamps.values.length);
+  values.set(stamps.values);
   const fit = new SpotPolynomial(cells, stamps);
   for (let n = 0; n < spots.cells.length; n++) {
     const amounts = fit.amountsOf(n, spots, solution, weights);

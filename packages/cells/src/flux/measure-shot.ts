@@ -10,11 +10,12 @@ import { noiseFromResidual, weightsOf } from './noise.js';
 import { paint } from './normal-equations.js';
 import { type Region, usablePixels } from './region.js';
 import type { SheetModel } from './sheet-model.js';
+import { type Room, withLentRoom } from './room.js';
 import { inverseDiagonal } from './solve-normal.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 import { spotNoiseFactor } from './spot-noise.js';
 import { makeStamps, type Stamps } from './stamps.js';
-import { CLIPPED_SHARE, DRIFT, LAMP_SPOTS, ROUGH_NOISE_PIXELS } from './tuning.js';
+import { CLIPPED_SHARE, DRIFT, LAMP_SPOTS, MOST_PROBED, ROUGH_NOISE_PIXELS } from './tuning.js';
 import { type CoarseLight, wingLight, wingShare } from './wings.js';
 
 /**
@@ -45,12 +46,16 @@ export interface MeasuredShot {
  * @returns flux in full scale × pixels of the reduced picture, wings included
  */
 export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit): MeasuredShot {
+  return withLentRoom((room) => measureIn(room, picture, sheet, lit));
+}
+
+function measureIn(room: Room, picture: ReducedPhoto, sheet: SheetModel, lit: Lit): MeasuredShot {
   const { pitchPx } = sheet.cells;
   const usable = usablePixels(sheet.region, picture.clipped);
   let shift = followShift(picture, sheet, usable) ?? STILL;
   let held = false;
   for (let round = 1; ; round++) {
-    const first = solveAt(shift, picture, sheet, lit, usable);
+    const first = solveAt(shift, picture, sheet, lit, usable, room);
     const { step, certain } = first;
     const settled = Math.hypot(...step.shift) < DRIFT.settledPitches * pitchPx;
     const far = Math.hypot(...shift) > DRIFT.oddShiftPitches * pitchPx;
@@ -66,7 +71,7 @@ export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit):
       shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : STILL;
       continue;
     }
-    const light = lit === 'by lamps' ? lampLight(first, sheet) : plainLight(first, sheet);
+    const light = lit === 'by lamps' ? lampLight(first, sheet, room) : plainLight(first, sheet, room);
     if (held) return { light, shift: null, stopped: 'odd-spots' };
     if (!certain) return { light, shift: null, stopped: 'too-little-light' };
     const final: Shift = [shift[0] + step.shift[0], shift[1] + step.shift[1]];
@@ -98,20 +103,21 @@ function solveAt(
   sheet: SheetModel,
   lit: Lit,
   usable: Uint8Array,
+  room: Room,
 ): Trial {
   const { width, height } = picture;
   const { region } = sheet;
   const cells = moved(sheet.cells, shift);
-  const stamps = makeStamps(cells, (k) => sheet.profiles[k], width, height);
+  const stamps = makeStamps(cells, (k) => sheet.profiles[k], width, height, room);
   const rough = apertureLights(cells, stamps, picture, usable);
-  const guess = { ...picture, weights: roughWeights(picture, region, stamps, rough, usable) };
+  const guess = { ...picture, weights: roughWeights(picture, region, stamps, rough, usable, room) };
   const alone = lit === 'alone';
   const parts = alone ? loneWings(cells, brightestOf(rough)) : [];
   const wings = alone ? null : wingLight(cells, rough, sheet.wings);
-  const solution = solveShot(guess, region, stamps, parts, wings);
+  const solution = solveShot(guess, region, stamps, parts, wings, room);
   const { flux } = solution;
   const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
-  const weights = weightsOf(noise, solution.model, usable);
+  const weights = weightsOf(noise, solution.model, usable, room);
   const guides = brightCells(flux);
   const residual = { width, height, data: solution.residual, weights };
   const step = shiftStep({ cells, stamps, flux, residual }, guides);
@@ -126,22 +132,24 @@ function roughWeights(
   stamps: Stamps,
   rough: Float64Array,
   usable: Uint8Array,
+  room: Room,
 ): Float32Array {
-  const model = new Float32Array(picture.data.length);
+  const model = room(picture.data.length);
   paint(stamps, rough, model, picture.width);
-  const left = model.slice();
+  const left = room(picture.data.length);
   for (let at = 0; at < left.length; at++) left[at] = picture.data[at] - model[at];
   const noise = noiseFromResidual(region, left, model, usable, ROUGH_NOISE_PIXELS);
-  return weightsOf(noise, model, usable);
+  return weightsOf(noise, model, usable, room);
 }
 
 /** Light of the cells with the sheet's profiles. */
 function plainLight(
   { picture, cells, stamps, solution, weights, parts }: Trial,
   sheet: SheetModel,
+  room: Room,
 ): CellLight {
   const known = parts.length > 0 ? null : wingLight(cells, solution.flux, sheet.wings);
-  const last = solveShot({ ...picture, weights }, sheet.region, stamps, parts, known);
+  const last = solveShot({ ...picture, weights }, sheet.region, stamps, parts, known, room);
   return lightOf(last, picture, stamps, weights, { ...sheet, cells });
 }
 
@@ -149,13 +157,14 @@ function plainLight(
 function lampLight(
   { picture, usable, cells, stamps, solution, weights }: Trial,
   sheet: SheetModel,
+  room: Room,
 ): CellLight {
   const spots = clearSpots(cells, stamps, solution, usable, picture.width);
-  const own = lampStamps(cells, stamps, solution, spots, weights);
+  const own = lampStamps(cells, stamps, solution, spots, weights, room);
   const wings = wingLight(cells, solution.flux, sheet.wings);
-  const last = solveShot({ ...picture, weights }, sheet.region, own, [], wings);
+  const last = solveShot({ ...picture, weights }, sheet.region, own, [], wings, room);
   const flux = totalLights(own, last, spots);
-  const light = lightOf({ ...last, flux }, picture, own, weights, { ...sheet, cells });
+  const light = lightOf({ ...last, flux }, picture, own, weights, { ...sheet, cells }, MOST_PROBED.byLamps);
   const spilt = LAMP_SPOTS.spiltShare * light.flux[brightestOf(light.flux)];
   return { ...light, sigma: light.sigma.map((sigma) => Math.hypot(sigma, spilt)) };
 }
@@ -186,16 +195,21 @@ function brightCells(flux: Float64Array): number[] {
   return bright.sort((a, b) => flux[b] - flux[a]).slice(0, DRIFT.mostGuides);
 }
 
-/** Flux with uncertainty and clipping, wings included, from a solution whose weights are 1/variance. */
+/**
+ * Flux with uncertainty and clipping, wings included, from a solution whose weights are 1/variance.
+ *
+ * @param probed - cells at most that are probed for the noise
+ */
 export function lightOf(
   solution: ShotSolution,
   picture: ReducedPhoto,
   stamps: Stamps,
   weights: Float32Array,
   sheet: SheetModel,
+  probed: number = MOST_PROBED.even,
 ): CellLight {
   const whole = 1 + wingShare(sheet.wings);
-  const factor = spotNoiseFactor(sheet.cells, stamps, solution.residual, weights, picture.width);
+  const factor = spotNoiseFactor(sheet.cells, stamps, solution.residual, weights, picture.width, probed);
   return {
     flux: solution.flux.map((value) => value * whole),
     sigma: inverseDiagonal(solution.matrix).map((variance) => whole * factor * Math.sqrt(variance)),

@@ -1,5 +1,6 @@
 import { selectSmallest } from '@twolamp/numeric';
 import type { Region } from './region.js';
+import { ownRoom, type Room } from './room.js';
 import { LEAST_PER_BIN, MOST_NOISE_PIXELS, NOISE_BINS } from './tuning.js';
 
 /** Variance of a pixel of the reduced picture: floor + gain · light (read noise and shot noise). */
@@ -34,10 +35,13 @@ export function noiseFromResidual(
   most: number = MOST_NOISE_PIXELS,
 ): Noise {
   const stride = Math.max(1, Math.floor(region.pixels.length / most)) | 1;
-  const chosen: number[] = [];
-  for (let n = 0; n < region.pixels.length; n += stride) {
-    if (usable[region.pixels[n]]) chosen.push(region.pixels[n]);
+  const { pixels } = region;
+  const picked = new Int32Array(Math.ceil(pixels.length / stride));
+  let count = 0;
+  for (let n = 0; n < pixels.length; n += stride) {
+    if (usable[pixels[n]]) picked[count++] = pixels[n];
   }
+  const chosen = picked.subarray(0, count);
   const lights = new Float64Array(chosen.length);
   for (let n = 0; n < lights.length; n++) lights[n] = model[chosen[n]];
   lights.sort();
@@ -66,7 +70,7 @@ export function noiseFromResidual(
 
 /** Squared residuals of pixels in bins of equally many, by their light; a last bin that isn't full is left out. */
 function squaresByLight(
-  chosen: readonly number[],
+  chosen: Int32Array,
   residual: Float32Array,
   model: Float32Array,
   sorted: Float64Array,
@@ -91,10 +95,15 @@ function squaresByLight(
 }
 
 /** 1/variance of each usable pixel, 0 elsewhere. */
-export function weightsOf(noise: Noise, model: Float32Array, usable: Uint8Array): Float32Array {
-  const weights = new Float32Array(model.length);
+export function weightsOf(
+  { floor, gain }: Noise,
+  model: Float32Array,
+  usable: Uint8Array,
+  room: Room = ownRoom,
+): Float32Array {
+  const weights = room(model.length);
   for (let at = 0; at < weights.length; at++) {
-    if (usable[at]) weights[at] = 1 / (noise.floor + noise.gain * Math.max(model[at], 0));
+    if (usable[at]) weights[at] = 1 / (floor + gain * Math.max(model[at], 0));
   }
   return weights;
 }

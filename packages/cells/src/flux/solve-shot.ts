@@ -10,6 +10,7 @@ import {
   type WeightedPicture,
 } from './normal-equations.js';
 import type { Region } from './region.js';
+import { ownRoom, type Room } from './room.js';
 import { addScaled, dot, solveNormal } from './solve-normal.js';
 import type { Stamps } from './stamps.js';
 import type { CoarseLight } from './wings.js';
@@ -32,6 +33,7 @@ export interface ShotSolution {
  * @param stamps - profiles on the pixels
  * @param parts - pictures of wings whose amount is fitted as well
  * @param fixed - wings that are known, taken off first
+ * @param room - gives the solution's pictures
  */
 export function solveShot(
   picture: WeightedPicture,
@@ -39,9 +41,10 @@ export function solveShot(
   stamps: Stamps,
   parts: readonly CoarseLight[],
   fixed: CoarseLight | null,
+  room: Room = ownRoom,
 ): ShotSolution {
   const { width } = region;
-  const under = gatherBackground(picture, region, parts, fixed);
+  const under = gatherBackground(picture, region, parts, fixed, room);
   const { square, side } = under;
   const { matrix, right, plane } = cellEquations(stamps, region.pairs, { ...picture, data: under.target });
   const crossed = [...plane, ...under.parts.map((data) => project(stamps, { ...picture, data }))];
@@ -60,9 +63,9 @@ export function solveShot(
     addScaled(flux, -amounts[m], column);
   });
 
-  const model = new Float32Array(picture.data.length);
+  const model = room(picture.data.length);
   paint(stamps, flux, model, width);
-  const residual = restOver(picture.data, region, under, amounts, model);
+  const residual = restOver(picture.data, region, under, amounts, model, room);
   return { flux, background: [amounts[0], amounts[1], amounts[2]], model, residual, matrix };
 }
 

@@ -10,6 +10,7 @@ import { LEAST_PROBES, MOST_PROBED } from './tuning.js';
  * Each cell's residual is projected on its profile times cos 3θ and sin 3θ: a three-fold pattern no round spot, lens
  * or pixel grid makes, so that what is found there is noise. (Our own method.)
  *
+ * @param most - cells probed at most
  * @returns factor on the standard deviation of any cell's light; 1 where there are too few cells
  */
 export function spotNoiseFactor(
@@ -18,8 +19,9 @@ export function spotNoiseFactor(
   residual: Float32Array,
   weights: Float32Array,
   width: number,
+  most: number = MOST_PROBED.even,
 ): number {
-  const every = Math.max(1, Math.floor(cells.x.length / MOST_PROBED));
+  const every = Math.max(1, Math.round(cells.x.length / most));
   const probes: number[] = [];
   for (let k = 0; k < cells.x.length; k += every)
     probeCell(cells, stamps, k, residual, weights, width, probes);
@@ -37,26 +39,32 @@ function probeCell(
 ): void {
   const t = cells.toPitch;
   const [a, b, c, d] = [t[4 * k], t[4 * k + 1], t[4 * k + 2], t[4 * k + 3]];
+  const { values } = stamps;
   const across = stamps.width[k];
+  const [left, top] = [stamps.left[k] - cells.x[k], stamps.top[k] - cells.y[k]];
   let [cosine, cosineSquare, sine, sineSquare] = [0, 0, 0, 0];
   for (let row = 0; row < stamps.height[k]; row++) {
     const at = stamps.start[k] + row * across;
     const pixel = (stamps.top[k] + row) * width + stamps.left[k];
-    const dy = stamps.top[k] + row - cells.y[k];
+    const dy = top + row;
     for (let n = 0; n < across; n++) {
-      const dx = stamps.left[k] + n - cells.x[k];
+      const value = values[at + n];
+      if (value === 0) continue;
+      const dx = left + n;
       const p = a * dx + b * dy;
       const q = c * dx + d * dy;
-      const square = p * p + q * q;
-      if (stamps.values[at + n] === 0 || square === 0) continue;
+      const [pp, qq] = [p * p, q * q];
+      const square = pp + qq;
+      if (square === 0) continue;
       // cos 3θ = (p³ − 3pq²)/r³, sin 3θ = (3p²q − q³)/r³.
-      const turned = stamps.values[at + n] / (square * Math.sqrt(square));
-      const along = turned * p * (p * p - 3 * q * q);
-      const aslant = turned * q * (3 * p * p - q * q);
+      const turned = value / (square * Math.sqrt(square));
+      const along = turned * p * (pp - 3 * qq);
+      const aslant = turned * q * (3 * pp - qq);
       const weight = weights[pixel + n];
-      cosine += weight * residual[pixel + n] * along;
+      const miss = weight * residual[pixel + n];
+      cosine += miss * along;
       cosineSquare += weight * along * along;
-      sine += weight * residual[pixel + n] * aslant;
+      sine += miss * aslant;
       sineSquare += weight * aslant * aslant;
     }
   }

@@ -116,7 +116,16 @@ export class ProfileTable {
   fillRow(into: Float32Array, from: number, count: number, row: ProfileRow): void {
     const { cubics, round } = this;
     const { p: p0, q: q0, dp, dq, gain, gainStep } = row;
-    for (let n = 0; n < count; n++) {
+    // Where the row passes the circle of the reach: beside it are zeros.
+    const length = dp * dp + dq * dq;
+    const nearest = -(p0 * dp + q0 * dq) / length;
+    const aside = p0 * dq - q0 * dp;
+    const half = Math.sqrt(Math.max(0, REACH * REACH * length - aside * aside)) / length;
+    const first = Math.min(count, Math.max(0, Math.floor(nearest - half)));
+    const end = Math.max(first, Math.min(count, Math.ceil(nearest + half) + 1));
+    into.fill(0, from, from + first);
+    into.fill(0, from + end, from + count);
+    for (let n = first; n < end; n++) {
       const p = p0 + n * dp;
       const q = q0 + n * dq;
       const pp = p * p;
@@ -145,11 +154,11 @@ export class ProfileTable {
 
 /** A row of pixels as the profile sees it. */
 export interface ProfileRow {
-  readonly p: number;
-  readonly q: number;
+  p: number;
+  q: number;
   readonly dp: number;
   readonly dq: number;
-  readonly gain: number;
+  gain: number;
   readonly gainStep: number;
 }
 

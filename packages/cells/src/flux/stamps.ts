@@ -1,5 +1,6 @@
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { ProfileTable, REACH, type SpotProfile } from './spot-profile.js';
+import { ownRoom, type Room } from './room.js';
+import { type ProfileRow, ProfileTable, REACH, type SpotProfile } from './spot-profile.js';
 
 /** Each cell's profile laid on the picture's pixels: a rectangle of values a cell, one after the other. */
 export interface Stamps {
@@ -51,15 +52,17 @@ function layOut(cells: CellsOnPicture, width: number, height: number): Omit<Stam
  * @param profileOf - each cell's profile
  * @param width - picture width in pixels
  * @param height - picture height in pixels
+ * @param room - gives the values' array
  */
 export function makeStamps(
   cells: CellsOnPicture,
   profileOf: (cell: number) => SpotProfile,
   width: number,
   height: number,
+  room: Room = ownRoom,
 ): Stamps {
   const layout = layOut(cells, width, height);
-  const values = new Float32Array(layout.start[cells.x.length]);
+  const values = room(layout.start[cells.x.length]);
   const table = new ProfileTable();
   let taken: SpotProfile | null = null;
   for (let k = 0; k < cells.x.length; k++) {
@@ -83,16 +86,13 @@ function fillStamp(
   const [right, down, area] = [cells.shade[2 * k], cells.shade[2 * k + 1], cells.area[k]];
   const across = layout.width[k];
   const dx = layout.left[k] - cells.x[k];
+  const line: ProfileRow = { p: 0, q: 0, dp: a, dq: c, gain: 0, gainStep: right / area };
   for (let row = 0; row < layout.height[k]; row++) {
     const dy = layout.top[k] + row - cells.y[k];
-    table.fillRow(values, layout.start[k] + row * across, across, {
-      p: a * dx + b * dy,
-      q: c * dx + d * dy,
-      dp: a,
-      dq: c,
-      gain: (1 + right * dx + down * dy) / area,
-      gainStep: right / area,
-    });
+    line.p = a * dx + b * dy;
+    line.q = c * dx + d * dy;
+    line.gain = (1 + right * dx + down * dy) / area;
+    table.fillRow(values, layout.start[k] + row * across, across, line);
   }
 }
 

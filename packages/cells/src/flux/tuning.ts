@@ -47,7 +47,7 @@ export const SEARCH_REACH_PITCHES = 0.48;
 /** Judgement. The search for a shift works at half size where cells are at least this far apart. */
 export const LEAST_HALVED_PITCH_PX = 10;
 /** Judgement: the brightest cells dominate the sums. Moves the first guess of a shift only. */
-export const MOST_SEARCHED_CELLS = 800;
+export const MOST_SEARCHED_CELLS = 150;
 
 /** Judgement. Brightest cells that a shift is followed with, and their least share of the brightest one's light. */
 export const MOST_FOLLOWED = 120;
@@ -109,9 +109,13 @@ export const LEAST_PER_BIN = 60;
 export const MOST_NOISE_PIXELS = 30_000;
 /** Judgement. The same where the noise only weights pixels against each other, to a few per cent. */
 export const ROUGH_NOISE_PIXELS = 8_000;
-/** Judgement. Probes for an honest factor on the noise, and most cells probed, spread evenly. */
+/**
+ * Judgement. Probes for an honest factor on the noise, and most cells probed, spread evenly: of a shot lit
+ * evenly or through one tube, and of one lit by lamps, where other uncertainties are larger. Moves uncertainties: n cells
+ * leave 0.83/√n of them uncertain.
+ */
 export const LEAST_PROBES = 60;
-export const MOST_PROBED = 1000;
+export const MOST_PROBED = { even: 1000, byLamps: 400 };
 
 /** Common practice, no source. Healthy tubes give less than this many times what those around them give. */
 export const TOO_BRIGHT = 1.25;

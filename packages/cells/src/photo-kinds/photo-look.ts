@@ -62,8 +62,8 @@ function pixelNoise({ data, width, height }: ReducedPhoto): number {
       twists.push(Math.abs(data[at]! - data[at + 1]! - data[at + width]! + data[at + width + 1]!) / 2);
     }
   }
-  twists.sort((a, b) => a - b);
-  return SIGMA_PER_MEDIAN * (twists[Math.floor(twists.length / 2)] ?? 0);
+  const sorted = Float64Array.from(twists).sort();
+  return SIGMA_PER_MEDIAN * (sorted[Math.floor(sorted.length / 2)] ?? 0);
 }
 
 /** Beyond this distance no tube touches, pitches. */

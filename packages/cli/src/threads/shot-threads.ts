@@ -1,21 +1,12 @@
 import { existsSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
-import type { FurtherPhoto, FurtherShot, KnownSheet, MeasureElsewhere } from '@twolamp/cells';
-import type { PhotoHead, PhotoReading } from '@twolamp/photos';
+import type { FurtherPhoto, MeasureElsewhere } from '@twolamp/cells';
+import type { PhotoHead } from '@twolamp/photos';
+import { type FurtherPhotos, type SharedShots, takeShots } from './further-photo.js';
 
-/** What a thread is started with. */
-export interface ShotThread {
-  readonly folder: string;
-  readonly reading: PhotoReading;
-}
-
-/** What it gets to do once a sheet is known. */
-export interface ThreadWork {
-  readonly known: KnownSheet;
-  readonly shots: readonly FurtherShot[];
-  /** How many shots of the list are taken, shared by all threads. */
-  readonly taken: Int32Array;
+/** What a thread gets to do once a sheet is known. */
+export interface ThreadWork extends SharedShots {
   /** Shots of the lists before this one. */
   readonly before: number;
 }
@@ -35,9 +26,12 @@ const LEAST_SHOTS = 4;
  */
 const DECODED_BYTES = 250e6;
 
-/** Threads on which a session is measured soonest; none where it runs from its sources, which no thread can load. */
+/**
+ * Threads on which a session is measured soonest, the main one counted; that one alone where the command runs from its
+ * sources, which no other can load.
+ */
 function usefulThreads(shots: number, { widthPx, heightPx, bits }: PhotoHead): number {
-  if (!existsSync(WORKER)) return 0;
+  if (!existsSync(WORKER)) return 1;
   const decoded = widthPx * heightPx * 3 * (bits > 8 ? 2 : 1);
   const fitting = Math.max(1, Math.floor(DECODED_BYTES / decoded));
   return Math.min(availableParallelism(), fitting, Math.floor(shots / LEAST_SHOTS));
@@ -50,24 +44,21 @@ export interface ShotThreads {
 }
 
 /**
- * Starts threads for a session's further shots. They load their code while the even shot is measured here.
+ * Starts threads for a session's further shots. They load their code while the even shot is measured here. This thread, whose
+ * code is warm by then, takes its share of the shots.
  *
- * @param folder - that the photos lie in
  * @param shots - how many further shots there are
  * @param head - of one of the photos, for their size
  * @returns null where threads would gain nothing
  */
-export function startShotThreads(
-  folder: string,
-  reading: PhotoReading,
-  shots: number,
-  head: PhotoHead,
-): ShotThreads | null {
-  const count = usefulThreads(shots, head);
-  if (count === 0) return null;
-  const workerData: ShotThread = { folder, reading };
+export function startShotThreads(photos: FurtherPhotos, shots: number, head: PhotoHead): ShotThreads | null {
+  const others = usefulThreads(shots, head) - 1;
+  if (others < 1) return null;
   // Without the caller's flags: one of them may point imports at sources.
-  const workers = Array.from({ length: count }, () => new Worker(WORKER, { workerData, execArgv: [] }));
+  const workers = Array.from(
+    { length: others },
+    () => new Worker(WORKER, { workerData: photos, execArgv: [] }),
+  );
   let isBroken = false;
   const answers: ((photo: FurtherPhoto | null) => void)[] = [];
   const giveUp = () => {
@@ -79,12 +70,18 @@ export function startShotThreads(
     worker.on('error', giveUp);
   }
   const elsewhere: MeasureElsewhere = (known, given) => {
-    const taken = new Int32Array(new SharedArrayBuffer(4));
-    const work: ThreadWork = { known, shots: given, taken, before: answers.length };
-    const photos = given.map(() => new Promise<FurtherPhoto | null>((resolve) => answers.push(resolve)));
+    const before = answers.length;
+    const work: ThreadWork = {
+      known,
+      shots: given,
+      taken: new Int32Array(new SharedArrayBuffer(4)),
+      before,
+    };
+    const measured = given.map(() => new Promise<FurtherPhoto | null>((resolve) => answers.push(resolve)));
     for (const worker of workers) worker.postMessage(work);
     if (isBroken) giveUp();
-    return photos;
+    else void takeShots(photos, work, (n, photo) => answers[before + n](photo));
+    return measured;
   };
   return { elsewhere, end: async () => void (await Promise.all(workers.map((one) => one.terminate()))) };
 }
