@@ -6,6 +6,7 @@ import { nextShot, openSurvey, surveyOf, surveyShot } from '@twolamp/cells';
 import { measureSurvey } from '@twolamp/measure';
 import { type LinearPhoto, readSession, type Shot } from '@twolamp/session';
 import { photosIn } from '../accuracy/run-session.js';
+import { makePanels } from './panels.js';
 import {
   drawReplacement,
   type Headlines,
@@ -16,14 +17,16 @@ import {
 
 const HELP = `Right sessions with one photo replaced: by a photo of another kind, or a picture of no bench. Is it named?
 
-node bench/dist/fuzz/replaced.js FOLDER ... [--each 8] [--seed 1] [--verbose]
+node bench/dist/fuzz/replaced.js [FOLDER ...] [--panels 0] [--each 8] [--seed 1] [--verbose]
 
-Each FOLDER holds a right session.yaml and its photos. Right sessions in which a photo is doubted are counted as well.
+Each FOLDER holds a right session.yaml and its photos; --panels draws so many of small panels from the seed. Right sessions
+in which a photo is doubted are counted as well.
 `;
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: {
+    panels: { type: 'string', default: '0' },
     each: { type: 'string', default: '8' },
     seed: { type: 'string', default: '1' },
     verbose: { type: 'boolean', default: false },
@@ -66,19 +69,22 @@ async function judgeFolder(folder: string, firstSeed: number, scratch: string): 
   }
 }
 
-if (values.help || positionals.length === 0) console.log(HELP);
+const seed = Number(values.seed);
+const panels = Number(values.panels);
+if (values.help || positionals.length + panels === 0) console.log(HELP);
 else {
   const scratch = await mkdtemp(join(tmpdir(), 'twolamp-replaced-'));
   try {
-    for (const [n, folder] of positionals.entries())
-      await judgeFolder(folder, Number(values.seed) * 1_000_000 + 1000 * n, scratch);
+    const folders = [...positionals, ...(await makePanels(scratch, panels, 1000 * seed))];
+    for (const [n, folder] of folders.entries())
+      await judgeFolder(folder, 1_000_000 * seed + 1000 * n, scratch);
   } finally {
     await rm(scratch, { recursive: true, force: true });
   }
   const all = Object.values(counts).reduce((sum, count) => sum + count, 0);
   const parts = Object.entries(counts).map(([verdict, count]) => `${count} ${verdict}`);
   console.log(
-    `${positionals.length} right sessions, ${doubted} with a photo doubted; ${all} with one replaced: ${parts.join(', ')}`,
+    `${positionals.length + panels} right sessions, ${doubted} with a photo doubted; ${all} with one replaced: ${parts.join(', ')}`,
   );
   process.exitCode = counts.silent + doubted > 0 ? 1 : 0;
 }

@@ -12,6 +12,12 @@ export interface Scene {
   readonly distanceMm: number;
 }
 
+/** How far from the array's normal tubes see a scene. */
+export interface Reach {
+  readonly acrossMm: number;
+  readonly upMm: number;
+}
+
 /** A scene in square pixels of a chosen size; pixel (0, 0) is the top left one. */
 export interface SceneGrid extends Plane {
   readonly stepMm: number;
@@ -25,11 +31,18 @@ export interface SceneGrid extends Plane {
  * neither lost nor made.
  *
  * @param stepMm - side of a pixel in the scene's plane, above 0; may be finer than the photo's
+ * @param reach - what lies beyond it is left out
  */
-export function sceneGrid({ photo, widthMm }: Scene, stepMm: number): SceneGrid {
+export function sceneGrid({ photo, widthMm }: Scene, stepMm: number, reach: Reach): SceneGrid {
   const perPixel = requirePositive('stepMm', stepMm) / (requirePositive('widthMm', widthMm) / photo.width);
-  const columns = meansAlongRows(photo.light, photo.width, photo.height, perPixel);
-  const { data, width: height } = meansAlongRows(columns.data, photo.height, columns.width, perPixel);
+  const columns = meansAlongRows(photo.light, photo.width, photo.height, perPixel, reach.acrossMm / stepMm);
+  const { data, width: height } = meansAlongRows(
+    columns.data,
+    photo.height,
+    columns.width,
+    perPixel,
+    reach.upMm / stepMm,
+  );
   const { width } = columns;
   return {
     width,
@@ -44,6 +57,7 @@ export function sceneGrid({ photo, widthMm }: Scene, stepMm: number): SceneGrid 
 /**
  * Means over stretches of `perPixel` pixels along each row, the stretches centred on the row.
  *
+ * @param reach - in stretches: those whose middle is farther from the row's are left out, but for one
  * @returns the rows as columns: value i of row y at data[i * height + y]; width = stretches a row
  */
 function meansAlongRows(
@@ -51,9 +65,11 @@ function meansAlongRows(
   width: number,
   height: number,
   perPixel: number,
+  reach: number,
 ): { readonly width: number; readonly data: Float32Array } {
   // Slightly less than the quotient, so that rounding adds no empty stretch.
-  const count = Math.max(1, Math.ceil(width / perPixel - 1e-9));
+  const all = Math.max(1, Math.ceil(width / perPixel - 1e-9));
+  const count = all - 2 * Math.max(0, Math.floor((all - 1) / 2 - reach));
   const start = (width - count * perPixel) / 2;
   const data = new Float32Array(count * height);
   const sums = new Float64Array(width + 1);

@@ -6,7 +6,7 @@ import {
   traceAcceptance,
 } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
-import { flatScene } from './fixtures/scenes.js';
+import { flatScene, WHOLE_SCENE } from './fixtures/scenes.js';
 import { sceneGrid } from './scene.js';
 import { glimpse, type Sight, sightProfile } from './sight.js';
 
@@ -26,7 +26,7 @@ const aimedAt = (acrossMm: number, upMm: number): Sight => ({
 
 /** 400 × 240 mm in pixels of 1 mm. */
 const SIZE = { width: 400, height: 240, widthMm: 400, distanceMm: DISTANCE_MM };
-const gridOf = (light: (x: number, y: number) => number) => sceneGrid(flatScene(SIZE, light), 2);
+const gridOf = (light: (x: number, y: number) => number) => sceneGrid(flatScene(SIZE, light), 2, WHOLE_SCENE);
 const look = (grid: ReturnType<typeof gridOf>, sight: Sight) => glimpse(grid, DISTANCE_MM, profile, sight);
 
 describe('sightProfile', () => {

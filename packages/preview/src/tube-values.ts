@@ -1,7 +1,7 @@
 import { tubeOfCell } from '@twolamp/optics';
 import { type CellResult, finding, type PreviewFinding, type Result } from '@twolamp/session';
 import { crosstalkLeaks, mixLeaks, unmixLeaks } from './leaks.js';
-import { type Scene, sceneGrid } from './scene.js';
+import { type Reach, type Scene, sceneGrid } from './scene.js';
 import { type Glimpse, glimpse, type Sight, type SightProfile } from './sight.js';
 import type { Sights } from './sights.js';
 import { LOOKS_INSIDE, NARROWEST, PIXELS_PER_WIDTH } from './tuning.js';
@@ -33,7 +33,7 @@ export interface TubeValues {
 export function tubeValues(result: Result, scene: Scene, sights: Sights, profile: SightProfile): TubeValues {
   const { cells, pull, array } = result;
   const { distanceMm } = scene;
-  const grid = sceneGrid(scene, distanceMm * sceneStep(sights));
+  const grid = sceneGrid(scene, distanceMm * sceneStep(sights), reachOf(sights, profile, distanceMm));
   const look = (sight: Sight): Glimpse => glimpse(grid, distanceMm, profile, sight);
   const typical = sights.typical.map(look);
   const asMeasured = sights.asMeasured.map((sight, i) =>
@@ -64,6 +64,20 @@ export function tubeValues(result: Result, scene: Scene, sights: Sights, profile
 /** A tube of unknown relative transmission counts as typical if light was found, otherwise as blocked. */
 function relativeOf({ seen, transmission }: CellResult): number {
   return Math.max(0, transmission.relative ?? (seen ? 1 : 0));
+}
+
+/** How far from the array's normal any tube sees the scene. */
+function reachOf({ asMeasured, typical }: Sights, profile: SightProfile, distanceMm: number): Reach {
+  let acrossMm = 0;
+  let upMm = 0;
+  for (const sight of [...asMeasured, ...typical]) {
+    const radius = profile.reach * sight.halfWidth;
+    const farthest = (front: number, slope: number) =>
+      Math.abs(front + slope * distanceMm) + radius * distanceMm;
+    acrossMm = Math.max(acrossMm, farthest(sight.frontAcrossMm, sight.slopeAcross));
+    upMm = Math.max(upMm, farthest(sight.frontUpMm, sight.slopeUp));
+  }
+  return { acrossMm, upMm };
 }
 
 /** Side of a scene pixel, as a slope. */
