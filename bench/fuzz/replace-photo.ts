@@ -111,7 +111,7 @@ export interface Judged {
 /** Whether a finding names a photo: its file, or its shot's place in session.yaml. */
 function names({ about, values }: Result['findings'][number], shot: Shot, session: Session): boolean {
   const place = `shots[${session.shots.indexOf(shot) + 1}]`;
-  return about === shot.photo || about.startsWith(place) || Object.values(values).includes(shot.photo);
+  return about === shot.photo || about.startsWith(place) || Object.values(values).flat().includes(shot.photo);
 }
 
 /**
@@ -144,7 +144,7 @@ export async function judgeReplaced(
     const codes = result.findings.map(({ code, about }) => `${code} ${about}`).join(', ');
     return { verdict: changed === '' ? 'unchanged' : 'silent', says: `${changed}; findings ${codes}` };
   } catch (error) {
-    if (!(error instanceof InputError)) throw error;
+    if (!(error instanceof InputError)) return { verdict: 'silent', says: `${(error as Error).stack}` };
     return {
       verdict: error.message.includes(shot.photo) ? 'refused by name' : 'silent',
       says: error.message,

@@ -15,6 +15,7 @@ export {
   type ReduciblePhoto,
   type ShotPhoto,
 } from './photo.js';
+export { lampsOf } from './lamps-of.js';
 export { isPossible, PLAUSIBLE, possibleInWords, type Quantity } from './plausible.js';
 export { withoutComma } from './plain-words.js';
 export { placedResult } from './placed-result.js';

@@ -52,6 +52,32 @@ describe('judgeBare', () => {
   });
 });
 
+describe('judgeLamps', () => {
+  const lightOf = (flux: Float64Array) => ({
+    flux,
+    sigma: flux.map(() => 1e-4),
+    clipped: new Uint8Array(COUNT),
+  });
+  const even = PLACES.u.map((u, k) => 1 + 0.1 * Math.sin(7 * k + u));
+  const lamp = (width: number) =>
+    PLACES.u.map((u, k) => Math.exp(-((u - 4.5) ** 2 + (PLACES.v[k]! - 3.5) ** 2) / (2 * width ** 2)));
+  const few = (lit: number, dark: number) => PLACES.u.map((u) => (u < 2 ? lit : dark));
+  const through = (light: Float64Array) => lightOf(light.map((value, k) => value * even[k]!));
+  test.each<[string, Float64Array, Float64Array | null, string | null]>([
+    ['a lamp', lamp(2), lamp(2), null],
+    ['a lamp through glossy tubes, which see wider', lamp(4), lamp(2), null],
+    ['even light', even.map(() => 0.7), lamp(2), 'evenly lit'],
+    ['even light where a lamp would light most tubes', even.map(() => 0.7), lamp(6), 'evenly lit'],
+    ['a lamp that should light all tubes alike', lamp(30), lamp(30), null],
+    ['a few lit by a lamp, the dark ones alike by stray light', few(0.3, 0.002), few(1, 0), null],
+    ['none', few(0, 0), lamp(2), 'nothing lit'],
+    ['none, where none looks at a lamp', few(0, 0), few(0, 0), null],
+    ['packed tubes', even.map(() => 0.7), null, null],
+  ])('%s', (_, light, expected, seenAs) => {
+    expect(judgeLamps(through(light), even, expected)).toBe(seenAs);
+  });
+});
+
 describe('evenRange', () => {
   const lit = (light: (u: number, v: number) => number) => {
     const flux = PLACES.u.map((u, k) => light(u, PLACES.v[k]!));
@@ -80,21 +106,5 @@ describe('evenRange', () => {
         PLACES,
       ),
     ).toBeNull();
-  });
-});
-
-describe('judgeLamps', () => {
-  const even = new Float64Array(COUNT).fill(0.6);
-  const shot = (light: (u: number) => number) => {
-    const flux = PLACES.u.map(light);
-    return { flux, sigma: flux.map(() => 1e-4), clipped: new Uint8Array(COUNT) };
-  };
-  test.each<[string, (u: number) => number, boolean, string | null]>([
-    ['all tubes alike', () => 0.3, true, 'evenly lit'],
-    ['all alike where all look the same way', () => 0.3, false, null],
-    ['a few lit by a lamp, the dark ones alike by stray light', (u) => (u < 2 ? 0.3 : 0.002), true, null],
-    ['none', () => 0, true, 'nothing lit'],
-  ])('%s', (_, light, fansOut, seenAs) => {
-    expect(judgeLamps(shot(light), even, fansOut)).toBe(seenAs);
   });
 });

@@ -2,16 +2,11 @@ import { fitRobustSurface, madScale, median } from '@twolamp/numeric';
 import type { SeenAs } from '@twolamp/session';
 import type { CellLight } from '../cell-light.js';
 import type { PhotoLook } from './photo-look.js';
+import { quantile } from './quantile.js';
 import { TUNING } from './tuning.js';
 
 const finite = (values: Float64Array) => values.filter((value) => Number.isFinite(value));
 const middle = (values: Float64Array) => median(finite(values));
-
-/** Value below which a share of the values lies. */
-function quantile(values: Float64Array, share: number): number {
-  const ranked = finite(values).sort();
-  return ranked[Math.min(ranked.length - 1, Math.floor(share * ranked.length))] ?? Number.NaN;
-}
 
 /** Spot above gap over spot, both above the photo's darkest gaps; of the cells that are at least half as bright as any. */
 function contrastOf({ spot, gap }: PhotoLook): number {
@@ -122,18 +117,6 @@ function scatterAgainst(flux: Float64Array, reference: Float64Array): number {
 }
 
 /**
- * Whether all cells get about the same share of their light in the reference, the brightest too: where a lamp lights few
- * tubes, the dark ones are alike among themselves.
- */
-function isLitAlike(flux: Float64Array, reference: Float64Array): boolean {
-  const ratios = ratiosTo(reference, flux);
-  return (
-    scatterAgainst(flux, reference) < TUNING.unevenScatter &&
-    quantile(ratios, 0.98) < TUNING.unevenPeak * median(ratios)
-  );
-}
-
-/**
  * Whether a photo that should show lit tubes can't: known before their light is measured, so that a picture of something
  * else is not even tried.
  */
@@ -167,12 +150,26 @@ export function judgeEven(light: CellLight, reference: Float64Array): SeenAs | n
  * Whether a lamp's or a pair's shot shows one or two lamps through the tubes.
  *
  * @param reference - light of the even shot
- * @param fansOut - whether the tubes look in so different directions that no lamp lights all of them alike
+ * @param expected - light through tubes with black walls, as the lamps are stated; null where it isn't known
  */
-export function judgeLamps(light: CellLight, reference: Float64Array, fansOut: boolean): SeenAs | null {
+export function judgeLamps(
+  light: CellLight,
+  reference: Float64Array,
+  expected: Float64Array | null,
+): SeenAs | null {
   const bad = unlit(light, reference);
-  if (bad) return bad;
-  return fansOut && isLitAlike(light.flux, reference) ? 'evenly lit' : null;
+  // A lamp that looks into holes without a tube is no mistake.
+  if (bad === 'nothing lit' && expected && Math.max(...expected) < TUNING.unlitTransmission) return null;
+  if (bad || !expected) return bad;
+  const ratios = ratiosTo(reference, light.flux);
+  const least = Math.min(TUNING.unevenContrast, TUNING.unevenShare * contrastBetween(expected));
+  return contrastBetween(ratios) < least ? 'evenly lit' : null;
+}
+
+/** Contrast of the brightest cells and the dimmest tenth: (a − b) / (a + b). */
+function contrastBetween(values: Float64Array): number {
+  const [bright, dim] = [quantile(values, 0.98), quantile(values, 0.1)];
+  return (bright - dim) / (bright + dim);
 }
 
 /**

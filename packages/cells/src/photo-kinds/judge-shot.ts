@@ -1,12 +1,32 @@
-import { tubeLayout } from '@twolamp/optics';
-import type { ArraySpec, SeenAs, Shot, SingleShot } from '@twolamp/session';
+import { circleOverlap, tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
+import {
+  type ArraySpec,
+  type LampShot,
+  lampsOf,
+  type PairShot,
+  type SeenAs,
+  type Shot,
+  type SingleShot,
+} from '@twolamp/session';
 import type { CellLight } from '../cell-light.js';
 import { judgeEven, judgeLamps, judgeSingle } from './judge-photo.js';
 
-/** Whether the outermost tubes look so far aside that no lamp lights all tubes alike: by more than a bore over the length. */
-function fansOut({ rows, columns, tubes, frontPitchMm, backPitchMm, tubeBoreMm }: ArraySpec): boolean {
-  const across = Math.max(rows, columns, Math.sqrt(tubes ?? 0));
-  return ((across - 1) / 2) * (frontPitchMm - backPitchMm) > tubeBoreMm;
+/**
+ * Light of the lamps through every tube, were its walls black and all as stated; 1 = a tube that looks straight at one.
+ * Null of packed tubes, whose places aren't stated.
+ */
+function expectedLight(shot: LampShot | PairShot, array: ArraySpec): Float64Array | null {
+  if (array.arrangement === 'packed') return null;
+  const light = new Float64Array(tubeLayout(array).count);
+  for (let tube = 0; tube < light.length; tube++) {
+    const [axis, front] = [tubeAxis(array, tube), tubeFront(array, tube)];
+    for (const [acrossMm, upMm] of lampsOf(shot)) {
+      const across = (acrossMm - front.acrossMm) / shot.distanceMm - axis.across;
+      const up = (upMm - front.upMm) / shot.distanceMm - axis.up;
+      light[tube] += circleOverlap((array.tubeLengthMm / array.tubeBoreMm) * Math.hypot(across, up));
+    }
+  }
+  return light;
 }
 
 /** Place of a single shot's tube among the tubes in reading order; of packed ones the brightest is meant. */
@@ -33,7 +53,7 @@ export function judgeShot(
       return judgeEven(light, reference);
     case 'lamp':
     case 'pair':
-      return judgeLamps(light, reference, fansOut(array));
+      return judgeLamps(light, reference, expectedLight(shot, array));
     case 'single':
       return judgeSingle(light, reference, indexOf(shot, array, light));
     default:

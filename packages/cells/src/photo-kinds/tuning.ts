@@ -17,10 +17,10 @@ export const TUNING = {
   leastNoise: 0.002,
   /** Brightest 3 × 3 pixels of a cell in a dark shot above its gaps, full scales and a pixel's noise: a tube that is lit. */
   darkSpeck: 0.02,
-  darkSpeckSigmas: 4,
+  darkSpeckSigmas: 6,
   /** Gaps of a dark shot over spots, and over gaps, of the even shot, per exposure: stray light stays below one of them. */
   darkLevel: 0.25,
-  strayLevel: 1.5,
+  strayLevel: 1.15,
   /** Contrast of spot and gap, over the even shot's: a bare sheet has less, a lit array more. */
   bareContrast: 0.2,
   litContrast: 0.35,
@@ -44,10 +44,26 @@ export const TUNING = {
   negativeLight: 0.1,
   /** Share of cells that may be so. */
   negativeShare: 0.1,
-  /** Scatter of a lamp's or a pair's light against an even shot's, relative: below, the front is lit evenly. */
-  unevenScatter: 0.12,
-  /** The brightest cells over the typical one, both against an even shot: from here on the front is not lit evenly. */
-  unevenPeak: 2,
+  /**
+   * Contrast of the brightest cells and the dimmest tenth in a lamp's or a pair's light against an even shot's: below it,
+   * and below so much of what tubes with black walls have, the front is lit evenly. On panels 51002 to 51021 of
+   * bench/fuzz even light has 0.06 and less, lamps and pairs 0.68 and more.
+   */
+  unevenContrast: 0.25,
+  unevenShare: 0.3,
+  /** Transmission of tubes with black walls for a lamp as stated: where none has more, none need be lit. */
+  unlitTransmission: 0.02,
+  /**
+   * Stray light: so many photos agree in it for their exposure, relative standard deviation, while their cells' light
+   * differs by such a factor; and a dark shot departs from it by such a share. Tuned on panels 51011 to 51016 of
+   * bench/fuzz, where photos agree within 0.01.
+   */
+  strayPhotos: 5,
+  strayScatter: 0.1,
+  strayContrast: 2,
+  strayDeparture: 0.15,
+  /** Light of a bare sheet over what its photo has with the dark shot's light in it: less is no light. */
+  bareOverDark: 0.1,
   /** Share of all light of a single shot that leaves by the tube that is lit. */
   singleShare: 0.25,
 } as const;

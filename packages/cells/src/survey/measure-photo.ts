@@ -9,6 +9,7 @@ import {
   type Shot,
   type ShotPhoto,
 } from '@twolamp/session';
+import { median } from '@twolamp/numeric';
 import { type CellLight, lightOfCells } from '../cell-light.js';
 import { type BareLevels, bareLevels } from '../flat-field/bare-levels.js';
 import { type Lit, measureShot } from '../flux/measure-shot.js';
@@ -19,6 +20,8 @@ import { judgeBare, judgeSpots } from '../photo-kinds/judge-photo.js';
 import { judgeShot } from '../photo-kinds/judge-shot.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
 import { brightestSpeck, lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
+import { type LightRange, lightRange } from '../photo-kinds/stray-light.js';
+import { TUNING } from '../photo-kinds/tuning.js';
 import { judgeClipping, type SurveyedSheet } from './surveyed-sheet.js';
 
 /** A shift of more than this share of a pitch is no drift: the stand was moved, and cells could be mistaken. */
@@ -31,6 +34,8 @@ export interface MeasuredPhoto {
   readonly light: CellLight | null;
   /** Light of the bare sheet; null of other shots, and where it is clipped. */
   readonly bare: BareLevels | null;
+  /** Of the photo as it is, the dark shot's light in it. */
+  readonly range: LightRange;
   readonly findings: readonly Finding[];
 }
 
@@ -77,30 +82,34 @@ export function measurePhoto(
   const look = lookAt(reduced, sheet.model.cells, sheet.tubes, array.arrangement);
   const speck = () => brightestSpeck(reduced, sheet.model.cells, sheet.tubes, look.gap);
   const alien = shot.kind === 'bare' ? judgeBare(look, speck(), even, sheet) : judgeSpots(look, even);
-  if (alien) return leftOut(shot, photo, alien);
+  const range = lightRange(look);
+  // A photo that is not what its shot says gives no light.
+  const leftOut = (as: SeenAs): MeasuredPhoto => ({
+    record: recordOf(shot, photo, null),
+    light: null,
+    bare: null,
+    range,
+    findings: [photoKindDoubt(shot, as)],
+  });
+  if (alien) return leftOut(alien);
   const picture = takeDarkOff(reduced, exposure, sheet.darks);
   if (shot.kind === 'bare') {
     const { clipped, level, sigma } = bareLevels(picture, sheet.model.cells);
     const ofTubes = (values: Float64Array) => Float64Array.from(sheet.tubes, (k) => values[k]);
     const bare = { level: ofTubes(level), sigma: ofTubes(sigma) };
+    if (median(level) < TUNING.bareOverDark * median(look.spot)) return leftOut('nothing lit');
     const clipping = finding('bare-clipped', 'transmission.absolute', { photo: shot.photo });
     const record = recordOf(shot, photo, null);
-    return { record, light: null, bare: clipped ? null : bare, findings: clipped ? [clipping] : [] };
+    return { record, light: null, bare: clipped ? null : bare, range, findings: clipped ? [clipping] : [] };
   }
   const { light: all, shift } = measureShot(picture, sheet.model, litBy(shot));
   const light = lightOfCells(all, sheet.tubes);
   const seenAs = judgeShot(shot, light, sheet.light.flux, array);
-  if (seenAs) return leftOut(shot, photo, seenAs);
+  if (seenAs) return leftOut(seenAs);
   const drift: [number, number] | null = shift && [shift[0] * sheet.factor, shift[1] * sheet.factor];
   if (shift && drift) requireStill(drift, Math.hypot(...shift) / sheet.model.cells.pitchPx, shot);
   const findings = shot.kind === 'even' ? judgeClipping(light, array, shot) : [];
-  return { record: recordOf(shot, photo, drift), light, bare: null, findings };
-}
-
-/** A photo that is not what its shot says: it gives no light. */
-function leftOut(shot: Shot, photo: ShotPhoto, seenAs: SeenAs): MeasuredPhoto {
-  const findings = [photoKindDoubt(shot, seenAs)];
-  return { record: recordOf(shot, photo, null), light: null, bare: null, findings };
+  return { record: recordOf(shot, photo, drift), light, bare: null, range, findings };
 }
 
 function litBy({ kind }: Shot): Lit {

@@ -25,6 +25,7 @@ import {
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { judgeDark } from '../photo-kinds/judge-photo.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
+import { judgeStray, lightRange } from '../photo-kinds/stray-light.js';
 import { brightestSpeck, lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
 import {
   type EvenPhoto,
@@ -229,12 +230,20 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
   const lit: Survey['lit'][number][] = [];
   const bare: Survey['bare'][number][] = [];
   const findings: Finding[] = exposureFindings(shots, completed);
+  const exposed = [...kept].flatMap(([{ kind }, one], n) => {
+    if (completed.unknown.includes(n) || kind === 'bare' || isDark(one)) return [];
+    if (isMeasured(one) && !one.light) return [];
+    const range = isMeasured(one) ? one.range : lightRange(even.found.look);
+    return [{ range, exposure: exposureFactor(exposures[n]) }];
+  });
   for (const [n, [shot, one]] of [...kept].entries()) {
     const factor = exposureFactor(exposures[n]);
     if (one === even) {
       lit.unshift({ shot, light: scaled(sheet.light, factor) });
     } else if (isDark(one)) {
-      const seenAs = darkSeenAs(one, even, session);
+      const ofLook = { range: lightRange(one.look), exposure: exposureFactor(exposures[n]) };
+      const asStray = () => (completed.unknown.includes(n) ? null : judgeStray(ofLook, exposed));
+      const seenAs = darkSeenAs(one, even, session) ?? asStray();
       if (seenAs) findings.push(photoKindDoubt(shot, seenAs));
     } else if (isMeasured(one)) {
       findings.push(...one.findings);
@@ -308,6 +317,8 @@ function exposureFindings(
   }
   const left = unknown.filter(compared);
   if (left.length > 0) found.push(finding('exposure-missing', 'photos', { photos: photos(left) }));
+  const dark = unknown.filter((n) => shots[n].kind === 'dark');
+  if (dark.length > 0) found.push(finding('dark-exposure-missing', 'photos', { photos: photos(dark) }));
   return found;
 }
 

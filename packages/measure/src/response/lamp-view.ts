@@ -1,5 +1,5 @@
 import { type ArrayGeometry, tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
-import type { LampShot, PairShot } from '@twolamp/session';
+import { type LampShot, lampsOf, type PairShot } from '@twolamp/session';
 import type { LitShot } from '@twolamp/cells';
 import { LEAST_TRANSMISSION, MOST_TRANSMISSION } from './tuning.js';
 
@@ -17,16 +17,6 @@ export interface LampView {
   readonly nearness: number;
   /** One a lamp: its slopes off each tube's nominal axis (2N: across, up), and its relative illuminance (N). */
   readonly lamps: readonly { readonly slopes: Float64Array; readonly falloff: Float64Array }[];
-}
-
-function lampPlaces(shot: LampShot | PairShot): [number, number][] {
-  if (shot.kind === 'lamp') return [[shot.acrossMm, shot.upMm]];
-  const turned = (shot.turnedDeg * Math.PI) / 180;
-  const [across, up] = [(shot.spacingMm / 2) * Math.cos(turned), (shot.spacingMm / 2) * Math.sin(turned)];
-  return [
-    [shot.acrossMm - across, shot.upMm - up],
-    [shot.acrossMm + across, shot.upMm + up],
-  ];
 }
 
 /**
@@ -53,7 +43,7 @@ export function viewLamps(
     places[2 * k + 1] = placeUp[k];
   }
   const distance = shot.distanceMm;
-  const lamps = lampPlaces(shot).map(([across, up]) => {
+  const lamps = lampsOf(shot).map(([across, up]) => {
     const slopes = new Float64Array(2 * count);
     const falloff = new Float64Array(count);
     for (let k = 0; k < count; k++) {

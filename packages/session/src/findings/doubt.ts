@@ -31,6 +31,7 @@ const SEEN_AS = [
   'noise',
   'tubes lit',
   'bright',
+  'darker than the stray light',
   'nothing lit',
   'no spots',
   'a pattern of spots',

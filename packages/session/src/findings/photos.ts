@@ -42,6 +42,12 @@ export const PHOTOS = {
     meaning: 'some photos don’t say how they were exposed; figures that compare brightness leave them out',
     values: { photos: z.array(z.string()).min(1).describe('which') },
   },
+  'dark-exposure-missing': {
+    about: part('photos'),
+    meaning:
+      'some dark shots don’t say how they were exposed; their light is taken off other photos as it is, whatever the exposures',
+    values: { photos: z.array(z.string()).min(1).describe('which') },
+  },
   'exposure-taken': {
     about: part('photos'),
     meaning:

@@ -84,6 +84,8 @@ const SEEN_AS: Record<SeenAs, string> = {
   'nothing lit': 'nothing is lit in it',
   'no spots': 'its light does not come from the tubes',
   'a pattern of spots': 'it shows the tubes',
+  'darker than the stray light':
+    'all other photos have stray light between the tubes, and this one has less of it for its exposure',
   'not smooth': 'it shows something else than an evenly lit sheet',
   'not even': 'the tubes are not lit as in the first even shot',
   'darker than its background': 'tubes are darker in it than the gaps between them',

@@ -31,6 +31,9 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'exposure-missing': ({ photos }) =>
     `${namedPhotos(photos)} ${photos.length === 1 ? 'doesn’t' : 'don’t'} say how long the exposure was: left out of all that compares ` +
     'brightness from photo to photo. State the exposure on the shot.',
+  'dark-exposure-missing': ({ photos }) =>
+    `${namedPhotos(photos)} ${photos.length === 1 ? 'doesn’t' : 'don’t'} say how long the exposure was: stray light is taken off all ` +
+    'photos as if they were exposed as long. State the exposure on the dark shot.',
   'exposure-taken': ({ photos, exposureS }) =>
     `${namedPhotos(photos)} ${photos.length === 1 ? 'doesn’t' : 'don’t'} say how long the exposure was: ${significant(exposureS, 3)} s is taken, ` +
     'as in all other photos of the kind. If that is wrong, state the exposure on the shot.',
