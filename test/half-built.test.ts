@@ -81,6 +81,10 @@ describe('a half-built array', () => {
     expect(Math.abs((result.resolving?.distanceM ?? 0) / (distanceM ?? NaN) - 1)).toBeLessThan(0.03);
   });
 
+  test('nothing that was typed is doubted: lamps over holes without a tube show no place', () => {
+    expect(result.findings.filter(({ code }) => code.startsWith('doubt'))).toEqual([]);
+  });
+
   test('the first screen says what finishing would bring and what not', () => {
     expect(page).toContain('Finishing widens the picture from 12 to 20 rows; it doesn’t make it finer.');
   });

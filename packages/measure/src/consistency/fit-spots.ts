@@ -252,9 +252,18 @@ function spotsOf({ peak }: Field, { parameters: p, deviation, explained }: Fit):
   };
 }
 
-/** A lone cell's light shows no place: its image is as narrow as the fit may make it. */
-function isReadable({ widthLn, placeSigma }: Spots): boolean {
-  return widthLn > SPOTS.leastWidthLn && placeSigma > 0 && placeSigma < SPOTS.mostPlaceSigma;
+/**
+ * Whether light shows a place: a lone cell's doesn't, its image is as narrow as the fit may make it; nor does the slope of
+ * an image whose middle lies where no tube is.
+ */
+function isReadable({ widthLn, placeSigma, across, up }: Spots, lit: CellsLit): boolean {
+  const reach = Math.max(SPOTS.nearestTube, Math.exp(widthLn));
+  return (
+    widthLn > SPOTS.leastWidthLn &&
+    placeSigma > 0 &&
+    placeSigma < SPOTS.mostPlaceSigma &&
+    lit.across.some((x, k) => Math.hypot(x - across, lit.up[k]! - up) <= reach)
+  );
 }
 
 /**
@@ -269,7 +278,7 @@ export function fitOneSpot(lit: CellsLit, profile: Profile): Spots | null {
   const { across, up, along, aside } = momentsOf(field);
   const fit = fitImages(field, [0, across, up, 0.5 * Math.log((along + aside) / 2), 0], profile, null);
   const spots = { ...spotsOf(field, fit), apart: null };
-  return isReadable(spots) ? spots : null;
+  return isReadable(spots, lit) ? spots : null;
 }
 
 /**
@@ -295,7 +304,7 @@ export function fitTwoSpots(lit: CellsLit, profile: Profile, widthLn: number | n
     ...spotsOf(field, fit),
     apart: { across: fit.parameters[IMAGES.apartAcross]!, up: fit.parameters[IMAGES.apartUp]!, sigma },
   };
-  return isReadable(spots) ? spots : null;
+  return isReadable(spots, lit) ? spots : null;
 }
 
 /**

@@ -28,6 +28,11 @@ export const SPOTS = {
   /** Logarithm of the width below which an image rests on one cell, and the largest uncertainty of a place. */
   leastWidthLn: Math.log(0.35),
   mostPlaceSigma: 2,
+  /**
+   * Pitches from an image's middle to the nearest tube, or the image's width where that is more. In the half-built demo,
+   * lamps that no tube looks at give 1.5 widths and more, others 0.7 pitches and less.
+   */
+  nearestTube: 1,
   steps: 25,
   longestStep: 0.8,
   settled: 1e-3,
