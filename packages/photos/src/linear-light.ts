@@ -12,6 +12,15 @@ const LUMINANCE_WEIGHTS = [0.2126, 0.7152, 0.0722] as const;
 
 const CHANNEL_INDEX = { red: 0, green: 1, blue: 2 } as const;
 
+/** First and last place among a pixel's channels of those that the light rests on. */
+export function channelsOf(
+  { channels }: PixelCodes,
+  channel: Channel,
+): readonly [first: number, last: number] {
+  if (channels === 1) return [0, 0];
+  return channel === 'luminance' ? [0, 2] : [CHANNEL_INDEX[channel], CHANNEL_INDEX[channel]];
+}
+
 /** Writes a row's light to `light` from `at` on, and 1 or 0 to `clipped` for each pixel. */
 export type RowOfLight = (row: number, light: Float32Array, clipped: Uint8Array, at: number) => void;
 

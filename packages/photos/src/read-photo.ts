@@ -76,7 +76,7 @@ export async function readReduciblePhoto(
   return {
     width: pixels.width,
     height: pixels.height,
-    clippedPixels: countClipped(pixels, table, channel),
+    clippedPixels: countClipped(pixels, channel),
     reduced: (factor) => reducedLight(pixels, table, channel, factor),
     ...exposure,
   };

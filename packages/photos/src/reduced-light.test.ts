@@ -48,7 +48,7 @@ describe('reducedLight', () => {
         expect(Math.abs(reduced.clipped[y * reduced.width + x] - clipped)).toBeLessThan(3e-7);
       }
     }
-    expect(countClipped(pixels, table, channel)).toBe(full.clipped.reduce((sum, one) => sum + one, 0));
+    expect(countClipped(pixels, channel)).toBe(full.clipped.reduce((sum, one) => sum + one, 0));
   });
 
   test.each([0, -1, 1.5, 24, Number.NaN])('refuses the factor %d', (factor) => {
@@ -62,5 +62,5 @@ describe('reducedLight', () => {
 test('a photo without a clipped pixel has none', () => {
   const pixels = speckled(37, 23, 3, 256);
   const data = pixels.data.map((code) => Math.min(code, 254)) as Uint8Array;
-  expect(countClipped({ ...pixels, data }, responseTable('srgb', 256), 'luminance')).toBe(0);
+  expect(countClipped({ ...pixels, data }, 'luminance')).toBe(0);
 });

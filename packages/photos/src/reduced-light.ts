@@ -1,6 +1,6 @@
 import type { ReducedPhoto } from '@twolamp/session';
 import type { PixelCodes } from './codes.js';
-import { type Channel, rowOfLight } from './linear-light.js';
+import { type Channel, channelsOf, rowOfLight } from './linear-light.js';
 import type { ResponseTable } from './tone-curve.js';
 
 /** Adds each run of `factor` values to one of a row of sums, times `share`. */
@@ -57,17 +57,19 @@ export function reducedLight(
 }
 
 /** Pixels of which a channel that the light rests on sits at its top code. */
-export function countClipped(pixels: PixelCodes, table: ResponseTable, channel: Channel): number {
-  const { data, channels, codes, width, height } = pixels;
+export function countClipped(pixels: PixelCodes, channel: Channel): number {
+  const { data, channels, codes } = pixels;
+  const top = codes - 1;
   // Most photos have none, which a search for the code tells at once; opacity would always be found.
-  if (channels !== 4 && !(data as Uint8Array).includes(codes - 1)) return 0;
-  const lightOfRow = rowOfLight(pixels, table, channel);
-  const light = new Float32Array(width);
-  const isClipped = new Uint8Array(width);
+  if (channels !== 4 && !(data as Uint8Array).includes(top)) return 0;
+  const [first, last] = channelsOf(pixels, channel);
   let clipped = 0;
-  for (let row = 0; row < height; row++) {
-    lightOfRow(row, light, isClipped, 0);
-    for (let x = 0; x < width; x++) clipped += isClipped[x];
+  for (let at = 0; at < data.length; at += channels) {
+    for (let k = first; k <= last; k++) {
+      if (data[at + k] !== top) continue;
+      clipped++;
+      break;
+    }
   }
   return clipped;
 }

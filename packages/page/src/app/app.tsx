@@ -45,9 +45,10 @@ function Notices({ desk }: { desk: Desk }): JSX.Element {
 function Offline(): JSX.Element {
   const [says, setSays] = useState('');
   useEffect(() => {
+    // The measurement is made ready before the first photo comes.
+    workers.look();
+    workers.conclude();
     keepAll(({ done, of }) => {
-      // All files are here: the measurement is made ready before the first photo comes.
-      if (done === of) workers.look();
       setSays(
         done === of
           ? ' The page works without a network from now on.'

@@ -1,7 +1,7 @@
 import { openSurvey, type Survey, surveyOf, surveyShot } from '@twolamp/cells';
 import { dipBySeparation, type PairBySeparation, tellsDistance } from '@twolamp/measure';
 import { lightOfCodes } from '@twolamp/photos/browser';
-import type { EvenShot, LinearPhoto, PairShot, Session } from '@twolamp/session';
+import type { EvenShot, PairShot, ReduciblePhoto, Session } from '@twolamp/session';
 import type { BenchSetup } from '../bench/array-form.js';
 
 const EVEN: EvenShot = { photo: 'even light', kind: 'even', stated: {} };
@@ -20,7 +20,7 @@ interface Watched {
 
 let watched: Watched | null = null;
 
-function lightOfFrame({ width, height, data }: ImageData): LinearPhoto {
+function lightOfFrame({ width, height, data }: ImageData): ReduciblePhoto {
   const pixels = { width, height, channels: 4 as const, codes: 256, data };
   const facts = { exposureS: null, iso: null, aperture: null, takenAt: null };
   return lightOfCodes({ pixels, profile: null, facts }, 'srgb', 'luminance', 'the camera');

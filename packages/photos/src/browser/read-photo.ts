@@ -1,10 +1,11 @@
-import { InputError, type LinearPhoto } from '@twolamp/session';
+import { InputError, type ReduciblePhoto } from '@twolamp/session';
 import { type PixelCodes, refuseTransparency } from '../codes.js';
 import { type Decode, profileCurve } from '../colour-profile.js';
 import { damaged } from '../damaged.js';
 import { readShotFacts, type ShotFacts } from '../exif.js';
-import { type Channel, linearLight } from '../linear-light.js';
+import type { Channel } from '../linear-light.js';
 import { requirePhotoSize } from '../picture-size.js';
+import { countClipped, reducedLight } from '../reduced-light.js';
 import { responseTable, type ToneCurve } from '../tone-curve.js';
 import { decodePicture } from './decode.js';
 import { exifBlock, exifOrientation } from './exif-block.js';
@@ -44,7 +45,7 @@ export async function readCodes(source: PhotoSource): Promise<PhotoCodes> {
 }
 
 /**
- * Codes as linear light: the browser's counterpart of the package's `readPhoto`.
+ * Codes as linear light, worked out each time it is asked for: the counterpart of the package's `readReduciblePhoto`.
  *
  * @param codes - from `readCodes`
  * @param tone - a table must have an entry for each of the photo's codes
@@ -56,7 +57,7 @@ export function lightOfCodes(
   tone: ToneCurve,
   channel: Channel,
   name: string,
-): LinearPhoto {
+): ReduciblePhoto {
   if (typeof tone !== 'string' && tone.length !== pixels.codes) {
     const bits = Math.log2(pixels.codes);
     throw new InputError(
@@ -65,10 +66,12 @@ export function lightOfCodes(
       'the same kind of photo as the exposure series',
     );
   }
+  const table = responseTable(tone, pixels.codes, profile);
   return {
     width: pixels.width,
     height: pixels.height,
-    ...linearLight(pixels, responseTable(tone, pixels.codes, profile), channel),
+    clippedPixels: countClipped(pixels, channel),
+    reduced: (factor) => reducedLight(pixels, table, channel, factor),
     ...facts,
   };
 }

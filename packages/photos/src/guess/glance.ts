@@ -1,4 +1,4 @@
-import type { LinearPhoto } from '@twolamp/session';
+import type { LinearPhoto, ShotPhoto } from '@twolamp/session';
 
 /** Blocks across the longer side of a photo: coarse enough that neighbouring tubes run together. */
 const BLOCKS = 32;
@@ -6,6 +6,9 @@ const BLOCKS = 32;
 const LIT = 0.4;
 /** Share of all blocks that is darker than what counts as dark. */
 const FLOOR_RANK = 0.05;
+
+/** A photo that gives its light reduced is looked at with this many pixels along its longer side, or up to twice as many. */
+const LOOK_PX = 2000;
 
 /** One pixel in this many may be a defect or a reflection. */
 const FEW = 5000;
@@ -34,7 +37,20 @@ interface Block {
   readonly variation: number;
 }
 
-function blocksOf({ width, height, light }: LinearPhoto): Block[] {
+/** What is looked at, and the share of the photo's pixels that are clipped. */
+type Seen = Pick<LinearPhoto, 'width' | 'height' | 'light'> & { readonly clippedShare: number };
+
+function seen(photo: ShotPhoto): Seen {
+  const count = photo.width * photo.height;
+  if (!('reduced' in photo)) {
+    return { ...photo, clippedShare: photo.clipped.reduce((sum, one) => sum + one, 0) / count };
+  }
+  const factor = Math.max(1, Math.floor(Math.max(photo.width, photo.height) / LOOK_PX));
+  const { width, height, data } = photo.reduced(factor);
+  return { width, height, light: data, clippedShare: photo.clippedPixels / count };
+}
+
+function blocksOf({ width, height, light }: Seen): Block[] {
   const size = Math.max(1, Math.floor(Math.max(width, height) / BLOCKS));
   const blocks: Block[] = [];
   for (let top = 0; top + size <= height; top += size) {
@@ -97,20 +113,20 @@ function elongationOf(blocks: readonly Block[], floor: number): number {
  *
  * For a first guess at what was shot, not for measuring.
  */
-export function glance(photo: LinearPhoto): Glance {
-  const blocks = blocksOf(photo);
+export function glance(photo: ShotPhoto): Glance {
+  const picture = seen(photo);
+  const blocks = blocksOf(picture);
   const ranked = blocks.map((block) => block.mean).sort((a, b) => a - b);
   const peak = ranked[ranked.length - 1]!;
   const darkest = ranked[Math.floor(FLOOR_RANK * (ranked.length - 1))]!;
   const floor = darkest > LIT * peak ? 0 : darkest; // else all of it is lit
   const lit = blocks.filter((block) => block.mean > floor + LIT * (peak - floor));
-  const clipped = photo.clipped.reduce((sum, one) => sum + one, 0);
   return {
     peak,
-    bright: brightLight(photo.light),
+    bright: brightLight(picture.light),
     litShare: lit.length / blocks.length,
     elongation: lit.length === 0 ? 1 : elongationOf(lit, floor),
     texture: lit.length === 0 ? 0 : lit.reduce((sum, block) => sum + block.variation, 0) / lit.length,
-    clippedShare: clipped / photo.clipped.length,
+    clippedShare: picture.clippedShare,
   };
 }

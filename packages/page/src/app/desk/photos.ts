@@ -149,10 +149,9 @@ export class Photos {
         this.#table.set({ firstLook: await this.#workers.look().firstLook(bench.id) });
       }
       for (const watcher of this.#watchers) watcher(this.#table.card(id)!);
-      if (used) this.#figures.want();
+      this.#figures.want();
     }
     this.#table.set({ looking: null });
-    this.#figures.want();
   }
 
   async #look(bench: Bench, card: Card): Promise<Verdict> {

@@ -4,7 +4,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Conclusion } from '../../worker/measured.js';
 import type { Desk } from '../desk/desk.js';
 import { FirstLook } from './first-look.js';
-import { drawDip } from './plots.js';
+import { drawDip, plotLibrary } from './plots.js';
 import { useDesk } from './use-desk.js';
 
 /** Markup that the report package made and escaped. */
@@ -33,6 +33,10 @@ export function Figures({ desk }: { desk: Desk }): JSX.Element {
   const { conclusion, trouble, bench, concluding, firstLook } = useDesk(desk);
   const [shown, setShown] = useState<'tubes' | 'pointing'>('tubes');
   const pairs = bench?.cards.some(({ shot }) => shot.kind === 'pair');
+  const isMapped = conclusion !== null;
+  useEffect(() => {
+    if (isMapped && pairs) plotLibrary();
+  }, [isMapped, pairs]);
   return (
     <section id="figures" aria-labelledby="figures-title">
       <h2 id="figures-title">Figures so far</h2>

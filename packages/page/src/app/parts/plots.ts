@@ -18,8 +18,8 @@ function addSheet(): Promise<unknown> {
 
 let library: Promise<void> | null = null;
 
-/** The plot library, fetched with the first curve. */
-function plotLibrary(): Promise<void> {
+/** The plot library, fetched before the first curve is wanted. */
+export function plotLibrary(): Promise<void> {
   library ??= addSheet()
     .then(() => import('plotly.js-cartesian-dist-min'))
     .then(({ default: Plotly }) => {
