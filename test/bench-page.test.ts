@@ -248,6 +248,31 @@ describe.skipIf(!hasBrowser)('the bench in a browser', () => {
     JOURNEY_MS,
   );
 
+  test('an array that is half built is drawn or pasted; a packed one has a number of tubes', async () => {
+    const page = await open();
+    await page.getByRole('button', { name: 'A new array' }).click();
+    await typeArray(page);
+    await page.getByText('Places without a tube').click();
+    await page.locator('[data-place="79"]').click();
+    const map = page.locator('#field-map');
+    const rows = [...Array<string>(7).fill('#'.repeat(10)), `${'#'.repeat(9)}o`];
+    expect(await map.inputValue()).toBe(rows.join('\n'));
+    await page.selectOption('#field-unfilled', 'covered');
+    await page.getByRole('button', { name: /The short evening/ }).waitFor();
+    expect(await barriers(page)).toEqual([]);
+    await map.fill('######\n######');
+    await page.getByText(/This doesn’t go together: .*8 lines/).waitFor();
+    await map.fill('');
+
+    await page.selectOption('#field-arrangement', 'packed');
+    expect(await page.locator('#field-rows').count()).toBe(0);
+    await page.fill('#field-tubes', '240');
+    await page.fill('#field-frontPitch', '');
+    await page.getByRole('button', { name: /The short evening/ }).click();
+    await page.locator('#shoot-title:focus').waitFor();
+    expect(await page.locator('.dimensions').textContent()).toMatch(/^240 tubes/);
+  });
+
   test('a bench is thrown away and taken back', async () => {
     const page = await open();
     await page.getByRole('button', { name: 'A new array' }).click();

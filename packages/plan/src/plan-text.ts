@@ -173,6 +173,7 @@ export function shotText(shot: ShotDraft): string {
     case 'pair':
       return `two lamps ${shot.spacingMm} mm apart, ${turnText(shot.turnedDeg!)}, ${lengthText(shot.distanceMm!)} away, ${placeText(shot.acrossMm!, shot.upMm!)}`;
     case 'single':
+      if (shot.row === 0) return 'one tube alone, whichever you like';
       return `one tube alone: row ${shot.row}, column ${shot.column} seen from the back`;
     case 'dark':
       return 'lamps off, room as it is during the shots';

@@ -21,6 +21,11 @@ describe('shotText', () => {
     ],
     [{ ...LAMP, acrossMm: -48, upMm: 32 }, 'one lamp 970 mm away, 48 mm to the left and 32 mm up'],
     [{ ...LAMP, acrossMm: 0, upMm: 0 }, 'one lamp 970 mm away, straight ahead'],
+    [
+      { photo: 'a.jpg', stated: {}, kind: 'single', row: 3, column: 5 },
+      'one tube alone: row 3, column 5 seen from the back',
+    ],
+    [{ photo: 'a.jpg', stated: {}, kind: 'single', row: 0, column: 0 }, 'one tube alone, whichever you like'],
   ])('%o', (shot, text) => {
     expect(shotText(shot)).toBe(text);
   });

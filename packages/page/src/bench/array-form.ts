@@ -9,14 +9,17 @@ import {
   type Session,
   type TubeWall,
 } from '@twolamp/session';
+import { mapLines } from './array-map.js';
 
 /** What the builder types about the array and the bench, as typed. */
 export interface ArrayForm {
   readonly name: string;
-  readonly arrangement: 'square' | 'hexagonal';
+  readonly arrangement: 'square' | 'hexagonal' | 'packed';
   readonly shiftedRows: 'odd' | 'even';
   readonly rows: string;
   readonly columns: string;
+  /** Packed only: how many. */
+  readonly tubes: string;
   readonly tubeLength: string;
   readonly tubeBore: string;
   readonly tubeWall: '' | 'glossy black' | 'matte black';
@@ -30,10 +33,15 @@ export interface ArrayForm {
   readonly exposure: string;
   /** A wall given by its figures in a file; the form has no fields for it and keeps it. */
   readonly statedWall: Exclude<TubeWall, string> | null;
+  /** Which places have a tube, one line a row; empty where all have. */
+  readonly map: string;
+  readonly unfilled: '' | 'covered' | 'open';
+  /** From a file; kept as {@link statedWall}. */
+  readonly minutesPerTube: number | null;
 }
 
 /** Fields that hold text as typed. */
-export type TextKey = Exclude<keyof ArrayForm, 'statedWall'>;
+export type TextKey = Exclude<keyof ArrayForm, 'statedWall' | 'minutesPerTube'>;
 
 export const EMPTY_FORM: ArrayForm = {
   name: '',
@@ -41,6 +49,7 @@ export const EMPTY_FORM: ArrayForm = {
   shiftedRows: 'even',
   rows: '',
   columns: '',
+  tubes: '',
   tubeLength: '',
   tubeBore: '',
   tubeWall: '',
@@ -53,6 +62,9 @@ export const EMPTY_FORM: ArrayForm = {
   lens: '',
   exposure: '',
   statedWall: null,
+  map: '',
+  unfilled: '',
+  minutesPerTube: null,
 };
 
 /** One line of the form. */
@@ -66,7 +78,7 @@ export interface Field {
   readonly example: string;
 }
 
-export const ARRAY_FIELDS: readonly Field[] = [
+const ARRAY_FIELDS: readonly Field[] = [
   {
     key: 'name',
     label: 'Name',
@@ -90,6 +102,14 @@ export const ARRAY_FIELDS: readonly Field[] = [
     kind: 'count',
     required: true,
     example: '30',
+  },
+  {
+    key: 'tubes',
+    label: 'Tubes',
+    hint: 'as counted or estimated',
+    kind: 'count',
+    required: true,
+    example: '240',
   },
   {
     key: 'tubeLength',
@@ -171,7 +191,20 @@ export const EXPOSURE_FIELDS: readonly Field[] = [
   },
 ];
 
-const ALL_FIELDS = [...ARRAY_FIELDS, ...BENCH_FIELDS, ...EXPOSURE_FIELDS];
+/** What only arrays with rows and columns have, and what only packed ones. */
+const ON_GRID: readonly TextKey[] = ['rows', 'columns'];
+const PACKED: readonly TextKey[] = ['tubes'];
+
+/** The array's fields, as its arrangement has them. */
+export function arrayFields({ arrangement }: ArrayForm): Field[] {
+  if (arrangement !== 'packed') return ARRAY_FIELDS.filter(({ key }) => !PACKED.includes(key));
+  return ARRAY_FIELDS.filter(({ key }) => !ON_GRID.includes(key)).map((field) => {
+    if (field.key === 'backPitch') return { ...field, hint: 'a tube’s outer diameter, where they touch' };
+    if (field.key === 'frontPitch')
+      return { ...field, hint: 'as at the sheet where it stays empty', required: false };
+    return field;
+  });
+}
 const BARE_NUMBER = /^[+-]?(?:\d+[.,]?\d*|[.,]\d+)$/;
 
 /** A length or time as typed; a bare number has the unit that stands beside the field. */
@@ -180,6 +213,10 @@ export function withUnit(text: string, kind: Field['kind']): string {
   const unit = kind === 'mm' || kind === 'm' ? kind : kind === 'time' ? 's' : '';
   return BARE_NUMBER.test(trimmed) && unit !== '' ? `${trimmed} ${unit}` : trimmed;
 }
+
+/** What the session's format takes. */
+const MOST_ROWS = 500;
+const MOST_PACKED = 30_000;
 
 /** What is wrong with one field as it stands, in a sentence with what to do; null where nothing is. */
 function fieldTrouble({ key, kind, required, example }: Field, form: ArrayForm): string | null {
@@ -190,9 +227,10 @@ function fieldTrouble({ key, kind, required, example }: Field, form: ArrayForm):
       return null;
     case 'count': {
       const count = Number(text);
-      return Number.isInteger(count) && count >= 2 && count <= 500
+      const most = PACKED.includes(key) ? MOST_PACKED : MOST_ROWS;
+      return Number.isInteger(count) && count >= 2 && count <= most
         ? null
-        : 'Give a whole number from 2 to 500.';
+        : `Give a whole number from 2 to ${most}.`;
     }
     case 'f-number':
       return Number(text) > 0 ? null : `Give the f-number alone, for example ${example}.`;
@@ -200,17 +238,20 @@ function fieldTrouble({ key, kind, required, example }: Field, form: ArrayForm):
       return (parseExposureS(withUnit(text, kind)) ?? 0) > 0
         ? null
         : `Give a time in seconds, for example ${example} or 1/8 s.`;
-    default:
-      return (parseLengthMm(withUnit(text, kind)) ?? 0) > 0
+    default: {
+      const mm = parseLengthMm(withUnit(text, kind)) ?? -1;
+      // A lamp may be a point.
+      return mm > 0 || (mm === 0 && key === 'lampDiameter')
         ? null
         : `Give a length above zero with its unit (mm, cm, m, in or ft), for example ${example}.`;
+    }
   }
 }
 
 /** Troubles by field; empty where every field can be read. */
 export function formTroubles(form: ArrayForm): Partial<Record<TextKey, string>> {
   const troubles: Partial<Record<TextKey, string>> = {};
-  for (const field of ALL_FIELDS) {
+  for (const field of [...arrayFields(form), ...BENCH_FIELDS, ...EXPOSURE_FIELDS]) {
     const trouble = fieldTrouble(field, form);
     if (trouble !== null) troubles[field.key] = trouble;
   }
@@ -219,6 +260,24 @@ export function formTroubles(form: ArrayForm): Partial<Record<TextKey, string>> 
 
 /** Where messages say that an error is. */
 export const FORM = 'the form';
+
+function gridOf({
+  arrangement,
+  shiftedRows,
+  rows,
+  columns,
+  map,
+  unfilled,
+}: ArrayForm): Record<string, unknown> {
+  const lines = mapLines(map);
+  return {
+    'shifted-rows': arrangement === 'hexagonal' ? shiftedRows : undefined,
+    rows: Number(rows),
+    columns: Number(columns),
+    map: lines === null ? undefined : `${lines.join('\n')}\n`,
+    unfilled: lines === null || unfilled === '' ? undefined : unfilled,
+  };
+}
 
 /**
  * The array as the formats hold it.
@@ -229,14 +288,13 @@ function arrayOf(form: ArrayForm): ArraySpec {
     {
       name: form.name.trim(),
       arrangement: form.arrangement,
-      'shifted-rows': form.arrangement === 'hexagonal' ? form.shiftedRows : undefined,
-      rows: Number(form.rows),
-      columns: Number(form.columns),
+      ...(form.arrangement === 'packed' ? { tubes: Number(form.tubes) } : gridOf(form)),
       'tube-length': withUnit(form.tubeLength, 'mm'),
       'tube-bore': withUnit(form.tubeBore, 'mm'),
       'tube-wall': form.tubeWall === '' ? (form.statedWall ?? undefined) : form.tubeWall,
       'back-pitch': withUnit(form.backPitch, 'mm'),
-      'front-pitch': withUnit(form.frontPitch, 'mm'),
+      'front-pitch': form.frontPitch.trim() === '' ? undefined : withUnit(form.frontPitch, 'mm'),
+      'minutes-per-tube': form.minutesPerTube ?? undefined,
     },
     FORM,
   );
@@ -273,18 +331,9 @@ export function knownExposure(form: ArrayForm): { fNumber: number; exposureS: nu
   return fNumber > 0 && exposureS !== null && exposureS > 0 ? { fNumber, exposureS } : undefined;
 }
 
-/**
- * The form of a session that was read from a file.
- * @throws InputError for a packed array, which the page has no fields for
- */
+/** The form of a session that was read from a file. */
 export function formOf({ array, criterion, lampDiameterMm, shots }: Session): ArrayForm {
-  if (array.arrangement === 'packed') {
-    throw new InputError(
-      FORM,
-      'the session is of a packed array',
-      'an array with rows and columns; packed ones are measured with the command measure',
-    );
-  }
+  const isPacked = array.arrangement === 'packed';
   const wall = array.tubeWall;
   const pair = shots.find((shot) => shot.kind === 'pair');
   const farthest = Math.max(0, ...shots.map((shot) => ('distanceMm' in shot ? shot.distanceMm : 0)));
@@ -293,8 +342,12 @@ export function formOf({ array, criterion, lampDiameterMm, shots }: Session): Ar
     name: array.name,
     arrangement: array.arrangement,
     shiftedRows: array.shiftedRows ?? 'even',
-    rows: String(array.rows),
-    columns: String(array.columns),
+    rows: isPacked ? '' : String(array.rows),
+    columns: isPacked ? '' : String(array.columns),
+    tubes: array.tubes === undefined ? '' : String(array.tubes),
+    map: array.map?.join('\n') ?? '',
+    unfilled: array.unfilled ?? '',
+    minutesPerTube: array.minutesPerTube ?? null,
     tubeLength: lengthText(array.tubeLengthMm),
     tubeBore: lengthText(array.tubeBoreMm),
     tubeWall: wall === 'glossy black' || wall === 'matte black' ? wall : '',

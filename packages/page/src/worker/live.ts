@@ -1,4 +1,4 @@
-import { openSurvey, type Survey, surveyOf, surveyShot } from '@twolamp/cells';
+import { firstLook, openSurvey, type Survey, surveyOf, surveyShot } from '@twolamp/cells';
 import { dipBySeparation, type PairBySeparation, tellsDistance } from '@twolamp/measure';
 import { lightOfCodes } from '@twolamp/photos/browser';
 import type { EvenShot, PairShot, ReduciblePhoto, Session } from '@twolamp/session';
@@ -40,7 +40,7 @@ export const liveApi = {
     const survey = openSurvey();
     surveyShot(survey, session, EVEN, lightOfFrame(frame));
     watched = { session, survey, known: null, last: null };
-    return array.rows * array.columns;
+    return firstLook(survey)!.light.length;
   },
 
   /**

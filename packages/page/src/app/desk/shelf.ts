@@ -29,7 +29,11 @@ export class Shelf {
 
   async refresh(): Promise<void> {
     const all = await this.#store.list();
-    this.#table.set({ earlier: all.filter(({ thrownAway }) => thrownAway === null) });
+    const earlier = all
+      .filter(({ thrownAway }) => thrownAway === null)
+      // Benches that an earlier version of the page kept lack what the form has since got.
+      .map((bench) => ({ ...bench, form: { ...EMPTY_FORM, ...bench.form } }));
+    this.#table.set({ earlier });
   }
 
   #find(id: string): Bench | undefined {

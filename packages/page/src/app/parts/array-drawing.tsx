@@ -21,20 +21,22 @@ const GUESS = { rows: 24, length: 150, bore: 2.6, back: 3, front: 4.2 };
  * lamps beyond it. What isn't known yet is drawn faint.
  */
 export function ArrayDrawing({ form }: { form: ArrayForm }): JSX.Element {
-  const rowsGiven = Number(form.rows);
+  // A packed bundle is about as high as it is wide.
+  const rowsGiven =
+    form.arrangement === 'packed' ? Math.round(Math.sqrt(Number(form.tubes))) : Number(form.rows);
   const rows = Number.isInteger(rowsGiven) && rowsGiven >= 2 && rowsGiven <= 500 ? rowsGiven : GUESS.rows;
   const given = {
     length: mm(form.tubeLength),
     bore: mm(form.tubeBore),
     back: mm(form.backPitch),
-    front: mm(form.frontPitch),
+    front: mm(form.frontPitch === '' && form.arrangement === 'packed' ? form.backPitch : form.frontPitch),
   };
   const length = given.length ?? GUESS.length;
   const back = given.back ?? GUESS.back;
   const front = given.front ?? Math.max(back, given.front ?? (given.back === null ? GUESS.front : back));
   const bore = Math.min(given.bore ?? GUESS.bore, back);
   const known = given.length !== null && given.bore !== null && given.back !== null && given.front !== null;
-  const rowStep = form.arrangement === 'hexagonal' ? Math.sqrt(3) / 2 : 1;
+  const rowStep = form.arrangement !== 'square' ? Math.sqrt(3) / 2 : 1;
   const high = (rows - 1) * rowStep * Math.max(front, back) + bore;
   const scale = Math.min((WIDTH * 0.62) / length, (HEIGHT - 70) / high);
   const left = 60;
@@ -48,7 +50,7 @@ export function ArrayDrawing({ form }: { form: ArrayForm }): JSX.Element {
   const lampX = WIDTH - 34;
   const lampGap = 17;
   const alt = known
-    ? `The array from the side, true to scale: ${rows} tubes ${withUnit(form.tubeLength, 'mm')} long, ${withUnit(form.backPitch, 'mm')} apart at the sheet and ${withUnit(form.frontPitch, 'mm')} at the front.`
+    ? `The array from the side, true to scale: ${rows} tubes ${withUnit(form.tubeLength, 'mm')} long, ${back} mm apart at the sheet and ${front} mm at the front.`
     : 'The array from the side; it is drawn to scale once its figures are there.';
   return (
     <figure class={`array-drawing ${known ? '' : 'guessed'}`}>

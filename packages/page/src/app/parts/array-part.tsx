@@ -1,8 +1,8 @@
 import { type Plan, TELLS } from '@twolamp/plan';
 import type { JSX } from 'preact';
 import {
-  ARRAY_FIELDS,
   type ArrayForm,
+  arrayFields,
   BENCH_FIELDS,
   EXPOSURE_FIELDS,
   type Field,
@@ -12,6 +12,7 @@ import {
 import type { Desk } from '../desk/desk.js';
 import { ArrayDrawing } from './array-drawing.js';
 import { focusNext } from './focus.js';
+import { MapEditor } from './map-editor.js';
 import { Prediction } from './prediction.js';
 import { useDesk } from './use-desk.js';
 
@@ -139,6 +140,7 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
   } catch {
     // What doesn't go together is said beside the form.
   }
+  const fields = arrayFields(form);
   const started = cards.length > 0;
   return (
     <section id="array" aria-labelledby="array-title">
@@ -147,8 +149,8 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
           <h2 id="array-title">Your array</h2>
           {started && (
             <span class="dimensions">
-              {form.rows} × {form.columns} tubes, {withUnit(form.tubeLength, 'mm')} long, bore{' '}
-              {withUnit(form.tubeBore, 'mm')}
+              {form.arrangement === 'packed' ? form.tubes : `${form.rows} × ${form.columns}`} tubes,{' '}
+              {withUnit(form.tubeLength, 'mm')} long, bore {withUnit(form.tubeBore, 'mm')}
             </span>
           )}
         </summary>
@@ -156,7 +158,7 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
           <form class="lines" onSubmit={(event) => event.preventDefault()}>
             <fieldset>
               <legend>The tubes</legend>
-              {lines(ARRAY_FIELDS.slice(0, 1), desk)}
+              {lines(fields.slice(0, 1), desk)}
               <Choice
                 desk={desk}
                 name="arrangement"
@@ -165,6 +167,7 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
                 options={[
                   ['square', 'square'],
                   ['hexagonal', 'hexagonal'],
+                  ['packed', 'packed, without rows and columns'],
                 ]}
               />
               {form.arrangement === 'hexagonal' && (
@@ -179,7 +182,7 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
                   ]}
                 />
               )}
-              {lines(ARRAY_FIELDS.slice(1), desk)}
+              {lines(fields.slice(1), desk)}
               <Choice
                 desk={desk}
                 name="tubeWall"
@@ -191,6 +194,7 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
                   ['glossy black', 'glossy black'],
                 ]}
               />
+              <MapEditor desk={desk} />
             </fieldset>
             <fieldset>
               <legend>The bench</legend>

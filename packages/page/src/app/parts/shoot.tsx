@@ -258,9 +258,17 @@ export function Shoot({ desk }: { desk: Desk }): JSX.Element {
         </button>
         <button
           type="button"
-          onClick={() =>
-            desk.shots.addShot({ photo: 'single.jpg', kind: 'single', stated: {}, row: 1, column: 1 })
-          }
+          onClick={() => {
+            // Packed tubes have neither rows nor columns.
+            const place = bench?.form.arrangement === 'packed' ? 0 : 1;
+            desk.shots.addShot({
+              photo: 'single.jpg',
+              kind: 'single',
+              stated: {},
+              row: place,
+              column: place,
+            });
+          }}
         >
           Add a single tube
         </button>

@@ -76,6 +76,7 @@ function placeFields(shot: Shot): NumberField[] {
         lengthField(shot, 'upMm', 'Up', 'any'),
       ];
     case 'single':
+      if (shot.row === 0) return []; // packed tubes have neither
       return [countField(shot, 'row', 'Row'), countField(shot, 'column', 'Column')];
     default:
       return [];
