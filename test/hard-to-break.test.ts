@@ -2,7 +2,8 @@ import { execFileSync } from 'node:child_process';
 import { mkdir, mkdtemp, readdir, readFile, rm, truncate, writeFile } from 'node:fs/promises';
 import { hostname, tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { InputError, readSession } from '@twolamp/session';
+import { readPhoto } from '@twolamp/photos';
+import { InputError, readSession, type Result } from '@twolamp/session';
 import sharp from 'sharp';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import { type Bases, makeBases, readBases } from '../bench/fuzz/bases.js';
@@ -373,6 +374,33 @@ describe('what no decoder can see', () => {
       expect(rightTubes(result)).toEqual(rightTubes(right));
     },
   );
+});
+
+describe('one changed byte of a plain TIFF', () => {
+  test('makes no tube faulty, and moves no transmission by its uncertainty', async () => {
+    const file = join(bases.folder, 'even-2.png');
+    const exposed = await readPhoto(file, { tone: 'srgb', channel: 'luminance' });
+    const stated = `exposure: ${exposed.exposureS} s, iso: ${exposed.iso}, aperture: ${exposed.aperture}`;
+    await putSession('even', [[/photo: even-2.png, kind: even/, `$&, ${stated}`]]);
+    const whole = await sharp(file).tiff({ compression: 'none' }).toBuffer();
+    const measured = async (bytes: Buffer): Promise<Result> => {
+      await writeFile(join(folder, 'even-2.png'), bytes);
+      await measure();
+      return JSON.parse(await readFile(join(folder, 'out', 'result.json'), 'utf8'));
+    };
+    const right = await measured(whole);
+    for (const share of [0.38, 0.44, 0.5, 0.53, 0.62]) {
+      const bytes = Buffer.from(whole);
+      bytes[Math.floor(share * bytes.length)]! ^= 0x80;
+      const { cells } = await measured(bytes);
+      expect(cells.map(({ fault }) => fault)).toEqual(right.cells.map(({ fault }) => fault));
+      const moved = cells.map(({ transmission: now }, k) => {
+        const was = right.cells[k]!.transmission;
+        return Math.abs(now.relative! - was.relative!) / was.relativeUncertainty!;
+      });
+      expect(Math.max(...moved)).toBeLessThan(1);
+    }
+  });
 });
 
 describe('output', () => {

@@ -22,6 +22,14 @@ describe('judgeDark', () => {
   test.each<[string, PhotoLook, number, PhotoLook, number | null, string | null]>([
     ['dark', look(0.003, 0.003), 0.008, even, 1, null],
     ['a tube that is lit at its rim only', look(0.003, 0.003), 0.06, even, 1, 'tubes lit'],
+    [
+      'an even shot, so noisy that no speck stands out',
+      look(0.56, 0.49),
+      0.07,
+      look(0.57, 0.49),
+      1,
+      'tubes lit',
+    ],
     ['light all over', look(0.4, 0.4), 0.008, even, 1, 'bright'],
     ['stray light that four times the exposure explains', look(0.4, 0.4), 0.008, even, 4, null],
     [

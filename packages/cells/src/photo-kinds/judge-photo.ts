@@ -45,7 +45,9 @@ export function judgeDark(
 ): SeenAs | null {
   const alien = fromNoCamera(look, reference);
   if (alien) return alien;
-  if (speck > Math.max(TUNING.darkSpeck, TUNING.darkSpeckSigmas * look.noise)) return 'tubes lit';
+  const tubesLight = ({ spot, gap }: PhotoLook): number => middle(spot.map((light, k) => light - gap[k]!));
+  const isLit = tubesLight(look) > Math.max(TUNING.darkLevel * tubesLight(reference), TUNING.blackLight);
+  if (isLit || speck > Math.max(TUNING.darkSpeck, TUNING.darkSpeckSigmas * look.noise)) return 'tubes lit';
   // Stray light lies between the even shot's spots as well: as much of it is no fault of the dark shot.
   const stray = Math.max(
     TUNING.darkLevel * middle(reference.spot),
