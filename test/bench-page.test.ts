@@ -149,7 +149,12 @@ describe.skipIf(!hasBrowser)('the bench in a browser', () => {
       expect(await barriers(page)).toEqual([]);
       await page.emulateMedia({ colorScheme: 'dark' });
       expect(await barriers(page)).toEqual([]);
-      await page.emulateMedia({ colorScheme: 'light' });
+      // On paper the figures stay, the controls go. Motion is reduced in all these tests.
+      await page.emulateMedia({ colorScheme: 'light', media: 'print' });
+      expect(await page.locator('#figures svg.map').isVisible()).toBe(true);
+      expect(await page.getByRole('button').filter({ visible: true }).count()).toBe(0);
+      expect(await page.evaluate(() => document.getAnimations().length)).toBe(0);
+      await page.emulateMedia({ media: 'screen' });
 
       // The page is closed half-way; nothing is lost.
       const address = page.url();

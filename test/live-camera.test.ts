@@ -6,7 +6,7 @@ import { readPlan, simulateSession, type Truth } from '@twolamp/simulate';
 import { type Browser, chromium } from 'playwright-core';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { BROWSER, hasBrowser } from './bench-in-browser.js';
+import { barriers, BROWSER, hasBrowser } from './bench-in-browser.js';
 
 const SIZE = { width: 640, height: 480 };
 const DISTANCES_M = [0.8, 1.3, 2, 2.4];
@@ -125,6 +125,7 @@ describe.skipIf(!hasBrowser)('a camera that sees the lamps carried away', () => 
       expect(Math.abs(dip - right)).toBeLessThan(DIP);
       expect(separate).toBe(right >= 0.265);
     }
+    expect(await barriers(page)).toEqual([]);
     await context.close();
   }, 600_000);
 });

@@ -1,5 +1,5 @@
 import { type Result, readResult } from '@twolamp/session';
-import type { Browser, BrowserContext } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 
 /** What page and command line may differ by: 6-page of the design. The resolving distance by half its last shown digit. */
 export const BOUNDS = { centrePx: 0.01, light: 0.001, resolvingM: 0.005 };
@@ -10,14 +10,22 @@ const PATIENCE_MS = 1_200_000;
 /** Waits until no photo is looked at and no figure drawn. */
 const settled = () => document.body.dataset.busy === 'no';
 
-/** What the page wrote of a session: read from the folder that it saved, which lies in the browser's own storage. */
-async function savedResult(context: BrowserContext): Promise<string> {
-  const [page] = context.pages();
-  return page!.evaluate(async () => {
+/** Has a page that asks for a folder get one in the browser's own storage. */
+export const keepFolderPicks = (page: Page) =>
+  page.addInitScript(() => {
+    Object.assign(window, { showDirectoryPicker: () => navigator.storage.getDirectory() });
+  });
+
+/** The result that a page saves, read from the folder that it writes; see {@link keepFolderPicks}. */
+export async function resultSavedBy(page: Page): Promise<Result> {
+  await page.getByRole('button', { name: 'Save into a folder' }).click();
+  await page.getByText(/^The folder is the one/).waitFor();
+  const text = await page.evaluate(async () => {
     const root = await navigator.storage.getDirectory();
     const folder = await root.getDirectoryHandle('measured');
     return (await (await folder.getFileHandle('result.json')).getFile()).text();
   });
+  return readResult(text, 'result.json');
 }
 
 /**
@@ -30,16 +38,12 @@ export async function measureInPage(browser: Browser, address: string, folder: s
   context.setDefaultTimeout(PATIENCE_MS);
   try {
     const page = await context.newPage();
-    await page.addInitScript(() => {
-      Object.assign(window, { showDirectoryPicker: () => navigator.storage.getDirectory() });
-    });
+    await keepFolderPicks(page);
     await page.goto(address);
     await page.locator('[data-field="Session folder"]').setInputFiles(folder);
     await page.getByRole('button', { name: 'Open the report' }).waitFor();
     await page.waitForFunction(settled);
-    await page.getByRole('button', { name: 'Save into a folder' }).click();
-    await page.getByText(/^The folder is the one/).waitFor();
-    return readResult(await savedResult(context), 'result.json');
+    return await resultSavedBy(page);
   } finally {
     await context.close();
   }
