@@ -67,6 +67,10 @@ function nearestPitchPx(cells: readonly TrueCell[]): number {
   return Math.min(...steps);
 }
 
+test('the even shots have the noise of their light', () => {
+  expect(result.findings.map(({ code }) => code)).not.toContain('even-too-smooth');
+});
+
 describe('cells', () => {
   test('every cell is where its own tube is', () => {
     expect(places(result.cells)).toEqual(places(truth.cells));

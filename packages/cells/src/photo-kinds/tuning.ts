@@ -4,7 +4,8 @@
  * Tuned on the demo, on simulated panels of 6 × 8 tubes, and on the sessions 301 to 304 of the accuracy bench's short form.
  * bench/fuzz/fuzz.md says on which others it was judged. In the tuning sessions, first even shots have a range of 0.8 and
  * more, and lamp shots in their place 0.02 and less; the other numbers stand between right photos and wrong ones as well, but
- * how far from either was not measured.
+ * how far from either was not measured. The four about noise against light were judged on the demo, 19 sessions of the fuzz and
+ * accuracy benches and the second renderer: even shots have 1.9 to 5.9 times the least noise there.
  */
 export const TUNING = {
   /** Pixels that differ by less, full scales, are all alike: an eighth of the smallest step of an 8-bit sRGB photo. */
@@ -18,6 +19,16 @@ export const TUNING = {
   /** Brightest 3 × 3 pixels of a cell in a dark shot above its gaps, full scales and a pixel's noise: a tube that is lit. */
   darkSpeck: 0.02,
   darkSpeckSigmas: 6,
+  /** Distance of the four pixels in which noise is seen from the middle of a spot, pitches: well inside a bore. */
+  noiseArm: 0.12,
+  /** Light of a spot from which its noise is asked for, full scales: rounding to 8 bits hides it below. */
+  noiseLight: 0.1,
+  /** Spots that give a standard deviation to some 15 %. */
+  noiseSpots: 30,
+  /** Noise over the least photon noise, below which frames were merged or noise was smoothed away. */
+  noiseShare: 0.9,
+  /** Electrons that fill a pixel's scale at ISO 100 on the largest sensors; phones have a tenth. Common practice, no source. */
+  mostElectrons: 100_000,
   /** Gaps of a dark shot over spots, and over gaps, of the even shot, per exposure: stray light stays below one of them. */
   darkLevel: 0.25,
   strayLevel: 1.15,

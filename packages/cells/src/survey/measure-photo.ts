@@ -17,6 +17,7 @@ import { takeDarkOff } from '../light/dark.js';
 import { exposureOf } from '../light/exposure.js';
 import { reducePhoto } from '../light/plane.js';
 import { judgeBare, judgeSpots } from '../photo-kinds/judge-photo.js';
+import { type SpotTwists, spotTwists } from '../photo-kinds/noise-for-light.js';
 import { judgeShot } from '../photo-kinds/judge-shot.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
 import { brightestSpeck, lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
@@ -36,6 +37,8 @@ export interface MeasuredPhoto {
   readonly bare: BareLevels | null;
   /** Of the photo as it is, the dark shot's light in it. */
   readonly range: LightRange;
+  /** Of an even shot; null of others. */
+  readonly twists: SpotTwists | null;
   readonly findings: readonly Finding[];
 }
 
@@ -89,6 +92,7 @@ export function measurePhoto(
     light: null,
     bare: null,
     range,
+    twists: null,
     findings: [photoKindDoubt(shot, as)],
   });
   if (alien) return leftOut(alien);
@@ -100,7 +104,14 @@ export function measurePhoto(
     if (median(level) < TUNING.bareOverDark * median(look.spot)) return leftOut('nothing lit');
     const clipping = finding('bare-clipped', 'transmission.absolute', { photo: shot.photo });
     const record = recordOf(shot, photo, null);
-    return { record, light: null, bare: clipped ? null : bare, range, findings: clipped ? [clipping] : [] };
+    return {
+      record,
+      light: null,
+      bare: clipped ? null : bare,
+      range,
+      twists: null,
+      findings: clipped ? [clipping] : [],
+    };
   }
   const { light: all, shift } = measureShot(picture, sheet.model, litBy(shot));
   const light = lightOfCells(all, sheet.tubes);
@@ -109,7 +120,8 @@ export function measurePhoto(
   const drift: [number, number] | null = shift && [shift[0] * sheet.factor, shift[1] * sheet.factor];
   if (shift && drift) requireStill(drift, Math.hypot(...shift) / sheet.model.cells.pitchPx, shot);
   const findings = shot.kind === 'even' ? judgeClipping(light, array, shot) : [];
-  return { record: recordOf(shot, photo, drift), light, bare: null, range, findings };
+  const twists = shot.kind === 'even' ? spotTwists(reduced, sheet.model.cells, sheet.tubes) : null;
+  return { record: recordOf(shot, photo, drift), light, bare: null, range, twists, findings };
 }
 
 function litBy({ kind }: Shot): Lit {

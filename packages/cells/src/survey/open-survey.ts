@@ -26,6 +26,8 @@ import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { judgeDark } from '../photo-kinds/judge-photo.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
 import { judgeStray, lightRange } from '../photo-kinds/stray-light.js';
+import { noiseForLight, spotTwists } from '../photo-kinds/noise-for-light.js';
+import { TUNING } from '../photo-kinds/tuning.js';
 import { brightestSpeck, lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
 import {
   type EvenPhoto,
@@ -275,8 +277,34 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
       exposureS: exposures[n].seconds,
       iso: exposures[n].iso,
     })),
-    findings: [...sheet.findings, ...(darks.length === 0 ? [NO_DARK] : []), ...findings],
+    findings: [
+      ...sheet.findings,
+      ...(darks.length === 0 ? [NO_DARK] : []),
+      ...findings,
+      ...smoothFindings(even, session, kept, sheet),
+    ],
   };
+}
+
+/** Tells where two even shots have less noise than their light brings. */
+function smoothFindings(
+  even: KeptEven,
+  session: Session,
+  kept: ReadonlyMap<Shot, Kept>,
+  sheet: SurveyedSheet,
+): Finding[] {
+  const twists = spotTwists(even.found.picture, sheet.model.cells, sheet.tubes);
+  for (const [shot, one] of kept) {
+    if (!isMeasured(one) || !one.twists) continue;
+    const first = exposureOf(referenceOf(session)!, even.exif).iso;
+    const second = one.exposure.iso;
+    if (first === null || second === null) return [];
+    const noise = noiseForLight(twists, one.twists, sheet.factor, [first, second]);
+    if (noise === null || noise.seenShare > TUNING.noiseShare * noise.leastShare) return [];
+    const { photo } = even.record;
+    return [finding('even-too-smooth', photo, { against: shot.photo, iso: second, ...noise })];
+  }
+  return [];
 }
 
 /** What is known of each shot, in the session's order; shots that nothing is known of are left out. */

@@ -16,6 +16,17 @@ export const PHOTOS = {
       first: places('the first of them, in reading order'),
     },
   },
+  'even-too-smooth': {
+    about: photo,
+    meaning:
+      'two even shots differ by less than the photon noise of their light: the camera merged frames or smoothed noise away',
+    values: {
+      against: text('photo that it is held against'),
+      iso: number('its ISO'),
+      seenShare: number('noise of a pixel of the reduced picture, share of its light'),
+      leastShare: number('photon noise of that light on the largest sensors, share of it'),
+    },
+  },
   'repeats-disagree': {
     about: photo,
     meaning:

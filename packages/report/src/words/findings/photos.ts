@@ -1,5 +1,5 @@
 import { counted, decimal, listed, significant } from '../quantity.js';
-import { degrees, placesWords, type WordsOf } from './words-of.js';
+import { degrees, percent, placesWords, type WordsOf } from './words-of.js';
 
 /** Places that are named one by one. */
 const NAMED = 8;
@@ -16,6 +16,10 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
     const where = placesWords(first, clipped);
     return `${photo} is clipped in ${counted(clipped, 'cell')} (${where}): they pass at least the light that is given.`;
   },
+  'even-too-smooth': ({ against, iso, seenShare, leastShare }, photo) =>
+    `${photo} and ${against} are too smooth for their light: their noise is ${percent(seenShare)}, but at ISO ${iso} even the ` +
+    `largest sensors have ${percent(leastShare)}. The phone merged frames or smoothed the noise away, which may change the light of ` +
+    'single tubes. Turn HDR, night mode and noise reduction off, or export raw photos without them.',
   'repeats-disagree': ({ against, isOdd, disagreeing, first }, photo) => {
     const so = isOdd
       ? 'Its other repeats agree, so these cells are measured by them.'
