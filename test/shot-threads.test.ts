@@ -50,7 +50,8 @@ test('a session measured on threads gives the same to the last byte', async () =
 
 test('of two photos at fault the first in the session is told, as without threads', async () => {
   const home = join(folder, 'faulty');
-  await cp(session, home, { recursive: true });
+  // Without results: what an earlier run measured would be used again.
+  await cp(session, home, { recursive: true, filter: (from) => !/(threads|alone)$/.test(from) });
   for (const photo of ['lamp-5.jpg', 'lamp-2.jpg']) await truncate(join(home, photo), 2000);
   const threads = await onThreads(home);
   const alone = await twolamp('measure', home);

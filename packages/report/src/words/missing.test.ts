@@ -47,3 +47,16 @@ test('a finding is told once, doubts by themselves', () => {
   expect(otherFindings(bare)).toEqual([NO_DARK]);
   expect(doubts(bare)).toEqual([findingSentence(DOUBT)]);
 });
+
+test('tubes that the sweep leaves open are counted, with the rows and columns that hold most of them', () => {
+  const cells = whole.cells.map((cell) =>
+    cell.column === 1 || cell.column === 2 || cell.cell === 100 ? { ...cell, pointing: null } : cell,
+  );
+  const open = cells.filter(({ pointing, fault }) => pointing === null && fault === 'none').length;
+  const [missing, ...more] = missingFigures({ ...whole, cells });
+  expect(more).toEqual([]);
+  expect(missing!.title).toBe('Whether every tube is straight');
+  expect(missing!.says[0]).toMatch(
+    new RegExp(`^${open} of 720 tubes, among them most of columns 1 and 2, can’t be judged`),
+  );
+});

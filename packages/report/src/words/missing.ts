@@ -1,5 +1,6 @@
-import { type Finding, isDoubt, type Result } from '@twolamp/session';
+import { type CellResult, type Finding, isDoubt, type Result } from '@twolamp/session';
 import { findingSentence, sentencesAbout } from './findings/index.js';
+import { counted, listed } from './quantity.js';
 
 interface Gap {
   readonly about: string;
@@ -7,6 +8,8 @@ interface Gap {
   readonly isMissing: (result: Result) => boolean;
   readonly shot: string;
 }
+
+const POINTING = 'Where each tube points, and how wide it sees';
 
 /** What a full session gives, when it is missing, and the shot that would give it. */
 const GAPS: readonly Gap[] = [
@@ -24,7 +27,7 @@ const GAPS: readonly Gap[] = [
   },
   {
     about: 'pointing',
-    title: 'Where each tube points, and how wide it sees',
+    title: POINTING,
     isMissing: (result) => result.cells.every((cell) => cell.pointing === null),
     shot: 'A sweep of one lamp over 9 or more places would give it.',
   },
@@ -41,12 +44,44 @@ export interface MissingFigure {
   readonly says: readonly string[];
 }
 
+/** Share of a row or column that counts as most of it. */
+const MOST = 0.5;
+
+/** “row 1”, “columns 1, 2 and 30”: the lines in which most tubes are among the given ones. */
+function lines(of: 'row' | 'column', some: readonly CellResult[], all: readonly CellResult[]): string[] {
+  const count = (cells: readonly CellResult[], line: number) =>
+    cells.filter((cell) => cell[of] === line).length;
+  const found = [...new Set(some.map((cell) => cell[of]))]
+    .filter((line): line is number => line !== null && count(some, line) > MOST * count(all, line))
+    .sort((a, b) => a - b);
+  return found.length === 0 ? [] : [`${of}${found.length === 1 ? '' : 's'} ${listed(found.map(String))}`];
+}
+
+/** Tubes without a fault of which the sweep can't tell whether they are bent or misaimed; null where there are none. */
+function notJudged({ cells }: Result): MissingFigure | null {
+  const tubes = cells.filter(({ state }) => state === 'filled');
+  const open = tubes.filter(({ pointing, fault }) => pointing === null && fault === 'none');
+  if (open.length === 0 || open.length === tubes.length) return null;
+  const where = [...lines('row', open, tubes), ...lines('column', open, tubes)];
+  const mostly = where.length === 0 ? '' : `, among them most of ${listed(where)},`;
+  return {
+    title: 'Whether every tube is straight',
+    says: [
+      `${open.length} of ${counted(tubes.length, 'tube')}${mostly} can’t be judged: too few lamps light them, or they look past ` +
+        'the lamps. Bent and misaimed ones among them don’t show. They are the empty rings under “Where the tubes look”.',
+      'More lamp places, as in the thorough list, would tell.',
+    ],
+  };
+}
+
 /** Figures that the shots at hand can't give, with the result's own reasons and the shot that would help. */
 export function missingFigures(result: Result): MissingFigure[] {
-  return GAPS.filter((gap) => gap.isMissing(result)).map((gap) => ({
+  const missing = GAPS.filter((gap) => gap.isMissing(result)).map((gap) => ({
     title: gap.title,
     says: [...sentencesAbout(result.findings, gap.about), gap.shot],
   }));
+  const open = missing.some(({ title }) => title === POINTING) ? null : notJudged(result);
+  return open === null ? missing : [...missing, open];
 }
 
 /** What the answer about repairs tells already. */
