@@ -25,7 +25,7 @@ beforeAll(async () => {
   await writeFile(join(folder, 'plan.yaml'), PLAN);
   expect((await twolamp('simulate', join(folder, 'plan.yaml'), '--out', whole)).code).toBe(0);
   await twolamp('measure', whole);
-}, 60_000);
+}, 240_000);
 afterAll(() => rm(folder, { recursive: true }));
 
 const replaced = (photo: string, by: string) => (home: string) => copyFile(join(home, by), join(home, photo));

@@ -55,6 +55,9 @@ test('of two photos at fault the first in the session is told, as without thread
   for (const photo of ['lamp-5.jpg', 'lamp-2.jpg']) await truncate(join(home, photo), 2000);
   const threads = await onThreads(home);
   const alone = await twolamp('measure', home);
-  expect(threads).toEqual({ code: 1, err: alone.err });
+  // How much time is left depends on the machine's load.
+  const [one, other] = [threads, alone].map(({ err }) => err.replace(/, about [^\n]* left$/gm, ''));
+  expect(threads.code).toBe(1);
+  expect(one).toBe(other);
   expect(threads.err).toMatch(/lamp-2\.jpg: the picture is damaged/);
 });
