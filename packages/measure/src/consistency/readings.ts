@@ -1,6 +1,6 @@
 import type { BackDepartures, LitShot } from '@twolamp/cells';
 import { type ArrayGeometry, tubeLayout } from '@twolamp/optics';
-import { median } from '@twolamp/numeric';
+import { median, neighbourFinder } from '@twolamp/numeric';
 import type { LampShot, PairShot, Shot } from '@twolamp/session';
 import { type CellsLit, commonProfile, fitOneSpot, fitTwoSpots, GAUSSIAN, type Spots } from './fit-spots.js';
 import { SPOTS } from './tuning.js';
@@ -34,11 +34,9 @@ export function readShots(
   }));
   const across = Float64Array.from(places, (place) => place.across);
   const up = Float64Array.from(places, (place) => place.up);
-  const reach = SPOTS.smoothing ** 2;
-  const near = places.map((here) =>
-    [...places.keys()].filter(
-      (n) => (places[n]!.across - here.across) ** 2 + (places[n]!.up - here.up) ** 2 <= reach,
-    ),
+  const around = neighbourFinder(across, up);
+  const near = places.map((_, k) =>
+    [k, ...around(k, SPOTS.smoothing).map(({ index }) => index)].sort((a, b) => a - b),
   );
   const cells = ({ light }: LitShot<Shot>): CellsLit => {
     const usable = Uint8Array.from(places, (_, k) =>

@@ -110,6 +110,21 @@ describe('learnArrayResponse', () => {
     expect(halfWidthOf(withIt.mean) / halfWidthOf(without.mean)).toBeCloseTo(1, 2);
   });
 
+  test('light far from where any lamp is stated tells nothing', () => {
+    const random = seededRandom(4);
+    const real: RealArray = {
+      array: LAMP_ARRAY,
+      response: blackWalls,
+      misaim: new Float64Array(2 * EVEN.length),
+    };
+    const { light } = lampLight(real, lampShot('here.png', 0, 0, DISTANCE_MM), 0.01, random);
+    // So many that no aim of the array as a whole explains them.
+    const views = [-4000, 4000].map((across) =>
+      viewLamps(LAMP_ARRAY, { shot: lampShot(`${across}.png`, across, 0, DISTANCE_MM), light }, EVEN),
+    );
+    expect(learnArrayResponse(LAMP_ARRAY, views)).toBeNull();
+  });
+
   test('too few lit cells tell nothing', () => {
     const random = seededRandom(3);
     const real = { array: LAMP_ARRAY, response: () => 0, misaim: new Float64Array(2 * EVEN.length) };

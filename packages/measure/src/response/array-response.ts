@@ -84,7 +84,7 @@ function learnWith(raw: readonly LampView[], { aim, pitchSlope, halfWidth, tubes
  * scatter of pointing is returned as well.
  *
  * @param views - shots from {@link viewLamps}
- * @returns null where too few cells are lit
+ * @returns null where too few cells are lit, or their light doesn't lie where any lamp is
  */
 export function learnArrayResponse(array: ArrayGeometry, views: readonly LampView[]): ArrayResponse | null {
   const lit = views.filter((view) => {
@@ -104,6 +104,7 @@ export function learnArrayResponse(array: ArrayGeometry, views: readonly LampVie
   let learned = learnFrom(halfWidth);
   for (let restart = 0; restart < MAX_RESTARTS; restart++) {
     const found = halfWidthOf(learned.spline);
+    if (found === 0) return null;
     if (Math.max(found / halfWidth, halfWidth / found) < RESTART_RATIO) break;
     halfWidth = found;
     learned = learnFrom(halfWidth);
