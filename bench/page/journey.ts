@@ -7,7 +7,7 @@
  */
 import { mkdtempSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { extname, join } from 'node:path';
+import { extname, join, resolve } from 'node:path';
 import { serveBench } from '@twolamp/page';
 import { readSession } from '@twolamp/session';
 import { chromium, type Page } from 'playwright-core';
@@ -72,7 +72,7 @@ for (const [n, shot] of shots.entries()) {
     await page.getByRole('button', { name: 'Shoot it again' }).first().click();
   }
   const name = `IMG_${1000 + n}${extname(shot.photo)}`;
-  symlinkSync(join(process.cwd(), folder, shot.photo), join(neutral, name));
+  symlinkSync(resolve(folder, shot.photo), join(neutral, name));
   verdicts.push((await give(page, join(neutral, name), name, /good|doubtful/)).cpuS);
 }
 await page.getByText(/All shots are taken/).waitFor();
