@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { shortened } from '@twolamp/session';
+import { shortened } from '@twolamp/session/printable';
 import { Command } from 'commander';
 import type { Terminal } from './terminal.js';
 const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {

@@ -1,5 +1,5 @@
-import { median, interpolateEven } from '@twolamp/numeric';
-import { Matrix, pseudoInverse, solve } from 'ml-matrix';
+import { interpolateEven, median, NormalEquations, solveCholesky } from '@twolamp/numeric';
+import { pseudoInverse } from 'ml-matrix';
 import { SPOTS } from './tuning.js';
 
 /** Light of the N cells of one shot with their places in pitches; across to the right, up upwards. */
@@ -153,7 +153,7 @@ function imagesAt({ lit }: Field, k: number, p: Parameters, profile: Profile, sl
   for (const side of two ? [-0.5, 0.5] : [0]) {
     const x = lit.across[k]! - p[IMAGES.across]! - (two ? side * p[IMAGES.apartAcross]! : 0);
     const y = lit.up[k]! - p[IMAGES.up]! - (two ? side * p[IMAGES.apartUp]! : 0);
-    const distance = Math.hypot(x, y);
+    const distance = Math.sqrt(x * x + y * y);
     const light = peak * profile.at(distance / width);
     const slope = (peak * profile.slopeAt(distance / width)) / width;
     const [dx, dy] = distance > 0 ? [(-slope * x) / distance, (-slope * y) / distance] : [0, 0];
@@ -182,8 +182,7 @@ function fitImages(
   const slopes = new Float64Array(count);
   const soft2 = SPOTS.soft ** 2;
   const equations = (p: Parameters) => {
-    const square = Matrix.zeros(count, count);
-    const side = new Array<number>(count).fill(0);
+    const sums = new NormalEquations(count);
     let [cost, left] = [0, 0];
     for (const k of cells) {
       const miss = (lit.light[k]! - floor) / peak - imagesAt(field, k, p, profile, slopes);
@@ -191,31 +190,23 @@ function fitImages(
       cost += soft2 * Math.log1p((scaled * scaled) / soft2);
       left += miss * miss;
       const weight = (peak / sigma[k]!) ** 2 / (1 + (scaled * scaled) / soft2);
-      for (let r = 0; r < count; r++) {
-        side[r]! += weight * slopes[r]! * miss;
-        for (let c = 0; c <= r; c++) square.set(r, c, square.get(r, c) + weight * slopes[r]! * slopes[c]!);
-      }
+      sums.add(slopes, weight, miss);
     }
-    for (let r = 0; r < count; r++) for (let c = 0; c < r; c++) square.set(c, r, square.get(r, c));
     if (heldWidthLn !== null) {
       const off = (heldWidthLn - p[IMAGES.widthLn]!) / SPOTS.widthLn;
       cost += off * off;
-      side[IMAGES.widthLn]! += off / SPOTS.widthLn;
-      square.set(
-        IMAGES.widthLn,
-        IMAGES.widthLn,
-        square.get(IMAGES.widthLn, IMAGES.widthLn) + SPOTS.widthLn ** -2,
-      );
+      sums.addPrior(IMAGES.widthLn, SPOTS.widthLn ** -2, heldWidthLn - p[IMAGES.widthLn]!);
     }
-    return { square, side, cost, left };
+    return { sums, cost, left };
   };
   let p: Parameters = Float64Array.from(start);
   let here = equations(p);
   let damping = 1e-3;
   for (let step = 0; step < SPOTS.steps; step++) {
-    const damped = here.square.clone();
-    for (let r = 0; r < count; r++) damped.set(r, r, damped.get(r, r) * (1 + damping) + 1e-9);
-    const change = solve(damped, Matrix.columnVector(here.side)).to1DArray();
+    const damped = here.sums.lower.slice();
+    for (let at = 0; at < damped.length; at += count + 1) damped[at] = damped[at] * (1 + damping) + 1e-9;
+    const change = here.sums.side.slice();
+    if (!solveCholesky(damped, change)) break;
     const next = p.map(
       (value, r) => value + Math.max(-SPOTS.longestStep, Math.min(SPOTS.longestStep, change[r]!)),
     );
@@ -227,7 +218,7 @@ function fitImages(
       if (gain < SPOTS.settled) break;
     } else damping *= 10;
   }
-  const covariance = pseudoInverse(here.square);
+  const covariance = pseudoInverse(here.sums.matrix());
   const excess = Math.max(1, here.cost / Math.max(1, cells.length - count));
   const mean = cells.reduce((sum, k) => sum + (lit.light[k]! - floor) / peak, 0) / cells.length;
   const all = cells.reduce((sum, k) => sum + ((lit.light[k]! - floor) / peak - mean) ** 2, 0);

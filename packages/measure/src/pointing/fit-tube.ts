@@ -1,5 +1,4 @@
-import { NormalEquations } from '@twolamp/numeric';
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { factorise, NormalEquations, substitute } from '@twolamp/numeric';
 import type { TubeData } from './tube-data.js';
 import {
   type AcceptanceProfile,
@@ -134,21 +133,34 @@ function setUp(
   return chi2;
 }
 
-/** Marquardt's damping in the scale of each parameter; a parameter that no reading depends on stays as it is. */
-function damped(equations: NormalEquations, damping: number): CholeskyDecomposition {
-  const matrix = equations.matrix();
-  for (let i = 0; i < matrix.rows; i++) {
-    const own = matrix.get(i, i);
-    matrix.set(i, i, own > 0 ? own * (1 + damping) : 1);
+/**
+ * Cholesky factor of the matrix with Marquardt's damping in the scale of each parameter; a parameter that no reading depends
+ * on stays as it is. Null where rounding leaves it indefinite.
+ */
+function damped({ lower, size }: NormalEquations, damping: number): Float64Array | null {
+  const factor = lower.slice();
+  for (let at = 0; at < factor.length; at += size + 1) {
+    factor[at] = factor[at] > 0 ? factor[at] * (1 + damping) : 1;
   }
-  return new CholeskyDecomposition(matrix);
+  return factorise(factor, size) ? factor : null;
 }
 
+/** NaN where no step can be told: a worse fit than any, which is damped more. */
 function moved(shape: TubeShape, equations: NormalEquations, damping: number): TubeShape {
-  const step = damped(equations, damping).solve(equations.column());
-  return shape.map((value, i) => (i < equations.size ? value + step.get(i, 0) : value));
+  const factor = damped(equations, damping);
+  const step = factor ? equations.side.slice() : new Float64Array(equations.size).fill(Number.NaN);
+  if (factor) substitute(factor, step);
+  return shape.map((value, i) => (i < step.length ? value + step[i] : value));
 }
 
 function inverse(equations: NormalEquations): Float64Array {
-  return Float64Array.from(damped(equations, 1e-9).solve(Matrix.eye(equations.size)).to1DArray());
+  const { size } = equations;
+  const factor = damped(equations, 1e-9);
+  const inverted = new Float64Array(size * size).fill(factor ? 0 : Number.NaN);
+  for (let i = 0; factor && i < size; i++) {
+    const column = inverted.subarray(i * size, (i + 1) * size);
+    column[i] = 1;
+    substitute(factor, column);
+  }
+  return inverted;
 }
