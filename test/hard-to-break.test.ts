@@ -4,7 +4,7 @@ import { hostname, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { readPhoto } from '@twolamp/photos';
 import { InputError, readSession, type Result } from '@twolamp/session';
-import sharp from 'sharp';
+import sharp, { type Sharp } from 'sharp';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import { type Bases, makeBases, readBases } from '../bench/fuzz/bases.js';
 import { drawCase } from '../bench/fuzz/cases.js';
@@ -158,11 +158,18 @@ describe('photos that ended as a fault of ours', () => {
     await expectRefused(measure(), /even-1.png: its light falls off to \S+ % across the array/);
   });
 
-  test('a second even shot from elsewhere is refused or left out, by name', async () => {
+  const elsewhere = (photo: Sharp) =>
+    photo.extract({ left: 7, top: 5, width: 121, height: 99 }).extend({ right: 7, bottom: 5 });
+  const mostlyDark = (photo: Sharp) =>
+    photo.composite([
+      { input: { create: { width: 104, height: 104, channels: 3, background: '#000' } }, left: 0, top: 0 },
+    ]);
+  test.each([
+    ['from elsewhere', elsewhere],
+    ['with few tubes lit', mostlyDark],
+  ])('a second even shot %s is refused or left out, by name', async (_, change) => {
     await putSession('even');
-    const moved = await sharp(await even())
-      .extract({ left: 7, top: 5, width: 121, height: 99 })
-      .extend({ right: 7, bottom: 5 })
+    const moved = await change(sharp(await even()))
       .png()
       .toBuffer();
     await writeFile(join(folder, 'even-2.png'), moved);

@@ -33,12 +33,16 @@ export interface OpenedPosition {
   readonly tubes: Int32Array | null;
 }
 
-/** Logarithm of each tube's light against the smooth trend, as the photo shows it before anything is solved. */
-function fingerprintOf({ first, look }: Pick<FoundCells, 'first' | 'look'>): Float64Array {
+/**
+ * Logarithm of each tube's light against the smooth trend, as the photo shows it before anything is solved; null where most
+ * tubes are dark.
+ */
+function fingerprintOf({ first, look }: Pick<FoundCells, 'first' | 'look'>): Float64Array | null {
   const tubes = tubesOf(first);
   const light = look.spot.map((spot, n) => spot - look.gap[n]!);
   const typical = median(light.filter((value) => value > 0));
   const logs = light.map((value) => (value > POSITIONS.leastLight * typical ? Math.log(value) : Number.NaN));
+  if (logs.filter(Number.isFinite).length < tubes.length / 2) return null;
   const [u, v] = [tubes.map((k) => first.u[k]!), tubes.map((k) => first.v[k]!)];
   const { fitted } = fitRobustSurface(u, v, logs, 2);
   // A dark tube is part of the pattern as well: the darkest of all.
@@ -67,7 +71,9 @@ function moveBetween(one: FoundCells, other: FoundCells) {
  * @throws InputError where it would fit elsewhere better, by whole pitches
  */
 function viewOf(first: FoundCells, other: FoundCells, array: ArraySpec, photo: string) {
-  const { upright, others } = matchFingerprints(array, fingerprintOf(first), fingerprintOf(other));
+  const [print, otherPrint] = [fingerprintOf(first), fingerprintOf(other)];
+  if (!print || !otherPrint) return null;
+  const { upright, others } = matchFingerprints(array, print, otherPrint);
   const best = others[0];
   if (!best || best.sigmas < POSITIONS.clearSigmas || best.sigmas < upright.sigmas + POSITIONS.leadSigmas) {
     return null;
@@ -107,7 +113,9 @@ export function isSameView(before: FoundCells, photo: ShotPhoto, array: ArraySpe
   );
   if (across!.some((x, k) => Math.hypot(x, down![k]!) > POSITIONS.stillPitches)) return false;
   const look = lookAt(now, cells, tubesOf(first), array.arrangement);
-  const { upright, others } = matchFingerprints(array, fingerprintOf(before), fingerprintOf({ first, look }));
+  const [print, printNow] = [fingerprintOf(before), fingerprintOf({ first, look })];
+  if (!print || !printNow) return false;
+  const { upright, others } = matchFingerprints(array, print, printNow);
   const lead = upright.sigmas - (others[0]?.sigmas ?? 0);
   return upright.sigmas > POSITIONS.clearSigmas && lead > POSITIONS.leadSigmas;
 }
@@ -139,8 +147,8 @@ function centreOfLight({ data, width, height }: Plane, x: number, y: number, rad
  *
  * @param first - cells of the session's first even shot
  * @param before - cells of the even shot that opened the position so far
- * @returns what it opens, with its cells; null where the camera hadn't moved, or no cells are found in the photo, so that
- *   it is judged as any other
+ * @returns what it opens, with its cells; null where the camera hadn't moved, or no cells are found in the photo or most are
+ *   dark, so that it is judged as any other
  * @throws InputError where it can't be told which cell is which
  */
 export function openedBy(
@@ -161,6 +169,8 @@ export function openedBy(
     throw error;
   }
   if (found.first.cells.x.length !== before.first.cells.x.length) return null;
+  // No even light: no camera position is told from it.
+  if (!fingerprintOf(found)) return null;
   const pitchPx = before.first.cells.pitchPx * before.picture.factor;
   const { shiftPx, turnedPx } = moveBetween(before, found);
   const match = viewOf(first, found, array, shot.photo);
