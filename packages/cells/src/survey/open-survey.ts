@@ -16,7 +16,6 @@ import { someCells } from '../flux/cells-on-picture.js';
 import { wingShare } from '../flux/wings.js';
 import {
   comparable,
-  type CompletedExposures,
   completedExposures,
   type Exposure,
   exposureFactor,
@@ -38,6 +37,7 @@ import {
   requireSameSize,
 } from './further-shot.js';
 import { recordOf } from './measure-photo.js';
+import { exposureFindings } from './exposure-findings.js';
 import type { Survey } from './survey.js';
 import { type FoundCells, findCells, type SurveyedSheet, surveySheet, tubesOf } from './surveyed-sheet.js';
 
@@ -243,8 +243,8 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
     if (one === even) {
       lit.unshift({ shot, light: scaled(sheet.light, factor) });
     } else if (isDark(one)) {
-      const ofLook = { range: lightRange(one.look), exposure: exposureFactor(exposures[n]) };
-      const asStray = () => (completed.unknown.includes(n) ? null : judgeStray(ofLook, exposed));
+      const dark = { range: lightRange(one.look), exposure: factor };
+      const asStray = () => (completed.unknown.includes(n) ? null : judgeStray(dark, exposed));
       const seenAs = darkSeenAs(one, even, session) ?? asStray();
       if (seenAs) findings.push(photoKindDoubt(shot, seenAs));
     } else if (isMeasured(one)) {
@@ -323,32 +323,6 @@ function keptFor(survey: OpenSurvey, even: KeptEven, { shots }: Session): Map<Sh
 
 const isDark = (kept: Kept): kept is KeptDark => kept.record.kind === 'dark';
 const isMeasured = (kept: Kept): kept is KeptPhoto => 'light' in kept;
-
-/** Kinds of shots whose figures compare brightness from photo to photo. */
-const COMPARED: readonly Shot['kind'][] = ['even', 'bare', 'lamp'];
-
-/** Names the photos that don't say how they were exposed. */
-function exposureFindings(
-  shots: readonly Shot[],
-  { taken, unknown, exposures }: CompletedExposures,
-): Finding[] {
-  const found: Finding[] = [];
-  const compared = (n: number): boolean => COMPARED.includes(shots[n].kind);
-  const photos = (numbers: readonly number[]): string[] => numbers.map((n) => shots[n].photo);
-  for (const kind of COMPARED) {
-    const own = taken.filter((n) => shots[n].kind === kind);
-    if (own.length === 0) continue;
-    const { seconds } = exposures[own[0]];
-    found.push(
-      finding('exposure-taken', 'photos', { photos: photos(own), exposureS: seconds ?? Number.NaN }),
-    );
-  }
-  const left = unknown.filter(compared);
-  if (left.length > 0) found.push(finding('exposure-missing', 'photos', { photos: photos(left) }));
-  const dark = unknown.filter((n) => shots[n].kind === 'dark');
-  if (dark.length > 0) found.push(finding('dark-exposure-missing', 'photos', { photos: photos(dark) }));
-  return found;
-}
 
 /** The even shot in which the cells are found: the session's first one. */
 function referenceOf({ shots }: Session): EvenShot | undefined {
