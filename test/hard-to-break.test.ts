@@ -221,6 +221,7 @@ describe('edited results that ended as a fault of ours, or were taken', () => {
     ],
     ['hexagonal without its rows', { 'array.arrangement': 'hexagonal' }, /array.shiftedRows: .*odd or even/],
     ['a cell twice', { 'cells.1.column': 1 }, /cells\[2\].row: .*each tube once/],
+    ['a pull list with another cell', { 'pull.0.cell': 44 }, /pull\[1\].cell: .*the number of the cell/],
     ['a cell outside', { 'cells.1.column': 99 }, /cells\[2\].row: .*a column from 1 to 8/],
     [
       'a pull list of 5,000',

@@ -28,6 +28,8 @@ export interface ResultFigures {
 }
 
 interface Place {
+  /** Number of the cell there; version 1 has none. */
+  readonly cell?: number;
   readonly row: number | null;
   readonly column: number | null;
 }
@@ -132,6 +134,13 @@ function ofKernel({ kernel, kernelUncertainty }: NonNullable<ResultFigures['cros
     : [{ path: ['crosstalk', 'kernelUncertainty'], expected: 'as many rows and columns as the kernel' }];
 }
 
+/** Whether a place's number is that of the cell there. */
+function isNumberOf({ cell, row, column }: Place, cells: ResultFigures['cells']): boolean {
+  if (cell === undefined) return true;
+  const own = cells[cell - 1];
+  return own?.row === row && own?.column === column;
+}
+
 /** What can't be in a result: sizes that no array has, tubes outside or twice, intervals without their figure. */
 export function resultMisfits(result: ResultFigures): ResultMisfit[] {
   const { array, cells, pairs, resolving, crosstalk, pull } = result;
@@ -146,6 +155,11 @@ export function resultMisfits(result: ResultFigures): ResultMisfit[] {
       (index) => ['cells', index, 'crosstalk', 'worst'],
     ),
     ...ofPlaces(pull, array, true, (index) => ['pull', index]),
+    ...pull.flatMap((place, index) =>
+      isNumberOf(place, cells)
+        ? []
+        : [{ path: ['pull', index, 'cell'], expected: 'the number of the cell in that row and column' }],
+    ),
     ...pairs.flatMap(({ distanceM, spacingM }, index) => [
       ...(isPossible('lampDistanceMm', distanceM * M_TO_MM)
         ? []
