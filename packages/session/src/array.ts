@@ -12,7 +12,7 @@ const MOST_MINUTES = 600;
 
 const [fewestTubes, mostTubes] = PLAUSIBLE.tubes.possible;
 /** Packed: more than any bundle a photo can show tube by tube. */
-const MOST_PACKED = 30_000;
+export const MOST_PACKED = 30_000;
 
 const tubes = z.int().min(fewestTubes).max(mostTubes);
 

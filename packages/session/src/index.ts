@@ -1,5 +1,5 @@
 export type { ArraySpec, TubeWall } from './array.js';
-export { arrayInput, cellPlace } from './array.js';
+export { arrayInput, cellPlace, MOST_PACKED } from './array.js';
 export * from './comparison-format.js';
 export * from './evidence-format.js';
 export type { FindingPlace } from './findings/define.js';

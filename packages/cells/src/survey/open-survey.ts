@@ -293,12 +293,12 @@ function smoothFindings(
   kept: ReadonlyMap<Shot, Kept>,
   sheet: SurveyedSheet,
 ): Finding[] {
-  const twists = spotTwists(even.found.picture, sheet.model.cells, sheet.tubes);
   for (const [shot, one] of kept) {
     if (!isMeasured(one) || !one.twists) continue;
     const first = exposureOf(referenceOf(session)!, even.exif).iso;
     const second = one.exposure.iso;
     if (first === null || second === null) return [];
+    const twists = spotTwists(even.found.picture, sheet.model.cells, sheet.tubes);
     const noise = noiseForLight(twists, one.twists, sheet.factor, [first, second]);
     if (noise === null || noise.seenShare > TUNING.noiseShare * noise.leastShare) return [];
     const { photo } = even.record;

@@ -4,8 +4,10 @@ import {
   criterionFromText,
   InputError,
   lengthText,
+  MOST_PACKED,
   parseExposureS,
   parseLengthMm,
+  PLAUSIBLE,
   type Session,
   type TubeWall,
 } from '@twolamp/session';
@@ -214,10 +216,6 @@ export function withUnit(text: string, kind: Field['kind']): string {
   return BARE_NUMBER.test(trimmed) && unit !== '' ? `${trimmed} ${unit}` : trimmed;
 }
 
-/** What the session's format takes. */
-const MOST_ROWS = 500;
-const MOST_PACKED = 30_000;
-
 /** What is wrong with one field as it stands, in a sentence with what to do; null where nothing is. */
 function fieldTrouble({ key, kind, required, example }: Field, form: ArrayForm): string | null {
   const text = form[key].trim();
@@ -227,10 +225,11 @@ function fieldTrouble({ key, kind, required, example }: Field, form: ArrayForm):
       return null;
     case 'count': {
       const count = Number(text);
-      const most = PACKED.includes(key) ? MOST_PACKED : MOST_ROWS;
-      return Number.isInteger(count) && count >= 2 && count <= most
+      const [least, mostInLine] = PLAUSIBLE.tubes.possible;
+      const most = PACKED.includes(key) ? MOST_PACKED : mostInLine;
+      return Number.isInteger(count) && count >= least && count <= most
         ? null
-        : `Give a whole number from 2 to ${most}.`;
+        : `Give a whole number from ${least} to ${most}.`;
     }
     case 'f-number':
       return Number(text) > 0 ? null : `Give the f-number alone, for example ${example}.`;
