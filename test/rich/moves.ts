@@ -16,8 +16,10 @@ export interface Move {
 
 /** What the report's rows ask the builder to do: one for each sentence that moves a front end, in the page's order. */
 export function movesAsked(page: string): Move[] {
-  const asked = /Move its front end ([\d.]+) mm to the (left|right) and ([\d.]+) mm (up|down)/g;
-  return [...plainText(page).matchAll(asked)].map(([, across, side, up, way]) => ({
+  const asked =
+    /Move its front end (?:([\d.]+) mm to the (left|right))?(?: and )?(?:([\d.]+) mm (up|down))?/g;
+  // A way that rounds to nothing is not said.
+  return [...plainText(page).matchAll(asked)].map(([, across = '0', side, up = '0', way]) => ({
     across: Number(across) * (side === 'right' ? 1 : -1),
     up: Number(up) * (way === 'up' ? 1 : -1),
   }));

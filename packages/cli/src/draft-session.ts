@@ -73,13 +73,16 @@ function shotDraft(seen: Seen, kind: ShotKind): ShotDraft {
  * @param names - of the photos, in the order of their names
  * @throws InputError where a photo can't be read
  */
-export async function inOrderTaken(folder: string, names: readonly string[]): Promise<string[]> {
+export async function inOrderTaken(
+  folder: string,
+  names: readonly string[],
+): Promise<{ readonly ordered: string[]; readonly byTime: boolean }> {
   const times = await Promise.all(
     names.map(async (name) => (await readPhotoHead(join(folder, name))).takenAt),
   );
-  if (times.includes(null)) return [...names];
+  if (times.includes(null)) return { ordered: [...names], byTime: false };
   const order = [...names.keys()].sort((a, b) => times[a]!.localeCompare(times[b]!) || a - b);
-  return order.map((index) => names[index]!);
+  return { ordered: order.map((index) => names[index]!), byTime: true };
 }
 
 /** The look of each photo, in the order of `names`. */

@@ -84,19 +84,24 @@ shots:
     [
       'bore above pitch',
       ['--tube-bore', '3.4mm'],
-      'tube-bore: found "3.4mm"; expected a bore no wider than the back pitch',
+      '--tube-bore: found "3.4mm"; expected a bore no wider than the back pitch',
     ],
     ['front pitch below back pitch', ['--front-pitch', '2.9mm'], 'the tubes lean towards each other'],
     [
       'zero length',
       ['--tube-length', '0mm'],
-      'the options: tube-length: found "0mm"; expected a tube length from',
+      'the options: --tube-length: found "0mm"; expected a tube length from',
     ],
-    ['half a row', ['--rows', '2.5'], 'rows: found 2.5; expected a whole number'],
+    [
+      'hexagonal rows of which none is said to be shifted',
+      ['--arrangement', 'hexagonal'],
+      'the options: --shifted-rows: it is missing; expected odd or even: which rows',
+    ],
+    ['half a row', ['--rows', '2.5'], '--rows: found 2.5; expected a whole number'],
     [
       'an unknown criterion',
       ['--criterion', 'dawes'],
-      'criterion: found "dawes"; expected rayleigh, sparrow',
+      '--criterion: found "dawes"; expected rayleigh, sparrow',
     ],
   ])('a plan with %s', async (_, change, says) => {
     const { code, err } = await twolamp(

@@ -30,6 +30,8 @@ function distance({ resolving }: WallPrediction): string {
   return `up to ${metres(resolving.distanceMm)} (${degrees(resolving.angleDeg)})`;
 }
 
+const upper = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
+
 function wallName(one: WallPrediction): string {
   return one.wall === 'as stated' ? 'with the wall as stated' : `with a ${one.wall} wall`;
 }
@@ -90,18 +92,21 @@ function expectedText({ predictions, bench, request }: Plan, { expected }: Plann
   );
 }
 
-/** How many lamps light a tube, and what that means for its pointing; the worst case of the walls. */
+/** How many lamps light a tube, and what that means for its pointing; the cure is that of the worst wall. */
 function lampsText({ predictions }: Plan, { lamps }: PlannedList): string {
+  const each = predictions
+    .map((one, n) => `${lamps.sightings[n]!.toPrecision(1)} ${wallName(one)}`)
+    .join(', ');
+  const lit = `Of its ${lamps.places} lamp places, this many light a tube on the average: ${each}.`;
   const least = Math.min(...lamps.sightings);
-  const wall = wallName(predictions[lamps.sightings.indexOf(least)]!);
-  const seen = `A tube ${wall} sees the lamp in about ${least.toPrecision(1)} of its ${lamps.places} places`;
-  if (least >= SIGHTINGS_NEEDED) return `${seen}, enough to find where it looks.`;
+  if (least >= SIGHTINGS_NEEDED) return `${lit} That is enough to find where the tubes look.`;
+  const worst = wallName(predictions[lamps.sightings.indexOf(least)]!);
   const places = Math.ceil((lamps.places * SIGHTINGS_NEEDED) / least);
   const cure =
     places > MOST_PLACES
-      ? 'No sweep of a practical length finds where every such tube looks.'
-      : `About ${places} places over the same field would be needed to find where every tube looks.`;
-  return `${seen}. Where fewer than ${SIGHTINGS_NEEDED} lamps light a tube, bent and misaimed tubes are not found. ${cure}`;
+      ? `${upper(worst)}, no sweep of a practical length finds where every tube looks.`
+      : `${upper(worst)}, about ${places} places over the same field would be needed to find where every tube looks.`;
+  return `${lit} Bent and misaimed tubes are found only where at least ${SIGHTINGS_NEEDED} places light them. ${cure}`;
 }
 
 /** What a list of shots tells, in words. */
@@ -226,7 +231,9 @@ export function planText(plan: Plan, cautions: readonly string[], shown: 'all' |
     [
       'Set-up for both lists',
       [
-        'Camera on a stand, focused on the sheet, exposure and focus fixed by hand. Nothing moves between shots.',
+        'Camera on a stand behind the array, focused on the sheet, exposure and focus fixed by hand. Only the lamps move between shots.',
+        'Places are measured from the middle of the front face. Left and right are as the camera sees them, from the back: ' +
+          'whoever stands with the lamps has them the other way round. See bench.svg.',
       ],
     ],
     listSection(plan, plan.evening),

@@ -4,7 +4,7 @@ import { type Comparison, comparisonSchema } from './comparison-format.js';
 import { InputError } from './errors.js';
 import { type Evidence, evidenceSchema } from './evidence-format.js';
 import { readYaml } from './read-yaml.js';
-import { checked } from './refusal.js';
+import { checked, type PlaceOf } from './refusal.js';
 import { type Result, resultSchema } from './result-format.js';
 import { criterionInput, type Session, sessionSchema } from './session-format.js';
 import { comparisonSchema1, upgradeComparison1 } from './versions/comparison-1.js';
@@ -38,21 +38,23 @@ export function readArray(text: string, file: string): ArraySpec {
 /**
  * An array from its fields, named and written as in session.yaml.
  * @param where - where the fields come from, for messages
+ * @param placeOf - the name by which the person knows a field, where that is not its name in session.yaml
  * @throws InputError with the field, what was found and what is expected
  */
-export function arrayFromFields(fields: unknown, where: string): ArraySpec {
-  return checked(arrayInput, fields, where);
+export function arrayFromFields(fields: unknown, where: string, placeOf?: PlaceOf): ArraySpec {
+  return checked(arrayInput, fields, where, { placeOf });
 }
 
 /**
  * A criterion as given on the command line: its name, or the least dip.
  * @param where - where it comes from, for messages
+ * @param placeOf - the name by which the person knows the field
  * @throws InputError with what was found and what is expected
  */
-export function criterionFromText(text: string, where: string): Session['criterion'] {
+export function criterionFromText(text: string, where: string, placeOf?: PlaceOf): Session['criterion'] {
   const number = Number(text);
   const fields = { criterion: Number.isNaN(number) || text.trim() === '' ? text : number };
-  return checked(z.object({ criterion: criterionInput }), fields, where).criterion;
+  return checked(z.object({ criterion: criterionInput }), fields, where, { placeOf }).criterion;
 }
 
 function readJson<T>(schema: z.ZodType<T>, steps: Steps, text: string, file: string): T {

@@ -12,6 +12,8 @@ type Issue = z.core.$ZodIssue;
 
 /** “, line 7” for a place in the data, or nothing where lines aren't known. */
 export type LineOf = (path: readonly PropertyKey[]) => string;
+/** The name by which a person knows a place in the data. */
+export type PlaceOf = (path: readonly PropertyKey[]) => string;
 
 function valueAt(data: unknown, path: readonly PropertyKey[]): unknown {
   return path.reduce<unknown>(
@@ -46,17 +48,23 @@ const MOST_TOLD = 20;
 /** A decimal comma, which cuts a number in two inside braces: `{ spacing: 2,6 mm }` has a field named `6 mm`. */
 const CUT_NUMBER = /^\d+(\s*(mm|cm|m|in|ft|deg|s))?$/;
 
-function refusalsOf(file: string, data: unknown, issue: Issue, lineOf: LineOf): InputError[] {
+function refusalsOf(
+  file: string,
+  data: unknown,
+  issue: Issue,
+  lineOf: LineOf,
+  placeOf: PlaceOf,
+): InputError[] {
   if (issue.code === 'unrecognized_keys') {
     return issue.keys.map((key) => {
       const path = [...issue.path, key];
       const where = `${file}${lineOf(path)}`;
       return CUT_NUMBER.test(key)
-        ? new InputError(where, `${placeInPlainWords(issue.path)}: a comma before “${key}”`, DECIMAL_POINT)
-        : new InputError(where, `${placeInPlainWords(path)} is not a known field`, issue.message);
+        ? new InputError(where, `${placeOf(issue.path)}: a comma before “${key}”`, DECIMAL_POINT)
+        : new InputError(where, `${placeOf(path)} is not a known field`, issue.message);
     });
   }
-  const place = placeInPlainWords(issue.path) || 'the whole file';
+  const place = placeOf(issue.path) || 'the whole file';
   const value = valueAt(data, issue.path);
   const found = `${place}: ${foundInPlainWords(value)}`;
   const expected = typeof value === 'string' ? withoutComma(value, issue.message) : issue.message;
@@ -67,7 +75,12 @@ function refusalsOf(file: string, data: unknown, issue: Issue, lineOf: LineOf): 
  * All faults, the most telling first. Where the format is another one, nothing else counts; where a field has an unknown
  * name, a missing one beside it is the same fault.
  */
-function refusal(file: string, data: unknown, error: z.ZodError, lineOf: LineOf, most: number): InputError {
+function refusal(
+  file: string,
+  data: unknown,
+  error: z.ZodError,
+  { lineOf = () => '', most = 1, placeOf = placeInPlainWords }: Telling,
+): InputError {
   const issues = [...error.issues].sort((a, b) => rank(a) - rank(b)).map((one) => mostTelling([one]));
   const misspelt = new Set(
     issues.filter((one) => one.code === 'unrecognized_keys').map(({ path }) => path.join('/')),
@@ -79,11 +92,19 @@ function refusal(file: string, data: unknown, error: z.ZodError, lineOf: LineOf,
       !misspelt.has(one.path.slice(0, -1).join('/')),
   );
   const counted = rank(told[0]!) === 0 ? told.slice(0, 1) : told;
-  const all = counted.flatMap((one) => refusalsOf(file, data, one, lineOf));
+  const all = counted.flatMap((one) => refusalsOf(file, data, one, lineOf, placeOf));
   const [first, ...others] = all.slice(0, most);
   const left = all.length - most;
   if (most > 1 && left > 0) others.push(new InputError(file, `${left} more like these`));
   return InputError.all([first!, ...others]);
+}
+
+/** How faults are told. */
+interface Telling {
+  readonly lineOf?: LineOf;
+  /** Faults that are told: one of files that programs write, all of those that people write. */
+  readonly most?: number;
+  readonly placeOf?: PlaceOf | undefined;
 }
 
 /**
@@ -91,23 +112,16 @@ function refusal(file: string, data: unknown, error: z.ZodError, lineOf: LineOf,
  *
  * @param data - as parsed
  * @param file - where it comes from, for messages
- * @param lineOf - for messages
- * @param most - faults that are told: one of files that programs write, all of those that people write
+ * @param telling - for messages
  * @throws InputError with the most telling faults
  */
-export function checked<T>(
-  schema: z.ZodType<T>,
-  data: unknown,
-  file: string,
-  lineOf: LineOf = () => '',
-  most = 1,
-): T {
+export function checked<T>(schema: z.ZodType<T>, data: unknown, file: string, telling: Telling = {}): T {
   const parsed = schema.safeParse(data, { error: expectedInPlainWords });
   if (parsed.success) return parsed.data;
-  throw refusal(file, data, parsed.error, lineOf, most);
+  throw refusal(file, data, parsed.error, telling);
 }
 
 /** As {@link checked}, for files that people write: all faults are told at once. */
 export function checkedWhole<T>(schema: z.ZodType<T>, data: unknown, file: string, lineOf: LineOf): T {
-  return checked(schema, data, file, lineOf, MOST_TOLD);
+  return checked(schema, data, file, { lineOf, most: MOST_TOLD });
 }

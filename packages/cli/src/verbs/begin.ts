@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import { readPhoto } from '@twolamp/photos';
-import { SESSION_FILES } from '@twolamp/plan';
-import { InputError, readSession, renamePhotos, writeSession } from '@twolamp/session';
+import { SESSION_FILES, shotText } from '@twolamp/plan';
+import { InputError, readSession, renamePhotos, type Shot, writeSession } from '@twolamp/session';
 import type { Command } from 'commander';
 import { draftSession, inOrderTaken, kindsByLook, looksOf } from '../draft-session.js';
 import { exists, fileIn, refuseToReplace } from '../files/existing.js';
@@ -19,16 +19,14 @@ interface Options {
   readonly json?: true;
 }
 
-/** Length of the longest first column of the table. */
-function table<S extends { readonly kind: string; readonly photo: string }>(
-  matched: readonly MatchedShot<S>[],
-): string {
+/** Which photo goes to which shot, a line each, with what the shot asks for. */
+function table(matched: readonly MatchedShot<Shot>[]): string {
   const width = Math.max(...matched.map(({ photo }) => photo.length));
   return matched
     .map(({ shot, photo, doubt }) => {
       const remark =
         doubt === null ? '' : `  looks like ${doubt === 'even' ? 'an' : 'a'} ${doubt} shot: check`;
-      return `${photo.padEnd(width)}  ${shot.photo} (${shot.kind})${remark}\n`;
+      return `${photo.padEnd(width)}  ${shot.kind}: ${shotText(shot)}${remark}\n`;
     })
     .join('');
 }
@@ -58,7 +56,7 @@ export function addBegin(command: Command, terminal: Terminal): void {
     const list = await fileIn(given, 'session.yaml');
     const text = await readTextFile(list, 'a session file that plan wrote');
     const { shots } = readSession(text, list);
-    const taken = await inOrderTaken(folder, names);
+    const { ordered: taken, byTime } = await inOrderTaken(folder, names);
     const progress = showProgress(terminal);
     const looks = await looksOf(folder, taken, progress.step).finally(progress.end);
     const kinds = kindsByLook(looks);
@@ -74,7 +72,8 @@ export function addBegin(command: Command, terminal: Terminal): void {
       );
     }
     terminal.err(
-      `Photos in the order in which they were taken, and the shots of ${list}:\n${table(match.matched)}`,
+      `Photos in the order ${byTime ? 'in which they were taken' : 'of their names, as not all of them tell when they were taken'}, ` +
+        `and the shots of ${list}:\n${table(match.matched)}`,
     );
     if (!yes) {
       if (terminal.ask === null) {
@@ -86,7 +85,7 @@ export function addBegin(command: Command, terminal: Terminal): void {
       }
       if (!(await agrees(terminal.ask, 'Is this right?'))) {
         terminal.err(
-          'Nothing was written. Name the photos as the list does, or mend the list, and run begin again.\n',
+          'Nothing was written. Correct the list, so that it has one line for each photo in the order of the photos, and run begin again.\n',
         );
         return null;
       }
@@ -101,7 +100,7 @@ export function addBegin(command: Command, terminal: Terminal): void {
   }
 
   async function draft(folder: string, names: readonly string[]) {
-    const ordered = await inOrderTaken(folder, names);
+    const { ordered } = await inOrderTaken(folder, names);
     const progress = showProgress(terminal);
     const { draft: drafted, looked } = await draftSession(folder, ordered, progress.step).finally(
       progress.end,

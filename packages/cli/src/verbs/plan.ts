@@ -61,6 +61,9 @@ interface Options {
   readonly json?: true;
 }
 
+/** The option that gives a field. */
+const optionOf = (path: readonly PropertyKey[]) => `--${path.map(String).join('.')}`;
+
 /** A count given as an option; text that is no number stays as it is, to be refused by name. */
 const counted = (text: string | undefined) =>
   text !== undefined && text.trim() !== '' && Number.isFinite(Number(text)) ? Number(text) : text;
@@ -100,6 +103,7 @@ async function arrayOf(options: Options): Promise<ArraySpec> {
       'front-pitch': options.frontPitch,
     },
     OPTIONS,
+    optionOf,
   );
 }
 
@@ -109,7 +113,7 @@ async function requestOf(options: Options): Promise<PlanRequest> {
     array: await arrayOf(options),
     spacingMm: options.lamps,
     roomMm: options.room,
-    criterion: criterionFromText(options.criterion, OPTIONS),
+    criterion: criterionFromText(options.criterion, OPTIONS, optionOf),
     ...(lens === undefined || exposure === undefined
       ? {}
       : { known: { fNumber: lens, exposureS: exposure } }),

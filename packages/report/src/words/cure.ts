@@ -9,11 +9,15 @@ const DECIMALS = 1;
 export function cureSentence({ cureShiftMm }: CellResult, from: 'back' | 'front' = 'back'): string {
   if (cureShiftMm === null) return '';
   const across = from === 'back' ? cureShiftMm.across : -cureShiftMm.across;
-  const size = (mm: number) => withUnit(decimal(Math.abs(mm), DECIMALS), 'mm');
-  return (
-    `Move its front end ${size(across)} to the ${across > 0 ? 'right' : 'left'} and ` +
-    `${size(cureShiftMm.up)} ${cureShiftMm.up > 0 ? 'up' : 'down'}, seen from the ${from}.`
-  );
+  const ways = [
+    { mm: across, way: across > 0 ? 'to the right' : 'to the left' },
+    { mm: cureShiftMm.up, way: cureShiftMm.up > 0 ? 'up' : 'down' },
+  ];
+  const moves = ways.flatMap(({ mm, way }) => {
+    const size = decimal(Math.abs(mm), DECIMALS);
+    return Number(size) === 0 ? [] : [`${withUnit(size, 'mm')} ${way}`];
+  });
+  return moves.length === 0 ? '' : `Move its front end ${moves.join(' and ')}, seen from the ${from}.`;
 }
 
 /** What to do about a fault for which no move is known. */

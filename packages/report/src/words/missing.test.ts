@@ -60,3 +60,17 @@ test('tubes that the sweep leaves open are counted, with the rows and columns th
     new RegExp(`^${open} of 720 tubes, among them most of columns 1 and 2, can’t be judged`),
   );
 });
+
+test.each([
+  [
+    'neighbouring columns are told as a range',
+    [1, 3, 4, 5, 9, 10],
+    'among them most of columns 1, 3 to 5, 9 and 10, can’t',
+  ],
+  ['where most tubes are open, no columns are named', [...Array(20).keys()], ' tubes can’t be judged'],
+])('%s', (_, columns, says) => {
+  const cells = whole.cells.map((cell) =>
+    columns.includes(cell.column!) ? { ...cell, pointing: null } : cell,
+  );
+  expect(missingFigures({ ...whole, cells })[0]!.says[0]).toContain(says);
+});

@@ -47,6 +47,21 @@ export interface MissingFigure {
 /** Share of a row or column that counts as most of it. */
 const MOST = 0.5;
 
+/** “1, 2 and 4 to 9”, of numbers in ascending order. */
+function ranges(numbers: readonly number[]): string {
+  const runs: { first: number; last: number }[] = [];
+  for (const number of numbers) {
+    const run = runs.at(-1);
+    if (run?.last === number - 1) run.last = number;
+    else runs.push({ first: number, last: number });
+  }
+  return listed(
+    runs.flatMap(({ first, last }) =>
+      last - first < 2 ? [...new Set([first, last])].map(String) : [`${first} to ${last}`],
+    ),
+  );
+}
+
 /** “row 1”, “columns 1, 2 and 30”: the lines in which most tubes are among the given ones. */
 function lines(of: 'row' | 'column', some: readonly CellResult[], all: readonly CellResult[]): string[] {
   const count = (cells: readonly CellResult[], line: number) =>
@@ -54,7 +69,7 @@ function lines(of: 'row' | 'column', some: readonly CellResult[], all: readonly 
   const found = [...new Set(some.map((cell) => cell[of]))]
     .filter((line): line is number => line !== null && count(some, line) > MOST * count(all, line))
     .sort((a, b) => a - b);
-  return found.length === 0 ? [] : [`${of}${found.length === 1 ? '' : 's'} ${listed(found.map(String))}`];
+  return found.length === 0 ? [] : [`${of}${found.length === 1 ? '' : 's'} ${ranges(found)}`];
 }
 
 /** Tubes without a fault of which the sweep can't tell whether they are bent or misaimed; null where there are none. */
@@ -62,13 +77,16 @@ function notJudged({ cells }: Result): MissingFigure | null {
   const tubes = cells.filter(({ state }) => state === 'filled');
   const open = tubes.filter(({ pointing, fault }) => pointing === null && fault === 'none');
   if (open.length === 0 || open.length === tubes.length) return null;
-  const where = [...lines('row', open, tubes), ...lines('column', open, tubes)];
+  // Where most tubes are open, naming rows and columns says nothing.
+  const few = open.length <= MOST * tubes.length;
+  const where = few ? [...lines('row', open, tubes), ...lines('column', open, tubes)] : [];
   const mostly = where.length === 0 ? '' : `, among them most of ${listed(where)},`;
   return {
     title: 'Whether every tube is straight',
     says: [
       `${open.length} of ${counted(tubes.length, 'tube')}${mostly} can’t be judged: too few lamps light them, or they look past ` +
-        'the lamps. Bent and misaimed ones among them don’t show. They are the empty rings under “Where the tubes look”.',
+        'the lamps. Bent and misaimed ones among them don’t show. They are the empty rings under “Where the tubes look”; blocked ' +
+        'and weak tubes are not counted here.',
       'More lamp places, as in the thorough list, would tell.',
     ],
   };
