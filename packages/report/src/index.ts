@@ -20,3 +20,4 @@ export { doubts } from './words/missing.js';
 export { findingSentence } from './words/findings/index.js';
 export { CAUTIONS } from './words/cautions.js';
 export { comparisonHeadlines, headlines, previewHeadlines } from './words/headlines.js';
+export { ratioPlusMinus } from './words/quantity.js';

@@ -1,6 +1,6 @@
 import type { Evidence, PairResult, Result } from '@twolamp/session';
 import { distanceValue, measuredDistance } from '../words/distance.js';
-import { lengthM, plusMinus, significant, withUnit } from '../words/quantity.js';
+import { lengthM, ratioPlusMinus, significant, withUnit } from '../words/quantity.js';
 import { type Chart, chartLayout, plainText, type Trace } from './chart.js';
 
 type DipCurve = NonNullable<Evidence['dipCurve']>;
@@ -16,7 +16,7 @@ const KINDS = [
 
 /** What a shot's point says under the pointer: the same figures as the lists. */
 function hoverText({ photo, distanceM, dip, dipUncertainty }: Shown, verdict: string): string {
-  return `${plainText(photo)}<br>${lengthM(distanceM)}, dip ${plusMinus(dip, dipUncertainty)}<br>${verdict}`;
+  return `${plainText(photo)}<br>${lengthM(distanceM)}, dip ${ratioPlusMinus(dip, dipUncertainty)}<br>${verdict}`;
 }
 
 function pairTraces(pairs: readonly PairResult[]): Trace[] {
@@ -64,7 +64,7 @@ function plainTrace(dips: NonNullable<Evidence['plainDips']>): Trace[] {
       },
       marker: { symbol: 'x-thin-open', size: 8, color: '@soft', line: { width: 1.4, color: '@soft' } },
       text: dips.map(
-        ({ distanceM, dip, uncertainty }) => `${lengthM(distanceM)}, dip ${plusMinus(dip, uncertainty)}`,
+        ({ distanceM, dip, uncertainty }) => `${lengthM(distanceM)}, dip ${ratioPlusMinus(dip, uncertainty)}`,
       ),
       hovertemplate: '%{text}<extra>without the model</extra>',
     },

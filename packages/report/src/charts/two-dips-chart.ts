@@ -1,5 +1,5 @@
 import type { Evidence, Result } from '@twolamp/session';
-import { lengthM, plusMinus } from '../words/quantity.js';
+import { lengthM, ratioPlusMinus } from '../words/quantity.js';
 import { type Chart, chartLayout, plainText, type Trace } from './chart.js';
 import { curveTraces } from './dip-chart.js';
 
@@ -33,7 +33,7 @@ function points({ pairs }: Result, name: string, colour: string, symbol: string)
       marker: { symbol, size: 7, color: colour, line: { width: 1.6, color: colour } },
       text: shown.map(
         ({ photo, distanceM, dip, dipUncertainty }) =>
-          `${plainText(photo)}<br>${lengthM(distanceM)}, dip ${plusMinus(dip!, dipUncertainty)}`,
+          `${plainText(photo)}<br>${lengthM(distanceM)}, dip ${ratioPlusMinus(dip!, dipUncertainty)}`,
       ),
       hovertemplate: '%{text}<extra></extra>',
     },

@@ -1,5 +1,5 @@
 import type { ComparisonData } from '../page/page-data.js';
-import { plusMinus, significant } from '../words/quantity.js';
+import { plusMinus, ratioPlusMinus, significant } from '../words/quantity.js';
 import { placeWords } from '../words/findings/words-of.js';
 import { byNumber, type TubeNumber } from './data.js';
 import { element } from './element.js';
@@ -20,7 +20,7 @@ export function comparisonStories(data: ComparisonData): (tube: TubeNumber) => S
       figures.push(
         ['Transmission earlier', significant(transmission.earlier, 3)],
         ['Transmission later', significant(transmission.later, 3)],
-        ['Change', plusMinus(transmission.change, transmission.uncertainty)],
+        ['Change', ratioPlusMinus(transmission.change, transmission.uncertainty)],
       );
     }
     if (pointing) {
@@ -50,7 +50,7 @@ export function comparisonLabels(data: ComparisonData): (tube: TubeNumber) => st
       placeWords(change),
       change.verdict,
       ...(transmission
-        ? [`change of light ${plusMinus(transmission.change, transmission.uncertainty)}`]
+        ? [`change of light ${ratioPlusMinus(transmission.change, transmission.uncertainty)}`]
         : []),
     ].join(' · ');
   };

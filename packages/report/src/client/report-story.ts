@@ -2,7 +2,7 @@ import { tubeOfCell } from '@twolamp/optics';
 import { responseChart } from '../charts/response-chart.js';
 import type { ReportData } from '../page/page-data.js';
 import { placeWords } from '../words/findings/words-of.js';
-import { percentPlusMinus, plusMinus } from '../words/quantity.js';
+import { percentPlusMinus, plusMinus, ratioPlusMinus } from '../words/quantity.js';
 import { byNumber, type TubeNumber } from './data.js';
 import { element, svgElement } from './element.js';
 import { drawChart } from './plots.js';
@@ -35,7 +35,7 @@ function crop({ picture, pitchPx }: ReportData, cell: Cell): SVGElement[] {
 function transmission({ transmission: light }: Cell): Figure[] {
   const list: Figure[] = [];
   if (light.relative !== null) {
-    list.push(['Relative transmission', plusMinus(light.relative, light.relativeUncertainty)]);
+    list.push(['Relative transmission', ratioPlusMinus(light.relative, light.relativeUncertainty)]);
   }
   if (light.absolute !== null) {
     list.push(['Absolute transmission', percentPlusMinus(light.absolute, light.absoluteUncertainty)]);
@@ -110,7 +110,7 @@ export function reportLabels(data: ReportData): (tube: TubeNumber) => string | n
     return [
       placeWords(cell),
       ...(cell.fault === 'none' ? [] : [cell.fault]),
-      ...(relative === null ? [] : [`light ${plusMinus(relative, relativeUncertainty)}`]),
+      ...(relative === null ? [] : [`light ${ratioPlusMinus(relative, relativeUncertainty)}`]),
     ].join(' · ');
   };
 }

@@ -1,7 +1,7 @@
 import { type Result, typicalWidthDeg } from '@twolamp/session';
 import { median, medianAbsoluteDeviation, quantile } from 'simple-statistics';
 import type { SafeHtml } from '../html/html.js';
-import { significant } from '../words/quantity.js';
+import { decimal, decimalsFor, significant } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
 import { LAMPLIGHT } from './colour-scale.js';
 import { mapFigure } from './map-figure.js';
@@ -47,6 +47,6 @@ export function acceptanceFigure(result: Result): SafeHtml | null {
   return mapFigure({
     map,
     ticks: [`${significant(map.low, 3)}° and less`, `${significant(map.high, 3)}° and more`],
-    caption: `Acceptance width of each tube: the angle over which it passes at least half of the light that it passes from straight ahead. A typical tube’s is ${significant(typical, 3)}°; tubes differ by ${significant(spread, 2)}° (robust standard deviation: two tubes in three lie within it, outliers don’t count).`,
+    caption: `Acceptance width of each tube: the angle over which it passes at least half of the light that it passes from straight ahead. A typical tube’s is ${significant(typical, 3)}°; tubes differ by ${decimal(spread, decimalsFor(spread))}° (robust standard deviation: two tubes in three lie within it, outliers don’t count).`,
   });
 }

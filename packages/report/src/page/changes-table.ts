@@ -1,7 +1,7 @@
 import type { Comparison, TubeChange, TubeVerdict } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { markIcon } from '../maps/marks.js';
-import { decimal, decimalsFor, plusMinus } from '../words/quantity.js';
+import { decimal, plusMinus, ratioDecimals, ratioPlusMinus } from '../words/quantity.js';
 import { tubeButton } from './tube-button.js';
 
 const ORDER: readonly TubeVerdict[] = ['new fault', 'worse', 'still faulty', 'mended', 'changed'];
@@ -11,7 +11,7 @@ function faultCell(fault: TubeChange['faultLater']): SafeHtml {
 }
 
 function beforeAndAfter({ earlier, later, uncertainty }: NonNullable<TubeChange['transmission']>): string {
-  const decimals = decimalsFor(uncertainty);
+  const decimals = ratioDecimals(uncertainty);
   return `${decimal(earlier, decimals)} → ${decimal(later, decimals)}`;
 }
 
@@ -28,7 +28,7 @@ function line({
   const moved = pointing ? Math.hypot(pointing.acrossDeg, pointing.upDeg) : null;
   return html`<tr><th scope="row">${tubeButton({ cell, row, column })}</th><td class="fault">${verdict}</td>${faultCell(faultEarlier)}${faultCell(faultLater)}
 <td class="number">${transmission ? beforeAndAfter(transmission) : '–'}</td>
-<td class="number">${transmission ? plusMinus(transmission.change, transmission.uncertainty) : '–'}</td>
+<td class="number">${transmission ? ratioPlusMinus(transmission.change, transmission.uncertainty) : '–'}</td>
 <td class="number">${pointing && moved !== null ? plusMinus(moved, pointing.uncertaintyDeg, '°') : '–'}</td></tr>`;
 }
 

@@ -3,7 +3,7 @@ import { chartPlace } from '../charts/chart.js';
 import { dipChartAlt } from '../charts/dip-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
 import { distanceText, measuredDistance } from '../words/distance.js';
-import { lengthM, plusMinus, significant, trimmed, withUnit } from '../words/quantity.js';
+import { lengthM, ratioPlusMinus, significant, trimmed, withUnit } from '../words/quantity.js';
 
 /** The shot whose dip is nearest to what the criterion asks: the one that decides. */
 export function decidingPhoto(result: Result, photos: readonly string[]): string | undefined {
@@ -22,7 +22,7 @@ function besideTheory({ resolving }: Result): SafeHtml | null {
 }
 
 function shotWords(pair: PairResult): string {
-  const dip = pair.dip === null ? 'no dip found' : `dip ${plusMinus(pair.dip, pair.dipUncertainty)}`;
+  const dip = pair.dip === null ? 'no dip found' : `dip ${ratioPlusMinus(pair.dip, pair.dipUncertainty)}`;
   const turned = pair.turnedDeg === 0 ? '' : `, turned ${trimmed(pair.turnedDeg)}°`;
   return `${pair.photo}: ${lengthM(pair.distanceM)}${turned}, ${dip}`;
 }

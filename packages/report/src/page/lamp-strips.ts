@@ -1,7 +1,7 @@
 import type { Evidence, PairResult, Result } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { colourAt, LAMPLIGHT } from '../maps/colour-scale.js';
-import { decimal, decimalsFor, lengthM } from '../words/quantity.js';
+import { decimal, lengthM, ratioDecimals } from '../words/quantity.js';
 
 type Profile = Evidence['profiles'][number];
 
@@ -68,7 +68,7 @@ function verdict(pair: PairResult): string {
 
 /** The dip with as many digits as its uncertainty justifies, as it stands in the list of shots. */
 function dipNumber({ dip, dipUncertainty }: PairResult): string {
-  return dip === null ? '' : decimal(dip, dipUncertainty === null ? 2 : decimalsFor(dipUncertainty));
+  return dip === null ? '' : decimal(dip, dipUncertainty === null ? 2 : ratioDecimals(dipUncertainty));
 }
 
 /** Why two peaks that can be seen may still count as not separate. */

@@ -5,7 +5,7 @@ import { markIcon } from '../maps/marks.js';
 import { cureSentence } from '../words/cure.js';
 import { reasonsText } from '../words/findings/index.js';
 import { placeFromMiddle } from '../words/place.js';
-import { percentPlusMinus, plusMinus } from '../words/quantity.js';
+import { percentPlusMinus, ratioPlusMinus } from '../words/quantity.js';
 import { dipGainText } from '../words/repairs.js';
 import { tubeButton } from './tube-button.js';
 
@@ -21,7 +21,7 @@ function figures({ transmission }: CellResult, pulled: PullEntry | null): string
             : [`dip gained ${dipGainText(pulled.dipGain, pulled.dipGainUncertainty)} thousandths`]),
         ];
   const light =
-    relative === null ? [] : [`relative transmission ${plusMinus(relative, relativeUncertainty)}`];
+    relative === null ? [] : [`relative transmission ${ratioPlusMinus(relative, relativeUncertainty)}`];
   return [...light, ...gained].join(' · ');
 }
 

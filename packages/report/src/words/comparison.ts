@@ -1,4 +1,5 @@
 import type { Comparison, Resolving, Result, TubeVerdict } from '@twolamp/session';
+import { distanceValue, measuredDistance } from './distance.js';
 import { sentencesAbout } from './findings/index.js';
 import {
   counted,
@@ -69,9 +70,12 @@ export function overallAnswer(comparison: Comparison): Answer {
   return { headline: undecided(comparison), details: [] };
 }
 
-/** “2.90 m”, or “beyond 4.00 m” where the shots gave a bound only. */
-function boundedDistance(distanceM: number, decimals: number, resolving: Resolving | null): string {
-  const distance = withUnit(decimal(distanceM, decimals), 'm');
+const NO_INTERVAL = { low: null, high: null };
+
+/** “2.90 m”, or “beyond 4.00 m” where the shots gave a bound only; as the result's own page says it. */
+function boundedDistance(distanceM: number, resolving: Resolving | null): string {
+  const { low, high } = resolving === null ? NO_INTERVAL : measuredDistance(resolving);
+  const distance = distanceValue({ value: distanceM, low, high });
   if (resolving?.bound === 'beyond') return `beyond ${distance}`;
   if (resolving?.bound === 'nearer') return `nearer than ${distance}`;
   return distance;
@@ -88,8 +92,8 @@ export function resolvingChangeAnswer(comparison: Comparison, earlier: Result, l
   }
   const { earlierM, laterM, differenceM, lowM, highM, verdict } = resolving;
   const decimals = lowM === null || highM === null ? 2 : intervalDecimals(lowM, highM);
-  const before = boundedDistance(earlierM, decimals, earlier.resolving);
-  const now = boundedDistance(laterM, decimals, later.resolving);
+  const before = boundedDistance(earlierM, earlier.resolving);
+  const now = boundedDistance(laterM, later.resolving);
   const spacing = later.resolving ? ` ${lengthM(later.resolving.spacingM)} apart` : '';
   const headline = {
     farther: `Two lamps${spacing} now stay separate farther away: ${now}, earlier ${before}.`,

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { exposure, interval, lengthM, listed, plusMinus, significant } from './quantity.js';
+import { exposure, interval, lengthM, listed, plusMinus, ratioPlusMinus, significant } from './quantity.js';
 
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');
 
@@ -14,12 +14,27 @@ describe('plusMinus', () => {
     [1234.5, 27, '', '1235 ± 27'],
     [-0.001, 0.04, '', '0.00 ± 0.04'],
     [0.5, null, '', '0.500 (uncertainty not known)'],
+    // Four digits at the most: then the uncertainty is one unit of the last place.
+    [1.60893, 0.00091, '%', '1.609 ± 0.001 %'],
+    [0.0606, 0.0019, '%', '0.0606 ± 0.0019 %'],
+    [20871, 3, '', '20871 ± 3'],
   ])('%d, %d %s → %s', (value, uncertainty, unit, text) => {
     expect(plain(plusMinus(value, uncertainty, unit))).toBe(text);
   });
 });
 
 test.each([
+  [0.9604, 0.00108, '0.960 ± 0.001'],
+  [0.006, 0.00008, '0.006 ± 0.001'],
+  [0.411, 0.0102, '0.411 ± 0.010'],
+  [0, 0.00001, '0.000 ± 0.001'],
+  [0.32, null, '0.320 (uncertainty not known)'],
+])('a ratio of %d ± %d reads %s', (value, uncertainty, text) => {
+  expect(plain(ratioPlusMinus(value, uncertainty))).toBe(text);
+});
+
+test.each([
+  [3.01231, 3.01243, '3.012 to 3.012 m'],
   [3.0123, 3.2399, '3.01 to 3.24 m'],
   [0.98, 1.31, '0.98 to 1.31 m'],
   [10, 14.2, '10 to 14 m'],

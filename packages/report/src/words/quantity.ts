@@ -7,9 +7,22 @@ const NBSP = '\u00a0';
  */
 export function decimalsFor(uncertainty: number): number {
   if (!(uncertainty > 0)) return 3;
-  const exponent = Math.floor(Math.log10(uncertainty) + 1e-12);
+  const exponent = exponentOf(uncertainty);
   const leading = uncertainty / 10 ** exponent;
   return Math.max(0, (leading < 1.95 ? 1 : 0) - exponent);
+}
+
+/** Significant digits beyond which no figure of a bench with lamps and a tape measure is repeated. A judgement, no source. */
+const MOST_DIGITS = 4;
+/** The same for decimals of ratios near 1: dips, and a tube's light against its neighbours'. */
+const RATIO_DECIMALS = 3;
+
+const exponentOf = (value: number): number => Math.floor(Math.log10(Math.abs(value)) + 1e-12);
+
+/** Decimals with which a value is said: as its uncertainty justifies, but no finer than a bench can tell. */
+function shownDecimals(value: number, uncertainty: number): number {
+  const most = value === 0 ? Number.POSITIVE_INFINITY : Math.max(0, MOST_DIGITS - 1 - exponentOf(value));
+  return Math.min(decimalsFor(uncertainty), most);
 }
 
 function fixed(value: number, decimals: number): string {
@@ -20,8 +33,7 @@ function fixed(value: number, decimals: number): string {
 /** A number with the stated count of significant digits, never in exponents. */
 export function significant(value: number, digits: number): string {
   if (value === 0) return '0';
-  const exponent = Math.floor(Math.log10(Math.abs(value)) + 1e-12);
-  return fixed(value, Math.max(0, digits - 1 - exponent));
+  return fixed(value, Math.max(0, digits - 1 - exponentOf(value)));
 }
 
 /** A number with its unit; degree signs stand close, other units after a space. */
@@ -35,8 +47,24 @@ export function plusMinus(value: number, uncertainty: number | null, unit = ''):
   if (uncertainty === null || !(uncertainty > 0)) {
     return `${withUnit(significant(value, 3), unit)} (uncertainty not known)`;
   }
-  const decimals = decimalsFor(uncertainty);
-  return withUnit(`${fixed(value, decimals)}${NBSP}±${NBSP}${fixed(uncertainty, decimals)}`, unit);
+  return withUnit(both(value, uncertainty, shownDecimals(value, uncertainty)), unit);
+}
+
+/** Both to the same place; an uncertainty that is smaller than that place is one unit of it. */
+function both(value: number, uncertainty: number, decimals: number): string {
+  const told = Math.max(uncertainty, 10 ** -decimals);
+  return `${fixed(value, decimals)}${NBSP}±${NBSP}${fixed(told, decimals)}`;
+}
+
+/** Decimals of a ratio near 1: those that its uncertainty justifies, three at the most. */
+export function ratioDecimals(uncertainty: number): number {
+  return Math.min(RATIO_DECIMALS, decimalsFor(uncertainty));
+}
+
+/** A dip, or a tube's light against its neighbours', with its uncertainty: “0.411 ± 0.010”. */
+export function ratioPlusMinus(value: number, uncertainty: number | null): string {
+  if (uncertainty === null || !(uncertainty > 0)) return plusMinus(value, uncertainty);
+  return both(value, uncertainty, ratioDecimals(uncertainty));
 }
 
 /** A share with its uncertainty as percent: “41.2 ± 0.6 %”. */
@@ -52,7 +80,7 @@ export function interval(low: number, high: number, unit: string): string {
 
 /** Decimals for the ends of an interval and for the value inside it. */
 export function intervalDecimals(low: number, high: number): number {
-  return decimalsFor(Math.abs(high - low) / 2);
+  return shownDecimals(Math.max(Math.abs(low), Math.abs(high)), Math.abs(high - low) / 2);
 }
 
 export function decimal(value: number, decimals: number): string {

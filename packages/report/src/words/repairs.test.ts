@@ -16,8 +16,8 @@ const repairs = [
   },
 ];
 
-test('the distances before and after differ by the gain, as they are printed', () => {
+test('the gain is told beside the resolving distance as it is told elsewhere', () => {
   const { headline, details } = repairAnswer({ ...example, resolving, repairs })!;
-  expect(headline).toContain('29\u00a0±\u00a04\u00a0mm farther away: from 1.335 to 1.364\u00a0m.');
+  expect(headline).toContain('29\u00a0±\u00a04\u00a0mm farther away than now (1.34\u00a0m).');
   expect(details[0]).toContain('± 0.05\u00a0m');
 });

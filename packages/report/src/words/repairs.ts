@@ -1,13 +1,6 @@
 import type { Repair, Result } from '@twolamp/session';
-import {
-  decimal,
-  decimalsFor,
-  intervalDecimals,
-  lengthM,
-  percentPlusMinus,
-  plusMinus,
-  withUnit,
-} from './quantity.js';
+import { distanceValue, measuredDistance } from './distance.js';
+import { decimal, intervalDecimals, lengthM, percentPlusMinus, plusMinus } from './quantity.js';
 import type { Answer } from './sentence.js';
 import { gainOfFirst } from './tubes.js';
 
@@ -72,12 +65,9 @@ export function repairAnswer(result: Result): Answer | null {
   }
   const clear = Math.abs(fartherM) > CLEAR * (fartherUncertaintyM ?? 0);
   const lamps = `two lamps ${lengthM(resolving.spacingM)} apart`;
-  // Both as fine as the gain is said, so that they differ by it.
-  const decimals = decimalsFor(fartherUncertaintyM ?? Math.abs(fartherM));
-  const now = decimal(resolving.distanceM, decimals);
-  const then = decimal(Number(now) + Number(fartherM.toFixed(decimals)), decimals);
+  const now = distanceValue(measuredDistance(resolving));
   const headline = clear
-    ? `${name} would keep ${lamps} separate ${fartherText({ ...all, fartherM: Math.abs(fartherM) })} ${fartherM > 0 ? 'farther away' : 'less far'}: from ${now} to ${withUnit(then, 'm')}.`
+    ? `${name} would keep ${lamps} separate ${fartherText({ ...all, fartherM: Math.abs(fartherM) })} ${fartherM > 0 ? 'farther away' : 'less far'} than now (${now}).`
     : `${name} would hardly change how far ${lamps} stay separate: by ${fartherText(all)}.`;
   const { lowM, highM } = resolving;
   const hidden =

@@ -1,3 +1,4 @@
+import { ratioPlusMinus } from '@twolamp/report';
 import type { JSX } from 'preact';
 import type { Card } from '../../bench/bench.js';
 import type { Desk } from '../desk/desk.js';
@@ -54,8 +55,7 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
         {pair && pair.dip !== null && (
           <>
             {' '}
-            Dip {pair.dip.toFixed(2)}
-            {pair.dipUncertainty === null ? '' : ` ± ${Math.max(0.01, pair.dipUncertainty).toFixed(2)}`}
+            Dip {ratioPlusMinus(pair.dip, pair.dipUncertainty)}
             {pair.separate === null ? '' : pair.separate ? ', separate.' : ', not separate.'}
           </>
         )}

@@ -42,11 +42,19 @@ function shown(low: number, high: number, more: string, less: string): string {
   return low > 0 ? more : high < 0 ? less : 'no difference is shown';
 }
 
-/** In the digits that the uncertainty justifies, but never finer than a bench can be read. */
-function directionDeg(value: number, uncertaintyDeg: number): string {
-  return withUnit(decimal(value, Math.min(FINEST_DIGITS, decimalsFor(uncertaintyDeg))), '°');
+/** “0.12° farther right and 0.03° farther down”; a part that rounds to nothing isn't said. */
+function turnWords(acrossDeg: number, upDeg: number, decimals: number): string {
+  const parts = [
+    { deg: acrossDeg, way: acrossDeg > 0 ? 'right' : 'left' },
+    { deg: upDeg, way: upDeg > 0 ? 'up' : 'down' },
+  ].flatMap(({ deg, way }) => {
+    const size = decimal(Math.abs(deg), decimals);
+    return Number(size) === 0 ? [] : [`${withUnit(size, '°')} farther ${way}`];
+  });
+  return listed(parts);
 }
-const FINEST_DIGITS = 4;
+/** Decimals of a degree: no bench with a tape measure tells finer. */
+const FINEST_DIGITS = 3;
 /** Standard uncertainties that a turn must exceed to be told. Common practice, no source. */
 const CLEAR = 2;
 
@@ -113,13 +121,18 @@ export const COMPARE_WORDS: WordsOf<'compare'> = {
     `${percent(sharedUncertainty)} explains. It was taken out of each tube’s change.`,
   'pointing-not-compared': ({ healthy, needed }) =>
     `Pointing cannot be compared: both sessions measured it for ${counted(healthy, 'healthy tube')}, and ${needed} are needed.`,
-  'array-turned': ({ acrossDeg, upDeg, uncertaintyDeg }) =>
-    Math.hypot(acrossDeg, upDeg) <= CLEAR * uncertaintyDeg
-      ? 'In its middle, the array as a whole looks where it looked before.'
-      : `In its middle, the array as a whole looks ${directionDeg(acrossDeg, uncertaintyDeg)} across and ` +
-        `${directionDeg(upDeg, uncertaintyDeg)} up from where it looked before, each ± ${directionDeg(uncertaintyDeg, uncertaintyDeg)}. ` +
-        'The array stood differently towards the lamps, or the lamps were measured differently. Each tube’s change is told ' +
-        'without this common turn.',
+  'array-turned': ({ acrossDeg, upDeg, uncertaintyDeg }) => {
+    const decimals = Math.min(FINEST_DIGITS, decimalsFor(uncertaintyDeg));
+    const turn = turnWords(acrossDeg, upDeg, decimals);
+    if (turn === '' || Math.hypot(acrossDeg, upDeg) <= CLEAR * uncertaintyDeg) {
+      return 'In its middle, the array as a whole looks where it looked before.';
+    }
+    const each = withUnit(decimal(Math.max(uncertaintyDeg, 10 ** -decimals), decimals), '°');
+    return (
+      `In its middle, the array as a whole looks ${turn} than before, each ± ${each}. The array stood differently towards the ` +
+      'lamps, or the lamps were measured differently. Each tube’s change is told without this common turn.'
+    );
+  },
   'alignment-not-compared': ({ lacking }) =>
     `How well the tubes are aligned cannot be compared: the ${lacking} session does not show it.`,
   alignment: ({ earlierDeg, earlierTubes, laterDeg, laterTubes, lowDeg, highDeg }) => {

@@ -1,4 +1,4 @@
-import { counted, decimal, listed, plusMinus } from '../quantity.js';
+import { counted, decimal, listed, ratioPlusMinus } from '../quantity.js';
 import { degrees, metres, type WordsOf } from './words-of.js';
 
 interface Crossing {
@@ -24,10 +24,10 @@ export const PAIRS_WORDS: WordsOf<'pairs'> = {
     'The fit of a single lamp’s image stopped before it converged. Dips and the resolving distance may be off.',
   'pair-unreadable': (_, photo) => `${photo}: too few cells show the lamps’ light to judge this shot.`,
   'pair-at-criterion': ({ dip, dipUncertainty, requiredDip }, photo) =>
-    `${photo}: the dip, ${plusMinus(dip, dipUncertainty)}, is too close to the required ${requiredDip} to decide.`,
+    `${photo}: the dip, ${ratioPlusMinus(dip, dipUncertainty)}, is too close to the required ${requiredDip} to decide.`,
   'pair-like-one-lamp': (_, photo) => `${photo}: a single lamp would explain this shot as well as two.`,
   'dip-readings-differ': ({ photos, distanceM, modelDip, plainDip, uncertainty }) =>
-    `At ${metres(distanceM)} (${listed(photos)}) the cells’ light itself shows a dip of ${plusMinus(plainDip, uncertainty)}, the model ` +
+    `At ${metres(distanceM)} (${listed(photos)}) the cells’ light itself shows a dip of ${ratioPlusMinus(plainDip, uncertainty)}, the model ` +
     `${decimal(modelDip, 2)}. Tubes there see differently from the rest, or the photos are not what the session states.`,
   'resolving-readings-differ': ({ modelM, plainM, uncertaintyM }) =>
     `A plain curve through the dips crosses the criterion at ${metres(plainM)}, the model at ${metres(modelM)}: they differ by more than ` +
