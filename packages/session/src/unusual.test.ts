@@ -16,6 +16,11 @@ test('nothing is asked about an ordinary session', () => {
   expect(unusualValues(readSession(SESSION, 'FILE'))).toEqual([]);
 });
 
+test('a packed array is not asked about the rows and columns that it has not', () => {
+  const text = readFileSync(new URL('../../../datasets/packed/session.yaml', import.meta.url), 'utf8');
+  expect(unusualValues(readSession(text, 'FILE'))).toEqual([]);
+});
+
 test.each([
   ['tube-length: 150 mm', 'tube-length: 1.5 m', 'array.tube-length: 1.5 m is stated; usually 30 mm to 1 m'],
   ['tube-length: 150 mm', 'tube-length: 15 mm', 'array.tube-length: usually 8 to 300 bores; this is 5.77'],

@@ -19,9 +19,13 @@ function ask(field: string, quantity: Quantity, value: number | undefined): Unus
 
 /** What is unusual about an array's stated dimensions. */
 export function unusualArray(array: ArrayDimensions, prefix = ''): Unusual[] {
+  // A packed array has no rows and columns.
+  const grid =
+    array.rows === 0
+      ? []
+      : [...ask(`${prefix}rows`, 'tubes', array.rows), ...ask(`${prefix}columns`, 'tubes', array.columns)];
   const single = [
-    ...ask(`${prefix}rows`, 'tubes', array.rows),
-    ...ask(`${prefix}columns`, 'tubes', array.columns),
+    ...grid,
     ...ask(`${prefix}tube-length`, 'tubeLengthMm', array.tubeLengthMm),
     ...ask(`${prefix}tube-bore`, 'tubeBoreMm', array.tubeBoreMm),
     ...ask(`${prefix}back-pitch`, 'pitchMm', array.backPitchMm),

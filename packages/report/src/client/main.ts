@@ -1,6 +1,6 @@
 import { comparisonLabels, comparisonStories } from './comparison-story.js';
 import { readCharts, readData, type TubeNumber } from './data.js';
-import { connectMaps } from './maps.js';
+import { connectMaps, labelMaps } from './maps.js';
 import { connectPanel, connectTubeButtons } from './panel.js';
 import { drawCharts } from './plots.js';
 import { connectProfiles } from './profiles.js';
@@ -11,7 +11,8 @@ const panel = document.getElementById('panel');
 
 drawCharts(readCharts());
 if (data?.kind === 'report') connectProfiles(data);
-if (data && panel) {
+if (data?.kind === 'history') labelMaps(data);
+else if (data && panel) {
   const show = connectPanel(panel, data.kind === 'report' ? reportStories(data) : comparisonStories(data));
   const mark = connectMaps(
     data,

@@ -1,6 +1,6 @@
 import { placeLayout } from '@twolamp/optics';
 import { type ArrayOfTubes, cellNear, cellPlace, type DrawnPlace } from '../maps/lattice.js';
-import type { PageData } from '../page/page-data.js';
+import type { ComparisonData, HistoryData, ReportData } from '../page/page-data.js';
 import { byNumber, type TubeNumber } from './data.js';
 import { element } from './element.js';
 
@@ -23,7 +23,7 @@ function latticePlaces(array: ArrayOfTubes): Places {
   };
 }
 
-function photoPlaces({ cells, picture, pitchPx }: Extract<PageData, { kind: 'report' }>): Places {
+function photoPlaces({ cells, picture, pitchPx }: ReportData): Places {
   const scale = picture?.scale ?? 1;
   const places = cells.map(({ cell, xPx, yPx }) => ({
     cell,
@@ -63,6 +63,41 @@ function showLabel(label: HTMLElement, text: string, { clientX, clientY }: Mouse
   label.style.top = `${Math.max(0, clientY - LABEL_GAP - label.offsetHeight)}px`;
 }
 
+function hoverLabel(): HTMLElement {
+  const label = element('div', { class: 'hover', hidden: '' });
+  document.body.append(label);
+  return label;
+}
+
+const mapsOfPage = () => [...document.querySelectorAll<SVGSVGElement>('svg[data-map]')];
+
+/** Has a map say what is under the pointer. */
+function sayUnderPointer(
+  map: SVGSVGElement,
+  places: Places,
+  labelOf: (tube: TubeNumber) => string | null,
+  label: HTMLElement,
+): void {
+  map.addEventListener('pointermove', (event) => {
+    const tube = places.near(pointed(map, event));
+    showLabel(label, (tube && labelOf(tube)) ?? '', event);
+  });
+  map.addEventListener('pointerleave', () => {
+    label.hidden = true;
+  });
+}
+
+/** Has the maps of a history say what is under the pointer. */
+export function labelMaps({ maps }: HistoryData): void {
+  const label = hoverLabel();
+  for (const [n, map] of mapsOfPage().entries()) {
+    const of = maps[n];
+    if (of === undefined) continue;
+    const find = byNumber(of.labels);
+    sayUnderPointer(map, latticePlaces(of.array), (tube) => find(tube)?.text ?? null, label);
+  }
+}
+
 const ARROWS: Record<string, DrawnPlace> = {
   ArrowUp: { x: 0, y: -1 },
   ArrowDown: { x: 0, y: 1 },
@@ -94,14 +129,13 @@ function stepped(array: ArrayOfTubes, chosen: TubeNumber | null, key: string): T
  * @returns shows a tube as the chosen one on all maps
  */
 export function connectMaps(
-  data: NonNullable<PageData>,
+  data: ReportData | ComparisonData,
   choose: (tube: TubeNumber) => void,
   labelOf: (tube: TubeNumber) => string | null,
 ): (tube: TubeNumber) => void {
-  const label = element('div', { class: 'hover', hidden: '' });
-  document.body.append(label);
+  const label = hoverLabel();
   let chosen: TubeNumber | null = null;
-  const maps = [...document.querySelectorAll<SVGSVGElement>('svg[data-map]')].map((map) => ({
+  const maps = mapsOfPage().map((map) => ({
     map,
     places:
       map.dataset.map === 'photo' && data.kind === 'report' ? photoPlaces(data) : latticePlaces(data.array),
@@ -116,13 +150,9 @@ export function connectMaps(
       if (tube) choose(tube);
     });
     map.addEventListener('pointermove', (event) => {
-      const tube = places.near(pointed(map, event));
-      map.style.cursor = tube ? 'pointer' : '';
-      showLabel(label, (tube && labelOf(tube)) ?? '', event);
+      map.style.cursor = places.near(pointed(map, event)) ? 'pointer' : '';
     });
-    map.addEventListener('pointerleave', () => {
-      label.hidden = true;
-    });
+    sayUnderPointer(map, places, labelOf, label);
     map.addEventListener('keydown', (event) => {
       const tube = stepped(data.array, chosen, event.key);
       if (!tube) return;

@@ -25,8 +25,11 @@ function painted(value: unknown, style: CSSStyleDeclaration): unknown {
   return value;
 }
 
-/** Room for a chart on an upright A4 page; a plot keeps the size it was drawn at, and the screen's would be cut. */
-const PRINT_SIZE_PX = { width: 680, height: 330 };
+/**
+ * Room for a chart on an upright A4 page, no higher than page.css gives it in print; a plot keeps the size it was drawn at, and
+ * the screen's would be cut.
+ */
+const PRINT_SIZE_PX = { width: 680, height: 280 };
 
 /** Charts that are on the page now, to be drawn again when its colours change. */
 const shown = new Map<HTMLElement, Chart>();

@@ -3,6 +3,7 @@ import { responseChart } from '../charts/response-chart.js';
 import type { ReportData } from '../page/page-data.js';
 import { placeWords } from '../words/findings/words-of.js';
 import { percentPlusMinus, plusMinus, ratioPlusMinus } from '../words/quantity.js';
+import { tubeLabel } from '../words/tube-label.js';
 import { byNumber, type TubeNumber } from './data.js';
 import { element, svgElement } from './element.js';
 import { drawChart } from './plots.js';
@@ -100,17 +101,11 @@ export function reportStories(data: ReportData): (tube: TubeNumber) => Story | n
   };
 }
 
-/** What a map says beside the pointer: the tube's place, its fault and its light. */
+/** What a map says beside the pointer. */
 export function reportLabels(data: ReportData): (tube: TubeNumber) => string | null {
   const find = byNumber(data.cells);
   return (tube) => {
     const cell = find(tube);
-    if (!cell) return null;
-    const { relative, relativeUncertainty } = cell.transmission;
-    return [
-      placeWords(cell),
-      ...(cell.fault === 'none' ? [] : [cell.fault]),
-      ...(relative === null ? [] : [`light ${ratioPlusMinus(relative, relativeUncertainty)}`]),
-    ].join(' · ');
+    return cell ? tubeLabel(cell) : null;
   };
 }

@@ -3,7 +3,7 @@ import { median, medianAbsoluteDeviation, quantile } from 'simple-statistics';
 import type { SafeHtml } from '../html/html.js';
 import { decimal, decimalsFor, significant } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
-import { LAMPLIGHT } from './colour-scale.js';
+import { AMOUNT_ON_PAPER, LAMPLIGHT } from './colour-scale.js';
 import { mapFigure } from './map-figure.js';
 
 function widths(result: Result): number[] {
@@ -33,6 +33,7 @@ export function acceptanceMap(result: Result): CellMap | null {
       value: pointing?.acceptanceWidthDeg ?? null,
     })),
     scale: LAMPLIGHT,
+    onPaper: AMOUNT_ON_PAPER,
     ...scaleOf(known),
     alt: `Map of acceptance widths, seen from the back; half of the tubes see wider than ${significant(median(known), 3)}°.`,
   };

@@ -25,6 +25,8 @@ export interface CellMap {
   readonly array: ArrayOfTubes;
   readonly cells: readonly MapCell[];
   readonly scale: ColourScale;
+  /** In print; as `scale` where left out. */
+  readonly onPaper?: ColourScale;
   readonly low: number;
   readonly high: number;
   /** Read out instead of the picture. */
@@ -74,7 +76,7 @@ function labels(array: ArrayOfTubes, size: number): SafeHtml {
  * The first data layer holds one path per step of the scale; faults are marked by shape on top of it. The client script finds
  * the tube under the pointer from its place, so no cell needs an element of its own.
  */
-export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMap): SafeHtml {
+export function cellMap({ array, cells, scale, onPaper, low, high, alt, overlay }: CellMap): SafeHtml {
   const { width, height } = halfSize(array);
   const unknown = cells.filter(({ value }) => value === null);
   const hollow = unknown.length > 0 ? html`<path class="hollow" d="${dots(array, unknown)}"/>` : null;
@@ -86,9 +88,11 @@ export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMa
     if (list) list.push(cell);
     else steps.set(step, [cell]);
   }
-  const paths = [...steps].map(
-    ([step, list]) => html`<path stroke="${colourAt(scale, step / (STEPS - 1))}" d="${dots(array, list)}"/>`,
-  );
+  const paths = [...steps].map(([step, list]) => {
+    const share = step / (STEPS - 1);
+    const printed = onPaper ? html` style="--on-paper:${colourAt(onPaper, share)}"` : null;
+    return html`<path stroke="${colourAt(scale, share)}"${printed} d="${dots(array, list)}"/>`;
+  });
   const marks = cells.flatMap(({ cell, fault, turnDeg }) => {
     if (!fault) return [];
     const { x, y } = cellPlace(array, cell);
@@ -103,6 +107,7 @@ export function cellMap({ array, cells, scale, low, high, alt, overlay }: CellMa
 }
 
 /** The scale with its ends named, to stand under a map. */
-export function colourBar(scale: ColourScale, ticks: readonly string[]): SafeHtml {
-  return html`<div class="bar"><div class="ramp" style="background:linear-gradient(to right,${scale.join(',')})"></div><div class="ticks">${ticks.map((tick) => html`<span>${tick}</span>`)}</div></div>`;
+export function colourBar({ scale, onPaper }: CellMap, ticks: readonly string[]): SafeHtml {
+  const ramp = (colours: ColourScale) => `linear-gradient(to right,${colours.join(',')})`;
+  return html`<div class="bar"><div class="ramp" style="--ramp:${ramp(scale)};--ramp-on-paper:${ramp(onPaper ?? scale)}"></div><div class="ticks">${ticks.map((tick) => html`<span>${tick}</span>`)}</div></div>`;
 }

@@ -1,5 +1,12 @@
 import { expect, test } from 'vitest';
-import { colourAt, LAMPLIGHT, LOSS_AND_GAIN, luminance } from './colour-scale.js';
+import {
+  AMOUNT_ON_PAPER,
+  CHANGE_ON_PAPER,
+  colourAt,
+  LAMPLIGHT,
+  LOSS_AND_GAIN,
+  luminance,
+} from './colour-scale.js';
 
 const STEPS = Array.from({ length: 101 }, (_, i) => i / 100);
 
@@ -22,6 +29,15 @@ test('loss and gain grow lighter from the middle to both ends', () => {
   const light = STEPS.map((share) => luminance(colourAt(LOSS_AND_GAIN, share)));
   for (let i = 51; i < light.length; i++) expect(light[i]!).toBeGreaterThanOrEqual(light[i - 1]!);
   for (let i = 0; i < 50; i++) expect(light[i]!).toBeGreaterThanOrEqual(light[i + 1]!);
+});
+
+test('on white paper, nothing is light and much is dark', () => {
+  const amount = STEPS.map((share) => luminance(colourAt(AMOUNT_ON_PAPER, share)));
+  const change = STEPS.map((share) => luminance(colourAt(CHANGE_ON_PAPER, share)));
+  for (let i = 1; i < STEPS.length; i++) expect(amount[i]!).toBeLessThanOrEqual(amount[i - 1]!);
+  for (let i = 51; i < STEPS.length; i++) expect(change[i]!).toBeLessThanOrEqual(change[i - 1]!);
+  for (let i = 0; i < 50; i++) expect(change[i]!).toBeLessThanOrEqual(change[i + 1]!);
+  for (const lightest of [amount[0]!, change[50]!]) expect(lightest).toBeGreaterThan(0.8);
 });
 
 test('ends and outside', () => {

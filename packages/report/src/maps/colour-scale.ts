@@ -19,6 +19,20 @@ export const LOSS_AND_GAIN: ColourScale = [
   '#ffdf9e',
 ];
 
+/** For amounts of something unwanted on white paper, where none of it is drawn light: LAMPLIGHT the other way round. */
+export const AMOUNT_ON_PAPER: ColourScale = [...LAMPLIGHT].reverse();
+
+/** LOSS_AND_GAIN on white paper: no change light, both ends dark. */
+export const CHANGE_ON_PAPER: ColourScale = [
+  '#12385f',
+  '#2f6fad',
+  '#8dbbe4',
+  '#f7f2e9',
+  '#eeb567',
+  '#b96d12',
+  '#643804',
+];
+
 function parse(hex: string): Rgb {
   const value = Number.parseInt(hex.slice(1), 16);
   return [value >> 16, (value >> 8) & 255, value & 255];

@@ -1,11 +1,12 @@
-import type { Comparison, Fault, Result } from '@twolamp/session';
+import type { Comparison, Fault, Result, TubeChange } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
 import { html, type SafeHtml } from '../html/html.js';
 import { decimal } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
-import { LAMPLIGHT, LOSS_AND_GAIN } from './colour-scale.js';
+import { CHANGE_ON_PAPER, LAMPLIGHT, LOSS_AND_GAIN } from './colour-scale.js';
 import { cellPlace } from './lattice.js';
 import { mapFigure } from './map-figure.js';
+import { markTurnDeg } from './marks.js';
 
 export interface ComparisonMaps {
   readonly earlier: CellMap;
@@ -37,17 +38,21 @@ export function comparisonMaps(comparison: Comparison, earlier: Result, later: R
   const { tubes } = comparison;
   const sides = (['earlier', 'later'] as const).map((side) => {
     const result = side === 'earlier' ? earlier : later;
+    const turns = new Map(result.cells.map((one) => [one.cell, markTurnDeg(one)]));
+    const numberOf = (tube: TubeChange) => (side === 'earlier' ? (tube.cellEarlier ?? tube.cell) : tube.cell);
     const cells =
       tubes.length > 0
         ? tubes.map((tube) => ({
-            cell: side === 'earlier' ? (tube.cellEarlier ?? tube.cell) : tube.cell,
+            cell: numberOf(tube),
             value: tube.transmission?.[side] ?? null,
             fault: markOf(side === 'earlier' ? tube.faultEarlier : tube.faultLater),
+            turnDeg: turns.get(numberOf(tube)) ?? 0,
           }))
-        : result.cells.map(({ cell, transmission, fault }) => ({
-            cell,
-            value: transmission.relative,
-            fault: markOf(fault),
+        : result.cells.map((one) => ({
+            cell: one.cell,
+            value: one.transmission.relative,
+            fault: markOf(one.fault),
+            turnDeg: markTurnDeg(one),
           }));
     return { array: result.array, cells, name: result.array.name };
   });
@@ -78,6 +83,7 @@ function differenceMap(comparison: Comparison, array: Result['array']): CellMap 
       value: transmission?.change ?? null,
     })),
     scale: LOSS_AND_GAIN,
+    onPaper: CHANGE_ON_PAPER,
     low: -half,
     high: half,
     alt: `Map of the change of transmission, later less earlier: ${tubes.filter(({ transmission }) => transmission?.significant).length} tubes changed significantly.`,

@@ -2,7 +2,7 @@ import type { Result } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { counted, significant } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
-import { LAMPLIGHT } from './colour-scale.js';
+import { AMOUNT_ON_PAPER, LAMPLIGHT } from './colour-scale.js';
 import { cellPlace } from './lattice.js';
 import { mapFigure } from './map-figure.js';
 
@@ -28,6 +28,7 @@ export function crosstalkMap(result: Result): CellMap | null {
       value: crosstalk?.total ?? null,
     })),
     scale: LAMPLIGHT,
+    onPaper: AMOUNT_ON_PAPER,
     low: 0,
     high: Math.max(LEAST_TOP, ...tested.map(({ crosstalk }) => crosstalk.total)),
     alt: `Map of crosstalk: ${counted(tested.length, 'tube')} tested.`,
@@ -42,6 +43,6 @@ export function crosstalkFigure(result: Result): SafeHtml | null {
     map,
     ticks: ['0', `${significant(map.high * 100, 2)}\u00a0%`],
     caption:
-      'Share of the light entering a tube that comes out of others. Tubes that were not tested are left dark; a line leads to the neighbour that gets most.',
+      'Share of the light entering a tube that comes out of others. Tubes that were not tested are empty rings; a line leads to the neighbour that gets most.',
   });
 }

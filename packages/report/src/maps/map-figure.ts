@@ -13,5 +13,5 @@ export interface MapFigure {
 
 /** A map on its dark ground with scale, caption and the meaning of its marks. */
 export function mapFigure({ map, ticks, caption, faults = [] }: MapFigure): SafeHtml {
-  return html`<figure><div class="dark">${cellMap(map)}${colourBar(map.scale, ticks)}</div><figcaption>${caption}${markLegend(faults)}</figcaption></figure>`;
+  return html`<figure><div class="dark">${cellMap(map)}${colourBar(map, ticks)}</div><figcaption>${caption}${markLegend(faults)}</figcaption></figure>`;
 }

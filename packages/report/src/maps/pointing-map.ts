@@ -3,7 +3,7 @@ import { quantile } from 'simple-statistics';
 import { html, type SafeHtml } from '../html/html.js';
 import { significant, trimmed } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
-import { LAMPLIGHT } from './colour-scale.js';
+import { AMOUNT_ON_PAPER, LAMPLIGHT } from './colour-scale.js';
 import { cellPlace } from './lattice.js';
 import { mapFigure } from './map-figure.js';
 import { type PointingError, pointingErrors } from './pointing-field.js';
@@ -65,6 +65,7 @@ export function pointingMap(result: Result): PointingMap | null {
         value: byCell.get(cell) ?? null,
       })),
       scale: LAMPLIGHT,
+      onPaper: AMOUNT_ON_PAPER,
       low: 0,
       high: niceAbove(Math.max(worthSeeing, quantile(sizes, 0.98))),
       alt: `Map of pointing errors as arrows, seen from the back; the largest is ${significant(Math.max(...sizes), 2)}°.`,

@@ -4,6 +4,7 @@ import { twoDipsChart } from '../charts/two-dips-chart.js';
 import { exampleComparison } from '../example/example-comparison.js';
 import { EXAMPLE_SOURCE, exampleEvidence } from '../example/example-result.js';
 import { comparisonMaps } from '../maps/comparison-maps.js';
+import { markTurnDeg } from '../maps/marks.js';
 import { comparisonPage } from './comparison-page.js';
 
 const { comparison, earlier, later } = exampleComparison();
@@ -19,6 +20,15 @@ describe('comparisonMaps', () => {
       expect(maps.difference!.cells[i]!.value).toBe(transmission!.change);
       expect(maps.earlier.cells[i]!.fault ?? 'none').toBe(faultEarlier);
     });
+  });
+
+  test('the mark of a misaimed tube points where it looks, as in the report', () => {
+    const turned = later.cells.filter((cell) => markTurnDeg(cell) !== 0);
+    expect(turned.length).toBeGreaterThan(0);
+    const { cells } = comparisonMaps(comparison, earlier, later).later;
+    for (const one of turned) {
+      expect(cells.find(({ cell }) => cell === one.cell)!.turnDeg).toBe(markTurnDeg(one));
+    }
   });
 
   test('no change lies in the middle of the scale of changes', () => {

@@ -32,7 +32,7 @@ function profilePicker(result: Result, evidence: Evidence | null): SafeHtml | nu
   const pairs = result.pairs.filter(({ photo }) => photos.includes(photo));
   if (pairs.length === 0) return null;
   const first = decidingPhoto(result, photos);
-  return html`<h3>Light along the line of the lamps</h3><p><label>Shot <select id="profile">${pairs.map(
+  return html`<h3>Light along the line of the lamps</h3><p class="before-chart"><label>Shot <select id="profile">${pairs.map(
     (pair) =>
       pair.photo === first
         ? html`<option value="${pair.photo}" selected>${shotWords(pair)}</option>`

@@ -31,7 +31,7 @@ const PARTS = new Map(
 export function findingList(findings: readonly AnyFinding[]): SafeHtml | null {
   if (findings.length === 0) return null;
   const abouts = [...new Set(findings.map(({ about }) => about))];
-  return html`<dl>${abouts.map(
+  return html`<dl class="findings">${abouts.map(
     (about) =>
       html`<dt>${PARTS.get(about) ?? about}</dt>${findings
         .filter((one) => one.about === about)

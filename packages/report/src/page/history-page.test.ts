@@ -2,6 +2,7 @@ import { EXAMPLE_SOURCE } from '../example/example-result.js';
 import { describe, expect, test } from 'vitest';
 import { historyChart } from '../charts/history-chart.js';
 import { exampleComparison } from '../example/example-comparison.js';
+import { tubeLabel } from '../words/tube-label.js';
 import { historyPage } from './history-page.js';
 
 const { earlier, later } = exampleComparison();
@@ -22,6 +23,15 @@ describe('historyChart', () => {
     expect(historyChart([earlier, wider, later])).toBeNull();
     expect(historyChart([earlier, { ...later, resolving: null }])).toBeNull();
   });
+});
+
+test('what the maps say beside the pointer, for every tube of every result', () => {
+  const page = historyPage([earlier, later, bounded], { ...EXAMPLE_SOURCE, files: ['a', 'b', 'c'] });
+  const { maps } = JSON.parse(/<script type="application\/json" id="data">(.*)<\/script>/.exec(page)![1]!);
+  expect(maps.map(({ labels }: { labels: unknown[] }) => labels.length)).toEqual(
+    [earlier, later, bounded].map(({ cells }) => cells.length),
+  );
+  expect(maps[1].labels[0]).toEqual({ cell: later.cells[0]!.cell, text: tubeLabel(later.cells[0]!) });
 });
 
 test('the page lists every result, and takes names for text', () => {

@@ -9,6 +9,9 @@ import { countByFault, REAL_FAULTS } from '../words/faults.js';
 import { meanAbsolute, relativeSpread } from '../words/light.js';
 import { distanceText, measuredDistance } from '../words/distance.js';
 import { counted, decimal, lengthM, percentPlusMinus } from '../words/quantity.js';
+import { tubeLabel } from '../words/tube-label.js';
+import { tubesOnly } from '../words/tubes-only.js';
+import type { HistoryData } from './page-data.js';
 import { contents, present, sectionList } from './section.js';
 import { pageShell } from './shell.js';
 import { type PageSource, shotOn } from './source.js';
@@ -61,13 +64,24 @@ function maps(results: readonly Result[]): SafeHtml {
   )}</div>${markLegend(REAL_FAULTS.filter((fault) => results.some(({ cells }) => cells.some((cell) => cell.fault === fault))))}`;
 }
 
+function historyData(results: readonly Result[]): HistoryData {
+  return {
+    kind: 'history',
+    maps: results.map(({ array, cells }) => ({
+      array,
+      labels: cells.map((cell) => ({ cell: cell.cell, text: tubeLabel(cell) })),
+    })),
+  };
+}
+
 /**
  * Three and more results, oldest first, as one HTML document that works offline: figures beside each other, without a verdict, which
  * takes a comparison of two.
  *
  * @param source - its files are those of the results, in the same order
  */
-export function historyPage(results: readonly Result[], source: PageSource): string {
+export function historyPage(given: readonly Result[], source: PageSource): string {
+  const results = given.map(tubesOnly);
   const chart = historyChart(results);
   const sections = present([
     { id: 'results', title: 'Result by result', body: table(results, source.files) },
@@ -87,6 +101,6 @@ export function historyPage(results: readonly Result[], source: PageSource): str
 ${contents(sections)}<div class="evidence wide">${sectionList(sections)}</div>`,
     source,
     charts: chart ? { 'history-chart': chart } : {},
-    data: null,
+    data: historyData(results),
   });
 }

@@ -22,8 +22,19 @@ export interface ComparisonData {
   readonly tubes: readonly TubeChange[];
 }
 
-/** null where no tube can be chosen. */
-export type PageData = ReportData | ComparisonData | null;
+/** What the history embeds for its script. */
+export interface HistoryData {
+  readonly kind: 'history';
+  /** In the order of the page's maps. */
+  readonly maps: readonly {
+    readonly array: Result['array'];
+    /** What stands beside the pointer. */
+    readonly labels: readonly { readonly cell: number; readonly text: string }[];
+  }[];
+}
+
+/** null where no tube can be chosen or pointed at. */
+export type PageData = ReportData | ComparisonData | HistoryData | null;
 
 /** Plots need no more digits, and a sweep over thousands of tubes is most of the page. */
 function rounded(value: number): number {

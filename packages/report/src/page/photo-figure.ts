@@ -10,12 +10,14 @@ function at(value: number): string {
 
 /** Every so many rows and columns have their number. */
 const LABEL_EVERY = 5;
-/** Room for the numbers around the photo, in pitches. */
-const LABEL_ROOM = 1.3;
+/** Size of the numbers, and from a tube's middle to them, in pitches. */
+const LABEL = { size: 0.7, away: 0.75 } as const;
+/** Width of a number of two figures over its size. */
+const LABEL_WIDTH = 1.3;
 
 /** Row and column numbers beside the first tube of every fifth row and column, in steps of the lattice. */
 function numbers({ cells }: Result, place: (px: number) => number, pitch: number): SafeHtml {
-  const size = 0.7 * pitch;
+  const size = LABEL.size * pitch;
   const isLabelled = (number: number) => number === 1 || number % LABEL_EVERY === 0;
   const firsts = (of: 'row' | 'column', along: 'row' | 'column') => {
     const first = new Map<number, CellResult>();
@@ -30,11 +32,11 @@ function numbers({ cells }: Result, place: (px: number) => number, pitch: number
   };
   const rows = firsts('row', 'column').map(
     ({ row, xPx, yPx }) =>
-      html`<text x="${at(place(xPx) - 0.75 * pitch)}" y="${at(place(yPx) + 0.36 * size)}" text-anchor="end">${row}</text>`,
+      html`<text x="${at(place(xPx) - LABEL.away * pitch)}" y="${at(place(yPx) + 0.36 * size)}" text-anchor="end">${row}</text>`,
   );
   const columns = firsts('column', 'row').map(
     ({ column, xPx, yPx }) =>
-      html`<text x="${at(place(xPx))}" y="${at(place(yPx) - 0.75 * pitch)}" text-anchor="middle">${column}</text>`,
+      html`<text x="${at(place(xPx))}" y="${at(place(yPx) - LABEL.away * pitch)}" text-anchor="middle">${column}</text>`,
   );
   return html`<g class="labels" font-size="${at(size)}">${rows}${columns}</g>`;
 }
@@ -60,8 +62,11 @@ export function photoFigure(result: Result, picture: Picture, pitchPx: number): 
     const turned = turn === 0 ? null : html` transform="rotate(${at(turn)} ${at(x)} ${at(y)})"`;
     return html`<use href="#mark-${cell.fault}" x="${at(x - pitch * 0.38)}" y="${at(y - pitch * 0.38)}" width="${at(pitch * 0.76)}" height="${at(pitch * 0.76)}"${turned}/>`;
   });
-  const room = LABEL_ROOM * pitch;
-  const box = [-room, -room, picture.widthPx + room, picture.heightPx + room];
+  // The photo, and what of the numbers stands outside of it.
+  const nearest = (of: 'xPx' | 'yPx') => Math.min(...result.cells.map((cell) => place(cell[of])));
+  const left = Math.max(0, (LABEL.away + LABEL_WIDTH * LABEL.size) * pitch - nearest('xPx'));
+  const top = Math.max(0, (LABEL.away + LABEL.size) * pitch - nearest('yPx'));
+  const box = [-left, -top, picture.widthPx + left, picture.heightPx + top];
   const alt = `Photo ${picture.photo} with ${result.cells.length - unseen} found cells marked, and ${unseen} places where no light was found.`;
   return html`<figure class="photo"><svg class="map" viewBox="${box.map(at).join(' ')}" role="img" aria-label="${alt}" data-map="photo"><image id="photo-image" href="${picture.jpeg}" width="${picture.widthPx}" height="${picture.heightPx}"/><path class="found" stroke-width="${at(pitch * 0.2)}" d="${dots}"/><path class="unseen" stroke-width="${at(pitch * 0.08)}" d="${rings}"/>${numbers(result, place, pitch)}<g class="marks">${marks}</g><circle class="picked" r="${at(pitch * 0.6)}" hidden/></svg><figcaption>${picture.photo}, with the cells as found (a cell is the spot that one tube’s light makes on the sheet): a dot where light was found${unseen === 0 ? '' : ', a ring where only the lattice tells the place'}.</figcaption></figure>`;
 }

@@ -42,3 +42,10 @@ export function shotOn(photos: readonly PhotoRecord[]): string | null {
   const [first, last] = [days[0]!, days.at(-1)!];
   return first === last ? dayText(first) : `${dayText(first)} to ${dayText(last)}`;
 }
+
+/** “Photos of 28 November 2026; even shot IMG_2042.jpg.” */
+export function takenText(photos: readonly PhotoRecord[]): string {
+  const even = photos.find(({ kind }) => kind === 'even');
+  const day = shotOn(photos);
+  return `Photos ${day === null ? 'without a date' : `of ${day}`}${even ? `; even shot ${even.photo}` : ''}.`;
+}

@@ -111,8 +111,8 @@ export function weighingPage(
     source,
     title: `${array} – is it worth going on?`,
     header: html`<header class="top"><p class="kind">Weighing</p><h1>${array}</h1><p class="facts">${minutes}</p></header>`,
-    main: html`<div class="answers"><section class="answer"><h2>Is it worth it?</h2><p class="headline">${worthSentence(weighing)}</p>
-<p>Only you can say what it is worth to you. “Measured” was measured on this array; “predicted” follows from what was measured and from theory, for tubes built as the healthy ones are.</p></section></div>
+    main: html`<div class="answers"><section class="answer lead alone"><div><h2>Is it worth it?</h2><p class="headline">${worthSentence(weighing)}</p>
+<p>Only you can say what it is worth to you. “Measured” was measured on this array; “predicted” follows from what was measured and from theory, for tubes built as the healthy ones are.</p></div></section></div>
 <div class="evidence wide"><div class="sections"><section id="ways" aria-labelledby="ways-title"><h2 id="ways-title">Ways to go on</h2>${table}
 ${lens === null ? null : html`<p>Paper and film respond less in long exposures (reciprocity failure): commonly two to ten times the scaled time is needed beyond a minute or so. Try a strip first.</p>`}</section>
 ${picturesOf(weighing, pictures)}</div></div>`,

@@ -17,7 +17,7 @@ test('is one page, with the cautions, the date and the files', async () => {
   const pdf = Buffer.from(await drawingPdf(page)).toString('latin1');
   expect(pdf.match(/\/MediaBox/g)).toHaveLength(1);
   const said = texts(page);
-  for (const caution of CAUTIONS) expect(said).toContain(caution);
+  for (const caution of CAUTIONS) expect(said.join(' ')).toContain(caution);
   expect(said.join(' ')).toContain(EXAMPLE_SOURCE.files[0]);
   expect(said.join(' ')).toMatch(/Written on \d+ \w+ \d{4} from/);
 });

@@ -1,13 +1,13 @@
 import { placeLayout } from '@twolamp/optics';
 import { type CellResult, placedResult, type Result } from '@twolamp/session';
 import { gridPlace, halfSize, mirroredColumn } from '../maps/lattice.js';
-import { type PageSource, shotOn, sourceText } from '../page/source.js';
+import { type PageSource, sourceText, takenText } from '../page/source.js';
 import { CAUTIONS } from '../words/cautions.js';
 import { remedySentence } from '../words/cure.js';
 import { placeFromMiddle } from '../words/place.js';
 import { repairAnswer } from '../words/repairs.js';
 import { tubesOnly } from '../words/tubes-only.js';
-import { fitted, isLabelled, line, text } from './shapes.js';
+import { fitted, isLabelled, line, text, wrapped } from './shapes.js';
 import type { Drawing, PaperPoint, Shape } from './drawing.js';
 import type { Face } from './sheet.js';
 
@@ -166,14 +166,12 @@ export function benchPage(whole: Result, source: PageSource): Drawing {
   const byCell = new Map(cells.map((cell) => [cell.cell, cell]));
   const mapsBottom = mapsEnd(array);
   const listTop = mapsBottom + 13;
-  const cautionsTop = PAPER.heightMm - CAUTIONS.length * CAUTION_MM;
+  const cautions = CAUTIONS.flatMap((caution) => wrapped(caution, SMALL_MM, PAPER.widthMm));
+  const cautionsTop = PAPER.heightMm - cautions.length * CAUTION_MM;
   const room = Math.floor((cautionsTop - 12 - listTop) / ROW_MM);
   const tubes = pull
     .slice(0, room)
     .map(({ cell }, n): Listed => ({ number: n + 1, cell: byCell.get(cell)! }));
-  const even = photos.find(({ kind }) => kind === 'even');
-  const day = shotOn(photos);
-  const taken = `Photos ${day === null ? 'without a date' : `of ${day}`}${even ? `; even shot ${even.photo}` : ''}.`;
   const more = pull.length - tubes.length;
   const rest =
     tubes.length === 0
@@ -188,23 +186,21 @@ export function benchPage(whole: Result, source: PageSource): Drawing {
     ...PAPER,
     shapes: [
       fitted([0, 6], title, 5.5, PAPER.widthMm),
-      fitted([0, 12], taken, TEXT_MM, PAPER.widthMm),
+      fitted([0, 12], takenText(photos), TEXT_MM, PAPER.widthMm),
       fitted([0, 17], sourceText(source), TEXT_MM, PAPER.widthMm),
       fitted([0, 23], gain, TEXT_MM, PAPER.widthMm),
       ...map(result, 'back', tubes),
       ...map(result, 'front', tubes),
       fitted(
         [0, mapsBottom + 5],
-        'Filled: tubes to pull, best gain first. An arrow shows where to move the front end of the tube at its root.',
+        'Filled: the tubes of the list below; number 1 gains most. An arrow begins at a misaimed tube and shows which way to move its front end.',
         SMALL_MM,
         PAPER.widthMm,
       ),
       ...(tubes.length === 0 ? [] : list(array, tubes, listTop)),
       fitted([0, listTop + (tubes.length + 1) * ROW_MM + 1], rest, SMALL_MM, PAPER.widthMm),
       line('line', [0, cautionsTop - 1], [PAPER.widthMm, cautionsTop - 1]),
-      ...CAUTIONS.map((caution, n) =>
-        fitted([0, cautionsTop + (n + 0.7) * CAUTION_MM], caution, SMALL_MM, PAPER.widthMm),
-      ),
+      ...cautions.map((caution, n) => text([0, cautionsTop + (n + 0.7) * CAUTION_MM], caution, SMALL_MM)),
     ],
   };
 }

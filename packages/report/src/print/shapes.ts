@@ -24,6 +24,19 @@ export function fitted(at: PaperPoint, content: string, sizeMm: number, widthMm:
   return text(at, content, Math.min(sizeMm, widthMm / (LETTER * content.length)));
 }
 
+/** Text broken into lines that keep to a width. */
+export function wrapped(content: string, sizeMm: number, widthMm: number): string[] {
+  const most = Math.floor(widthMm / (LETTER * sizeMm));
+  const lines: string[] = [];
+  for (const word of content.split(' ')) {
+    const last = lines.at(-1);
+    if (last !== undefined && last.length + 1 + word.length <= most)
+      lines[lines.length - 1] = `${last} ${word}`;
+    else lines.push(word);
+  }
+  return lines;
+}
+
 /** Whether a row or column is numbered: the first, the last, and every fifth that isn't too near the last. */
 export function isLabelled(number: number, last: number): boolean {
   return number === 1 || number === last || (number % LABEL_EVERY === 0 && last - number > 1);

@@ -20,6 +20,8 @@ export interface SheetRequest {
   readonly from: Face;
   /** Cells drawn filled, with a label. */
   readonly marks: readonly SheetMark[];
+  /** Under the title: what it was made from. */
+  readonly note?: string;
   /** Lines of text under the array. */
   readonly lines?: readonly string[];
 }
@@ -63,7 +65,7 @@ function ruler([x, y]: PaperPoint): Shape[] {
  *
  * Seen from the front, places and column numbers are mirrored and the front pitch is used.
  */
-export function printableSheet({ array, title, from, marks, lines = [] }: SheetRequest): Drawing {
+export function printableSheet({ array, title, from, marks, note, lines = [] }: SheetRequest): Drawing {
   const side = from === 'back' ? 1 : -1;
   const pitchMm = from === 'back' ? array.backPitchMm : array.frontPitchMm;
   const layout = placeLayout(array);
@@ -129,6 +131,7 @@ export function printableSheet({ array, title, from, marks, lines = [] }: SheetR
     shapes: [
       fitted([EDGE_MM, 8], title, 4.5, roomMm),
       fitted([EDGE_MM, 13], view, TEXT_MM, roomMm),
+      ...(note === undefined ? [] : [fitted([EDGE_MM, 17.5], note, TEXT_MM, roomMm)]),
       ...columnNumbers,
       ...rowNumbers,
       ...corners.flatMap(registerMark),

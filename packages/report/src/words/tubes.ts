@@ -31,6 +31,7 @@ export function tubesAnswer(result: Result): Answer {
   const counts = countByFault(result.cells);
   const total = counts.reduce((sum, { count }) => sum + count, 0);
   const tubes = result.cells.length;
+  const packed = result.array.arrangement === 'packed';
   if (total === 0) {
     return {
       headline: `None of the ${tubes} tubes needs work.`,
@@ -41,7 +42,7 @@ export function tubesAnswer(result: Result): Answer {
   const details =
     result.pull.length === 0
       ? ['None is worth pulling.']
-      : ['These first, rows and columns counted from the back:'];
+      : [packed ? 'These first:' : 'These first, rows and columns counted from the back:'];
   if (result.cells.some((cell) => cell.pointing?.doubtful)) {
     details.unshift('Which tubes are bent or misaimed is doubtful, since the lamps’ stated places are.');
   }
