@@ -93,7 +93,12 @@ describe.skipIf(!hasBrowser)('photos in the browser and in Node', () => {
           'photo',
         );
         const { data, clipped } = reduced(1);
-        return { ...photo, clippedPixels, light: [...data], clipped: [...clipped] };
+        return {
+          ...photo,
+          clippedPixels,
+          light: [...data],
+          clipped: [...(clipped ?? new Float32Array(data.length))],
+        };
       },
       { base64: bytes.toString('base64'), tone },
     );

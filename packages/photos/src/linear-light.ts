@@ -8,7 +8,7 @@ export type Channel = 'luminance' | 'red' | 'green' | 'blue';
  * Weights of linear red, green and blue in luminance.
  * Source: ITU-R BT.709-6, item 3.2; the same in IEC 61966-2-1:1999.
  */
-const LUMINANCE_WEIGHTS = [0.2126, 0.7152, 0.0722] as const;
+export const LUMINANCE_WEIGHTS = [0.2126, 0.7152, 0.0722] as const;
 
 const CHANNEL_INDEX = { red: 0, green: 1, blue: 2 } as const;
 
@@ -22,7 +22,7 @@ export function channelsOf(
 }
 
 /** Writes a row's light to `light` from `at` on, and 1 or 0 to `clipped` for each pixel. */
-export type RowOfLight = (row: number, light: Float32Array, clipped: Uint8Array, at: number) => void;
+type RowOfLight = (row: number, light: Float32Array, clipped: Uint8Array, at: number) => void;
 
 /** Linear light and clipping, H × W, row-major. */
 export interface LinearLight {
@@ -67,14 +67,14 @@ function ofLuminance(pixels: PixelCodes, table: ResponseTable): RowOfLight {
  * @param table - light of each code, `pixels.codes` entries
  * @param channel - a grey photo gives its grey for every channel
  */
-export function rowOfLight(pixels: PixelCodes, table: ResponseTable, channel: Channel): RowOfLight {
+function rowOfLight(pixels: PixelCodes, table: ResponseTable, channel: Channel): RowOfLight {
   if (pixels.channels === 1) return ofOneChannel(pixels, table, 0);
   return channel === 'luminance'
     ? ofLuminance(pixels, table)
     : ofOneChannel(pixels, table, CHANNEL_INDEX[channel]);
 }
 
-/** Linear light of a whole photo; as {@link rowOfLight}. */
+/** Linear light of a whole photo, of one channel or of the luminance. */
 export function linearLight(pixels: PixelCodes, table: ResponseTable, channel: Channel): LinearLight {
   const { width, height } = pixels;
   const light = new Float32Array(width * height);

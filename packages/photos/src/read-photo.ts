@@ -73,11 +73,12 @@ export async function readReduciblePhoto(
   { tone, channel }: PhotoReading,
 ): Promise<ReduciblePhoto> {
   const { pixels, table, exposure } = await decodePhoto(path, tone);
+  const clippedPixels = countClipped(pixels, channel);
   return {
     width: pixels.width,
     height: pixels.height,
-    clippedPixels: countClipped(pixels, channel),
-    reduced: (factor) => reducedLight(pixels, table, channel, factor),
+    clippedPixels,
+    reduced: (factor) => reducedLight(pixels, table, channel, factor, clippedPixels > 0),
     ...exposure,
   };
 }

@@ -18,7 +18,11 @@ describe('reducedLight', () => {
   test('means and clipped shares as worked out by hand', () => {
     const data = Uint8Array.of(0, 51, 255, 102, 9, 51, 102, 255, 0, 9, 7, 7, 7, 7, 7);
     const pixels: PixelCodes = { width: 5, height: 3, channels: 1, codes: 256, data };
-    const { data: light, clipped, ...size } = reducedLight(pixels, responseTable('linear', 256), 'red', 2);
+    const {
+      data: light,
+      clipped,
+      ...size
+    } = reducedLight(pixels, responseTable('linear', 256), 'red', 2, true);
     expect(size).toEqual({ width: 2, height: 1, factor: 2 });
     expect(light).toEqual(Float32Array.of(0.2, 0.6));
     expect(clipped).toEqual(Float32Array.of(0, 0.5));
@@ -34,7 +38,7 @@ describe('reducedLight', () => {
   ])('%i channels of %i codes, %s by %i: the mean of the full light', (channels, codes, channel, factor) => {
     const [pixels, table] = [speckled(37, 23, channels, codes), responseTable('srgb', codes)];
     const full = linearLight(pixels, table, channel);
-    const reduced = reducedLight(pixels, table, channel, factor);
+    const reduced = reducedLight(pixels, table, channel, factor, true);
     for (let y = 0; y < reduced.height; y++) {
       for (let x = 0; x < reduced.width; x++) {
         let [light, clipped] = [0, 0];
@@ -45,7 +49,7 @@ describe('reducedLight', () => {
         }
         // Single precision keeps 6e-8 of each row's part.
         expect(Math.abs(reduced.data[y * reduced.width + x] - light)).toBeLessThan(3e-7);
-        expect(Math.abs(reduced.clipped[y * reduced.width + x] - clipped)).toBeLessThan(3e-7);
+        expect(Math.abs(reduced.clipped![y * reduced.width + x] - clipped)).toBeLessThan(3e-7);
       }
     }
     expect(countClipped(pixels, channel)).toBe(full.clipped.reduce((sum, one) => sum + one, 0));
@@ -53,7 +57,7 @@ describe('reducedLight', () => {
 
   test.each([0, -1, 1.5, 24, Number.NaN])('refuses the factor %d', (factor) => {
     const pixels = speckled(37, 23, 3, 256);
-    expect(() => reducedLight(pixels, responseTable('srgb', 256), 'luminance', factor)).toThrow(
+    expect(() => reducedLight(pixels, responseTable('srgb', 256), 'luminance', factor, true)).toThrow(
       /^factor must be .*got/,
     );
   });
@@ -63,4 +67,6 @@ test('a photo without a clipped pixel has none', () => {
   const pixels = speckled(37, 23, 3, 256);
   const data = pixels.data.map((code) => Math.min(code, 254)) as Uint8Array;
   expect(countClipped({ ...pixels, data }, 'luminance')).toBe(0);
+  const table = responseTable('srgb', 256);
+  expect(reducedLight({ ...pixels, data }, table, 'luminance', 2, false).clipped).toBeNull();
 });

@@ -1,33 +1,95 @@
 import type { ReducedPhoto } from '@twolamp/session';
 import type { PixelCodes } from './codes.js';
-import { type Channel, channelsOf, rowOfLight } from './linear-light.js';
+import { type Channel, channelsOf, LUMINANCE_WEIGHTS } from './linear-light.js';
 import type { ResponseTable } from './tone-curve.js';
 
-/** Adds each run of `factor` values to one of a row of sums, times `share`. */
-function addRow(
-  sums: Float32Array,
-  to: number,
-  values: Float32Array | Uint8Array,
-  width: number,
-  factor: number,
-  share: number,
-): void {
-  let at = 0;
-  for (let x = to; x < to + width; x++) {
-    let sum = 0;
-    for (const end = at + factor; at < end; at++) sum += values[at];
-    sums[x] += sum * share;
+/**
+ * Mean of what each code stands for, over k × k pixels: the codes are looked up and averaged while they are in the
+ * processor's cache.
+ *
+ * @param index - of the channel
+ */
+function meanOfChannel(
+  { data, channels, width: across }: PixelCodes,
+  table: Float64Array,
+  index: number,
+  { width, height, factor }: ReducedSize,
+): Float32Array {
+  const means = new Float32Array(width * height);
+  const shares = table.map((value) => value / factor ** 2);
+  for (let row = 0; row < height * factor; row++) {
+    const to = Math.floor(row / factor) * width;
+    let at = row * across * channels + index;
+    for (let x = to; x < to + width; x++) {
+      let sum = 0;
+      for (const end = at + factor * channels; at < end; at += channels) sum += shares[data[at]];
+      means[x] += sum;
+    }
   }
+  return means;
+}
+
+/** The same of the luminance. */
+function meanLuminance(
+  { data, channels, width: across }: PixelCodes,
+  table: ResponseTable,
+  { width, height, factor }: ReducedSize,
+): Float32Array {
+  const means = new Float32Array(width * height);
+  const [red, green, blue] = LUMINANCE_WEIGHTS.map((weight) =>
+    table.map((value) => (weight * value) / factor ** 2),
+  );
+  for (let row = 0; row < height * factor; row++) {
+    const to = Math.floor(row / factor) * width;
+    let at = row * across * channels;
+    for (let x = to; x < to + width; x++) {
+      let sum = 0;
+      for (const end = at + factor * channels; at < end; at += channels) {
+        sum += red[data[at]] + green[data[at + 1]] + blue[data[at + 2]];
+      }
+      means[x] += sum;
+    }
+  }
+  return means;
+}
+
+interface ReducedSize {
+  readonly width: number;
+  readonly height: number;
+  readonly factor: number;
+}
+
+/** Share of the pixels of which a channel that the light rests on sits at its top code. */
+function clippedShares(
+  pixels: PixelCodes,
+  channel: Channel,
+  { width, height, factor }: ReducedSize,
+): Float32Array {
+  const shares = new Float32Array(width * height);
+  const { data, channels, codes } = pixels;
+  const [first, last] = channelsOf(pixels, channel);
+  for (let row = 0; row < height * factor; row++) {
+    const to = Math.floor(row / factor) * width;
+    let at = row * pixels.width * channels;
+    for (let column = 0; column < width * factor; column++, at += channels) {
+      for (let k = first; k <= last; k++) {
+        if (data[at + k] !== codes - 1) continue;
+        shares[to + Math.floor(column / factor)] += 1 / factor ** 2;
+        break;
+      }
+    }
+  }
+  return shares;
 }
 
 /**
- * Linear light of a photo, reduced: a row's codes become light and are averaged while they are in the processor's cache.
- * The same to the bit as `linearLight` averaged over blocks.
+ * Linear light of a photo, reduced.
  *
  * @param pixels - codes; opacity is passed over
  * @param table - light of each code, `pixels.codes` entries
  * @param channel - a grey photo gives its grey for every channel
  * @param factor - k: each pixel is the mean over k × k pixels of the photo
+ * @param anyClipped - whether any pixel is clipped, by {@link countClipped}
  * @throws RangeError if the factor is no whole number from 1 up, or larger than the photo
  */
 export function reducedLight(
@@ -35,25 +97,20 @@ export function reducedLight(
   table: ResponseTable,
   channel: Channel,
   factor: number,
+  anyClipped: boolean,
 ): ReducedPhoto {
   const width = Math.floor(pixels.width / factor);
   const height = Math.floor(pixels.height / factor);
   if (!Number.isInteger(factor) || factor < 1 || width < 1 || height < 1) {
     throw new RangeError(`factor must be a whole number from 1 up to the photo's size, got ${factor}`);
   }
-  const data = new Float32Array(width * height);
-  const clipped = new Float32Array(width * height);
-  const lightOfRow = rowOfLight(pixels, table, channel);
-  const light = new Float32Array(pixels.width);
-  const isClipped = new Uint8Array(pixels.width);
-  const share = 1 / (factor * factor);
-  for (let row = 0; row < height * factor; row++) {
-    lightOfRow(row, light, isClipped, 0);
-    const to = Math.floor(row / factor) * width;
-    addRow(data, to, light, width, factor, share);
-    if (isClipped.includes(1)) addRow(clipped, to, isClipped, width, factor, share);
-  }
-  return { width, height, data, clipped, factor };
+  const size = { width, height, factor };
+  const [first, last] = channelsOf(pixels, channel);
+  return {
+    ...size,
+    data: first === last ? meanOfChannel(pixels, table, first, size) : meanLuminance(pixels, table, size),
+    clipped: anyClipped ? clippedShares(pixels, channel, size) : null,
+  };
 }
 
 /** Pixels of which a channel that the light rests on sits at its top code. */

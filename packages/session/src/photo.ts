@@ -40,8 +40,8 @@ export interface Plane {
  */
 export interface ReducedPhoto extends Plane {
   readonly factor: number;
-  /** Share of the k × k pixels that are clipped, 0 to 1. */
-  readonly clipped: Float32Array;
+  /** Share of the k × k pixels that are clipped, 0 to 1; null where none is. */
+  readonly clipped: Float32Array | null;
 }
 
 /** A photo that gives its light reduced, so that it is never laid out in full: a tenth of the memory, and quicker. */

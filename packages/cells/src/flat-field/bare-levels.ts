@@ -33,7 +33,7 @@ export function bareLevels(
       for (let column = Math.max(0, x - half); column <= Math.min(bare.width - 1, x + half); column++) {
         if (Math.hypot(column - x, row - y) > half) continue;
         const light = bare.data[row * bare.width + column];
-        if (bare.clipped[row * bare.width + column] > 0) clipped = true;
+        if (bare.clipped && bare.clipped[row * bare.width + column] > 0) clipped = true;
         n++;
         sum += light;
         if (row === y || column === x) continue;

@@ -1,6 +1,7 @@
 import { Matrix } from 'ml-matrix';
 import { PLANE_TERMS, slopeAt } from './background-plane.js';
 import type { WeightedPicture } from './normal-equations.js';
+import { type Patch, patchesOf, patchSums, sumOver } from './patches.js';
 import type { Region } from './region.js';
 import type { Room } from './room.js';
 import { type CoarseLight, lightAlong } from './wings.js';
@@ -10,7 +11,7 @@ export interface Background {
   /** The picture less the wings that are known; 0 outside the region. */
   readonly target: Float32Array;
   /** Each part of the wings on the pixels. */
-  readonly parts: readonly Float32Array[];
+  readonly parts: readonly Patch[];
   /** Normal equations of the columns' amounts alone. */
   readonly square: Matrix;
   readonly side: Matrix;
@@ -19,30 +20,25 @@ export interface Background {
 /**
  * Goes through the counted pixels once, row by row.
  *
- * @param parts - pictures of wings whose amount is sought
+ * @param parts - wings whose amount is sought, all on one grid
  * @param fixed - wings that are known
  */
 export function gatherBackground(
-  { data, weights }: WeightedPicture,
+  picture: WeightedPicture,
   region: Region,
   parts: readonly CoarseLight[],
   fixed: CoarseLight | null,
   room: Room,
 ): Background {
+  const { data, weights } = picture;
   const { width, runs } = region;
-  const target = room(data.length);
+  const target = room.take(data.length);
   const known = new Float64Array(width);
-  const pictures = parts.map(() => room(data.length));
   for (let run = 0; run < runs.length; run += 2) {
     const [from, end] = [runs[run], runs[run + 1]];
     const y = Math.floor(from / width);
     if (fixed) lightAlong(fixed, from - y * width, y, end - from, known);
     for (let at = from, n = 0; at < end; at++, n++) target[at] = data[at] - known[n];
-    parts.forEach((part, m) => {
-      lightAlong(part, from - y * width, y, end - from, known);
-      pictures[m].set(known.subarray(0, end - from), from);
-    });
-    if (parts.length > 0) known.fill(0);
   }
   const terms = PLANE_TERMS + parts.length;
   const [square, side] = [Matrix.zeros(terms, terms), Matrix.zeros(terms, 1)];
@@ -51,17 +47,19 @@ export function gatherBackground(
     side.set(m, 0, pull[m]);
     for (let other = 0; other < PLANE_TERMS; other++) square.set(m, other, moments[m][other]);
   }
-  pictures.forEach((picture, n) => {
+  const patches = patchesOf(parts, region);
+  const cleared = { ...picture, data: target };
+  patches.forEach((patch, n) => {
     const m = PLANE_TERMS + n;
-    const [even, right, down] = planeSums(picture, weights, region).pull;
-    square.set(0, m, even);
-    square.set(1, m, right);
-    square.set(2, m, down);
-    side.set(m, 0, weightedSum(weights, picture, target));
-    for (let other = n; other < parts.length; other++)
-      square.set(m, PLANE_TERMS + other, weightedSum(weights, picture, pictures[other]));
+    const { light, plane } = patchSums(patch, cleared);
+    plane.forEach((sum, row) => {
+      square.set(row, m, sum);
+    });
+    side.set(m, 0, light);
+    for (let other = n; other < patches.length; other++)
+      square.set(m, PLANE_TERMS + other, sumOver(patch, patches[other], picture));
   });
-  return { target, parts: pictures, square, side };
+  return { target, parts: patches, square, side };
 }
 
 /** Weighted sums of the plane's columns with each other, and with a picture. */
@@ -104,18 +102,12 @@ function planeSums(
   return { moments, pull: [p, px, py] };
 }
 
-function weightedSum(weights: Float32Array, a: Float32Array, b: Float32Array): number {
-  let sum = 0;
-  for (let at = 0; at < a.length; at++) sum += weights[at] * a[at] * b[at];
-  return sum;
-}
-
 /**
  * Finishes the model, which holds the cells' lights, by what lies under them.
  *
  * @param amounts - of the background's columns
  * @param model - completed in place
- * @returns picture minus model
+ * @returns picture minus model, in the place of the background's target
  */
 export function restOver(
   picture: Float32Array,
@@ -123,24 +115,33 @@ export function restOver(
   { target, parts }: Background,
   amounts: Float64Array,
   model: Float32Array,
-  room: Room,
 ): Float32Array {
-  const rest = room(target.length);
+  parts.forEach((part, m) => {
+    addPatch(part, amounts[PLANE_TERMS + m], model, width);
+  });
   for (let run = 0; run < runs.length; run += 2) {
     const [from, end] = [runs[run], runs[run + 1]];
     const row = Math.floor(from / width);
-    parts.forEach((part, m) => {
-      const amount = amounts[PLANE_TERMS + m];
-      for (let at = from; at < end; at++) model[at] += amount * part[at];
-    });
     const step = (2 * amounts[1]) / width;
     let under =
       amounts[0] + amounts[1] * slopeAt(from - row * width, width) + amounts[2] * slopeAt(row, height);
     for (let at = from; at < end; at++, under += step) {
       const left = target[at] - under - model[at];
-      rest[at] = left;
+      target[at] = left;
       model[at] = picture[at] - left;
     }
   }
-  return rest;
+  return target;
+}
+
+function addPatch(
+  { left, top, width, height, data }: Patch,
+  amount: number,
+  into: Float32Array,
+  across: number,
+): void {
+  for (let row = 0, n = 0; row < height; row++) {
+    let at = (top + row) * across + left;
+    for (const end = at + width; at < end; at++, n++) into[at] += amount * data[n];
+  }
 }

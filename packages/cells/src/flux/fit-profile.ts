@@ -27,7 +27,7 @@ export interface UnknownBackground {
   /** The wings's parts for the input's lights. */
   readonly parts: readonly CoarseLight[];
   /** Pixels that no profile reaches: there the background lies bare. */
-  readonly bare: readonly number[];
+  readonly bare: ArrayLike<number>;
 }
 
 export interface FittedProfile {

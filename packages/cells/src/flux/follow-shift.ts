@@ -2,7 +2,7 @@ import type { Plane } from '@twolamp/session';
 import { type CellsOnPicture, someCells } from './cells-on-picture.js';
 import { coarseShift, type Shift } from './coarse-shift.js';
 import { moved } from './drift.js';
-import { OWN_PITCHES } from './lamp-spots.js';
+import { OwnDiscs } from './own-discs.js';
 import type { SheetModel } from './sheet-model.js';
 import { makeSlopes, makeStamps, type Stamps } from './stamps.js';
 import { FOLLOWED_SHARE, LEAST_DISC_PIXELS, MOST_FOLLOWED } from './tuning.js';
@@ -55,9 +55,11 @@ function guidesOf({ width, height, data }: Plane, { x, y }: CellsOnPicture): num
 /** One Gauss–Newton step of the shift that all cells have in common; null where it can't be determined. */
 function commonStep(picture: Plane, cells: CellsOnPicture, stamps: Stamps, usable: Uint8Array): Shift | null {
   const slopesOf = makeSlopes(stamps);
+  const discs = new OwnDiscs(cells, stamps);
   let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
   for (let k = 0; k < cells.x.length; k++) {
-    const own = discSums(picture, cells, stamps, k, slopesOf(k), usable);
+    discs.take(k);
+    const own = discSums(picture, discs, stamps, k, slopesOf(k), usable);
     if (!own) continue;
     xx += own.xx;
     xy += own.xy;
@@ -73,26 +75,24 @@ function commonStep(picture: Plane, cells: CellsOnPicture, stamps: Stamps, usabl
 /**
  * A cell's part of the normal equations of the shift, over its own disc, its light and background eliminated, in units of
  * its residual variance; null where it says nothing.
+ *
+ * @param discs - turned to this cell
  */
 function discSums(
   { data, width }: Plane,
-  cells: CellsOnPicture,
+  discs: OwnDiscs,
   stamps: Stamps,
   k: number,
   { byX, byY }: { readonly byX: Float32Array; readonly byY: Float32Array },
   usable: Uint8Array,
 ) {
-  const t = cells.toPitch.subarray(4 * k, 4 * k + 4);
   let [n, p, pp, s, ps, ss] = [0, 0, 0, 0, 0, 0];
   let [gx, gy, pgx, pgy, sgx, sgy, xx, xy, yy] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
-  for (let row = 0, at = 0; row < stamps.height[k]; row++) {
-    const dy = stamps.top[k] + row - cells.y[k];
-    let pixel = (stamps.top[k] + row) * width + stamps.left[k];
-    let dx = stamps.left[k] - cells.x[k];
-    for (const end = at + stamps.width[k]; at < end; at++, pixel++, dx++) {
-      const u = t[0] * dx + t[1] * dy;
-      const v = t[2] * dx + t[3] * dy;
-      if (u * u + v * v >= OWN_PITCHES * OWN_PITCHES || !usable[pixel]) continue;
+  for (let row = 0; row < stamps.height[k]; row++) {
+    let at = row * stamps.width[k] + discs.from[row];
+    let pixel = (stamps.top[k] + row) * width + stamps.left[k] + discs.from[row];
+    for (const end = row * stamps.width[k] + discs.end[row]; at < end; at++, pixel++) {
+      if (!usable[pixel]) continue;
       const profile = stamps.values[stamps.start[k] + at];
       const light = data[pixel];
       const [a, b] = [byX[at], byY[at]];

@@ -1,100 +1,51 @@
 import { solveCholesky } from '@twolamp/numeric';
 import type { Plane } from '@twolamp/session';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { ownRoom, type Room } from './room.js';
+import { OwnDiscs } from './own-discs.js';
 import type { ShotSolution } from './solve-shot.js';
-import type { Stamps } from './stamps.js';
+import { largestStamp, type Stamps } from './stamps.js';
 import { LAMP_SPOTS } from './tuning.js';
 
-/** Pixels nearer than this to a cell's middle, in pitches, are its own: no two cells' discs overlap. */
-export const OWN_PITCHES = 0.5;
 /** Terms of a polynomial of the third degree in the place. */
 const TERMS = 10;
 
-/** Spots whose light is clear enough to show how it lies, with the pixels of each cell's own disc. */
-export interface ClearSpots {
-  readonly cells: readonly number[];
-  /** The pixels of the n-th spot are start[n] to start[n + 1] − 1. */
-  readonly start: Int32Array;
-  /** Where each pixel lies in the stamps' values, and in the picture. */
-  readonly inStamps: Int32Array;
-  readonly inPicture: Int32Array;
-}
-
 /**
- * Finds the clear spots.
+ * Cells whose light is clear enough to show how it lies.
  *
- * @param solution - found with these stamps and with weights that are 1/variance
- * @param usable - 1 for pixels that count
- * @param width - picture width
+ * @param solution - found with weights that are 1/variance
  */
-export function clearSpots(
-  cells: CellsOnPicture,
-  stamps: Stamps,
-  { flux, matrix }: Pick<ShotSolution, 'flux' | 'matrix'>,
-  usable: Uint8Array,
-  width: number,
-): ClearSpots {
+export function clearSpots({ flux, matrix }: Pick<ShotSolution, 'flux' | 'matrix'>): number[] {
   const most = flux.reduce((one, other) => Math.max(one, other), 0);
-  const clear = Array.from(flux.keys()).filter(
+  return Array.from(flux.keys()).filter(
     (k) =>
       flux[k] > LAMP_SPOTS.clearShare * most &&
       flux[k] * Math.sqrt(matrix.diagonal[k]) > LAMP_SPOTS.clearSigmas,
   );
-  const start = new Int32Array(clear.length + 1);
-  const room = clear.reduce((sum, k) => sum + stamps.start[k + 1] - stamps.start[k], 0);
-  const [inStamps, inPicture] = [new Int32Array(room), new Int32Array(room)];
-  clear.forEach((k, n) => {
-    let filled = start[n];
-    const t = cells.toPitch.subarray(4 * k, 4 * k + 4);
-    for (let row = 0, at = stamps.start[k]; row < stamps.height[k]; row++) {
-      const dy = stamps.top[k] + row - cells.y[k];
-      const pixel = (stamps.top[k] + row) * width + stamps.left[k];
-      for (let column = 0; column < stamps.width[k]; column++, at++) {
-        const dx = stamps.left[k] + column - cells.x[k];
-        const p = t[0] * dx + t[1] * dy;
-        const q = t[2] * dx + t[3] * dy;
-        if (p * p + q * q >= OWN_PITCHES * OWN_PITCHES || !usable[pixel + column]) continue;
-        inStamps[filled] = at;
-        inPicture[filled++] = pixel + column;
-      }
-    }
-    start[n + 1] = filled;
-  });
-  const filled = start[clear.length];
-  return {
-    cells: clear,
-    start,
-    inStamps: inStamps.subarray(0, filled),
-    inPicture: inPicture.subarray(0, filled),
-  };
 }
 
 /**
- * Profiles of spots as a lamp lights them. Seen aslant, it lights but a part of a dark bore, a lens or a crescent: each
- * clear spot gets a profile of its own, the sheet's times a polynomial of the place, by least squares over its own
- * pixels. (Our own method.)
+ * Changes the stamps of clear spots to profiles as a lamp lights them. Seen aslant, it lights but a part of a dark bore, a
+ * lens or a crescent: each spot gets a profile of its own, the sheet's times a polynomial of the place, by least squares
+ * over its own pixels. (Our own method.)
  *
- * @param stamps - the sheet's profiles
+ * @param stamps - the sheet's profiles, changed in place
  * @param solution - found with them
- * @param weights - 1/variance of each pixel of the picture
+ * @param weights - 1/variance of each pixel of the picture, 0 where it doesn't count
+ * @param width - picture width
  */
-export function lampStamps(
+export function shapeLampStamps(
   cells: CellsOnPicture,
   stamps: Stamps,
   solution: ShotSolution,
-  spots: ClearSpots,
+  spots: readonly number[],
   weights: Float32Array,
-  room: Room = ownRoom,
-): Stamps {
-  const values = room(stamps.values.length);
-  values.set(stamps.values);
+  width: number,
+): void {
   const fit = new SpotPolynomial(cells, stamps);
-  for (let n = 0; n < spots.cells.length; n++) {
-    const amounts = fit.amountsOf(n, spots, solution, weights);
-    if (amounts) fit.shape(spots.cells[n], amounts, values);
+  for (const k of spots) {
+    const amounts = fit.amountsOf(k, solution, weights, width);
+    if (amounts) fit.shape(k, amounts);
   }
-  return { ...stamps, values };
 }
 
 /**
@@ -102,21 +53,33 @@ export function lampStamps(
  * light lies within a spot, its sum is right.
  *
  * @param stamps - those that `solution` was found with
+ * @param weights - 0 where a pixel doesn't count
+ * @param width - picture width
  */
 export function totalLights(
+  cells: CellsOnPicture,
   stamps: Stamps,
   { flux, residual }: Pick<ShotSolution, 'flux' | 'residual'>,
-  spots: ClearSpots,
+  spots: readonly number[],
+  weights: Float32Array,
+  width: number,
 ): Float64Array {
   const total = flux.slice();
-  spots.cells.forEach((k, n) => {
+  const discs = new OwnDiscs(cells, stamps);
+  for (const k of spots) {
+    discs.take(k);
     let [share, over] = [0, 0];
-    for (let i = spots.start[n]; i < spots.start[n + 1]; i++) {
-      share += stamps.values[spots.inStamps[i]];
-      over += residual[spots.inPicture[i]];
+    for (let row = 0; row < stamps.height[k]; row++) {
+      const at = stamps.start[k] + row * stamps.width[k];
+      const pixel = (stamps.top[k] + row) * width + stamps.left[k];
+      for (let column = discs.from[row]; column < discs.end[row]; column++) {
+        if (weights[pixel + column] === 0) continue;
+        share += stamps.values[at + column];
+        over += residual[pixel + column];
+      }
     }
     if (share > 0) total[k] += over / share;
-  });
+  }
   return total;
 }
 
@@ -132,19 +95,17 @@ export function apertureLights(
   usable: Uint8Array,
 ): Float64Array {
   const flux = new Float64Array(cells.x.length);
+  const discs = new OwnDiscs(cells, stamps);
   for (let k = 0; k < flux.length; k++) {
-    const t = cells.toPitch.subarray(4 * k, 4 * k + 4);
+    discs.take(k);
     let [light, share] = [0, 0];
-    for (let row = 0, at = stamps.start[k]; row < stamps.height[k]; row++) {
-      const dy = stamps.top[k] + row - cells.y[k];
-      let pixel = (stamps.top[k] + row) * width + stamps.left[k];
-      let dx = stamps.left[k] - cells.x[k];
-      for (const end = at + stamps.width[k]; at < end; at++, pixel++, dx++) {
-        const p = t[0] * dx + t[1] * dy;
-        const q = t[2] * dx + t[3] * dy;
-        if (p * p + q * q >= OWN_PITCHES * OWN_PITCHES || !usable[pixel]) continue;
-        light += data[pixel];
-        share += stamps.values[at];
+    for (let row = 0; row < stamps.height[k]; row++) {
+      const at = stamps.start[k] + row * stamps.width[k];
+      const pixel = (stamps.top[k] + row) * width + stamps.left[k];
+      for (let column = discs.from[row]; column < discs.end[row]; column++) {
+        if (!usable[pixel + column]) continue;
+        light += data[pixel + column];
+        share += stamps.values[at + column];
       }
     }
     flux[k] = share > 0 ? Math.max(0, light / share) : 0;
@@ -159,65 +120,76 @@ class SpotPolynomial {
   private readonly square = new Float64Array(TERMS * TERMS);
   private readonly side = new Float64Array(TERMS);
 
+  private readonly discs: OwnDiscs;
+  /** A stamp as it was. */
+  private readonly before: Float32Array;
+
   constructor(
     private readonly cells: CellsOnPicture,
     private readonly stamps: Stamps,
-  ) {}
+  ) {
+    this.discs = new OwnDiscs(cells, stamps);
+    this.before = new Float32Array(largestStamp(stamps));
+  }
 
-  /** Amounts of the terms that explain the n-th spot's own pixels best; null where they don't determine them. */
+  /** Amounts of the terms that explain a spot's own pixels best; null where they don't determine them. */
   amountsOf(
-    n: number,
-    spots: ClearSpots,
+    k: number,
     { flux, residual }: ShotSolution,
     weights: Float32Array,
+    width: number,
   ): Float64Array | null {
-    const { terms, square, side, stamps } = this;
-    const k = spots.cells[n];
+    const { terms, square, side, stamps, discs } = this;
     square.fill(0);
     side.fill(0);
-    let variance = 0;
-    const [from, end] = [spots.start[n], spots.start[n + 1]];
-    for (let i = from; i < end; i++) {
-      const at = spots.inStamps[i];
-      const pixel = spots.inPicture[i];
-      const within = at - stamps.start[k];
-      const row = Math.trunc(within / stamps.width[k]);
-      this.takeTerms(k, within - row * stamps.width[k], row);
-      const light = flux[k] * stamps.values[at];
-      const seen = light * (residual[pixel] + light);
-      const squared = light * light;
-      variance += 1 / weights[pixel];
-      for (let m = 0; m < TERMS; m++) {
-        const scaled = squared * terms[m];
-        side[m] += seen * terms[m];
-        for (let other = 0; other <= m; other++) square[m * TERMS + other] += scaled * terms[other];
+    discs.take(k);
+    let [variance, count] = [0, 0];
+    for (let row = 0; row < stamps.height[k]; row++) {
+      const from = stamps.start[k] + row * stamps.width[k];
+      const pixel = (stamps.top[k] + row) * width + stamps.left[k];
+      for (let column = discs.from[row]; column < discs.end[row]; column++) {
+        const weight = weights[pixel + column];
+        if (weight === 0) continue;
+        this.takeTerms(k, column, row);
+        const light = flux[k] * stamps.values[from + column];
+        const seen = light * (residual[pixel + column] + light);
+        const squared = light * light;
+        variance += 1 / weight;
+        count++;
+        for (let m = 0; m < TERMS; m++) {
+          const scaled = squared * terms[m];
+          side[m] += seen * terms[m];
+          for (let other = 0; other <= m; other++) square[m * TERMS + other] += scaled * terms[other];
+        }
       }
     }
-    const hold = variance / (end - from) / LAMP_SPOTS.termSigma ** 2;
+    const hold = variance / count / LAMP_SPOTS.termSigma ** 2;
     for (let m = 1; m < TERMS; m++) square[m * TERMS + m] += hold;
     return solveCholesky(square, side) ? side : null;
   }
 
-  /** Writes a cell's stamp times a polynomial, its sum left as it is; where that can't be, the stamp stays. */
-  shape(k: number, a: Float64Array, values: Float32Array): void {
-    const { stamps, terms } = this;
-    const [from, to] = [stamps.start[k], stamps.start[k + 1]];
-    const sheet = stamps.values;
-    let [before, after] = [0, 0];
-    for (let row = 0, at = from; row < stamps.height[k]; row++) {
-      for (let column = 0; column < stamps.width[k]; column++, at++) {
-        const own = sheet[at];
+  /** Multiplies a cell's stamp by a polynomial, its sum left as it is; where that can't be, the stamp stays. */
+  shape(k: number, a: Float64Array): void {
+    const { stamps, terms, before } = this;
+    const { values } = stamps;
+    const from = stamps.start[k];
+    const size = stamps.start[k + 1] - from;
+    before.set(values.subarray(from, from + size));
+    let [sum, shaped] = [0, 0];
+    for (let row = 0, n = 0; row < stamps.height[k]; row++) {
+      for (let column = 0; column < stamps.width[k]; column++, n++) {
+        const own = before[n];
         if (own === 0) continue;
         this.takeTerms(k, column, row);
         let factor = 0;
         for (let m = 0; m < TERMS; m++) factor += a[m] * terms[m];
-        before += own;
-        values[at] = factor > 0 ? own * factor : 0;
-        after += values[at];
+        sum += own;
+        values[from + n] = factor > 0 ? own * factor : 0;
+        shaped += values[from + n];
       }
     }
-    const scale = after > (1 - LAMP_SPOTS.mostTaken) * before ? before / after : 0;
-    for (let at = from; at < to; at++) values[at] = scale > 0 ? values[at] * scale : sheet[at];
+    const scale = shaped > (1 - LAMP_SPOTS.mostTaken) * sum ? sum / shaped : 0;
+    for (let n = 0; n < size; n++) values[from + n] = scale > 0 ? values[from + n] * scale : before[n];
   }
 
   /** Sets the terms for a pixel of a cell's stamp. */

@@ -4,7 +4,8 @@ import type { CellsOnPicture } from './cells-on-picture.js';
 import { type FitInput, fitProfile } from './fit-profile.js';
 import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
 import { neighboursOf, type Pairs } from './overlapping-pairs.js';
-import { type Region, regionOf, usablePixels } from './region.js';
+import { barePixels, type Region, regionOf, usablePixels } from './region.js';
+import type { Room } from './room.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 import type { SpotProfile } from './spot-profile.js';
 import { makeStamps, reachedPixels, type Stamps } from './stamps.js';
@@ -17,7 +18,7 @@ export interface Frame {
   readonly region: Region;
   readonly usable: Uint8Array;
   /** Counted pixels that no profile reaches: there the background lies bare. */
-  readonly bare: readonly number[];
+  readonly bare: Int32Array;
   /** Cells whose profile overlaps a cell's. */
   readonly neighboursOf: readonly (readonly number[])[];
   /** 1 for tubes, 0 for holes without one: their spots are others. */
@@ -74,28 +75,27 @@ export function frameOf(
 ): Frame {
   const { width, height } = picture;
   const region = regionOf(cells, width, height, pairs);
-  const reached = reachedPixels(cells, width, height);
-  const bare: number[] = [];
-  for (let n = 0; n < region.pixels.length; n++) {
-    if (reached[region.pixels[n]] === 0) bare.push(region.pixels[n]);
-  }
   return {
     picture,
     region,
     usable: usablePixels(region, picture.clipped),
-    bare,
+    bare: barePixels(region, reachedPixels(cells, width, height)),
     neighboursOf: neighboursOf(region.pairs),
     filled,
     noisePixels,
   };
 }
 
-/** Lights of the cells by the draft, and the noise by what they leave over. */
-export function solveRound(frame: Frame, draft: Draft): Round {
+/**
+ * Lights of the cells by the draft, and the noise by what they leave over.
+ *
+ * @param room - gives the round's pictures and stamps
+ */
+export function solveRound(frame: Frame, draft: Draft, room: Room): Round {
   const { picture, region, usable, filled, noisePixels } = frame;
   const { cells, profileOf } = draft;
-  const stamps = makeStamps(cells, profileOf, picture.width, picture.height);
-  const solution = solveShot({ ...picture, weights: draft.weights }, region, stamps, [], draft.wings);
+  const stamps = makeStamps(cells, profileOf, picture.width, picture.height, room);
+  const solution = solveShot({ ...picture, weights: draft.weights }, region, stamps, [], draft.wings, room);
   const { flux, residual, model } = solution;
   const noise = noiseFromResidual(region, residual, model, usable, noisePixels);
   const typical = typicalOf(flux, filled);
@@ -104,10 +104,15 @@ export function solveRound(frame: Frame, draft: Draft): Round {
     stamps,
     solution,
     noise,
-    weights: weightsOf(noise, model, usable),
+    weights: weightsOf(noise, model, usable, room.take(model.length)),
     bright: (k) => flux[k] > BRIGHT_SHARE * typical,
     typical: (k) => filled[k] === 1 && flux[k] > TYPICAL_SHARES.least * typical && flux[k] < most,
   };
+}
+
+/** Gives back what a round had taken but for its weights, which the next one goes by. */
+export function giveRoundBack({ stamps, solution }: Round, room: Room): void {
+  room.giveBack(stamps.values, solution.model, solution.residual);
 }
 
 function typicalOf(flux: Float64Array, filled: Uint8Array): number {
@@ -153,7 +158,7 @@ export function learnCommon(
   pixels: number,
 ): CommonSheet {
   const parts = wingParts(cells, lights.flux);
-  const known = frame.bare.length >= LEAST_BARE_SHARE * frame.region.pixels.length;
+  const known = frame.bare.length >= LEAST_BARE_SHARE * frame.region.counted;
   const { profile, integral, wingAmounts } = fitProfile(
     fitInputOf(frame, lights, cells, null),
     referenceCellsOf(frame, lights.flux, lights.flux.keys()),

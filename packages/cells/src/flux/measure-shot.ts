@@ -4,7 +4,7 @@ import type { CellsOnPicture } from './cells-on-picture.js';
 import type { Shift } from './coarse-shift.js';
 import { moved, type ShiftStep, shiftStep } from './drift.js';
 import { followShift } from './follow-shift.js';
-import { apertureLights, clearSpots, lampStamps, totalLights } from './lamp-spots.js';
+import { apertureLights, clearSpots, shapeLampStamps, totalLights } from './lamp-spots.js';
 import { loneWings } from './lone-wings.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
 import { paint } from './normal-equations.js';
@@ -63,12 +63,14 @@ function measureIn(room: Room, picture: ReducedPhoto, sheet: SheetModel, lit: Li
       // Tubes lit aslant paint crescents beside their middles: that is no shift of the camera.
       held = true;
       shift = STILL;
+      giveBack(first, room);
       continue;
     }
     // Without enough light to measure a shift, the camera is assumed not to have moved.
     const done = held || settled || round >= DRIFT.rounds || (!certain && shift === STILL);
     if (!done) {
       shift = certain ? [shift[0] + step.shift[0], shift[1] + step.shift[1]] : STILL;
+      giveBack(first, room);
       continue;
     }
     const light = lit === 'by lamps' ? lampLight(first, sheet, room) : plainLight(first, sheet, room);
@@ -84,7 +86,6 @@ const STILL: Shift = [0, 0];
 /** The picture solved at some shift. */
 interface Trial {
   readonly picture: ReducedPhoto;
-  readonly usable: Uint8Array;
   readonly cells: CellsOnPicture;
   readonly stamps: Stamps;
   /** Wings that are fitted along with the lights. */
@@ -95,6 +96,11 @@ interface Trial {
   readonly guides: readonly number[];
   readonly step: ShiftStep;
   readonly certain: boolean;
+}
+
+/** Gives back the arrays of a trial that is not followed further. */
+function giveBack({ stamps, solution, weights }: Trial, room: Room): void {
+  room.giveBack(stamps.values, solution.model, solution.residual, weights);
 }
 
 function solveAt(
@@ -117,12 +123,12 @@ function solveAt(
   const solution = solveShot(guess, region, stamps, parts, wings, room);
   const { flux } = solution;
   const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
-  const weights = weightsOf(noise, solution.model, usable, room);
+  const weights = weightsOf(noise, solution.model, usable, guess.weights);
   const guides = brightCells(flux);
   const residual = { width, height, data: solution.residual, weights };
   const step = shiftStep({ cells, stamps, flux, residual }, guides);
   const certain = step.uncertaintyPx < DRIFT.certainPitches * sheet.cells.pitchPx;
-  return { picture, usable, cells, stamps, parts, solution, weights, guides, step, certain };
+  return { picture, cells, stamps, parts, solution, weights, guides, step, certain };
 }
 
 /** Weights for a first solution, by what rough lights leave over. */
@@ -134,12 +140,13 @@ function roughWeights(
   usable: Uint8Array,
   room: Room,
 ): Float32Array {
-  const model = room(picture.data.length);
+  const model = room.take(picture.data.length);
   paint(stamps, rough, model, picture.width);
-  const left = room(picture.data.length);
+  const left = room.take(picture.data.length);
   for (let at = 0; at < left.length; at++) left[at] = picture.data[at] - model[at];
   const noise = noiseFromResidual(region, left, model, usable, ROUGH_NOISE_PIXELS);
-  return weightsOf(noise, model, usable, room);
+  room.giveBack(left);
+  return weightsOf(noise, model, usable, model);
 }
 
 /** Light of the cells with the sheet's profiles. */
@@ -149,22 +156,32 @@ function plainLight(
   room: Room,
 ): CellLight {
   const known = parts.length > 0 ? null : wingLight(cells, solution.flux, sheet.wings);
+  room.giveBack(solution.model, solution.residual);
   const last = solveShot({ ...picture, weights }, sheet.region, stamps, parts, known, room);
   return lightOf(last, picture, stamps, weights, { ...sheet, cells });
 }
 
 /** Light of cells that lamps light, with profiles of their own. */
 function lampLight(
-  { picture, usable, cells, stamps, solution, weights }: Trial,
+  { picture, cells, stamps, solution, weights }: Trial,
   sheet: SheetModel,
   room: Room,
 ): CellLight {
-  const spots = clearSpots(cells, stamps, solution, usable, picture.width);
-  const own = lampStamps(cells, stamps, solution, spots, weights, room);
+  const { width } = picture;
+  const spots = clearSpots(solution);
+  shapeLampStamps(cells, stamps, solution, spots, weights, width);
   const wings = wingLight(cells, solution.flux, sheet.wings);
-  const last = solveShot({ ...picture, weights }, sheet.region, own, [], wings, room);
-  const flux = totalLights(own, last, spots);
-  const light = lightOf({ ...last, flux }, picture, own, weights, { ...sheet, cells }, MOST_PROBED.byLamps);
+  room.giveBack(solution.model, solution.residual);
+  const last = solveShot({ ...picture, weights }, sheet.region, stamps, [], wings, room);
+  const flux = totalLights(cells, stamps, last, spots, weights, width);
+  const light = lightOf(
+    { ...last, flux },
+    picture,
+    stamps,
+    weights,
+    { ...sheet, cells },
+    MOST_PROBED.byLamps,
+  );
   const spilt = LAMP_SPOTS.spiltShare * light.flux[brightestOf(light.flux)];
   return { ...light, sigma: light.sigma.map((sigma) => Math.hypot(sigma, spilt)) };
 }
@@ -220,7 +237,7 @@ export function lightOf(
 /** Cells with clipped pixels where their profile is bright. */
 function clippedCells(picture: ReducedPhoto, stamps: Stamps): Uint8Array {
   const clipped = new Uint8Array(stamps.left.length);
-  if (picture.clipped.every((share) => share === 0)) return clipped;
+  if (!picture.clipped) return clipped;
   for (let k = 0; k < clipped.length; k++) {
     let [all, lost] = [0, 0];
     let at = stamps.start[k];

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { blur } from '../light/filters.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
-import { cellEquations, project } from './normal-equations.js';
+import { cellEquations } from './normal-equations.js';
 import { overlappingPairs } from './overlapping-pairs.js';
 import type { Region } from './region.js';
 import { solveNormal } from './solve-normal.js';
@@ -16,8 +16,8 @@ const SIZE = WIDTH * HEIGHT;
 const region: Region = {
   width: WIDTH,
   height: HEIGHT,
-  pixels: Int32Array.from({ length: SIZE }, (_, at) => at),
-  runs: new Int32Array(),
+  counted: SIZE,
+  runs: Int32Array.of(0, SIZE),
   pairs: { start: new Int32Array(1), second: new Int32Array() },
 };
 const all = new Uint8Array(SIZE).fill(1);
@@ -104,7 +104,7 @@ describe('spotNoiseFactor', () => {
 
   /** Scatter of the lights that noise alone gives, against what white noise would. */
   function scatterOf(noise: Float32Array): number {
-    const { values } = solveNormal(matrix, project(stamps, { ...blank, data: noise }));
+    const { values } = solveNormal(matrix, cellEquations(stamps, pairs, { ...blank, data: noise }).right);
     const squares = Array.from(values, (value, k) => value * value * matrix.diagonal[k]);
     return Math.sqrt(squares.reduce((sum, value) => sum + value, 0) / count);
   }

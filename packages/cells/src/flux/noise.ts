@@ -1,6 +1,5 @@
 import { selectSmallest } from '@twolamp/numeric';
-import type { Region } from './region.js';
-import { ownRoom, type Room } from './room.js';
+import { type Region, somePixels } from './region.js';
 import { LEAST_PER_BIN, MOST_NOISE_PIXELS, NOISE_BINS } from './tuning.js';
 
 /** Variance of a pixel of the reduced picture: floor + gain · light (read noise and shot noise). */
@@ -34,14 +33,8 @@ export function noiseFromResidual(
   usable: Uint8Array,
   most: number = MOST_NOISE_PIXELS,
 ): Noise {
-  const stride = Math.max(1, Math.floor(region.pixels.length / most)) | 1;
-  const { pixels } = region;
-  const picked = new Int32Array(Math.ceil(pixels.length / stride));
-  let count = 0;
-  for (let n = 0; n < pixels.length; n += stride) {
-    if (usable[pixels[n]]) picked[count++] = pixels[n];
-  }
-  const chosen = picked.subarray(0, count);
+  const stride = Math.max(1, Math.floor(region.counted / most)) | 1;
+  const chosen = somePixels(region, stride).filter((at) => usable[at]);
   const lights = new Float64Array(chosen.length);
   for (let n = 0; n < lights.length; n++) lights[n] = model[chosen[n]];
   lights.sort();
@@ -94,16 +87,15 @@ function squaresByLight(
   return bins;
 }
 
-/** 1/variance of each usable pixel, 0 elsewhere. */
+/** 1/variance of each usable pixel, 0 elsewhere. @param into - gets them; the model itself may be overwritten */
 export function weightsOf(
   { floor, gain }: Noise,
   model: Float32Array,
   usable: Uint8Array,
-  room: Room = ownRoom,
+  into: Float32Array = new Float32Array(model.length),
 ): Float32Array {
-  const weights = room(model.length);
-  for (let at = 0; at < weights.length; at++) {
-    if (usable[at]) weights[at] = 1 / (floor + gain * Math.max(model[at], 0));
+  for (let at = 0; at < into.length; at++) {
+    into[at] = usable[at] ? 1 / (floor + gain * Math.max(model[at], 0)) : 0;
   }
-  return weights;
+  return into;
 }

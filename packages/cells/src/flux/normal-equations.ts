@@ -1,6 +1,6 @@
 import { slopeAt } from './background-plane.js';
 import type { Pairs } from './overlapping-pairs.js';
-import type { Stamps } from './stamps.js';
+import { largestStamp, type Stamps } from './stamps.js';
 
 /**
  * Weighted least squares of all cells' lights at once: G f = b with G = Σ w P P', sparse since a profile overlaps only
@@ -46,9 +46,7 @@ export function cellEquations(stamps: Stamps, pairs: Pairs, picture: WeightedPic
     right: column(),
     plane: [even, right, down],
   };
-  let largest = 0;
-  for (let k = 0; k < count; k++) largest = Math.max(largest, stamps.start[k + 1] - stamps.start[k]);
-  const weighted = new Float32Array(largest);
+  const weighted = new Float32Array(largestStamp(stamps));
   for (let k = 0; k < count; k++) {
     gatherCell(stamps, k, picture, weighted, found);
     for (let n = pairs.start[k]; n < pairs.start[k + 1]; n++) {
@@ -106,29 +104,6 @@ function overlapSum(
     let own = (y - top[k]) * width[k] + x0 - left[k];
     let at = start[other] + (y - top[other]) * width[other] + x0 - left[other];
     for (let x = x0; x < x1; x++) sum += weighted[own++] * values[at++];
-  }
-  return sum;
-}
-
-/** Σ w P · image for every cell. */
-export function project(stamps: Stamps, { data, weights, width }: WeightedPicture): Float64Array {
-  const result = new Float64Array(stamps.left.length);
-  for (let k = 0; k < result.length; k++) result[k] = projectCell(stamps, k, data, weights, width);
-  return result;
-}
-
-function projectCell(
-  { values, start, left, top, width: across, height }: Stamps,
-  k: number,
-  data: Float32Array,
-  weights: Float32Array,
-  width: number,
-): number {
-  let sum = 0;
-  for (let row = 0, at = start[k]; row < height[k]; row++) {
-    let pixel = (top[k] + row) * width + left[k];
-    for (const end = at + across[k]; at < end; at++, pixel++)
-      sum += weights[pixel] * values[at] * data[pixel];
   }
   return sum;
 }

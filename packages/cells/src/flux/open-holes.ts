@@ -1,7 +1,8 @@
 import { median } from '@twolamp/numeric';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { type Draft, type Frame, type Round, solveRound } from './learning-round.js';
+import { type Draft, type Frame, giveRoundBack, type Round, solveRound } from './learning-round.js';
 import { ProfileEquations } from './profile-equations.js';
+import type { Room } from './room.js';
 import { COEFFICIENTS, KNOTS, normalised, ProfileBasis, type SpotProfile } from './spot-profile.js';
 import { makeSlopes, type Stamps } from './stamps.js';
 import { FARTHEST_HOLE_STEP_PITCHES, NEXT_TO_HOLE_PITCHES, TOO_BRIGHT } from './tuning.js';
@@ -15,10 +16,15 @@ const ROUNDS = 2;
  * Each is learned from its own cell, along with the neighbours' lights and places.
  *
  * @param draft - with the tubes' profiles
- * @param first - the draft's solution
+ * @param first - the draft's solution; given back where a better one is found
  * @returns the draft with the holes' profiles and places, and its solution
  */
-export function fitOpenHoles(frame: Frame, draft: Draft, first: Round): { draft: Draft; round: Round } {
+export function fitOpenHoles(
+  frame: Frame,
+  draft: Draft,
+  first: Round,
+  room: Room,
+): { draft: Draft; round: Round } {
   const holes = brighterThanAround(first, frame);
   let [holed, round] = [draft, first];
   for (let count = 0; count < ROUNDS && holes.length > 0; count++) {
@@ -37,7 +43,9 @@ export function fitOpenHoles(frame: Frame, draft: Draft, first: Round): { draft:
       cells: { ...holed.cells, x, y },
       profileOf: (k) => own.get(k) ?? draft.profileOf(k),
     };
-    round = solveRound(frame, holed);
+    giveRoundBack(round, room);
+    room.giveBack(round.weights);
+    round = solveRound(frame, holed, room);
   }
   return { draft: holed, round };
 }

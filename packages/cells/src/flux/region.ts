@@ -2,13 +2,13 @@ import type { CellsOnPicture } from './cells-on-picture.js';
 import { overlappingPairs, type Pairs } from './overlapping-pairs.js';
 import { RIM_PITCHES } from './tuning.js';
 
-/** Where a picture is solved: its pixels that count, the array and a rim around it, M of them; and which cells meet. */
+/** Where a picture is solved: its pixels that count, the array and a rim around it; and which cells meet. */
 export interface Region {
   /** Size of the whole picture. */
   readonly width: number;
   readonly height: number;
-  /** Index of each counted pixel in the picture, row by row. */
-  readonly pixels: Int32Array;
+  /** How many pixels count. */
+  readonly counted: number;
   /** Stretches of counted pixels within one row: index of the first one and the one after the last, two a stretch. */
   readonly runs: Int32Array;
   /** Cells whose profiles may overlap. */
@@ -57,17 +57,38 @@ export function regionOf(
       from = mask.indexOf(1, to);
     }
   }
-  const pixels = new Int32Array(counted);
+  return { width, height, counted, runs: Int32Array.from(runs), pairs };
+}
+
+/** Every so many-th of the counted pixels, from the first on: its index in the picture. */
+export function somePixels({ runs, counted }: Region, stride: number): Int32Array {
+  const some = new Int32Array(Math.ceil(counted / stride));
+  let next = 0;
   for (let run = 0, n = 0; run < runs.length; run += 2) {
-    for (let at = runs[run]; at < runs[run + 1]; at++) pixels[n++] = at;
+    const before = n - runs[run];
+    n = before + runs[run + 1];
+    for (; next * stride < n; next++) some[next] = next * stride - before;
   }
-  return { width, height, pixels, runs: Int32Array.from(runs), pairs };
+  return some;
+}
+
+/** Counted pixels that aren't marked. */
+export function barePixels({ runs }: Region, marked: Uint8Array): Int32Array {
+  let count = 0;
+  for (let run = 0; run < runs.length; run += 2) {
+    for (let at = runs[run]; at < runs[run + 1]; at++) count += 1 - marked[at];
+  }
+  const bare = new Int32Array(count);
+  for (let run = 0, n = 0; run < runs.length; run += 2) {
+    for (let at = runs[run]; at < runs[run + 1]; at++) if (marked[at] === 0) bare[n++] = at;
+  }
+  return bare;
 }
 
 /** 1 for the counted pixels that aren't clipped, over the whole picture. */
-export function usablePixels(region: Region, clipped: Float32Array): Uint8Array {
-  const usable = new Uint8Array(clipped.length);
-  const { pixels } = region;
-  for (let n = 0; n < pixels.length; n++) usable[pixels[n]] = clipped[pixels[n]] === 0 ? 1 : 0;
+export function usablePixels({ width, height, runs }: Region, clipped: Float32Array | null): Uint8Array {
+  const usable = new Uint8Array(width * height);
+  for (let run = 0; run < runs.length; run += 2) usable.fill(1, runs[run], runs[run + 1]);
+  if (clipped) for (let at = 0; at < usable.length; at++) if (clipped[at] > 0) usable[at] = 0;
   return usable;
 }

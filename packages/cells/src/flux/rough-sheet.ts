@@ -3,11 +3,12 @@ import { NARROW_PITCHES } from '../lattice/tuning.js';
 import { type ReducedPhoto, reducePlane } from '../light/plane.js';
 import type { BackgroundPlane } from './background-plane.js';
 import { type CellsOnPicture, type FirstPlaces, rescaled } from './cells-on-picture.js';
-import { frameOf, learnCommon, lightsOf, solveRound } from './learning-round.js';
+import { frameOf, giveRoundBack, learnCommon, lightsOf, solveRound } from './learning-round.js';
 import type { Noise } from './noise.js';
 import type { Pairs } from './overlapping-pairs.js';
 import { moveCells, placeOthers, rewarped } from './place-cells.js';
 import { refineView } from './refine-view.js';
+import type { Room } from './room.js';
 import type { ShotSolution } from './solve-shot.js';
 import { roundProfile } from './spot-profile.js';
 import {
@@ -35,7 +36,7 @@ export interface RoughSheet {
 }
 
 function shrunk(picture: ReducedPhoto, by: number): ReducedPhoto {
-  const clipped = reducePlane({ ...picture, data: picture.clipped }, by).data;
+  const clipped = picture.clipped && reducePlane({ ...picture, data: picture.clipped }, by).data;
   return { ...reducePlane(picture, by), factor: picture.factor * by, clipped };
 }
 
@@ -59,6 +60,7 @@ export function roughSheet(
   first: FirstPlaces,
   hexagonal: boolean,
   borePitches: number,
+  room: Room,
 ): RoughSheet {
   const by = Math.max(1, Math.round((first.cells.unit * first.pitchPx) / ROUGH_PITCH_PX));
   let cells = rescaled(first.cells, 1 / by);
@@ -71,7 +73,8 @@ export function roughSheet(
   let weights: Float32Array = Float32Array.from(frame.usable);
   let viewing = false;
   for (let count = 1; ; count++) {
-    const round = solveRound(frame, { cells, profileOf: () => profile, wings, weights });
+    const round = solveRound(frame, { cells, profileOf: () => profile, wings, weights }, room);
+    room.giveBack(weights);
     const { stamps, solution, bright, typical } = round;
     const change = flux === null ? Number.POSITIVE_INFINITY : changeOf(flux, solution);
     const settled = viewing && change < SETTLED_SIGMAS;
@@ -82,7 +85,9 @@ export function roughSheet(
     cells = viewing
       ? placeOthers(refineView(moved, stamps, solution, weights, width, typical, first), first, bright)
       : rewarped(moved, first, hexagonal, bright);
+    giveRoundBack(round, room);
     if (settled || count === ROUGH_ROUNDS) {
+      room.giveBack(weights);
       return {
         cells: rescaled(cells, by),
         flux: flux.map((light) => light * by * by),

@@ -5,6 +5,7 @@ import { fitProfile } from './fit-profile.js';
 import {
   fitInputOf,
   frameOf,
+  giveRoundBack,
   learnCommon,
   lightsOf,
   type Round,
@@ -17,6 +18,7 @@ import { middlesOfLight, moveCells, placeOthers } from './place-cells.js';
 import { blend, tileGrid, tileMembers } from './profile-tiles.js';
 import { refineView } from './refine-view.js';
 import type { Region } from './region.js';
+import { ownRoom, type Room } from './room.js';
 import { roughSheet } from './rough-sheet.js';
 import type { ShotSolution } from './solve-shot.js';
 import { HARMONICS, type SpotProfile } from './spot-profile.js';
@@ -68,23 +70,26 @@ const TILE = { pixels: 4_000, harmonics: HARMONICS };
  * @param picture - even shot, reduced, dark frame off
  * @param first - first places of the cells
  * @param array - whether hexagonal, and the bore in pitches for a start
+ * @param room - gives the stamps and pictures of all rounds; those of the last one are returned
  */
 export function learnSheet(
   picture: ReducedPhoto,
   first: FirstPlaces,
   array: { hexagonal: boolean; borePitches: number },
+  room: Room = ownRoom,
 ): LearnedSheet {
   const { width, height } = picture;
-  const rough = roughSheet(picture, first, array.hexagonal, array.borePitches);
+  const rough = roughSheet(picture, first, array.hexagonal, array.borePitches, room);
   const { stopped } = rough;
   const frame = frameOf(picture, rough.cells, first.filled, MOST_NOISE_PIXELS, rough.pairs);
   let { cells, flux } = rough;
-  let weights = weightsOf(rough.noise, picture.data, frame.usable);
+  let weights = weightsOf(rough.noise, picture.data, frame.usable, room.take(picture.data.length));
   let common = learnCommon(frame, { ...rough, weights }, cells, ROUND_PIXELS);
   let round: Round;
   for (let count = 1; ; count++) {
     const { profile, light } = common;
-    round = solveRound(frame, { cells, profileOf: () => profile, wings: light, weights });
+    round = solveRound(frame, { cells, profileOf: () => profile, wings: light, weights }, room);
+    room.giveBack(weights);
     const { stamps, solution, bright, typical } = round;
     const settled = count >= LEAST_ROUNDS && unevenChange(flux, solution) < SETTLED_SIGMAS;
     ({ flux } = solution);
@@ -92,6 +97,7 @@ export function learnSheet(
     const fitting = moveCells(cells, stamps, solution, weights, width, bright);
     const viewed = refineView(fitting, stamps, solution, weights, width, typical, first);
     cells = placeOthers(viewed, first, bright);
+    giveRoundBack(round, room);
     if (settled || count === MOST_ROUNDS) break;
     common = learnCommon(frame, lightsOf(round), cells, ROUND_PIXELS);
   }
@@ -115,7 +121,7 @@ export function learnSheet(
     wings: light,
     weights,
   };
-  const { draft, round: last } = fitOpenHoles(frame, tubesOnly, solveRound(frame, tubesOnly));
+  const { draft, round: last } = fitOpenHoles(frame, tubesOnly, solveRound(frame, tubesOnly, room), room);
   const { stamps, solution, noise } = last;
   const { profileOf } = draft;
   const profiles = Array.from(draft.cells.x, (_, k) => profileOf(k));

@@ -2,13 +2,8 @@ import { solvePositive } from '@twolamp/numeric';
 import { Matrix } from 'ml-matrix';
 import { gatherBackground, restOver } from './background.js';
 import type { BackgroundPlane } from './background-plane.js';
-import {
-  cellEquations,
-  type NormalMatrix,
-  paint,
-  project,
-  type WeightedPicture,
-} from './normal-equations.js';
+import { cellEquations, type NormalMatrix, paint, type WeightedPicture } from './normal-equations.js';
+import { projectPatch } from './patches.js';
 import type { Region } from './region.js';
 import { ownRoom, type Room } from './room.js';
 import { addScaled, dot, solveNormal } from './solve-normal.js';
@@ -47,7 +42,7 @@ export function solveShot(
   const under = gatherBackground(picture, region, parts, fixed, room);
   const { square, side } = under;
   const { matrix, right, plane } = cellEquations(stamps, region.pairs, { ...picture, data: under.target });
-  const crossed = [...plane, ...under.parts.map((data) => project(stamps, { ...picture, data }))];
+  const crossed = [...plane, ...under.parts.map((part) => projectPatch(stamps, part, picture))];
   const cleared = crossed.map((column) => solveNormal(matrix, column).values);
   const flux = solveNormal(matrix, right).values;
   crossed.forEach((column, m) => {
@@ -63,9 +58,9 @@ export function solveShot(
     addScaled(flux, -amounts[m], column);
   });
 
-  const model = room(picture.data.length);
+  const model = room.take(picture.data.length);
   paint(stamps, flux, model, width);
-  const residual = restOver(picture.data, region, under, amounts, model, room);
+  const residual = restOver(picture.data, region, under, amounts, model);
   return { flux, background: [amounts[0], amounts[1], amounts[2]], model, residual, matrix };
 }
 

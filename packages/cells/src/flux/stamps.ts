@@ -62,7 +62,7 @@ export function makeStamps(
   room: Room = ownRoom,
 ): Stamps {
   const layout = layOut(cells, width, height);
-  const values = room(layout.start[cells.x.length]);
+  const values = room.take(layout.start[cells.x.length]);
   const table = new ProfileTable();
   let taken: SpotProfile | null = null;
   for (let k = 0; k < cells.x.length; k++) {
@@ -123,6 +123,13 @@ function markReached(
   }
 }
 
+/** Pixels of the largest rectangle. */
+export function largestStamp({ start }: Pick<Stamps, 'start'>): number {
+  let largest = 0;
+  for (let k = 0; k + 1 < start.length; k++) largest = Math.max(largest, start[k + 1] - start[k]);
+  return largest;
+}
+
 /** Derivatives of one cell's stamp with respect to the cell's place, per pixel of shift; its rectangle's pixels row by row. */
 export interface Slopes {
   readonly byX: Float32Array;
@@ -137,7 +144,7 @@ export interface Slopes {
  * Source: Abramowitz & Stegun, table 25.2, five points.
  */
 export function makeSlopes({ width, height, start, values }: Stamps): (cell: number) => Slopes {
-  const largest = width.reduce((most, across, k) => Math.max(most, across * height[k]), 0);
+  const largest = largestStamp({ start });
   const [byX, byY] = [new Float32Array(largest), new Float32Array(largest)];
   return (k) => {
     fillSlope(values, start[k], width[k], height[k], 1, byX);

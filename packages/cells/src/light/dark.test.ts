@@ -8,7 +8,7 @@ const plane = (values: readonly number[]) => ({ width: 3, height: 2, data: Float
 const photo = (values: readonly number[]): ReducedPhoto => ({
   ...plane(values),
   factor: 2,
-  clipped: new Float32Array(6),
+  clipped: null,
 });
 const seconds = (time: number | null): Exposure => ({ seconds: time, iso: 100, aperture: 2 });
 const frame = (time: number | null, values: readonly number[]): DarkFrame => ({

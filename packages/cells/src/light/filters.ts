@@ -16,11 +16,8 @@ function withMats<T>(work: (take: (mat?: Mat) => Mat) => T): T {
   }
 }
 
-function matOf(plane: Plane): Mat {
-  const mat = new cv.Mat(plane.height, plane.width, cv.CV_32F);
-  mat.data32F.set(plane.data);
-  return mat;
-}
+/** Pixels that are blurred at once: the wasm heap grows with them, and never shrinks again. */
+const BAND_PIXELS = 1 << 20;
 
 /**
  * Gaussian blur; beyond the rim the outermost pixels repeat.
@@ -28,39 +25,54 @@ function matOf(plane: Plane): Mat {
  * @param plane - H × W
  * @param sigmaPx - standard deviation in pixels, above 0
  */
-export function blur(plane: Plane, sigmaPx: number): Plane {
-  return withMats((take) => {
-    const from = take(matOf(plane));
-    const to = take();
-    cv.GaussianBlur(from, to, new cv.Size(0, 0), sigmaPx, sigmaPx, cv.BORDER_REPLICATE);
-    return { width: plane.width, height: plane.height, data: to.data32F.slice() };
-  });
+export function blur({ width, height, data }: Plane, sigmaPx: number): Plane {
+  const blurred = new Float32Array(data.length);
+  // The filter's own reach; rows beyond it have no say.
+  const reach = Math.ceil(4 * sigmaPx) + 1;
+  const rows = Math.max(2 * reach, Math.ceil(BAND_PIXELS / width));
+  for (let top = 0; top < height; top += rows) {
+    const bottom = Math.min(height, top + rows);
+    const [first, end] = [Math.max(0, top - reach), Math.min(height, bottom + reach)];
+    withMats((take) => {
+      const from = take(new cv.Mat(end - first, width, cv.CV_32F));
+      from.data32F.set(data.subarray(first * width, end * width));
+      const to = take();
+      cv.GaussianBlur(from, to, new cv.Size(0, 0), sigmaPx, sigmaPx, cv.BORDER_REPLICATE);
+      blurred.set(to.data32F.subarray((top - first) * width, (bottom - first) * width), top * width);
+    });
+  }
+  return { width, height, data: blurred };
 }
 
 /** Pixels a standard deviation that a wide Gaussian needs. */
 const WIDE_STEPS = 3;
 
 /**
- * The same for a wide Gaussian, quicker: blurred on a reduced plane and enlarged again, by a Gaussian that is narrower by
- * what both of these blur.
+ * Takes a plane's blur by a wide Gaussian off other values. It is blurred on a reduced plane and enlarged again, by a Gaussian
+ * that is narrower by what both of these blur.
  */
-function wideBlur(plane: Plane, sigmaPx: number): Plane {
-  const factor = Math.min(Math.floor(sigmaPx / WIDE_STEPS), plane.width, plane.height);
-  if (factor <= 1) return blur(plane, sigmaPx);
+function takeWideBlurOff(from: Float32Array, plane: Plane, sigmaPx: number): void {
+  const { width, height } = plane;
+  const factor = Math.min(Math.floor(sigmaPx / WIDE_STEPS), width, height);
+  if (factor <= 1) {
+    const { data } = blur(plane, sigmaPx);
+    for (let at = 0; at < from.length; at++) from[at] -= data[at];
+    return;
+  }
   // Variances: (k² − 1)/12 of a mean over k pixels, (k² − 1)/6 of a triangle 2k wide.
   const sigma = Math.sqrt(sigmaPx * sigmaPx - (factor * factor - 1) / 4) / factor;
-  const large = new EnlargedPlane(blur(reducePlane(plane, factor), sigma), factor, plane.width);
-  const data = new Float32Array(plane.data.length);
-  for (let y = 0; y < plane.height; y++) data.set(large.row(y), y * plane.width);
-  return { ...plane, data };
+  const large = new EnlargedPlane(blur(reducePlane(plane, factor), sigma), factor, width);
+  for (let y = 0, at = 0; y < height; y++) {
+    const row = large.row(y);
+    for (let x = 0; x < width; x++, at++) from[at] -= row[x];
+  }
 }
 
 /** Band-pass as the difference of two Gaussian blurs: spots of the size of `fineSigmaPx` stand out, slow trends go. */
 export function bandPass(plane: Plane, fineSigmaPx: number, coarseSigmaPx: number): Plane {
-  const { data } = blur(plane, fineSigmaPx);
-  const coarse = wideBlur(plane, coarseSigmaPx);
-  for (let at = 0; at < data.length; at++) data[at] -= coarse.data[at];
-  return { ...plane, data };
+  const fine = blur(plane, fineSigmaPx);
+  takeWideBlurOff(fine.data, plane, coarseSigmaPx);
+  return fine;
 }
 
 /**

@@ -29,7 +29,7 @@ describe('reducePhoto', () => {
       const light = sum(SPECKLED.light.filter(inBlocks));
       expect(Math.abs(sum(data) * factor ** 2 - light)).toBeLessThan(1e-6 * light);
       const lost = sum(SPECKLED.clipped.filter(inBlocks));
-      expect(Math.abs(sum(clipped) * factor ** 2 - lost)).toBeLessThan(1e-6 * lost);
+      expect(Math.abs(sum(clipped!) * factor ** 2 - lost)).toBeLessThan(1e-6 * lost);
     },
   );
 
@@ -45,7 +45,7 @@ describe('reducePhoto', () => {
     );
     expect(reduced).toMatchObject({ width: 2, height: 1, factor: 2 });
     expect([...reduced.data]).toEqual([0.25, 0.75]);
-    expect([...reduced.clipped]).toEqual([0, 0.75]);
+    expect([...reduced.clipped!]).toEqual([0, 0.75]);
   });
 
   test.each([2, 3, 4])('by %i: a pixel’s middle lies at k·X + (k − 1)/2', (factor) => {

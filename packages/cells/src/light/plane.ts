@@ -15,9 +15,7 @@ export function reducePhoto(photo: ShotPhoto, factor: number): ReducedPhoto {
   if ('reduced' in photo) return photo.reduced(factor);
   const { width, height } = photo;
   const plane = blockMean(photo.light, width, height, factor);
-  const clipped = photo.clipped.includes(1)
-    ? blockMean(photo.clipped, width, height, factor).data
-    : new Float32Array(plane.data.length);
+  const clipped = photo.clipped.includes(1) ? blockMean(photo.clipped, width, height, factor).data : null;
   return { ...plane, clipped, factor };
 }
 

@@ -40,7 +40,7 @@ export function spotTwists(
     if (column < arm || row < arm || column + arm >= width || row + arm >= height) continue;
     const [above, below] = [(row - arm) * width + column, (row + arm) * width + column];
     const at = [above - arm, above + arm, below - arm, below + arm] as const;
-    if (at.some((pixel) => clipped[pixel]! > 0)) continue;
+    if (clipped && at.some((pixel) => clipped[pixel]! > 0)) continue;
     const [a, b, c, d] = at.map((pixel) => data[pixel]!) as [number, number, number, number];
     twist[k] = (a - b - c + d) / 2;
     light[k] = (a + b + c + d) / 4;

@@ -1,5 +1,6 @@
 import type { Session, Shot, ShotPhoto } from '@twolamp/session';
 import { isSameView, mergedSurveys, type OpenedPosition, openedBy, partsOf } from './camera-positions.js';
+import { dropLentRoom } from '../flux/room.js';
 import { type FurtherPhoto, type FurtherShot, type KnownSheet, measureFurther } from './further-shot.js';
 import {
   forgetPhoto,
@@ -91,6 +92,7 @@ export async function surveyShots(
     const hands = { load, onPhoto: next, elsewhere };
     surveys.push(await surveyPart(n === 0 ? survey : openSurvey(), part, hands));
   }
+  dropLentRoom();
   return mergedSurveys(session, surveys, opened);
 }
 

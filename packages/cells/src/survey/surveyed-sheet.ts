@@ -14,6 +14,7 @@ import { sheetScatter } from '../flat-field/sheet-uniformity.js';
 import { type FirstPlaces, firstPlaces } from '../flux/cells-on-picture.js';
 import { lightOf } from '../flux/measure-shot.js';
 import { nearCells } from '../flux/region.js';
+import { type Room, withLentRoom } from '../flux/room.js';
 import { type LearnedSheet, learnSheet, type SheetModel } from '../flux/sheet-model.js';
 import { type BackDepartures, backDepartures } from '../lattice/back-places.js';
 import { findPlaces } from '../find-places.js';
@@ -92,6 +93,17 @@ export function findCells(even: ShotPhoto, array: ArraySpec, name: string): Foun
  * @throws InputError where the even shot is clipped all over
  */
 export function surveySheet(
+  found: FoundCells,
+  shot: EvenShot,
+  exposure: Exposure,
+  frames: readonly DarkFrame[],
+  array: ArraySpec,
+): SurveyedSheet {
+  return withLentRoom((room) => surveyIn(room, found, shot, exposure, frames, array));
+}
+
+function surveyIn(
+  room: Room,
   { first, picture }: FoundCells,
   shot: EvenShot,
   exposure: Exposure,
@@ -106,10 +118,11 @@ export function surveySheet(
   );
   const darks = averageDarks(frames).map((dark) => smoothDark(dark, sheetPixels, pitchPx));
   const clear = takeDarkOff(picture, exposure, darks);
-  const sheet = learnable(clear, first, shot, {
+  const figures = {
     hexagonal: array.arrangement === 'hexagonal',
     borePitches: array.tubeBoreMm / array.backPitchMm,
-  });
+  };
+  const sheet = learnable(clear, first, shot, figures, room);
   const { model } = sheet;
   requireNearSpots(first, sheet.middles, shot);
   const tubes = tubesOf(first);
@@ -171,9 +184,10 @@ function learnable(
   first: FirstPlaces,
   shot: EvenShot,
   array: Parameters<typeof learnSheet>[2],
+  room: Room,
 ): LearnedSheet {
   try {
-    return learnSheet(picture, first, array);
+    return learnSheet(picture, first, array, room);
   } catch (error) {
     if (!(error instanceof UnsolvableError)) throw error;
     throw new InputError(

@@ -3,7 +3,7 @@ import { readdirSync, readFileSync, realpathSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { deserialize, serialize } from 'node:v8';
+import { DefaultSerializer, deserialize, serialize } from 'node:v8';
 import { forgetPhotos, type KeptSurvey, keptSurvey } from '@twolamp/cells';
 import type { PhotoReading } from '@twolamp/photos';
 import type { Result } from '@twolamp/session';
@@ -80,6 +80,12 @@ export async function openKept(folder: string, key: string, photos: MadeFrom['ph
 
 /** The file's content, for {@link openKept}. */
 export function keptBytes(saved: Saved): Uint8Array {
-  const content = serialize(saved);
-  return Buffer.concat([digest(content), content]);
+  // Room for the digest is left first: large surveys are not laid out twice.
+  const serializer = new DefaultSerializer();
+  serializer.writeRawBytes(Buffer.alloc(DIGEST_BYTES));
+  serializer.writeHeader();
+  serializer.writeValue(saved);
+  const bytes = serializer.releaseBuffer();
+  bytes.set(digest(bytes.subarray(DIGEST_BYTES)));
+  return bytes;
 }

@@ -67,11 +67,12 @@ export function lightOfCodes(
     );
   }
   const table = responseTable(tone, pixels.codes, profile);
+  const clippedPixels = countClipped(pixels, channel);
   return {
     width: pixels.width,
     height: pixels.height,
-    clippedPixels: countClipped(pixels, channel),
-    reduced: (factor) => reducedLight(pixels, table, channel, factor),
+    clippedPixels,
+    reduced: (factor) => reducedLight(pixels, table, channel, factor, clippedPixels > 0),
     ...facts,
   };
 }
