@@ -60,7 +60,7 @@ async function pages(): Promise<Record<Name, string>> {
         spacingM: 0.06,
         subject: { widthM: 0.5, distanceM: 2 },
         lens: null,
-        ways: [way('as it is', 0), way('mended', 11), way('rebuilt: matt walls', 720)],
+        ways: [way('as it is', 0), way('mended', 11), way('rebuilt: matte walls', 720)],
       },
       new Map(),
       EXAMPLE_SOURCE,

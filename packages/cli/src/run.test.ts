@@ -125,6 +125,7 @@ describe('plan', () => {
     expect(JSON.parse(first.out)).toEqual(JSON.parse(await readFile(join(out, 'plan.json'), 'utf8')));
     expect((await readdir(out)).sort()).toEqual([
       'bench.svg',
+      'camera.svg',
       'plan.json',
       'plan.txt',
       'session-evening.yaml',

@@ -233,7 +233,7 @@ export function planText(plan: Plan, cautions: readonly string[], shown: 'all' |
       [
         'Camera on a stand behind the array, focused on the sheet, exposure and focus fixed by hand. Only the lamps move between shots.',
         'Places are measured from the middle of the front face. Left and right are as the camera sees them, from the back: ' +
-          'whoever stands with the lamps has them the other way round. See bench.svg.',
+          'whoever stands with the lamps has them the other way round. See bench.svg and camera.svg.',
       ],
     ],
     listSection(plan, plan.evening),

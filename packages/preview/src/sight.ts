@@ -50,7 +50,7 @@ export function sightProfile(acceptance: Acceptance): SightProfile {
 /**
  * What one tube sees of a scene: its mean over the tube's acceptance.
  *
- * Each pixel counts as light from its middle, with the cos⁴ of its slant: a matt (Lambertian) surface. The tube's own peak
+ * Each pixel counts as light from its middle, with the cos⁴ of its slant: a matte (Lambertian) surface. The tube's own peak
  * transmission plays no part; a scene of even light that fills its view gives that light.
  *
  * @param distanceMm - of the scene from the front face

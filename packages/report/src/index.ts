@@ -10,6 +10,7 @@ export { worthSentence } from './words/weighing.js';
 export { reportPage } from './page/report-page.js';
 export { localDay, type PageSource } from './page/source.js';
 export { type BenchPlace, benchView } from './print/bench-view.js';
+export { cameraView } from './print/camera-view.js';
 export type { Drawing } from './print/drawing.js';
 export { drawingPdf } from './print/pdf.js';
 export { benchPage } from './print/bench-page.js';

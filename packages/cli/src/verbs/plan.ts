@@ -14,6 +14,7 @@ import {
 import {
   type BenchPlace,
   benchView,
+  cameraView,
   CAUTIONS,
   drawingPdf,
   drawingSvg,
@@ -134,6 +135,12 @@ function benchPlaces({ session }: PlannedList): BenchPlace[] {
   );
 }
 
+/** What the marks of the sheet are for. */
+const SHEET_MARKS = [
+  'Circles: the bores at the sheet, at true scale. Laid on the back of the array, it tells which bore is which.',
+  'Crosses in circles: register marks, 10 mm outside the outermost bores. Lay one sheet on another by them.',
+];
+
 async function planFiles(plan: Plan, text: string): Promise<Files> {
   const { array } = plan.request;
   const sheet = printableSheet({
@@ -141,6 +148,7 @@ async function planFiles(plan: Plan, text: string): Promise<Files> {
     title: `${array.name}: cells from the back`,
     from: 'back',
     marks: [],
+    lines: SHEET_MARKS,
   });
   return {
     'plan.txt': text,
@@ -154,6 +162,7 @@ async function planFiles(plan: Plan, text: string): Promise<Files> {
         places: benchPlaces(plan.evening),
       }),
     ),
+    'camera.svg': drawingSvg(cameraView(array)),
     'sheet.svg': drawingSvg(sheet),
     'sheet.pdf': await drawingPdf(sheet),
   };

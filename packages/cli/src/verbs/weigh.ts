@@ -33,7 +33,7 @@ interface Options {
   readonly minutes?: number;
   readonly bore?: number;
   readonly length?: number;
-  readonly walls?: 'matt';
+  readonly walls?: 'matte';
   readonly out?: string;
   readonly json?: true;
 }
@@ -46,7 +46,7 @@ function minutesOption(text: string): number {
 
 function rebuildOf({ bore, length, walls }: Options): Rebuild | null {
   if (bore === undefined && length === undefined && walls === undefined) return null;
-  return { boreMm: bore, lengthMm: length, mattWalls: walls === 'matt' };
+  return { boreMm: bore, lengthMm: length, matteWalls: walls === 'matte' };
 }
 
 /** The scene as each way would paint it, as PNG by file name. */
@@ -88,12 +88,12 @@ export function addWeigh(command: Command, terminal: Terminal): void {
     .option('--minutes <count>', 'your minutes per tube (default: as in session.yaml, else 2)', minutesOption)
     .option('--bore <length>', 'rebuilt with this bore', lengthOption('tubeBoreMm'))
     .option('--length <length>', 'rebuilt with this tube length', lengthOption('tubeLengthMm'))
-    .addOption(new Option('--walls <walls>', 'rebuilt with matt walls').choices(['matt']))
+    .addOption(new Option('--walls <walls>', 'rebuilt with matte walls').choices(['matte']))
     .option('--out <folder>', 'folder for the weighing (default: weighed/ beside the result)')
     .option('--json', 'print the figures on stdout')
     .addHelpText(
       'after',
-      exampleText('weigh my-array/measured/result.json --subject 0.5m --at 2m --walls matt'),
+      exampleText('weigh my-array/measured/result.json --subject 0.5m --at 2m --walls matte'),
     )
     .action(async (path: string, options: Options, command: Command) => {
       const together = (...names: (keyof Options)[]) => {

@@ -16,7 +16,7 @@ import { pointingScatterDeg, resolvingNow } from './measured-ways.js';
 export interface Rebuild {
   readonly boreMm?: number | undefined;
   readonly lengthMm?: number | undefined;
-  readonly mattWalls?: boolean | undefined;
+  readonly matteWalls?: boolean | undefined;
 }
 
 const FARTHEST_MM = 200_000;
@@ -89,7 +89,7 @@ export interface Rebuilt {
 }
 
 /**
- * Theory for the new dimensions with the measured gloss (or matt walls), times measured over theory for the present
+ * Theory for the new dimensions with the measured gloss (or matte walls), times measured over theory for the present
  * array. The builder's misplacing of tubes' ends is carried over in millimetres: it blurs a short tube more. Widths add as
  * squares.
  *
@@ -108,7 +108,7 @@ export function rebuilt(
   const present = resolveWall(known ?? 'matte black');
   const glossUncertainty = wall?.uncertainty ?? GLOSS_UNKNOWN;
   const wallWith = (gloss: number): Wall =>
-    rebuild.mattWalls ? NAMED_WALLS['matte black'] : { ...present, gloss: Math.min(1, Math.max(0, gloss)) };
+    rebuild.matteWalls ? NAMED_WALLS['matte black'] : { ...present, gloss: Math.min(1, Math.max(0, gloss)) };
   const lamps = {
     spacingMm: 1000 * (resolving?.spacingM ?? 0.06),
     requiredDip: Math.max(resolving?.requiredDip ?? 0.265, 1e-3),
@@ -138,7 +138,7 @@ export function rebuilt(
   }
   const throughput = Math.min(
     1,
-    then.throughput * (typical && !rebuild.mattWalls ? typical.value / now.throughput : 1),
+    then.throughput * (typical && !rebuild.matteWalls ? typical.value / now.throughput : 1),
   );
   const fNumber = effectiveFNumber(throughput).sine;
   const lightShare = Math.hypot(

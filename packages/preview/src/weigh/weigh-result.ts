@@ -43,7 +43,7 @@ const MINUTES_PER_HOUR = 60;
 
 /**
  * What could be done with an array against what it brings: as it is, mended (the pull list replaced), finished (a tube in
- * every hole), both, and rebuilt with other dimensions or matt walls.
+ * every hole), both, and rebuilt with other dimensions or matte walls.
  *
  * @param random - makes a generator for each step that needs chance
  */
@@ -160,10 +160,10 @@ function sizeOf(array: Result['array']): { rows: number; columns: number } {
   return { rows: span(row), columns: span(column) };
 }
 
-function rebuildWords({ boreMm, lengthMm, mattWalls }: Rebuild): string {
+function rebuildWords({ boreMm, lengthMm, matteWalls }: Rebuild): string {
   return [
     ...(boreMm === undefined ? [] : [`bore ${boreMm} mm`]),
     ...(lengthMm === undefined ? [] : [`length ${lengthMm} mm`]),
-    ...(mattWalls ? ['matt walls'] : []),
+    ...(matteWalls ? ['matte walls'] : []),
   ].join(', ');
 }

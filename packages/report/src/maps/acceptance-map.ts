@@ -48,6 +48,6 @@ export function acceptanceFigure(result: Result): SafeHtml | null {
   return mapFigure({
     map,
     ticks: [`${significant(map.low, 3)}° and less`, `${significant(map.high, 3)}° and more`],
-    caption: `Acceptance width of each tube: the angle over which it passes at least half of the light that it passes from straight ahead. A typical tube’s is ${significant(typical, 3)}°; tubes differ by ${decimal(spread, decimalsFor(spread))}° (robust standard deviation: two tubes in three lie within it, outliers don’t count).`,
+    caption: `Acceptance width of each tube: the angle over which it passes at least half of the light that it passes from straight ahead. A typical tube’s is ${significant(typical, 3)}°; tubes differ by ${decimal(spread, decimalsFor(spread))}° (robust standard deviation).`,
   });
 }

@@ -36,7 +36,7 @@ function rowsOf({ subject, lens }: Weighing): Row[] {
     ...(subject
       ? [
           {
-            title: `Cells across ${lengthM(subject.widthM)} at ${lengthM(subject.distanceM)}`,
+            title: `Cells (spots of single tubes) across ${lengthM(subject.widthM)} at ${lengthM(subject.distanceM)}`,
             of: ({ cellsAcrossSubject: cells }: Way) =>
               cells === null
                 ? UNKNOWN

@@ -29,6 +29,18 @@ describe('benchView', () => {
     expect(originSide![1] - raised![1]).toBeCloseTo(500 * aside, 9);
   });
 
+  test('what stands beside the lamps says where they are, once a place, and the distances do not touch', () => {
+    const near = { ...lamp, distanceMm: 1090 };
+    const { shapes } = benchView({ title: 'Bench', tubeLengthMm: 150, places: [pair, lamp, near] });
+    const texts = shapes.flatMap((shape) => (shape.kind === 'text' ? [shape] : []));
+    const plain = texts.map((shape) => shape.text.replaceAll('\u00a0', ' '));
+    for (const said of ['300 mm right', '500 mm up', '400 mm apart']) {
+      expect(plain.filter((one) => one === said)).toHaveLength(1);
+    }
+    const [first, second] = ['1 m', '1.09 m'].map((one) => texts[plain.indexOf(one)]!.at);
+    expect(second![1] - first![1]).toBeGreaterThan(2);
+  });
+
   test('all of it lies on the paper', () => {
     const { shapes, widthMm, heightMm } = benchView({
       title: 'Bench',

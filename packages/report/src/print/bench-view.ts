@@ -1,4 +1,8 @@
-import type { Drawing, PaperPoint, Shape } from './drawing.js';
+import { acrossText, upText } from '../words/place.js';
+import { lengthM } from '../words/quantity.js';
+import { cameraShapes } from './camera-shapes.js';
+import type { Drawing, Shape } from './drawing.js';
+import { line, text } from './shapes.js';
 
 /** Where a lamp, or the middle of a pair of lamps, is to stand; mm from the middle of the front face. */
 export interface BenchPlace {
@@ -15,68 +19,77 @@ export interface BenchView {
   readonly places: readonly BenchPlace[];
 }
 
-/** A4, upright. */
-const PAPER = { widthMm: 210, heightMm: 297 } as const;
+/** As wide as A4, and less high. */
+const PAPER = { widthMm: 210, heightMm: 236 } as const;
 const EDGE_MM = 10;
 const TEXT_MM = 3;
+const SMALL_MM = 2.5;
 const LINE_MM = 4.5;
 /** The array, the sheet and the camera are drawn in one size whatever theirs is; only the lamps' places are to scale. */
 const ARRAY_MM = { deep: 14, wide: 26 } as const;
 const CAMERA_MM = 26;
-/** Each view: from the camera at its left to the farthest lamp at its right. */
-const VIEW_MM = { height: 90, first: 68, second: 182 } as const;
+/** Each view: from the camera at its left to the farthest lamp at its right, its middle so far below the paper's edge. */
+const VIEW_MM = { height: 70, above: 64, side: 158 } as const;
+/** Width of a distance's label. */
+const LABEL_MM = 12;
+/** Right of the farthest lamp, for what stands beside it. */
+const LABEL_ROOM_MM = 26;
 const LAMP_MM = 1.2;
-
-function text(
-  at: PaperPoint,
-  content: string,
-  anchor: 'start' | 'middle' | 'end' = 'start',
-  sizeMm = TEXT_MM,
-): Shape {
-  return { kind: 'text', at, text: content, sizeMm, anchor };
-}
-
-const line = (...points: PaperPoint[]): Shape => ({ kind: 'line', weight: 'line', points });
 
 /** The camera, the sheet, the array and its normal, seen along the bench; its middle at height `y` of the paper. */
 function array(frontX: number, y: number): Shape[] {
   const [backX, half] = [frontX - ARRAY_MM.deep, ARRAY_MM.wide / 2];
   const cameraX = backX - CAMERA_MM;
   return [
-    line([backX, y - half], [frontX, y - half], [frontX, y + half], [backX, y + half], [backX, y - half]),
-    {
-      kind: 'line',
-      weight: 'strong',
-      points: [
-        [backX - 1, y - half],
-        [backX - 1, y + half],
-      ],
-    },
     line(
-      [cameraX - 5, y - 4],
-      [cameraX, y - 4],
-      [cameraX, y + 4],
-      [cameraX - 5, y + 4],
-      [cameraX - 5, y - 4],
+      'line',
+      [backX, y - half],
+      [frontX, y - half],
+      [frontX, y + half],
+      [backX, y + half],
+      [backX, y - half],
     ),
-    line([cameraX, y - 2], [cameraX + 2, y - 2], [cameraX + 2, y + 2], [cameraX, y + 2]),
+    line('strong', [backX - 1, y - half], [backX - 1, y + half]),
+    ...cameraShapes([cameraX, y]),
     { kind: 'circle', at: [frontX, y], radiusMm: 1, filled: true },
-    {
-      kind: 'line',
-      weight: 'hair',
-      points: [
-        [cameraX + 2, y],
-        [PAPER.widthMm - EDGE_MM, y],
-      ],
-    },
-    text([cameraX - 5, y - half - 2], 'camera'),
-    text([backX - 1, y + half + 4], 'sheet', 'end'),
-    text([frontX, y - half - 2], 'front face', 'middle'),
-    text([frontX + 2, y + 4.5], 'origin'),
+    line('hair', [cameraX + 2, y], [PAPER.widthMm - EDGE_MM, y]),
+    text([cameraX - 5, y - half - 2], 'camera', TEXT_MM),
+    text([backX - 1, y + half + 4], 'sheet', TEXT_MM, 'end'),
+    text([frontX, y - half - 2], 'front face', TEXT_MM, 'middle'),
+    text([frontX + 2, y + 4.5], 'origin', TEXT_MM),
   ];
 }
 
-const metres = (mm: number) => `${Number((mm / 1000).toFixed(2))} m`;
+/** A scale of the distances that lamps stand at, `y` below the paper's edge. */
+function distanceScale(places: readonly BenchPlace[], frontX: number, scale: number, y: number): Shape[] {
+  const distances = [...new Set(places.map(({ distanceMm }) => distanceMm))].sort((a, b) => a - b);
+  // A label that would touch the one before stands a line lower.
+  const lower = distances.map((mm, n) => n % 2 === 1 && (mm - distances[n - 1]!) * scale < LABEL_MM);
+  const last = frontX + Math.max(...distances) * scale;
+  return [
+    line('line', [frontX, y], [last, y]),
+    ...[0, ...distances].map((mm) =>
+      line('line', [frontX + mm * scale, y - 1], [frontX + mm * scale, y + 1]),
+    ),
+    ...distances.map((mm, n) =>
+      text([frontX + mm * scale, y + (lower[n] ? 7 : 4)], lengthM(mm / 1000), SMALL_MM, 'middle'),
+    ),
+    text([frontX - 2, y + 1], 'from the front face', SMALL_MM, 'end'),
+  ];
+}
+
+/** One of each value, of the place that is farthest away. */
+function farthestOf(
+  places: readonly BenchPlace[],
+  value: (place: BenchPlace) => number,
+): readonly BenchPlace[] {
+  const last = new Map<number, BenchPlace>();
+  for (const place of places) {
+    const before = last.get(value(place));
+    if (before === undefined || before.distanceMm < place.distanceMm) last.set(value(place), place);
+  }
+  return [...last.values()];
+}
 
 /**
  * The bench from above and from the side: camera, sheet, array, and where the lamps stand. Only the lamps' places are to
@@ -92,54 +105,71 @@ export function benchView({ title, tubeLengthMm, places }: BenchView): Drawing {
       Math.abs(upMm),
     ]),
   );
-  const scale = (PAPER.widthMm - EDGE_MM - 8 - frontX) / farthest;
+  const scale = (PAPER.widthMm - EDGE_MM - LABEL_ROOM_MM - frontX) / farthest;
   const aside = VIEW_MM.height / 2 / widest;
-  const lampAt = (distanceMm: number, asideMm: number, y: number): Shape => ({
+  const { above, side, height } = VIEW_MM;
+  const x = (distanceMm: number) => frontX + distanceMm * scale;
+  // From above with the camera at the left, right of the bench is towards the bottom of the paper.
+  const acrossY = (mm: number) => above + mm * aside;
+  const upY = (mm: number) => side - mm * aside;
+  const lamp = (distanceMm: number, y: number): Shape => ({
     kind: 'circle',
-    at: [frontX + distanceMm * scale, y - asideMm * aside],
+    at: [x(distanceMm), y],
     radiusMm: LAMP_MM,
     filled: true,
   });
-  const offAxis = (values: readonly number[]) => [...new Set(values)].filter((mm) => mm !== 0);
-  const { first, second, height } = VIEW_MM;
-  // From above with the camera at the left, right of the bench is towards the bottom of the paper.
-  const fromAbove = places.flatMap(({ acrossMm, distanceMm, spacingMm }) =>
-    (spacingMm === null ? [0] : [-spacingMm / 2, spacingMm / 2]).map((fromMiddle) =>
-      lampAt(distanceMm, -(acrossMm + fromMiddle), first),
-    ),
+  const ends = ({ acrossMm, spacingMm }: BenchPlace) =>
+    spacingMm === null ? [acrossMm] : [acrossMm - spacingMm / 2, acrossMm + spacingMm / 2];
+  const fromAbove = places.flatMap((place) => {
+    const ys = ends(place).map(acrossY);
+    const lamps = ys.map((y) => lamp(place.distanceMm, y));
+    return ys.length < 2
+      ? lamps
+      : [line('line', [x(place.distanceMm), ys[0]!], [x(place.distanceMm), ys[1]!]), ...lamps];
+  });
+  const beside = (place: BenchPlace, y: number, says: string) =>
+    text([x(place.distanceMm) + LAMP_MM + 1, y + 0.9], says, SMALL_MM);
+  const single = places.filter(({ spacingMm }) => spacingMm === null);
+  const pairs = farthestOf(
+    places.filter(({ spacingMm }) => spacingMm !== null),
+    ({ spacingMm }) => spacingMm!,
   );
-  const fromSide = places.map(({ upMm, distanceMm }) => lampAt(distanceMm, upMm, second));
-  const asideTicks = (values: readonly number[], y: number, sign: 1 | -1): Shape[] =>
-    values.map((mm) =>
-      text([PAPER.widthMm - 2, y - sign * mm * aside + 1], `${mm > 0 ? '+' : ''}${mm} mm`, 'end', 2.2),
-    );
-  const distances = [...new Set(places.map(({ distanceMm }) => distanceMm))];
+  const labels = [
+    ...farthestOf(single, ({ acrossMm }) => acrossMm)
+      .filter(({ acrossMm }) => acrossMm !== 0)
+      .map((one) => beside(one, acrossY(one.acrossMm), acrossText(one.acrossMm))),
+    ...pairs.map((one) =>
+      beside(one, acrossY(one.acrossMm) - 1.5, `${lengthM(one.spacingMm! / 1000)} apart`),
+    ),
+    ...farthestOf(single, ({ upMm }) => upMm)
+      .filter(({ upMm }) => upMm !== 0)
+      .map((one) => beside(one, upY(one.upMm), upText(one.upMm))),
+  ];
   const notes = [
-    'Across and up are drawn on a larger scale than distances.',
+    'Single dots: one lamp. Joined dots: a pair. Across and up are drawn on a larger scale than distances.',
     `Distances count from the front face, not from the sheet: the tubes are ${tubeLengthMm} mm long.`,
     'The origin is the middle of the front face. Across grows to the right as the camera sees it, up grows upwards.',
     'Lamps at up 0 stand as high as the middle of the array. Measure to the middle of the part that shines.',
-    'The camera looks straight at the middle of the sheet. It may stand anywhere from which the whole sheet is sharp.',
     'Nothing moves between shots but the lamps. Lamps get hot: keep paper, tape and plastic away from them.',
   ];
   return {
     title,
     ...PAPER,
     shapes: [
-      text([EDGE_MM, 12], title, 'start', 4.5),
-      text([EDGE_MM, first - height / 2 + 2], 'From above'),
-      text([EDGE_MM, first - height / 2 + 6], 'top = left, bottom = right'),
-      ...asideTicks(offAxis(places.map(({ acrossMm }) => acrossMm)), first, -1),
-      ...array(frontX, first),
-      ...fromAbove,
-      ...distances.map((mm) =>
-        text([frontX + mm * scale, first + height / 2 + 4], metres(mm), 'middle', 2.4),
+      text([EDGE_MM, 12], title, 4.5),
+      text(
+        [EDGE_MM, above - height / 2 - 2],
+        'From above: right is towards the bottom of this paper',
+        TEXT_MM,
       ),
-      text([EDGE_MM, second - height / 2 + 2], 'From the side'),
-      ...asideTicks(offAxis(places.map(({ upMm }) => upMm)), second, 1),
-      ...array(frontX, second),
-      ...fromSide,
-      ...notes.map((note, n) => text([EDGE_MM, second + height / 2 + 12 + n * LINE_MM], note)),
+      ...array(frontX, above),
+      ...fromAbove,
+      ...distanceScale(places, frontX, scale, above + height / 2 + 6),
+      text([EDGE_MM, side - height / 2 - 4], 'From the side', TEXT_MM),
+      ...array(frontX, side),
+      ...places.map(({ upMm, distanceMm }) => lamp(distanceMm, upY(upMm))),
+      ...labels,
+      ...notes.map((note, n) => text([EDGE_MM, side + height / 2 + 12 + n * LINE_MM], note, TEXT_MM)),
     ],
   };
 }

@@ -2,7 +2,7 @@ import { placeLayout } from '@twolamp/optics';
 import type { Result } from '@twolamp/session';
 import { gridPlace, halfSize, mirroredColumn } from '../maps/lattice.js';
 import type { Drawing, PaperPoint, Shape } from './drawing.js';
-import { fitted, isLabelled, line, text } from './shapes.js';
+import { fitted, isLabelled, line, text, wrapped } from './shapes.js';
 
 /** Which face the sheet is laid on; from the front the columns run the other way. */
 export type Face = 'back' | 'front';
@@ -84,7 +84,8 @@ export function printableSheet({ array, title, from, marks, note, lines = [] }: 
   const roomMm = widthMm - 2 * EDGE_MM;
   const top = HEAD_MM + 2 * AROUND_MM;
   const below = top + 2 * halfHeight + 2 * AROUND_MM;
-  const heightMm = below + RULER_ROOM_MM + lines.length * LINE_MM + EDGE_MM;
+  const broken = lines.flatMap((content) => wrapped(content, TEXT_MM, roomMm));
+  const heightMm = below + RULER_ROOM_MM + broken.length * LINE_MM + EDGE_MM;
   const onPaper = ({ x, y }: { x: number; y: number }): PaperPoint => [widthMm / 2 + x, top + halfHeight + y];
 
   const labels = new Map(marks.map(({ cell, label }) => [cell, label]));
@@ -137,9 +138,7 @@ export function printableSheet({ array, title, from, marks, note, lines = [] }: 
       ...corners.flatMap(registerMark),
       ...cells,
       ...ruler([EDGE_MM, below + 4]),
-      ...lines.map((content, i) =>
-        fitted([EDGE_MM, below + RULER_ROOM_MM + i * LINE_MM], content, TEXT_MM, roomMm),
-      ),
+      ...broken.map((content, i) => text([EDGE_MM, below + RULER_ROOM_MM + i * LINE_MM], content, TEXT_MM)),
     ],
   };
 }

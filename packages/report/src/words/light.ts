@@ -5,6 +5,8 @@ import type { Answer } from './sentence.js';
 
 /** A normal distribution's standard deviation over its median absolute deviation: 1 / Φ⁻¹(3/4). */
 const SD_PER_MAD = 1.4826;
+/** With its meaning, where it first occurs. */
+const ROBUST_SD = 'robust standard deviation: two tubes in three lie within it, outliers don’t count';
 /** The lens the builder may know, for comparison. */
 const FAMILIAR_F_NUMBER = 4;
 
@@ -80,7 +82,7 @@ export function lightAnswer(result: Result): Answer {
     spread === null
       ? []
       : [
-          `Healthy tubes differ by ${percentPlusMinus(spread.spread, spread.uncertainty)} among themselves (robust standard deviation).`,
+          `Healthy tubes differ by ${percentPlusMinus(spread.spread, spread.uncertainty)} among themselves (${ROBUST_SD}).`,
         ];
   if (absolute === null) {
     return {
@@ -91,7 +93,7 @@ export function lightAnswer(result: Result): Answer {
       details: [
         spread === null
           ? 'Too few tubes show light.'
-          : `That is the standard deviation among ${spread.tubes} tubes, robust against outliers.`,
+          : `That is the scatter of ${spread.tubes} tubes (${ROBUST_SD}).`,
         'How much light that is can’t be said without a bare shot (the sheet alone) in the same light, with known exposures.',
       ],
     };

@@ -226,7 +226,7 @@ export function ArrayPart({ desk }: { desk: Desk }): JSX.Element | null {
                 </p>
               )}
               {array && plan && <Prediction answer={plan} />}
-              {planning && !plan && <p class="note">Tracing light through the tubes: some 3 s …</p>}
+              {planning && !plan && <p class="note">Tracing light through the tubes: about 3 s …</p>}
             </div>
             {plan && <ListChoice desk={desk} plan={plan.plan} started={started} />}
           </div>

@@ -41,7 +41,7 @@ export function FirstLook({ look }: { look: Look }): JSX.Element {
     if (canvas.current) draw(canvas.current, look);
   }, [look]);
   const dim = look.light.reduce((count, share) => count + (share < DIM ? 1 : 0), 0);
-  const says = `${look.light.length} tubes found${dim === 0 ? '' : `, ${dim} of them darker than half the typical one, in thick rings`}.`;
+  const says = `${look.light.length} tubes found${dim === 0 ? '' : `; ${dim} of them, in thick rings, are darker than half of a typical tube`}.`;
   return (
     <figure class="first-look">
       <canvas ref={canvas} role="img" aria-label={`The even shot. ${says}`} />

@@ -179,7 +179,7 @@ export function LiveCamera({ desk }: { desk: Desk }): JSX.Element {
           </p>
         )}
         {unseen && (
-          <p class="note">The lamps can’t be seen on the sheet: are they on, and before the array?</p>
+          <p class="note">The lamps can’t be seen on the sheet: are they on, and in front of the array?</p>
         )}
       </div>
       <p class="actions">

@@ -1,4 +1,14 @@
-import { counted, decimal, decimalsFor, lengthM, listed, trimmed, withUnit } from '../quantity.js';
+import {
+  counted,
+  decimal,
+  decimalsFor,
+  interval,
+  lengthM,
+  listed,
+  percentPlusMinus,
+  trimmed,
+  withUnit,
+} from '../quantity.js';
 import { degrees, metres, percent, type WordsOf } from './words-of.js';
 
 interface Layout {
@@ -29,7 +39,7 @@ interface CrosstalkMeans {
 
 function crosstalkMeans({ earlierMean, earlierTubes, laterMean, laterTubes }: CrosstalkMeans): string {
   return (
-    `Mean crosstalk was ${percent(earlierMean)} earlier (${counted(earlierTubes, 'tube')} tested) and is ` +
+    `Mean crosstalk (light that comes out of other tubes than it entered) was ${percent(earlierMean)} earlier (${counted(earlierTubes, 'tube')} tested) and is ` +
     `${percent(laterMean)} later (${laterTubes})`
   );
 }
@@ -114,11 +124,11 @@ export const COMPARE_WORDS: WordsOf<'compare'> = {
     'Each session’s light is known only relative to its own typical tube. What all tubes lost or gained alike, or what ' +
     'varies smoothly over the array, cannot be seen. Bare shots in both sessions would show it.',
   'common-light-changed': ({ change, sharedUncertainty }) =>
-    `The light of the array as a whole has changed by ${percent(change)}, more than the bare shots’ standard ` +
-    `uncertainty of ${percent(sharedUncertainty)} explains. It is part of each tube’s change.`,
+    `The light of the array as a whole has changed by ${percentPlusMinus(change, sharedUncertainty)}: more than the ` +
+    'uncertainty of the bare shots explains. It is part of each tube’s change.',
   'common-light-not-changed': ({ change, sharedUncertainty }) =>
-    `The light of the array as a whole differs by ${percent(change)}, which the bare shots’ standard uncertainty of ` +
-    `${percent(sharedUncertainty)} explains. It was taken out of each tube’s change.`,
+    `The light of the array as a whole differs by ${percentPlusMinus(change, sharedUncertainty)}: no more than the ` +
+    'uncertainty of the bare shots explains. It was taken out of each tube’s change.',
   'pointing-not-compared': ({ healthy, needed }) =>
     `Pointing cannot be compared: both sessions measured it for ${counted(healthy, 'healthy tube')}, and ${needed} are needed.`,
   'array-turned': ({ acrossDeg, upDeg, uncertaintyDeg }) => {
@@ -140,7 +150,7 @@ export const COMPARE_WORDS: WordsOf<'compare'> = {
     return (
       `Healthy tubes point ${twoDigits(earlierDeg)}° off the field of their neighbours earlier (standard deviation per ` +
       `axis, ${counted(earlierTubes, 'tube')}) and ${twoDigits(laterDeg)}° later (${laterTubes}): ${verdict}. The 95\u00a0% ` +
-      `interval of the difference is ${twoDigits(lowDeg)}° to ${twoDigits(highDeg)}°.`
+      `interval of the difference is ${interval(lowDeg, highDeg, '°')}.`
     );
   },
   'resolving-not-measured': ({ lacking }) =>
@@ -175,7 +185,7 @@ export const COMPARE_WORDS: WordsOf<'compare'> = {
     `${crosstalkMeans(means)}; too few tubes were tested to say whether it differs.`,
   'crosstalk-compared': ({ low, high, ...means }) =>
     `${crosstalkMeans(means)}: ${shown(low, high, 'it has grown', 'it has shrunk')}. The 95\u00a0% interval of the ` +
-    `difference is ${percent(low)} to ${percent(high)}.`,
+    `difference is ${interval(100 * low, 100 * high, '%')}.`,
   'whole-light-not-compared': ({ needed }) =>
     `Comparing the light needs the absolute transmission of ${needed} healthy tubes in both sessions: a bare shot each, ` +
     'with known exposures.',

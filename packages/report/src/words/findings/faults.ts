@@ -53,7 +53,7 @@ const REASON_WORDS: ReasonWords = {
       case 'not known':
         return `${passes(share)}. Its direction is not known; lamps closer together would show whether it is bent.`;
       case 'where it should':
-        return `${passes(share)} and looks where it should: dirt, a crushed end, or a bow in a tube with matt walls.`;
+        return `${passes(share)} and looks where it should: dirt, a crushed end, or a bow in a tube with matte walls.`;
     }
   },
   'may-leak-into': ({ share, tube, to, toExcess }) =>

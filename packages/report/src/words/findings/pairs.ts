@@ -37,8 +37,8 @@ export const PAIRS_WORDS: WordsOf<'pairs'> = {
   'no-prediction': () =>
     'Theory predicts no resolving distance: for lamps this far apart the dip never crosses the criterion.',
   'lamps-off-stated-places': ({ acrossDeg, upDeg }) =>
-    `In all shots the lamps appear ${degrees(acrossDeg)} across and ${degrees(upDeg)} up from their stated places. ` +
-    'This was corrected.',
+    `In all shots the lamps appear ${degrees(Math.abs(acrossDeg))} too far ${acrossDeg > 0 ? 'right' : 'left'} and ` +
+    `${degrees(Math.abs(upDeg))} too far ${upDeg > 0 ? 'up' : 'down'} for their stated places. This was corrected.`,
   'separate-at-all-distances': (crossing) =>
     `The lamps are separate at every distance shot. ${extrapolated(crossing)} Shoot pairs beyond ${metres(crossing.shotM)}.`,
   'separate-at-no-distance': (crossing) =>

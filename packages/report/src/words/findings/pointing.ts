@@ -23,7 +23,7 @@ export const POINTING_WORDS: WordsOf<'pointing'> = {
       { count: ambiguous, words: 'with light that fits more than one direction' },
     ].filter(({ count }) => count > 0);
     const list = listed(reasons.map(({ count, words }) => `${count} ${words}`));
-    return `${counted(tubes, 'tube has', 'tubes have')} no pointing: ${list}.`;
+    return `The direction of ${counted(tubes, 'tube')} could not be measured: ${list}.`;
   },
   'sweep-partial': ({ lamps, uncertaintyDeg, fullSweep, fullUncertaintyDeg }) =>
     `With ${counted(lamps, 'lamp place')} a direction has a standard uncertainty of ${degrees(uncertaintyDeg)}. ` +

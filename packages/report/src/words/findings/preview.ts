@@ -20,7 +20,8 @@ export const PREVIEW_WORDS: WordsOf<'preview'> = {
     `How wide the tubes see was not measured (no lamp sweep). ${ASSUMED[from]}`,
   'light-filled-in': ({ unknown, tubes }) =>
     `The light of ${unknown} of ${tubes} tubes is not known. They are taken to be typical.`,
-  'crosstalk-left-out': () => 'Crosstalk was not measured (no single shots), so the picture has none.',
+  'crosstalk-left-out': () =>
+    'Crosstalk, light that leaks from tube to tube, was not measured (no single shots), so the picture has none.',
   'crosstalk-too-strong': () =>
     'Crosstalk is so strong that it could not be separated fully from the light that the tubes pass.',
   'nothing-to-pull': () => 'The pull list is empty: the repaired array is the array as measured.',
