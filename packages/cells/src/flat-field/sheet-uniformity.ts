@@ -9,7 +9,7 @@ const SLOPES = [3, 4] as const;
 /** Cells that are used have at least this share of a typical cell's light. */
 const TELLING_SHARE = 0.3;
 /** Most of them asked, spread evenly. */
-const MOST_TELLING = 800;
+const MOST_TELLING = 400;
 /**
  * Clouds' scatter of a spot's light over that of its slope of brightness, both in amounts of equally much light: for
  * clouds of equal variance in each octave of size. Found by drawing such clouds; no source.

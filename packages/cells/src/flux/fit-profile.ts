@@ -63,8 +63,13 @@ export function fitProfile(
   const chosen = references.filter((_, n) => n % every === 0);
   const share = Math.min(1, effort.pixels / (chosen.length * (cells.unit * cells.pitchPx) ** 2));
   // A golden-ratio sequence picks pixels evenly without falling into step with the lattice.
-  let counter = 0;
-  const picked = (at: number): boolean => weights[at] > 0 && (counter++ * GOLDEN) % 1 < share;
+  let phase = 0;
+  const picked = (at: number): boolean => {
+    if (!(weights[at] > 0)) return false;
+    const isPicked = phase < share;
+    phase += phase + GOLDEN < 1 ? GOLDEN : GOLDEN - 1;
+    return isPicked;
+  };
   /** Ends a pixel's terms, the spots' before, with those of the background. */
   const close = (at: number, x: number, y: number): void => {
     parts.forEach((part, n) => {

@@ -119,7 +119,9 @@ class SpotPolynomial {
   /** Lower triangle of the normal matrix, then of its Cholesky factor. */
   private readonly square = new Float64Array(TERMS * TERMS);
   private readonly side = new Float64Array(TERMS);
-
+  /** Place of the pixel at hand: 1 at the rim of a bore. */
+  private p = 0;
+  private q = 0;
   private readonly discs: OwnDiscs;
   /** A stamp as it was. */
   private readonly before: Float32Array;
@@ -150,7 +152,8 @@ class SpotPolynomial {
       for (let column = discs.from[row]; column < discs.end[row]; column++) {
         const weight = weights[pixel + column];
         if (weight === 0) continue;
-        this.takeTerms(k, column, row);
+        this.moveTo(k, column, row);
+        this.takeTerms();
         const light = flux[k] * stamps.values[from + column];
         const seen = light * (residual[pixel + column] + light);
         const squared = light * light;
@@ -170,7 +173,7 @@ class SpotPolynomial {
 
   /** Multiplies a cell's stamp by a polynomial, its sum left as it is; where that can't be, the stamp stays. */
   shape(k: number, a: Float64Array): void {
-    const { stamps, terms, before } = this;
+    const { stamps, before } = this;
     const { values } = stamps;
     const from = stamps.start[k];
     const size = stamps.start[k + 1] - from;
@@ -180,9 +183,8 @@ class SpotPolynomial {
       for (let column = 0; column < stamps.width[k]; column++, n++) {
         const own = before[n];
         if (own === 0) continue;
-        this.takeTerms(k, column, row);
-        let factor = 0;
-        for (let m = 0; m < TERMS; m++) factor += a[m] * terms[m];
+        this.moveTo(k, column, row);
+        const factor = this.sumOf(a);
         sum += own;
         values[from + n] = factor > 0 ? own * factor : 0;
         shaped += values[from + n];
@@ -192,21 +194,24 @@ class SpotPolynomial {
     for (let n = 0; n < size; n++) values[from + n] = scale > 0 ? values[from + n] * scale : before[n];
   }
 
-  /** Sets the terms for a pixel of a cell's stamp. */
-  private takeTerms(k: number, column: number, row: number): void {
-    const { cells, stamps, terms } = this;
+  /** Turns to a pixel of a cell's stamp. */
+  private moveTo(k: number, column: number, row: number): void {
+    const { cells, stamps } = this;
     const t = cells.toPitch;
     const dx = stamps.left[k] + column - cells.x[k];
     const dy = stamps.top[k] + row - cells.y[k];
-    let p = (t[4 * k] * dx + t[4 * k + 1] * dy) / LAMP_SPOTS.rimPitches;
-    let q = (t[4 * k + 2] * dx + t[4 * k + 3] * dy) / LAMP_SPOTS.rimPitches;
+    const p = (t[4 * k] * dx + t[4 * k + 1] * dy) / LAMP_SPOTS.rimPitches;
+    const q = (t[4 * k + 2] * dx + t[4 * k + 3] * dy) / LAMP_SPOTS.rimPitches;
     const square = p * p + q * q;
-    if (square > 1) {
-      // What lies beyond the rim has spread from it.
-      const shrink = 1 / Math.sqrt(square);
-      p *= shrink;
-      q *= shrink;
-    }
+    // What lies beyond the rim has spread from it.
+    const shrink = square > 1 ? 1 / Math.sqrt(square) : 1;
+    this.p = p * shrink;
+    this.q = q * shrink;
+  }
+
+  /** Sets the terms for the pixel at hand. */
+  private takeTerms(): void {
+    const { terms, p, q } = this;
     const [pp, qq] = [p * p, q * q];
     terms[0] = 1;
     terms[1] = p;
@@ -218,5 +223,20 @@ class SpotPolynomial {
     terms[7] = q * (3 * pp - qq);
     terms[8] = p * (3 * (pp + qq) - 2);
     terms[9] = q * (3 * (pp + qq) - 2);
+  }
+
+  /** The terms together at the pixel at hand, so much of each. */
+  private sumOf(a: Float64Array): number {
+    const { p, q } = this;
+    const [pp, qq] = [p * p, q * q];
+    const radial = 3 * (pp + qq) - 2;
+    return (
+      a[0] +
+      a[3] * (pp - qq) +
+      2 * a[4] * p * q +
+      a[5] * (pp + qq - 0.5) +
+      p * (a[1] + a[6] * (pp - 3 * qq) + a[8] * radial) +
+      q * (a[2] + a[7] * (3 * pp - qq) + a[9] * radial)
+    );
   }
 }

@@ -3,7 +3,7 @@ import { fitWarp, type Warp } from '../lattice/warp.js';
 import { type CellsOnPicture, cellsOnPicture } from './cells-on-picture.js';
 import type { ShotSolution } from './solve-shot.js';
 import { centroidWithin, type SpotProfile } from './spot-profile.js';
-import { makeSlopes, type Slopes, type Stamps } from './stamps.js';
+import { SLOPE_RIM, type Stamps } from './stamps.js';
 
 /** Lattice co-ordinates of each cell. */
 type LatticePlaces = Pick<Lattice, 'u' | 'v'>;
@@ -17,37 +17,41 @@ export function moveCells(
   width: number,
   movable: (cell: number) => boolean,
 ): CellsOnPicture {
-  const slopesOf = makeSlopes(stamps);
   const furthest = 0.1 * cells.pitchPx;
   const [placeX, placeY] = [cells.x.slice(), cells.y.slice()];
   for (let k = 0; k < flux.length; k++) {
     if (!movable(k)) continue;
-    const [dx, dy] = stepOf(stamps, k, slopesOf(k), flux[k], residual, weights, width);
+    const [dx, dy] = stepOf(stamps, k, flux[k], residual, weights, width);
     placeX[k] += Math.min(Math.max(dx, -furthest), furthest);
     placeY[k] += Math.min(Math.max(dy, -furthest), furthest);
   }
   return { ...cells, x: placeX, y: placeY };
 }
 
-/** One cell's Gauss–Newton step in pixels; none where its place can't be determined. */
+/** One cell's Gauss–Newton step in pixels; none where its place can't be determined. Slopes as in makeSlopes. */
 function stepOf(
   stamps: Stamps,
   k: number,
-  { byX: slopeX, byY: slopeY }: Slopes,
   light: number,
   residual: Float32Array,
   weights: Float32Array,
   width: number,
 ): [number, number] {
+  const { values } = stamps;
   const across = stamps.width[k];
+  const scale = light / 12;
   let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
-  for (let row = 0; row < stamps.height[k]; row++) {
-    const pixel = (stamps.top[k] + row) * width + stamps.left[k];
-    for (let n = 0; n < across; n++) {
-      const weight = weights[pixel + n];
-      const byX = light * slopeX[row * across + n];
-      const byY = light * slopeY[row * across + n];
-      const miss = weight * residual[pixel + n];
+  for (let row = SLOPE_RIM; row < stamps.height[k] - SLOPE_RIM; row++) {
+    let at = stamps.start[k] + row * across + SLOPE_RIM;
+    let pixel = (stamps.top[k] + row) * width + stamps.left[k] + SLOPE_RIM;
+    for (const end = at + across - 2 * SLOPE_RIM; at < end; at++, pixel++) {
+      const weight = weights[pixel];
+      const byX = scale * (8 * (values[at - 1] - values[at + 1]) - (values[at - 2] - values[at + 2]));
+      const byY =
+        scale *
+        (8 * (values[at - across] - values[at + across]) -
+          (values[at - 2 * across] - values[at + 2 * across]));
+      const miss = weight * residual[pixel];
       xx += weight * byX * byX;
       xy += weight * byX * byY;
       yy += weight * byY * byY;

@@ -59,19 +59,19 @@ export function blend({ across, down, tileX, tileY, tiles }: ProfileTiles): (cel
     const lower = Math.min(Math.floor(at), Math.max(parts - 2, 0));
     return [lower, at - lower];
   };
+  const size = tiles[0].coefficients.length;
+  const all = new Float64Array(tileX.length * size);
   const profiles = Array.from(tileX, (_, k): SpotProfile => {
     const [tx, fx] = place(tileX[k], across);
     const [ty, fy] = place(tileY[k], down);
     const [right, below] = [Math.min(tx + 1, across - 1), Math.min(ty + 1, down - 1)];
-    const corners = [
-      [tiles[ty * across + tx], (1 - fx) * (1 - fy)],
-      [tiles[ty * across + right], fx * (1 - fy)],
-      [tiles[below * across + tx], (1 - fx) * fy],
-      [tiles[below * across + right], fx * fy],
-    ] as const;
-    const coefficients = new Float64Array(tiles[0].coefficients.length);
-    for (const [tile, share] of corners) {
-      for (let n = 0; n < coefficients.length; n++) coefficients[n] += share * tile.coefficients[n];
+    const { coefficients: a } = tiles[ty * across + tx];
+    const { coefficients: b } = tiles[ty * across + right];
+    const { coefficients: c } = tiles[below * across + tx];
+    const { coefficients: d } = tiles[below * across + right];
+    const coefficients = all.subarray(k * size, (k + 1) * size);
+    for (let n = 0; n < size; n++) {
+      coefficients[n] = (1 - fy) * ((1 - fx) * a[n] + fx * b[n]) + fy * ((1 - fx) * c[n] + fx * d[n]);
     }
     return { coefficients };
   });

@@ -121,8 +121,8 @@ export class ProfileTable {
     const nearest = -(p0 * dp + q0 * dq) / length;
     const aside = p0 * dq - q0 * dp;
     const half = Math.sqrt(Math.max(0, REACH * REACH * length - aside * aside)) / length;
-    const first = Math.min(count, Math.max(0, Math.floor(nearest - half)));
-    const end = Math.max(first, Math.min(count, Math.ceil(nearest + half) + 1));
+    const first = Math.min(count, Math.max(0, Math.ceil(nearest - half)));
+    const end = half > 0 ? Math.max(first, Math.min(count, Math.floor(nearest + half) + 1)) : first;
     into.fill(0, from, from + first);
     into.fill(0, from + end, from + count);
     for (let n = first; n < end; n++) {
@@ -130,13 +130,9 @@ export class ProfileTable {
       const q = q0 + n * dq;
       const pp = p * p;
       const qq = q * q;
-      const s = pp + qq;
-      if (!(s < REACH * REACH)) {
-        into[from + n] = 0;
-        continue;
-      }
-      const t = s / STEP;
-      const interval = Math.trunc(t);
+      const t = (pp + qq) * (1 / STEP);
+      // At the rim of the reach, rounding may pass the last interval.
+      const interval = Math.min(t | 0, INTERVALS - 1);
       const f = t - interval;
       const c = interval * HARMONICS * CUBIC;
       let value = cubics[c] + f * (cubics[c + 1] + f * (cubics[c + 2] + f * cubics[c + 3]));

@@ -1,4 +1,5 @@
 import type { CellsOnPicture } from './cells-on-picture.js';
+import { stretchWithin } from './own-discs.js';
 import { ownRoom, type Room } from './room.js';
 import { type ProfileRow, ProfileTable, REACH, type SpotProfile } from './spot-profile.js';
 
@@ -112,14 +113,11 @@ function markReached(
   reached: Uint8Array,
 ): void {
   for (let row = 0; row < layout.height[k]; row++) {
-    const pixel = (layout.top[k] + row) * width + layout.left[k];
-    const dy = layout.top[k] + row - y[k];
-    for (let n = 0; n < layout.width[k]; n++) {
-      const dx = layout.left[k] + n - x[k];
-      const p = t[4 * k] * dx + t[4 * k + 1] * dy;
-      const q = t[4 * k + 2] * dx + t[4 * k + 3] * dy;
-      if (p * p + q * q < REACH * REACH) reached[pixel + n] = 1;
-    }
+    const pixel = (layout.top[k] + row) * width;
+    const [from, to] = stretchWithin(t.subarray(4 * k, 4 * k + 4), layout.top[k] + row - y[k], REACH);
+    const first = Math.max(layout.left[k], Math.ceil(x[k] + from));
+    const last = Math.min(layout.left[k] + layout.width[k] - 1, Math.floor(x[k] + to));
+    if (first <= last) reached.fill(1, pixel + first, pixel + last + 1);
   }
 }
 
@@ -153,6 +151,9 @@ export function makeSlopes({ width, height, start, values }: Stamps): (cell: num
   };
 }
 
+/** Pixels at a rectangle's rim without slopes: hardly any light is left there. */
+export const SLOPE_RIM = 2;
+
 /** A cell that moves towards higher indices has at each pixel what lay a step before it. */
 function fillSlope(
   values: Float32Array,
@@ -164,15 +165,14 @@ function fillSlope(
 ): void {
   for (let row = 0; row < down; row++) {
     const start = row * across;
-    if (row < 2 || row >= down - 2) {
-      // At the rectangle's rim hardly any light is left.
+    if (row < SLOPE_RIM || row >= down - SLOPE_RIM) {
       into.fill(0, start, start + across);
       continue;
     }
     for (let column = 0; column < across; column++) {
       const at = from + start + column;
       into[start + column] =
-        column < 2 || column >= across - 2
+        column < SLOPE_RIM || column >= across - SLOPE_RIM
           ? 0
           : (8 * (values[at - step] - values[at + step]) - (values[at - 2 * step] - values[at + 2 * step])) /
             12;

@@ -30,13 +30,13 @@ export function completeLattice(
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const warp = fitWarp(tiesOf(nodes, spots, hexagonal));
     if (!warp) return null;
-    const before = new Set(nodes.map(({ i, j, spot }) => `${keyOf(i, j)} ${spot}`));
+    const before = new Map(nodes.map(({ i, j, spot }) => [keyOf(i, j), spot]));
     nodes = nodes.filter(({ i, j, spot }) => {
       const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
       return Math.hypot(x - spots.x[spot]!, y - spots.y[spot]!) < REACH_PITCHES * pitchPx;
     });
     addNodes(nodes, index, warp, pitchPx, hexagonal);
-    const same = nodes.every(({ i, j, spot }) => before.has(`${keyOf(i, j)} ${spot}`));
+    const same = nodes.every(({ i, j, spot }) => before.get(keyOf(i, j)) === spot);
     if (same && nodes.length === before.size) break;
   }
   const warp = fitWarp(tiesOf(nodes, spots, hexagonal));

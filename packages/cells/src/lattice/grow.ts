@@ -10,7 +10,8 @@ export interface Node {
   readonly spot: number;
 }
 
-export const keyOf = (i: number, j: number): string => `${i},${j}`;
+/** One number a place of the lattice, for places less than a million steps off. */
+export const keyOf = (i: number, j: number): number => (j + 2 ** 20) * 2 ** 21 + i + 2 ** 20;
 
 /** Finds the spot nearest to a place. */
 export class SpotIndex {
@@ -113,7 +114,7 @@ export function growLattice(spots: Spots, period: Period, hexagonal: boolean): N
   if (seed < 0) return [];
   const frames: Frame[] = [{ node: { i: 0, j: 0, spot: seed }, a: period.a, b: period.b }];
   const taken = new Set<number>([seed]);
-  const placed = new Set<string>([keyOf(0, 0)]);
+  const placed = new Set<number>([keyOf(0, 0)]);
   const tryStep = (frame: Frame, di: number, dj: number): boolean => {
     const { node, a, b } = frame;
     const [i, j] = [node.i + di, node.j + dj];

@@ -1,5 +1,5 @@
 import type { ArraySpec, Plane, ShotPhoto } from '@twolamp/session';
-import { autocorrelation, bandPass } from '../light/filters.js';
+import { autocorrelation, bandsOf } from '../light/filters.js';
 import { crop, reducePhoto } from '../light/plane.js';
 
 /** Two neighbour steps of the lattice in pixels: `a` to the next column, `b` to the next row (hexagonal: down and right). */
@@ -94,24 +94,35 @@ function repeatsOf(plane: Plane, mostPx: number): { lags: Lag[]; highest: number
 
 /** What lies above 0, its mean taken off. */
 export function brightParts(plane: Plane): Plane {
-  const bright = plane.data.map((value) => Math.max(value, 0));
-  const mean = bright.reduce((sum, value) => sum + value, 0) / bright.length;
-  return { ...plane, data: bright.map((value) => value - mean) };
+  const data = plane.data.slice();
+  let sum = 0;
+  for (let at = 0; at < data.length; at++) {
+    if (data[at] < 0) data[at] = 0;
+    sum += data[at];
+  }
+  const mean = sum / data.length;
+  for (let at = 0; at < data.length; at++) data[at] -= mean;
+  return { ...plane, data };
+}
+
+/** A plane's light as its square root, so that bright cells don't drown the others. */
+export function rootOf(plane: Plane): Plane {
+  const data = new Float32Array(plane.data.length);
+  for (let at = 0; at < data.length; at++) data[at] = Math.sqrt(Math.max(plane.data[at], 0));
+  return { ...plane, data };
 }
 
 function periodOf(plane: Plane, longest: number, hexagonal: boolean): Period | null {
-  const root: Plane = { ...plane, data: plane.data.map((value) => Math.sqrt(Math.max(value, 0))) };
+  const bandTo = bandsOf(rootOf(plane), 1);
   const nearest = ({ lags, highest }: ReturnType<typeof repeatsOf>): Lag | undefined =>
     highest < LEAST_CLARITY ? undefined : lags.find((lag) => lag.value >= FIRST_SHARE * highest);
   // The pitch may be anything up to `longest`: the background is taken off at the scale that leaves the clearest pattern.
-  const scales = SCALES.map((share) =>
-    repeatsOf(bandPass(root, 1, Math.max(share * longest, 4)), 1.3 * longest),
-  );
+  const scales = SCALES.map((share) => repeatsOf(bandTo(Math.max(share * longest, 4)), 1.3 * longest));
   const rough = nearest(scales.reduce((best, one) => (one.highest > best.highest ? one : best)));
   if (!rough) return null;
   // Again with nothing but the spots: the array's rim, or a dark row, repeats along itself and drowns the other step.
   const pitch = Math.hypot(rough.x, rough.y);
-  const repeats = repeatsOf(brightParts(bandPass(root, 1, 0.5 * pitch)), 1.5 * pitch);
+  const repeats = repeatsOf(brightParts(bandTo(0.5 * pitch)), 1.5 * pitch);
   const first = nearest(repeats);
   if (!first) return null;
   const second = repeats.lags.find((lag) => {

@@ -43,14 +43,12 @@ function localMaxima({ width, height, data }: Plane): Peak[] {
 
 /** Keeps the highest of any peaks closer together than `apart`. */
 function thin(peaks: readonly Peak[], apart: number): Peak[] {
-  const kept = new Map<string, Peak[]>();
-  const near = (peak: Peak): boolean => {
-    const [gx, gy] = [Math.floor(peak.x / apart), Math.floor(peak.y / apart)];
+  const kept = new Map<number, Peak[]>();
+  const near = ({ x, y }: Peak): boolean => {
     for (let dy = -1; dy <= 1; dy++) {
       for (let dx = -1; dx <= 1; dx++) {
-        for (const other of kept.get(`${gx + dx},${gy + dy}`) ?? []) {
-          if (Math.hypot(other.x - peak.x, other.y - peak.y) < apart) return true;
-        }
+        const others = kept.get(tileOf(x, y, apart, dx, dy));
+        if (others?.some((other) => Math.hypot(other.x - x, other.y - y) < apart)) return true;
       }
     }
     return false;
@@ -58,12 +56,18 @@ function thin(peaks: readonly Peak[], apart: number): Peak[] {
   const result: Peak[] = [];
   for (const peak of [...peaks].sort((p, q) => q.height - p.height)) {
     if (near(peak)) continue;
-    const key = `${Math.floor(peak.x / apart)},${Math.floor(peak.y / apart)}`;
-    kept.set(key, [...(kept.get(key) ?? []), peak]);
+    const key = tileOf(peak.x, peak.y, apart);
+    const others = kept.get(key);
+    if (others) others.push(peak);
+    else kept.set(key, [peak]);
     result.push(peak);
   }
   return result;
 }
+
+/** One number a tile of the picture, or the one so many tiles to the right and down. */
+const tileOf = (x: number, y: number, side: number, right = 0, down = 0): number =>
+  (Math.floor(y / side) + down) * 2 ** 24 + Math.floor(x / side) + right;
 
 function quantile(values: number[], share: number): number {
   const sorted = values.sort((a, b) => a - b);
@@ -75,19 +79,22 @@ function quantile(values: number[], share: number): number {
  * dark, no less than a share of what is typical around it and everywhere, so that noise doesn't pass for cells.
  */
 function typicalHeights(peaks: readonly Peak[], tile: number): (peak: Peak) => number {
-  const keyOf = (peak: Peak, dx = 0, dy = 0): string =>
-    `${Math.floor(peak.x / tile) + dx},${Math.floor(peak.y / tile) + dy}`;
-  const groups = new Map<string, number[]>();
-  for (const peak of peaks) groups.set(keyOf(peak), [...(groups.get(keyOf(peak)) ?? []), peak.height]);
+  const groups = new Map<number, number[]>();
+  for (const { x, y, height } of peaks) {
+    const key = tileOf(x, y, tile);
+    const group = groups.get(key);
+    if (group) group.push(height);
+    else groups.set(key, [height]);
+  }
   const typical = new Map([...groups].map(([key, heights]) => [key, quantile(heights, 0.75)]));
   const heights = peaks.map((peak) => peak.height);
   const least = LEAST_OF_ALL * quantile(heights, 0.9);
-  return (peak) => {
+  return ({ x, y }) => {
     let around = 0;
     for (const dy of [-1, 0, 1]) {
-      for (const dx of [-1, 0, 1]) around = Math.max(around, typical.get(keyOf(peak, dx, dy)) ?? 0);
+      for (const dx of [-1, 0, 1]) around = Math.max(around, typical.get(tileOf(x, y, tile, dx, dy)) ?? 0);
     }
-    return Math.max(typical.get(keyOf(peak))!, LEAST_OF_AROUND * around, least);
+    return Math.max(typical.get(tileOf(x, y, tile))!, LEAST_OF_AROUND * around, least);
   };
 }
 

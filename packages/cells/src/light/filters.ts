@@ -70,9 +70,17 @@ function takeWideBlurOff(from: Float32Array, plane: Plane, sigmaPx: number): voi
 
 /** Band-pass as the difference of two Gaussian blurs: spots of the size of `fineSigmaPx` stand out, slow trends go. */
 export function bandPass(plane: Plane, fineSigmaPx: number, coarseSigmaPx: number): Plane {
+  return bandsOf(plane, fineSigmaPx)(coarseSigmaPx);
+}
+
+/** The same for several coarse blurs. */
+export function bandsOf(plane: Plane, fineSigmaPx: number): (coarseSigmaPx: number) => Plane {
   const fine = blur(plane, fineSigmaPx);
-  takeWideBlurOff(fine.data, plane, coarseSigmaPx);
-  return fine;
+  return (coarseSigmaPx) => {
+    const data = fine.data.slice();
+    takeWideBlurOff(data, plane, coarseSigmaPx);
+    return { ...plane, data };
+  };
 }
 
 /**
@@ -101,8 +109,10 @@ export function autocorrelation(plane: Plane, reach: number): Plane {
     }
     const result = take();
     cv.dft(spectrum, result, cv.DFT_INVERSE + cv.DFT_REAL_OUTPUT);
-    const top = result.data32F[0] || 1;
-    return { width, height, data: result.data32F.map((value) => value / top) };
+    const data = result.data32F.slice();
+    const top = data[0] || 1;
+    for (let at = 0; at < data.length; at++) data[at] /= top;
+    return { width, height, data };
   });
 }
 

@@ -1,7 +1,14 @@
 import type { Plane, ShotPhoto } from '@twolamp/session';
-import { autocorrelation, bandPass } from '../light/filters.js';
+import { autocorrelation, bandsOf } from '../light/filters.js';
 import { reducePhoto } from '../light/plane.js';
-import { brightestWindow, brightParts, LARGEST_SIDE, LEAST_PITCH_PX, SCALES } from '../lattice/period.js';
+import {
+  brightestWindow,
+  brightParts,
+  LARGEST_SIDE,
+  LEAST_PITCH_PX,
+  SCALES,
+  rootOf,
+} from '../lattice/period.js';
 
 /** Judgement. Least mean of the autocorrelation around the first ring: below it no tubes show. */
 const LEAST_CLARITY = 0.03;
@@ -42,13 +49,13 @@ function highestRing(plane: Plane, most: number): Ring | null {
 }
 
 function pitchOf(plane: Plane, longest: number): number | null {
-  const root: Plane = { ...plane, data: plane.data.map((value) => Math.sqrt(Math.max(value, 0))) };
+  const bandTo = bandsOf(rootOf(plane), 1);
   // The pitch may be anything up to `longest`: the background is taken off at the scale that leaves the clearest ring.
   const rough = SCALES.map((share) =>
-    highestRing(brightParts(bandPass(root, 1, Math.max(share * longest, 4))), 1.3 * longest),
+    highestRing(brightParts(bandTo(Math.max(share * longest, 4))), 1.3 * longest),
   ).reduce((best, ring) => (ring && (!best || ring.height > best.height) ? ring : best), null);
   if (!rough) return null;
-  const ring = highestRing(brightParts(bandPass(root, 1, 0.5 * rough.radius)), 1.5 * rough.radius);
+  const ring = highestRing(brightParts(bandTo(0.5 * rough.radius)), 1.5 * rough.radius);
   return ring && ring.height >= LEAST_CLARITY ? ring.radius : null;
 }
 
