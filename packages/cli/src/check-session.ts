@@ -1,8 +1,16 @@
-import { type CameraMove, cameraMoves } from '@twolamp/cells';
-import { type Glance, glance, photoFaults, readPhoto } from '@twolamp/photos';
+import {
+  type CameraMove,
+  cameraMoves,
+  type KeptSurvey,
+  keptSurvey,
+  openedPositions,
+  surveyShot,
+} from '@twolamp/cells';
+import { type Glance, glance, photoFaults, readReduciblePhoto } from '@twolamp/photos';
 import { missingShots } from '@twolamp/plan';
 import { findingSentence } from '@twolamp/report';
-import { InputError, type LinearPhoto, type Shot, unusualValues } from '@twolamp/session';
+import { InputError, type Session, type Shot, type ShotPhoto, unusualValues } from '@twolamp/session';
+import { withLamps } from './check-statements.js';
 import type { OpenSession } from './files/open-session.js';
 import { mapHint } from './map-hint.js';
 import { sessionPhotos } from './photos-of-session.js';
@@ -25,16 +33,16 @@ interface EvenShot {
   readonly widthPx: number;
   readonly heightPx: number;
   readonly look: Glance;
-  readonly moveOf: (photo: LinearPhoto) => CameraMove;
+  readonly moveOf: (photo: ShotPhoto) => CameraMove;
 }
 
-const isSameSize = (photo: LinearPhoto, even: EvenShot): boolean =>
+const isSameSize = (photo: ShotPhoto, even: EvenShot): boolean =>
   photo.width === even.widthPx && photo.height === even.heightPx;
 
-const isMoved = (photo: LinearPhoto, even: EvenShot): boolean =>
+const isMoved = (photo: ShotPhoto, even: EvenShot): boolean =>
   isSameSize(photo, even) && even.moveOf(photo).pitches > FAR_MOVE_PITCHES;
 
-function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Finding[] {
+function findingsOf(shot: Shot, photo: ShotPhoto, even: EvenShot | null): Finding[] {
   const look = glance(photo);
   const findings: Finding[] = photoFaults(shot.kind, look, even?.look ?? look).map(({ spoils, says }) => ({
     photo: shot.photo,
@@ -62,14 +70,60 @@ function findingsOf(shot: Shot, photo: LinearPhoto, even: EvenShot | null): Find
   return findings;
 }
 
+/** What a look at every photo gives. */
+export interface LookedThrough {
+  readonly findings: readonly Finding[];
+  /** The light of the cells in those photos that are held against what the session states; the photos need not be read again. */
+  readonly kept: KeptSurvey;
+}
+
+/** The first even shot, the dark ones and the other even ones go first: with them the rest is judged and measured. */
+function inTurn(shots: readonly Shot[]): Shot[] {
+  const first = shots.find(({ kind }) => kind === 'even');
+  const turnOf = (shot: Shot) =>
+    shot === first ? 0 : shot.kind === 'dark' ? 1 : shot.kind === 'even' ? 2 : 3;
+  return [...shots].sort((a, b) => turnOf(a) - turnOf(b));
+}
+
+/**
+ * Takes a photo's light in, for the statements about lamps and array to be held against it. One that can't be measured is
+ * left to that check, which tells why.
+ */
+async function takeIn(
+  { survey, unmoved }: KeptSurvey,
+  session: Session,
+  shot: Shot,
+  photo: ShotPhoto,
+): Promise<void> {
+  if (!session.shots.includes(shot)) return;
+  const first = session.shots.find(({ kind }) => kind === 'even')!;
+  if (shot !== first && survey.even === null) return;
+  try {
+    if (shot.kind === 'even' && shot !== first) {
+      const opened = await openedPositions(
+        { ...session, shots: [first, shot] },
+        survey,
+        async () => photo,
+        unmoved,
+      );
+      if (opened.length > 0) return;
+    }
+    surveyShot(survey, session, shot, photo);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+  }
+}
+
 /**
  * Looks for everything that would spoil a measurement: photos that can't be read, are clipped, too dark, moved or blurred,
  * and shots that are missing.
  */
-export async function checkSession(open: OpenSession, onProgress: Progress): Promise<Finding[]> {
+export async function checkSession(open: OpenSession, onProgress: Progress): Promise<LookedThrough> {
   const { shots } = open.session;
-  const evenFirst = [...shots].sort((a, b) => Number(b.kind === 'even') - Number(a.kind === 'even'));
-  const { load, findings: ofSeries } = await sessionPhotos(open, readPhoto, evenFirst);
+  const evenFirst = inTurn(shots);
+  const { load, findings: ofSeries } = await sessionPhotos(open, readReduciblePhoto, evenFirst);
+  const stated = withLamps(open.session);
+  const kept = keptSurvey();
   const findings: Finding[] = ofSeries.map((one) => ({
     photo: null,
     spoils: false,
@@ -84,10 +138,10 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
   };
   for (const [index, shot] of evenFirst.entries()) {
     onProgress(index + 1, shots.length, shot.photo);
-    let photo: LinearPhoto | null = null;
+    let photo: ShotPhoto | null = null;
     try {
       photo = await load(shot);
-      const own = (taken: LinearPhoto): EvenShot => ({
+      const own = (taken: ShotPhoto): EvenShot => ({
         widthPx: taken.width,
         heightPx: taken.height,
         look: glance(taken),
@@ -102,6 +156,9 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
       }
       findings.push(...findingsOf(shot, photo, moved.get(shot) ?? known));
       if (shot.kind === 'even') even ??= own(photo);
+      if (!findings.some(({ spoils }) => spoils) && positionOf(shot) === even && !moved.has(shot)) {
+        await takeIn(kept, stated, shot, photo);
+      }
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       // What the photo shows helps where it and the stated array disagree.
@@ -117,5 +174,5 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
     says: `${field}: ${says}`,
   }));
   const missing = missingShots(open.session).map(({ says }) => ({ photo: null, spoils: false, says }));
-  return [...unusual, ...findings, ...missing];
+  return { findings: [...unusual, ...findings, ...missing], kept };
 }

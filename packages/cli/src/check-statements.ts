@@ -1,4 +1,4 @@
-import { surveyShots } from '@twolamp/cells';
+import { type KeptSurvey, surveyShots } from '@twolamp/cells';
 import { type Consistency, checkSurvey } from '@twolamp/measure';
 import { findingSentence } from '@twolamp/report';
 import { lineInSession, type Session } from '@twolamp/session';
@@ -13,7 +13,7 @@ export interface CheckedStatements extends Pick<Consistency, 'mended'> {
 }
 
 /** The part of a session that is held against its lamp and pair photos. */
-function withLamps({ shots, ...session }: Session): Session {
+export function withLamps({ shots, ...session }: Session): Session {
   const kinds = ['even', 'dark', 'lamp', 'pair'];
   return { ...session, shots: shots.filter(({ kind }) => kinds.includes(kind)) };
 }
@@ -21,14 +21,23 @@ function withLamps({ shots, ...session }: Session): Session {
 /**
  * Holds what a session states of its array and lamps against its photos.
  *
+ * @param kept - the light of photos that were taken in already; the others are read
  * @throws InputError where a photo can't be measured
  */
-export async function checkStatements(open: OpenSession, onProgress: Progress): Promise<CheckedStatements> {
+export async function checkStatements(
+  open: OpenSession,
+  kept: KeptSurvey,
+  onProgress: Progress,
+): Promise<CheckedStatements> {
   const session = withLamps(open.session);
   if (session.shots.every(({ kind }) => kind !== 'lamp' && kind !== 'pair'))
     return { doubts: [], mended: null };
-  const survey = await withSurveyPhotos(open, session, ({ load, elsewhere }) =>
-    surveyShots(session, load, (done, of, what) => onProgress(done + 1, of, what), elsewhere),
+  const survey = await withSurveyPhotos(
+    open,
+    session,
+    ({ load, elsewhere }) =>
+      surveyShots(session, load, (done, of, what) => onProgress(done + 1, of, what), elsewhere, kept),
+    async () => kept,
   );
   const { findings, mended } = checkSurvey(open.session, survey);
   const text = await readTextFile(open.file, 'a session.yaml');

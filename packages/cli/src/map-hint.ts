@@ -1,12 +1,12 @@
 import { drawMap } from '@twolamp/cells';
-import { InputError, type LinearPhoto } from '@twolamp/session';
+import { InputError, type ShotPhoto } from '@twolamp/session';
 
 /**
  * The map that an even shot shows, ready to be pasted into session.yaml's array block.
  *
  * @returns null where no lattice shows
  */
-export function mapHint(photo: LinearPhoto, name: string): string | null {
+export function mapHint(photo: ShotPhoto, name: string): string | null {
   try {
     const { arrangement, shiftedRows, tubes, map } = drawMap(photo, name);
     const shifted = shiftedRows === null ? '' : `  shifted-rows: ${shiftedRows}\n`;

@@ -56,6 +56,22 @@ test('a usable session passes, with a word on what is missing', async () => {
   expect(code).toBe(0);
 });
 
+test('each photo is read once', async () => {
+  for (const [name, light] of Object.entries({ even: 200, again: 200, lamp: 120, dark: 6 }))
+    await panel(`${name}.png`, light);
+  const { err } = await twolamp(
+    'check',
+    await session([
+      SHOTS[0]!,
+      '{ photo: again.png, kind: even, exposure: 1/8 s }',
+      '{ photo: lamp.png, kind: lamp, across: 0 mm, up: 0 mm, distance: 2 m, exposure: 1/8 s }',
+      SHOTS[1]!,
+    ]),
+  );
+  const read = [...err.matchAll(/^\d+ of \d+: (\w+)\.png/gm)].map(([, name]) => name);
+  expect(read).toEqual(['even', 'dark', 'again', 'lamp']);
+});
+
 test('photos that cannot be used are named, all of them, and it ends with 1', async () => {
   await panel('even.png', 255);
   await panel('dark.png', 200);

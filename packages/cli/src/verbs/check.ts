@@ -56,7 +56,7 @@ export function addCheck(command: Command, terminal: Terminal): void {
     .action(async (path: string, options: Options) => {
       const open = await openSession(path);
       const progress = showProgress(terminal);
-      const findings = await checkSession(open, progress.step).finally(progress.end);
+      const { findings, kept } = await checkSession(open, progress.step).finally(progress.end);
       const spoilt = findings.filter((one) => one.spoils);
       terminal.err(lines('Cannot be used as they are:', spoilt));
       terminal.err(
@@ -66,7 +66,7 @@ export function addCheck(command: Command, terminal: Terminal): void {
         ),
       );
       const statements =
-        spoilt.length > 0 ? null : await checkStatements(open, progress.step).finally(progress.end);
+        spoilt.length > 0 ? null : await checkStatements(open, kept, progress.step).finally(progress.end);
       const doubts = (statements?.doubts ?? []).map((says) => ({ photo: null, spoils: false, says }));
       terminal.err(lines(`What ${open.file} states and its photos contradict:`, doubts));
       if (options.json) terminal.out(`${JSON.stringify([...findings, ...doubts])}\n`);
