@@ -4,7 +4,7 @@ import { planBench } from '@twolamp/plan';
 import { arrayFromFields, criterionFromText, type ShotDraft, writeSession } from '@twolamp/session';
 import { readPlan, simulateSession } from '@twolamp/simulate';
 import axe from 'axe-core';
-import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
+import { type Browser, type BrowserContext, chromium, type Locator, type Page } from 'playwright-core';
 
 export const BROWSER = '/usr/bin/chromium';
 export const hasBrowser = existsSync(BROWSER);
@@ -119,6 +119,21 @@ export async function typeArray(page: Page): Promise<void> {
 /** Waits until no photo is looked at and no figure drawn. */
 export async function settled(page: Page): Promise<void> {
   await page.waitForFunction(() => document.body.dataset.busy === 'no', null, { timeout: 120_000 });
+}
+
+/** Steps, in pixels, by which the pointer looks for a tube on a map. */
+const LOOK = { steps: 40, px: 2 } as const;
+
+/** Moves the pointer over a map until it is over a tube; gives what stands beside it then, or nothing. */
+export async function labelUnderPointer(map: Locator): Promise<string> {
+  const label = map.page().locator('.hover');
+  await map.scrollIntoViewIfNeeded();
+  const { width, height } = (await map.boundingBox())!;
+  for (let step = 0; step < LOOK.steps; step++) {
+    await map.hover({ position: { x: width / 3 + LOOK.px * step, y: height / 2 + step } });
+    if (await label.isVisible()) return (await label.textContent()) ?? '';
+  }
+  return '';
 }
 
 /** What shuts people out who see, hear or point otherwise. */

@@ -17,6 +17,7 @@ import {
   drop,
   given,
   hasBrowser,
+  labelUnderPointer,
   launchBrowser,
   plannedShots,
   settled,
@@ -139,6 +140,11 @@ describe.skipIf(!hasBrowser)('the bench in a browser', () => {
         await drop(page, [{ ...photoOf(shot), name }]);
         await page.getByText(new RegExp(`${name}: good`)).waitFor();
         if (shot.kind === 'even') await page.locator('#figures svg.map').waitFor();
+        if (shot.kind === 'even') {
+          expect(await labelUnderPointer(page.locator('#figures svg.map'))).toMatch(
+            /^row \d+, column \d+ · /,
+          );
+        }
         if (shot.kind === 'pair') {
           pairs++;
           await expect.poll(() => pairsDrawn(page), { timeout: 60_000 }).toBe(pairs);
@@ -175,7 +181,7 @@ describe.skipIf(!hasBrowser)('the bench in a browser', () => {
       // A photo is taken off its card, and back again.
       const last = page.locator('.group').last();
       await last.locator('summary').click();
-      await last.getByRole('button', { name: /Take .* off/ }).click();
+      await last.getByRole('button', { name: /^Remove it/ }).click();
       await page.getByRole('button', { name: 'Undo' }).click();
       await settled(page);
       expect(await barriers(page)).toEqual([]);
@@ -288,6 +294,25 @@ describe.skipIf(!hasBrowser)('the bench in a browser', () => {
     await page.getByRole('button', { name: 'Undo' }).click();
     await page.getByRole('button', { name: 'Passing thought', exact: true }).click();
     expect(await page.locator('h1').textContent()).toBe('Passing thought');
+    await page.close();
+  });
+
+  test('photos that come in together go to the shots in the order in which they were taken, whatever their names', async () => {
+    const page = await open();
+    await page.getByRole('button', { name: 'A new array' }).click();
+    await typeArray(page);
+    await page.getByRole('button', { name: /The short evening/ }).click();
+    // A dark shot, two even ones and a pair, in the order of the list; by their names they would be the other way round.
+    const taken = shots.slice(0, 4).map(async ({ photo }, n) => {
+      const time = { IFD2: { DateTimeOriginal: `2026:03:01 20:0${n}:00` } };
+      const dated = sharp(photos.get(photo)!).keepExif().withExifMerge(time).jpeg({ quality: 95 });
+      return given(`IMG_${9 - n}.jpg`, await dated.toBuffer());
+    });
+    await photoField(page).setInputFiles(await Promise.all(taken));
+    await page.getByText('IMG_6.jpg: good').waitFor();
+    await settled(page);
+    expect(await page.locator('.tally').allTextContents()).not.toContain('to be shot again');
+    expect(await page.locator('.mark-good').count()).toBe(4);
     await page.close();
   });
 

@@ -13,7 +13,7 @@ import {
   exampleEvidence,
   exampleResult,
 } from '../packages/report/src/example/example-result.js';
-import { barriers, hasBrowser, launchBrowser } from './bench-in-browser.js';
+import { barriers, hasBrowser, labelUnderPointer, launchBrowser } from './bench-in-browser.js';
 import { examplePicture } from './example-picture.js';
 
 const NAMES = ['report', 'comparison', 'history', 'preview', 'weighing'] as const;
@@ -131,16 +131,7 @@ describe.skipIf(!hasBrowser)('every page', () => {
       const count = await maps.count();
       expect(count).toBeGreaterThan(2);
       for (let n = 0; n < count; n++) {
-        const map = maps.nth(n);
-        await map.scrollIntoViewIfNeeded();
-        const { width, height } = (await map.boundingBox())!;
-        // A third in from the left: between two tubes at the most, so some places near it are tried.
-        await expect
-          .poll(async () => {
-            await map.hover({ position: { x: width / 3 + 4 * Math.random(), y: height / 2 } });
-            return page.locator('.hover').textContent();
-          })
-          .toMatch(/^row \d+, column \d+/);
+        expect(await labelUnderPointer(maps.nth(n))).toMatch(/^row \d+, column \d+/);
       }
       await page.close();
     },

@@ -5,6 +5,7 @@ import {
   guessFromLook,
   guessFromName,
   type NameGuess,
+  orderTaken,
   type PhotoHead,
   readPhoto,
   readPhotoHead,
@@ -80,9 +81,8 @@ export async function inOrderTaken(
   const times = await Promise.all(
     names.map(async (name) => (await readPhotoHead(join(folder, name))).takenAt),
   );
-  if (times.includes(null)) return { ordered: [...names], byTime: false };
-  const order = [...names.keys()].sort((a, b) => times[a]!.localeCompare(times[b]!) || a - b);
-  return { ordered: order.map((index) => names[index]!), byTime: true };
+  const order = orderTaken(times);
+  return { ordered: order?.map((index) => names[index]!) ?? [...names], byTime: order !== null };
 }
 
 /** The look of each photo, in the order of `names`. */

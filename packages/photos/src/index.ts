@@ -5,6 +5,7 @@ export { guessFromLook } from './guess/guess-from-look.js';
 export { guessFromName, type NameGuess } from './guess/guess-from-name.js';
 export { type PhotoFault, photoFaults } from './guess/photo-faults.js';
 export type { Channel } from './linear-light.js';
+export { orderTaken } from './order-taken.js';
 export { type PhotoType, sniffPhotoType } from './photo-type.js';
 export {
   type PhotoHead,

@@ -6,6 +6,7 @@ const loading = import('./look.js');
 
 const api: LookApi = {
   look: async (...given) => (await loading).lookApi.look(...given),
+  orderTaken: async (...given) => (await loading).lookApi.orderTaken(...given),
   firstLook: async (...given) => (await loading).lookApi.firstLook(...given),
   forget: async (...given) => (await loading).lookApi.forget(...given),
   survey: async (...given) => (await loading).lookApi.survey(...given),

@@ -13,9 +13,12 @@ import {
 import {
   glance,
   lightOfCodes,
+  orderTaken,
   type PhotoCodes,
+  type PhotoSource,
   photoFaults,
   readCodes,
+  readTakenAt,
   smallPicture,
 } from '@twolamp/photos/browser';
 import { type Evidence, InputError, type Session, type Shot } from '@twolamp/session';
@@ -126,6 +129,13 @@ export const lookApi = {
         faults: [{ spoils: true, says: without(file, error) }],
       };
     }
+  },
+
+  /** The order in which photos were taken, as places among them; null where one doesn't say when. */
+  async orderTaken(photos: readonly PhotoSource[]): Promise<number[] | null> {
+    const times: (string | null)[] = [];
+    for (const photo of photos) times.push(await readTakenAt(photo)); // one at a time in memory
+    return orderTaken(times);
   },
 
   /** The even shot as soon as its cells are found; null before. */

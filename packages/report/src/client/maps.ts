@@ -1,6 +1,9 @@
 import { placeLayout } from '@twolamp/optics';
+import type { Result } from '@twolamp/session';
 import { type ArrayOfTubes, cellNear, cellPlace, type DrawnPlace } from '../maps/lattice.js';
 import type { ComparisonData, HistoryData, ReportData } from '../page/page-data.js';
+import { tubeLabel } from '../words/tube-label.js';
+import { tubesOnly } from '../words/tubes-only.js';
 import { byNumber, type TubeNumber } from './data.js';
 import { element } from './element.js';
 
@@ -96,6 +99,22 @@ export function labelMaps({ maps }: HistoryData): void {
     const find = byNumber(of.labels);
     sayUnderPointer(map, latticePlaces(of.array), (tube) => find(tube)?.text ?? null, label);
   }
+}
+
+/**
+ * Has a map of a result say what is under the pointer.
+ * @returns takes the label away again
+ */
+export function labelMap(map: SVGSVGElement, result: Result): () => void {
+  const { array, cells } = tubesOnly(result);
+  const find = byNumber(cells);
+  const label = hoverLabel();
+  const labelOf = (tube: TubeNumber) => {
+    const cell = find(tube);
+    return cell === undefined ? null : tubeLabel(cell);
+  };
+  sayUnderPointer(map, latticePlaces(array), labelOf, label);
+  return () => label.remove();
 }
 
 const ARROWS: Record<string, DrawnPlace> = {

@@ -66,6 +66,13 @@ export class Photos {
     return given;
   }
 
+  /** Photos that came in together, in the order in which they were taken; of their names where one doesn't say when. */
+  async addTogether(photos: readonly CameIn[]): Promise<void> {
+    const byName = photos.toSorted((a, b) => a.name.localeCompare(b.name, 'en', { numeric: true }));
+    const order = byName.length < 2 ? null : await this.#workers.look().orderTaken(byName);
+    await this.add(order?.map((at) => byName[at]!) ?? byName);
+  }
+
   /**
    * One photo, and what the first look at it tells; null where no card asks for it.
    */
@@ -98,7 +105,7 @@ export class Photos {
     this.#figures.want();
     // The file stays in the storage until the bench goes, so that this can be taken back.
     this.#table.offerUndo({
-      says: `${photo.cameFrom} is off its card.`,
+      says: `${photo.cameFrom} is removed from its shot.`,
       undo: () => {
         this.#table.changeCard(id, { photo: { ...photo, verdict: null } });
         this.enqueue(id);

@@ -1,4 +1,6 @@
 import type { Chart } from '@twolamp/report';
+import { labelMap } from '@twolamp/report/maps';
+import type { Result } from '@twolamp/session';
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Conclusion } from '../../worker/measured.js';
@@ -10,6 +12,16 @@ import { useDesk } from './use-desk.js';
 /** Markup that the report package made and escaped. */
 function Drawn({ markup }: { markup: string }): JSX.Element {
   return <div dangerouslySetInnerHTML={{ __html: markup }} />;
+}
+
+/** A map of the tubes that says what is under the pointer. */
+function TubeMap({ markup, result }: { markup: string; result: Result }): JSX.Element {
+  const place = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    const map = place.current?.querySelector('svg');
+    return map ? labelMap(map, result) : undefined;
+  }, [markup, result]);
+  return <div ref={place} dangerouslySetInnerHTML={{ __html: markup }} />;
 }
 
 const REASONS: Record<Conclusion['next']['because'], string> = {
@@ -105,12 +117,13 @@ export function Figures({ desk }: { desk: Desk }): JSX.Element {
                   </button>
                 </fieldset>
               )}
-              <Drawn
+              <TubeMap
                 markup={
                   shown === 'pointing' && conclusion.figures.pointing
                     ? conclusion.figures.pointing
                     : conclusion.figures.tubes
                 }
+                result={conclusion.result}
               />
             </div>
           </div>

@@ -48,7 +48,7 @@ async function takeFiles(files: readonly FolderFile[], desk: Desk): Promise<void
       return;
     }
     const photos = all.map(({ path, blob }) => ({ name: path.replace(/^.*\//, ''), blob }));
-    await desk.photos.add(photos.toSorted((a, b) => a.name.localeCompare(b.name, 'en', { numeric: true })));
+    await desk.photos.addTogether(photos);
   } catch (error) {
     if (!isInputError(error)) throw error;
     desk.say(`${error.message}.`);

@@ -96,13 +96,13 @@ export function PhotoVerdict({ desk, card, small }: PhotoVerdictProps): JSX.Elem
           <button
             type="button"
             class="quiet"
-            aria-label={`Take it off: ${photo.cameFrom}`}
+            aria-label={`Remove it: ${photo.cameFrom}`}
             onClick={() => {
               desk.photos.takeOff(card.id);
               focusNext('shoot-title');
             }}
           >
-            Take it off
+            Remove it
           </button>
         </p>
       )}
