@@ -10,7 +10,7 @@ const BEND = [1, -2, 1];
  * one knot lie side by side: what a cell adds to a pixel is one run of unknowns.
  */
 export class ProfileEquations {
-  /** Lower triangle. */
+  /** The lower triangle counts. */
   private readonly square: Float64Array;
   private readonly side: Float64Array;
   /** Factors of the unknowns in the pixel at hand, and which of them it has. */
@@ -57,26 +57,58 @@ export class ProfileEquations {
 
   /** Ends the pixel: its terms should add up to `target`. */
   close(target: number, weight: number): void {
-    const { value, isUsed, runs, square, side, size } = this;
+    const { value, isUsed, runs, size } = this;
     let found = 0;
     for (let at = 0; at < size; at++) {
       if (isUsed[at] !== (found & 1)) runs[found++] = at;
     }
     if (found & 1) runs[found++] = size;
     for (let run = 0; run < found; run += 2) {
-      for (let m = runs[run]; m < runs[run + 1]; m++) {
-        const scaled = weight * value[m];
-        const row = m * size;
-        side[m] += scaled * target;
-        for (let before = 0; before < run; before += 2) {
-          for (let n = runs[before]; n < runs[before + 1]; n++) square[row + n] += scaled * value[n];
-        }
-        for (let n = runs[run]; n <= m; n++) square[row + n] += scaled * value[n];
-      }
+      let m = runs[run];
+      for (; m + 4 <= runs[run + 1]; m += 4) this.addFourRows(m, run, target, weight);
+      for (; m < runs[run + 1]; m++) this.addRow(m, run, target, weight);
     }
     for (let run = 0; run < found; run += 2) {
       value.fill(0, runs[run], runs[run + 1]);
       isUsed.fill(0, runs[run], runs[run + 1]);
+    }
+  }
+
+  /** Adds the pixel's products to four rows of a run: each factor is fetched once for all of them. */
+  private addFourRows(m: number, run: number, target: number, weight: number): void {
+    const { value, runs, square, side, size } = this;
+    const [a, b, c, d] = [
+      weight * value[m],
+      weight * value[m + 1],
+      weight * value[m + 2],
+      weight * value[m + 3],
+    ];
+    side[m] += a * target;
+    side[m + 1] += b * target;
+    side[m + 2] += c * target;
+    side[m + 3] += d * target;
+    const [rowA, rowB, rowC, rowD] = [m * size, (m + 1) * size, (m + 2) * size, (m + 3) * size];
+    for (let before = 0; before <= run; before += 2) {
+      // Some of it lies above the diagonal, where nobody looks.
+      const end = before === run ? m + 4 : runs[before + 1];
+      for (let n = runs[before]; n < end; n++) {
+        const factor = value[n];
+        square[rowA + n] += a * factor;
+        square[rowB + n] += b * factor;
+        square[rowC + n] += c * factor;
+        square[rowD + n] += d * factor;
+      }
+    }
+  }
+
+  /** The same for one row. */
+  private addRow(m: number, run: number, target: number, weight: number): void {
+    const { value, runs, square, side, size } = this;
+    const scaled = weight * value[m];
+    side[m] += scaled * target;
+    for (let before = 0; before <= run; before += 2) {
+      const end = before === run ? m + 1 : runs[before + 1];
+      for (let n = runs[before]; n < end; n++) square[m * size + n] += scaled * value[n];
     }
   }
 

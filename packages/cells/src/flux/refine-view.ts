@@ -40,8 +40,8 @@ export function refineView(
   if (degree === 0) return cells;
 
   const slopesOf = makeSlopes(stamps);
-  const steps = Array.from({ length: MODES - OWN }, () => new Float64Array(flux.length).fill(Number.NaN));
-  for (const k of asked) {
+  const steps = Array.from({ length: MODES - OWN }, () => new Float64Array(asked.length).fill(Number.NaN));
+  for (const [at, k] of asked.entries()) {
     const square = new Float64Array(MODES * MODES);
     const side = new Float64Array(MODES);
     gather({ cells, stamps, k, slopes: slopesOf(k) }, { data: residual, weights, width }, square, side);
@@ -55,13 +55,18 @@ export function refineView(
     }
     if (!solveCholesky(square, side)) continue;
     steps.forEach((step, n) => {
-      step[k] = side[OWN + n] / flux[k];
+      step[at] = side[OWN + n] / flux[k];
     });
   }
   const known = steps[0].filter(Number.isFinite).length;
   if (known < CELLS_PER_TERM * surfaceTerms(degree)) return cells;
+  const [askedU, askedV] = [u, v].map((values) => Float64Array.from(asked, (k) => values[k])) as [
+    Float64Array,
+    Float64Array,
+  ];
   const [wider, against, aslant, right, down] = steps.map((step) => {
-    const { fitted } = fitRobustSurface(u, v, step, degree);
+    const { at } = fitRobustSurface(askedU, askedV, step, degree);
+    const fitted = u.map((across, k) => at(across, v[k]));
     const mean = fitted.reduce((sum, value) => sum + value, 0) / fitted.length;
     return fitted.map((value) => value - mean);
   }) as [Float64Array, Float64Array, Float64Array, Float64Array, Float64Array];

@@ -112,16 +112,18 @@ export function lightAlong(
   }
   const { width, data } = plane;
   const [below, above] = [gy - row, 1 - (gy - row)];
-  for (let n = 0; n < count; n++) {
-    const gx = (x + n - left) / stepPx;
-    const column = Math.floor(gx);
-    if (column < 0 || column + 1 >= width) {
-      into[n] = 0;
-      continue;
-    }
+  const placeOf = (column: number): number => Math.ceil(left + column * stepPx - x);
+  const first = Math.min(count, Math.max(0, placeOf(0)));
+  const end = Math.max(first, Math.min(count, placeOf(width - 1)));
+  into.fill(0, 0, first);
+  into.fill(0, end, count);
+  // From grid node to grid node the light changes evenly.
+  for (let column = Math.max(0, Math.floor((x + first - left) / stepPx)), n = first; n < end; column++) {
     const at = row * width + column;
     const before = data[at] * above + data[at + width] * below;
     const after = data[at + 1] * above + data[at + width + 1] * below;
-    into[n] = before + (gx - column) * (after - before);
+    const step = (after - before) / stepPx;
+    const from = before - step * (left + column * stepPx - x);
+    for (const stop = Math.min(end, placeOf(column + 1)); n < stop; n++) into[n] = from + n * step;
   }
 }
