@@ -7,7 +7,7 @@ import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { nextShot, openSurvey, surveyOf, surveyShot } from '@twolamp/cells';
 import { measureSurvey } from '@twolamp/measure';
-import { readPhoto } from '@twolamp/photos';
+import { readReduciblePhoto } from '@twolamp/photos';
 import { readSession, type Session, type Shot } from '@twolamp/session';
 import { simulateSession } from '@twolamp/simulate';
 import sharp from 'sharp';
@@ -22,11 +22,11 @@ node bench/dist/speed/main.js [--rows 50 --columns 70 --width 4032 --height 3024
 --peers  also times sep, photutils and OpenCV's blob detector on the same even shot, where they are installed
 `;
 
-/** Each step is timed on so many photos of its kind; the least is taken, since other programs only add. */
-const REPEATS = 3;
+/** All is run so often, and the least of each step is taken, since other programs only add. */
+const REPEATS = 5;
 
 const SHOTS = [
-  `{ kind: even, repeats: ${REPEATS} }`,
+  '{ kind: even, repeats: 3 }',
   '{ kind: dark }',
   '{ kind: bare }',
   ...[-240, 0, 240].map((across) => `{ kind: lamp, across: ${across} mm, up: 40 mm, distance: 3 m }`),
@@ -52,25 +52,26 @@ class Times {
   }
 }
 
-/** All steps of a session; the survey is begun anew so often that the compiler has seen all code. */
+/** All steps of a session, begun anew each time; the compiler has seen all code from the second on. */
 async function timeSession(folder: string, session: Session, times: Times): Promise<void> {
   sharp.concurrency(1);
-  const read = (shot: Shot) => readPhoto(join(folder, shot.photo), { tone: 'srgb', channel: 'luminance' });
+  const reading = { tone: 'srgb', channel: 'luminance' } as const;
+  const read = (shot: Shot) => readReduciblePhoto(join(folder, shot.photo), reading);
   const photos = new Map<Shot, Awaited<ReturnType<typeof read>>>();
   for (const shot of session.shots) {
     const bytes = await readFile(join(folder, shot.photo));
     if (shot.kind === 'even') await times.take('decoding alone', () => sharp(bytes).raw().toBuffer());
-    photos.set(shot, await times.take('reading a photo as linear light', () => read(shot)));
+    photos.set(shot, await times.take('reading a photo, its codes', () => read(shot)));
   }
   for (let run = 0; run < REPEATS; run++) {
     const survey = openSurvey();
     for (let shot = nextShot(survey, session); shot; shot = nextShot(survey, session)) {
       const { photo, kind } = shot;
       const isFirst = survey.even === null;
-      const linear = photos.get(shot);
-      if (!linear) throw new Error(`no photo ${photo}`);
+      const taken = photos.get(shot);
+      if (!taken) throw new Error(`no photo ${photo}`);
       await times.take(isFirst ? 'finding the cells' : `a further shot: ${kind}`, () =>
-        surveyShot(survey, session, shot, linear),
+        surveyShot(survey, session, shot, taken),
       );
       if (kind === 'dark') await times.take('learning the sheet', () => surveyOf(survey, session));
     }

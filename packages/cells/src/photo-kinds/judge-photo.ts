@@ -1,4 +1,4 @@
-import { fitRobustSurface, madScale, median } from '@twolamp/numeric';
+import { fitRobustSurface, madScale, median, thin } from '@twolamp/numeric';
 import type { SeenAs } from '@twolamp/session';
 import type { CellLight } from '../cell-light.js';
 import type { PhotoLook } from './photo-look.js';
@@ -64,16 +64,21 @@ interface Places {
 
 /** Degree of the smooth surface that even light is taken to follow, in its logarithm. */
 const SMOOTH_DEGREE = 2;
+/** Judgement: the surface is smooth. Most cells that it is fitted to. */
+const MOST_SMOOTHED = 800;
 
 /**
  * How much the light of the first even shot falls off: the dimmest over the brightest place of a smooth surface through the
  * cells that are lit. Null where too few are.
  */
 export function evenRange({ flux, sigma }: CellLight, { u, v }: Places): number | null {
-  const logs = flux.map((value, k) => (value > TUNING.litSigmas * sigma[k]! ? Math.log(value) : Number.NaN));
-  if (finite(logs).length < TUNING.leastLit) return null;
-  const { fitted } = fitRobustSurface(u, v, logs, SMOOTH_DEGREE);
-  const lit = fitted.filter((_, k) => Number.isFinite(logs[k]));
+  const isLit = (k: number) => flux[k]! > TUNING.litSigmas * sigma[k]!;
+  const all = [...flux.keys()].filter(isLit);
+  if (all.length < TUNING.leastLit) return null;
+  const some = thin(all, MOST_SMOOTHED);
+  const of = (values: Float64Array) => Float64Array.from(some, (k) => values[k]!);
+  const { at } = fitRobustSurface(of(u), of(v), of(flux).map(Math.log), SMOOTH_DEGREE);
+  const lit = Float64Array.from(all, (k) => at(u[k]!, v[k]!));
   return Math.exp(quantile(lit, 0.02) - quantile(lit, 0.98));
 }
 
