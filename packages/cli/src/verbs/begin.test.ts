@@ -116,6 +116,8 @@ shots:
     const { code, err } = await twolamp('begin', folder, '--yes');
     expect(code).toBe(1);
     expect(err).toContain('2 photos for 3 shots');
+    expect(err).toContain('IMG_2.jpg (looks like bare)  even: the front face evenly lit');
+    expect(err).toMatch(/^ +bare: the sheet alone/m);
     expect(err).toContain('Planned: 1 dark, 1 even, 1 bare. Photos by time and look: 1 dark, 1 bare');
     expect((await readdir(folder)).sort()).toEqual(['IMG_1.jpg', 'IMG_2.jpg', 'session-evening.yaml']);
   });

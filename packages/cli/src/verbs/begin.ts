@@ -1,7 +1,14 @@
 import { join } from 'node:path';
 import { readPhoto } from '@twolamp/photos';
 import { SESSION_FILES, shotText } from '@twolamp/plan';
-import { InputError, readSession, renamePhotos, type Shot, writeSession } from '@twolamp/session';
+import {
+  InputError,
+  readSession,
+  renamePhotos,
+  type Shot,
+  type ShotKind,
+  writeSession,
+} from '@twolamp/session';
 import type { Command } from 'commander';
 import { draftSession, inOrderTaken, kindsByLook, looksOf } from '../draft-session.js';
 import { exists, fileIn, refuseToReplace } from '../files/existing.js';
@@ -9,7 +16,7 @@ import { writeFolder } from '../files/output-folder.js';
 import { photoNames, rawNames } from '../files/photo-names.js';
 import { readTextFile } from '../files/text-file.js';
 import { mapHint } from '../map-hint.js';
-import { type MatchedShot, matchPhotos } from '../match-photos.js';
+import { type MatchedShot, matchPhotos, type TakenPhoto } from '../match-photos.js';
 import { commandLine, exampleText } from '../command-line.js';
 import { agrees, showProgress, type Terminal } from '../terminal.js';
 
@@ -29,6 +36,18 @@ function table(matched: readonly MatchedShot<Shot>[]): string {
       return `${photo.padEnd(width)}  ${shot.kind}: ${shotText(shot)}${remark}\n`;
     })
     .join('');
+}
+
+/** One lamp, two merged lamps and a single tube look alike. */
+const lookText = (kind: ShotKind) => (kind === 'lamp' ? 'lamps or one tube' : kind);
+
+/** Photos beside the shots of the same turn, for whoever looks for the one too many; they need not belong together. */
+function sideBySide(shots: readonly Shot[], photos: readonly TakenPhoto[]): string {
+  const left = photos.map(({ name, looksLike }) => `${name} (looks like ${lookText(looksLike)})`);
+  const right = shots.map((shot) => `${shot.kind}: ${shotText(shot)}`);
+  const width = Math.max(...left.map(({ length }) => length));
+  const turns = Array.from({ length: Math.max(left.length, right.length) }, (_, n) => n);
+  return turns.map((n) => `${(left[n] ?? '').padEnd(width)}  ${right[n] ?? ''}`.trimEnd()).join('\n');
 }
 
 /** The planned list that the folder holds and that has as many shots as there are photos, or the only one; null = none. */
@@ -60,11 +79,12 @@ export function addBegin(command: Command, terminal: Terminal): void {
     const progress = showProgress(terminal);
     const looks = await looksOf(folder, taken, progress.step).finally(progress.end);
     const kinds = kindsByLook(looks);
-    const match = matchPhotos(
-      shots,
-      taken.map((name, n) => ({ name, looksLike: kinds[n]! })),
-    );
+    const photos = taken.map((name, n) => ({ name, looksLike: kinds[n]! }));
+    const match = matchPhotos(shots, photos);
     if (!('matched' in match)) {
+      terminal.err(
+        `Photos in their order, and the shots of ${list} in theirs:\n${sideBySide(shots, photos)}\n`,
+      );
       throw new InputError(
         folder,
         `${taken.length} photos for ${shots.length} shots of ${list}. Planned: ${match.planned}. Photos by time and look: ${match.taken}`,
