@@ -93,6 +93,7 @@ describe.skipIf(!hasBrowser)('every page', () => {
   test.each(
     NAMES.flatMap((name) => [
       [name, 1280, 'light'] as const,
+      [name, 1020, 'light'] as const,
       [name, 390, 'light'] as const,
       [name, 1280, 'dark'] as const,
     ]),
@@ -100,6 +101,10 @@ describe.skipIf(!hasBrowser)('every page', () => {
     const page = await opened(name, width, scheme);
     expect(await barriers(page)).toEqual([]);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
+    const tables = await page.evaluate(() =>
+      [...document.querySelectorAll<HTMLElement>('.stacked')].map((one) => one.scrollWidth - one.clientWidth),
+    );
+    for (const beyond of tables) expect(beyond).toBeLessThanOrEqual(0);
     await page.close();
   });
 

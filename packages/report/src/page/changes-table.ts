@@ -2,12 +2,13 @@ import type { Comparison, TubeChange, TubeVerdict } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { markIcon } from '../maps/marks.js';
 import { decimal, plusMinus, ratioDecimals, ratioPlusMinus } from '../words/quantity.js';
+import { stackedTable } from './stacked-table.js';
 import { tubeButton } from './tube-button.js';
 
 const ORDER: readonly TubeVerdict[] = ['new fault', 'worse', 'still faulty', 'mended', 'changed'];
 
-function faultCell(fault: TubeChange['faultLater']): SafeHtml {
-  return html`<td class="fault">${fault === 'none' ? null : markIcon(fault)} ${fault}</td>`;
+function faultText(fault: TubeChange['faultLater']): SafeHtml {
+  return html`${fault === 'none' ? null : markIcon(fault)} ${fault}`;
 }
 
 function beforeAndAfter({ earlier, later, uncertainty }: NonNullable<TubeChange['transmission']>): string {
@@ -24,13 +25,30 @@ function line({
   faultLater,
   transmission,
   pointing,
-}: TubeChange): SafeHtml {
+}: TubeChange): (SafeHtml | string)[] {
   const moved = pointing ? Math.hypot(pointing.acrossDeg, pointing.upDeg) : null;
-  return html`<tr><th scope="row">${tubeButton({ cell, row, column })}</th><td class="fault">${verdict}</td>${faultCell(faultEarlier)}${faultCell(faultLater)}
-<td class="number">${transmission ? beforeAndAfter(transmission) : '–'}</td>
-<td class="number">${transmission ? ratioPlusMinus(transmission.change, transmission.uncertainty) : '–'}</td>
-<td class="number">${pointing && moved !== null ? plusMinus(moved, pointing.uncertaintyDeg, '°') : '–'}</td></tr>`;
+  return [
+    tubeButton({ cell, row, column }),
+    verdict,
+    faultText(faultEarlier),
+    faultText(faultLater),
+    transmission ? beforeAndAfter(transmission) : '–',
+    transmission ? ratioPlusMinus(transmission.change, transmission.uncertainty) : '–',
+    pointing && moved !== null ? plusMinus(moved, pointing.uncertaintyDeg, '°') : '–',
+  ];
 }
+
+const COLUMNS = [
+  { title: 'From the back' },
+  ...(['Verdict', 'Fault earlier', 'Fault later'] as const).map((title) => ({
+    title,
+    cells: 'fault' as const,
+  })),
+  ...(['Transmission', 'Change', 'Pointing moved'] as const).map((title) => ({
+    title,
+    cells: 'number' as const,
+  })),
+];
 
 /** The tubes that changed or need work, worst news first, the larger change first within a verdict. */
 export function changesTable({ tubes }: Comparison): SafeHtml {
@@ -39,7 +57,5 @@ export function changesTable({ tubes }: Comparison): SafeHtml {
     .filter(({ verdict }) => verdict !== 'unchanged')
     .sort((a, b) => ORDER.indexOf(a.verdict) - ORDER.indexOf(b.verdict) || size(b) - size(a));
   if (listed.length === 0) return html`<p>No tube has changed.</p>`;
-  return html`<div class="scroll" tabindex="0" role="group" aria-label="Table of tubes"><table><thead><tr>
-<th scope="col">From the back</th><th scope="col">Verdict</th><th scope="col">Fault earlier</th><th scope="col">Fault later</th>
-<th scope="col">Transmission</th><th scope="col">Change</th><th scope="col">Pointing moved</th></tr></thead><tbody>${listed.map(line)}</tbody></table></div>`;
+  return stackedTable('Table of tubes', COLUMNS, listed.map(line));
 }

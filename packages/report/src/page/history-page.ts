@@ -15,6 +15,7 @@ import type { HistoryData } from './page-data.js';
 import { contents, present, sectionList } from './section.js';
 import { pageShell } from './shell.js';
 import { type PageSource, shotOn } from './source.js';
+import { stackedTable } from './stacked-table.js';
 
 function needWork({ cells }: Result): number {
   return cells.filter(({ fault }) => fault !== 'none').length;
@@ -32,16 +33,27 @@ function lightWords({ cells }: Result): string {
   return spread ? `spread ${percentPlusMinus(spread.spread, spread.uncertainty)}` : 'not measured';
 }
 
+const COLUMNS = ['Result', 'Photos taken', 'File', 'Resolving distance', 'Need work', 'Light'].map(
+  (title) => ({
+    title,
+  }),
+);
+
 function table(results: readonly Result[], files: readonly string[]): SafeHtml {
-  return html`<div class="scroll" tabindex="0" role="group" aria-label="Results"><table><thead><tr><th scope="col">Result</th><th scope="col">Photos taken</th><th scope="col">File</th>
-<th scope="col">Resolving distance</th><th scope="col">Need work</th><th scope="col">Light</th></tr></thead><tbody>${results.map(
-    (result, n) => {
-      const faults = countByFault(result.cells).map(({ fault, count }) => `${count} ${fault}`);
-      const work =
-        faults.length === 0 ? 'none' : `${needWork(result)} of ${result.cells.length}: ${faults.join(', ')}`;
-      return html`<tr><th scope="row">${result.array.name}</th><td>${shotOn(result.photos) ?? 'date not known'}</td><td>${files[n] ?? ''}</td><td>${distanceWords(result)}</td><td>${work}</td><td>${lightWords(result)}</td></tr>`;
-    },
-  )}</tbody></table></div>`;
+  const rows = results.map((result, n) => {
+    const faults = countByFault(result.cells).map(({ fault, count }) => `${count} ${fault}`);
+    const work =
+      faults.length === 0 ? 'none' : `${needWork(result)} of ${result.cells.length}: ${faults.join(', ')}`;
+    return [
+      result.array.name,
+      shotOn(result.photos) ?? 'date not known',
+      files[n] ?? '',
+      distanceWords(result),
+      work,
+      lightWords(result),
+    ];
+  });
+  return stackedTable('Results', COLUMNS, rows);
 }
 
 function headline(results: readonly Result[]): string {

@@ -1,5 +1,6 @@
 import type { PhotoRecord, Result } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
+import { stackedTable } from './stacked-table.js';
 import { counted, decimal, exposure, listed, significant, trimmed } from '../words/quantity.js';
 
 /** Longer lists are folded away under their summary. */
@@ -28,20 +29,31 @@ export function photosSummary(photos: readonly PhotoRecord[]): string {
   return `${counted(photos.length, 'photo')}: ${parts.join('; ')}`;
 }
 
-function line(photo: PhotoRecord): SafeHtml {
-  return html`<tr><th scope="row">${photo.photo}</th><td>${photo.kind}</td><td class="number">${photo.widthPx} × ${photo.heightPx}</td>
-<td class="number">${photo.exposureS === null ? 'not known' : exposure(photo.exposureS)}</td>
-<td class="number">${photo.iso === null ? 'not known' : trimmed(photo.iso)}</td>
-<td class="number">${photo.clippedShare === 0 ? 'none' : percent(photo.clippedShare)}</td>
-<td class="number">${photo.driftPx === null ? '–' : `${photo.driftPx.map((px) => decimal(px, 1)).join(', ')}\u00a0px`}</td></tr>`;
+const COLUMNS = [
+  { title: 'Photo' },
+  { title: 'Kind' },
+  ...(['Size', 'Exposure', 'ISO', 'Clipped', 'Drift'] as const).map((title) => ({
+    title,
+    cells: 'number' as const,
+  })),
+];
+
+function row(photo: PhotoRecord): string[] {
+  return [
+    photo.photo,
+    photo.kind,
+    `${photo.widthPx} × ${photo.heightPx}`,
+    photo.exposureS === null ? 'not known' : exposure(photo.exposureS),
+    photo.iso === null ? 'not known' : trimmed(photo.iso),
+    photo.clippedShare === 0 ? 'none' : percent(photo.clippedShare),
+    photo.driftPx === null ? '–' : `${photo.driftPx.map((px) => decimal(px, 1)).join(', ')}\u00a0px`,
+  ];
 }
 
 /** The photos with what was noticed about each. */
 export function photosTable({ photos }: Result): SafeHtml | null {
   if (photos.length === 0) return null;
-  const table = html`<div class="scroll" tabindex="0" role="group" aria-label="Photos"><table><thead><tr>
-<th scope="col">Photo</th><th scope="col">Kind</th><th scope="col">Size</th><th scope="col">Exposure</th><th scope="col">ISO</th>
-<th scope="col">Clipped</th><th scope="col">Drift</th></tr></thead><tbody>${photos.map(line)}</tbody></table></div>`;
+  const table = stackedTable('Photos', COLUMNS, photos.map(row));
   if (photos.length <= SHORT_LIST) return table;
   return html`<details><summary>${photosSummary(photos)}</summary>${table}</details>`;
 }
