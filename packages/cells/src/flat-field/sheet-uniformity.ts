@@ -1,4 +1,4 @@
-import { factorise, madScale, median, substitute } from '@twolamp/numeric';
+import { factorise, madScale, median, substitute, thin } from '@twolamp/numeric';
 import type { LearnedSheet } from '../flux/sheet-model.js';
 import { spotNoiseFactor } from '../flux/spot-noise.js';
 import { makeSlopes } from '../flux/stamps.js';
@@ -30,8 +30,7 @@ export function sheetScatter({ model, stamps, solution, weights }: LearnedSheet)
   const { flux, residual } = solution;
   const least = TELLING_SHARE * median(flux.filter((light) => light > 0));
   const all = Array.from(flux.keys()).filter((k) => flux[k] > least);
-  const every = Math.max(1, Math.floor(all.length / MOST_TELLING));
-  const telling = all.filter((_, n) => n % every === 0);
+  const telling = thin(all, MOST_TELLING);
   const slopesOf = makeSlopes(stamps);
   const noise = spotNoiseFactor(cells, stamps, residual, weights, width);
   const pulls: number[] = [];

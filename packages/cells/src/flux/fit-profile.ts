@@ -1,3 +1,4 @@
+import { thin } from '@twolamp/numeric';
 import type { Plane } from '@twolamp/session';
 import { type BackgroundPlane, planeLightAt } from './background-plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
@@ -59,8 +60,7 @@ export function fitProfile(
   const parts = background?.parts ?? [];
   const count = effort.harmonics * KNOTS;
   const equations = new ProfileEquations(effort.harmonics, parts.length + (background ? 1 : 0));
-  const every = Math.max(1, Math.floor(references.length / MOST_REFERENCES));
-  const chosen = references.filter((_, n) => n % every === 0);
+  const chosen = references.length < 2 * MOST_REFERENCES ? references : thin(references, MOST_REFERENCES);
   const share = Math.min(1, effort.pixels / (chosen.length * (cells.unit * cells.pitchPx) ** 2));
   // A golden-ratio sequence picks pixels evenly without falling into step with the lattice.
   let phase = 0;

@@ -7,24 +7,30 @@ const OWN_PITCHES = 0.5;
 /**
  * Where a row of pixels lies within a distance of a cell's middle.
  *
- * @param toPitch - the cell's pixels to pitches
+ * @param toPitch - pixels to pitches, of all cells
+ * @param k - the cell
  * @param dy - the row against the middle, px
  * @param reach - the distance, pitches
- * @returns from where to where, px against the middle; the first is the larger one where no part of the row does
+ * @param ends - gets the first and the last place, px against the middle
+ * @returns false where no part of the row does
  */
 export function stretchWithin(
-  toPitch: ArrayLike<number>,
+  toPitch: Float64Array,
+  k: number,
   dy: number,
   reach: number,
-): readonly [from: number, to: number] {
-  const [a, b, c, d] = [toPitch[0], toPitch[1], toPitch[2], toPitch[3]];
+  ends: Float64Array,
+): boolean {
+  const [a, b, c, d] = [toPitch[4 * k], toPitch[4 * k + 1], toPitch[4 * k + 2], toPitch[4 * k + 3]];
   // p² + q² is a parabola along the row.
   const bend = a * a + c * c;
   const middle = (-dy * (a * b + c * d)) / bend;
   const least = (dy * (a * d - b * c)) ** 2 / bend;
-  if (least >= reach * reach) return [1, 0];
+  if (least >= reach * reach) return false;
   const half = Math.sqrt((reach * reach - least) / bend);
-  return [middle - half, middle + half];
+  ends[0] = middle - half;
+  ends[1] = middle + half;
+  return true;
 }
 
 /** The pixels of one cell's own disc, as stretches of the rows of its stamp. */
@@ -32,6 +38,7 @@ export class OwnDiscs {
   /** First column of each row, and the one after the last; of the cell that was asked for last. */
   readonly from: Int32Array;
   readonly end: Int32Array;
+  private readonly ends = new Float64Array(2);
 
   constructor(
     private readonly cells: CellsOnPicture,
@@ -44,13 +51,16 @@ export class OwnDiscs {
 
   /** Turns to a cell. */
   take(k: number): void {
-    const { cells, stamps, from, end } = this;
-    const toPitch = cells.toPitch.subarray(4 * k, 4 * k + 4);
+    const { cells, stamps, from, end, ends } = this;
     const left = stamps.left[k] - cells.x[k];
     for (let row = 0; row < stamps.height[k]; row++) {
-      const [first, last] = stretchWithin(toPitch, stamps.top[k] + row - cells.y[k], OWN_PITCHES);
-      from[row] = Math.max(0, Math.ceil(first - left));
-      end[row] = Math.max(from[row], Math.min(stamps.width[k], Math.floor(last - left) + 1));
+      const dy = stamps.top[k] + row - cells.y[k];
+      if (stretchWithin(cells.toPitch, k, dy, OWN_PITCHES, ends)) {
+        from[row] = Math.max(0, Math.ceil(ends[0] - left));
+        end[row] = Math.max(from[row], Math.min(stamps.width[k], Math.floor(ends[1] - left) + 1));
+      } else {
+        from[row] = end[row] = 0;
+      }
     }
   }
 }

@@ -1,4 +1,4 @@
-import { fitRobustSurface, solveCholesky, surfaceTerms } from '@twolamp/numeric';
+import { fitRobustSurface, solveCholesky, surfaceTerms, thin } from '@twolamp/numeric';
 import type { Lattice } from '../lattice/find-lattice.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import type { WeightedPicture } from './normal-equations.js';
@@ -33,8 +33,7 @@ export function refineView(
   { u, v }: Pick<Lattice, 'u' | 'v'>,
 ): CellsOnPicture {
   const all = Array.from(flux.keys()).filter(usable);
-  const every = Math.max(1, Math.floor(all.length / MOST_VIEW_CELLS));
-  const asked = all.filter((_, n) => n % every === 0);
+  const asked = thin(all, MOST_VIEW_CELLS);
   let degree = DEGREE;
   while (degree > 0 && asked.length < CELLS_PER_TERM * surfaceTerms(degree)) degree--;
   if (degree === 0) return cells;

@@ -1,4 +1,4 @@
-import { madScale } from '@twolamp/numeric';
+import { madScale, thin } from '@twolamp/numeric';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import type { Stamps } from './stamps.js';
 import { LEAST_PROBES, MOST_PROBED } from './tuning.js';
@@ -21,9 +21,8 @@ export function spotNoiseFactor(
   width: number,
   most: number = MOST_PROBED.even,
 ): number {
-  const every = Math.max(1, Math.round(cells.x.length / most));
   const probes: number[] = [];
-  for (let k = 0; k < cells.x.length; k += every)
+  for (const k of thin([...cells.x.keys()], most))
     probeCell(cells, stamps, k, residual, weights, width, probes);
   return probes.length < LEAST_PROBES ? 1 : madScale(probes, 0);
 }

@@ -106,17 +106,18 @@ export function reachedPixels(cells: CellsOnPicture, width: number, height: numb
 }
 
 function markReached(
-  { x, y, toPitch: t }: CellsOnPicture,
+  { x, y, toPitch }: CellsOnPicture,
   k: number,
   layout: Omit<Stamps, 'values'>,
   width: number,
   reached: Uint8Array,
 ): void {
+  const ends = new Float64Array(2);
   for (let row = 0; row < layout.height[k]; row++) {
+    if (!stretchWithin(toPitch, k, layout.top[k] + row - y[k], REACH, ends)) continue;
     const pixel = (layout.top[k] + row) * width;
-    const [from, to] = stretchWithin(t.subarray(4 * k, 4 * k + 4), layout.top[k] + row - y[k], REACH);
-    const first = Math.max(layout.left[k], Math.ceil(x[k] + from));
-    const last = Math.min(layout.left[k] + layout.width[k] - 1, Math.floor(x[k] + to));
+    const first = Math.max(layout.left[k], Math.ceil(x[k] + ends[0]));
+    const last = Math.min(layout.left[k] + layout.width[k] - 1, Math.floor(x[k] + ends[1]));
     if (first <= last) reached.fill(1, pixel + first, pixel + last + 1);
   }
 }

@@ -1,4 +1,4 @@
-import { median } from '@twolamp/numeric';
+import { median, thin } from '@twolamp/numeric';
 import type { Plane } from '@twolamp/session';
 import type { Spots } from './spots.js';
 import { STRONG } from './tuning.js';
@@ -18,16 +18,13 @@ const BACKGROUND_QUANTILE = 0.2;
  */
 export function spotWidthPx(plane: Plane, spots: Spots, pitchPx: number): number {
   const strong = Array.from(spots.x.keys()).filter((k) => spots.strength[k]! >= STRONG);
-  const every = Math.max(1, Math.floor(strong.length / MOST_SPOTS));
-  const widths = strong
-    .filter((_, n) => n % every === 0)
-    .map((k) => {
-      const light = around(plane, spots.x[k]!, spots.y[k]!, pitchPx / 2);
-      if (light.length === 0) return Number.NaN;
-      const background = light[Math.floor(BACKGROUND_QUANTILE * light.length)]!;
-      const half = (background + light.at(-1)!) / 2;
-      return 2 * Math.sqrt(light.filter((value) => value > half).length / Math.PI);
-    });
+  const widths = thin(strong, MOST_SPOTS).map((k) => {
+    const light = around(plane, spots.x[k]!, spots.y[k]!, pitchPx / 2);
+    if (light.length === 0) return Number.NaN;
+    const background = light[Math.floor(BACKGROUND_QUANTILE * light.length)]!;
+    const half = (background + light.at(-1)!) / 2;
+    return 2 * Math.sqrt(light.filter((value) => value > half).length / Math.PI);
+  });
   return median(widths);
 }
 
