@@ -5,7 +5,10 @@ const GOLDEN = (Math.sqrt(5) - 1) / 2;
  * one by the golden ratio: an even step would fall into step with the rows of an array and take a few of its columns only.
  */
 export function thin<T>(items: readonly T[], most: number): T[] {
-  const step = items.length / most;
-  if (step <= 1) return [...items];
-  return Array.from({ length: most }, (_, n) => items[Math.floor((n + ((n * GOLDEN) % 1)) * step)]);
+  if (items.length <= most) return [...items];
+  const startOf = (n: number): number => Math.ceil((n * items.length) / most);
+  return Array.from({ length: most }, (_, n) => {
+    const within = (n * GOLDEN) % 1;
+    return items[startOf(n) + Math.floor(within * (startOf(n + 1) - startOf(n)))];
+  });
 }
