@@ -147,7 +147,7 @@ def session_yaml(settings: dict[str, Any], shots: list[Shot], photos: list[dict]
     for key, name in (("tube-length", "tube-length"), ("bore", "tube-bore"),
                       ("back-pitch", "back-pitch"), ("front-pitch", "front-pitch")):
         lines.append(f"  {name}: {s[f'array.{key}']:g} mm")
-    lines += ["criterion: rayleigh", "camera:", f"  tone: {s['camera.tone']}", "shots:"]
+    lines += ["criterion: rayleigh", f"lamp-diameter: {s['light.lamp-diameter']:.3g} mm", "camera:", f"  tone: {s['camera.tone']}", "shots:"]
     for shot, photo in zip(shots, photos):
         entry = {"photo": photo["photo"], "kind": shot.kind, **shot.stated}
         if s["camera.file"] == "png":

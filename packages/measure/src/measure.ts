@@ -274,6 +274,7 @@ export function measureSurvey(stated: Session, survey: Survey, made: Result['mad
     pairs: ofKind(trusted, 'pair'),
     relative: transmission.relative,
     criterion: session.criterion,
+    lampDiameterMm: lamp.diameterMm,
     random: randomFor('resolving'),
   });
   const evidence: FaultEvidence = {

@@ -57,6 +57,27 @@ test('addAll counts rows as often as asked', () => {
   expect(total).toEqual(new NormalEquations(2));
 });
 
+test('addTransformed takes rows of other parameters: the same as their rows times the matrix', () => {
+  const matrix = [1, 0.5, 0, 2, -1, 0.25, 0, 3, 1];
+  const others = [
+    [1, 2, 0],
+    [0, -1, 4],
+  ];
+  const [through, direct, other] = [3, 3, 3].map((size) => new NormalEquations(size));
+  others.forEach((row, n) => {
+    other.add(row, 1 + n, 5 - n);
+    const own = [0, 1, 2].map((j) => row.reduce((sum, value, k) => sum + value * matrix[3 * k + j], 0));
+    direct.add(own, 1 + n, 5 - n);
+  });
+  through.addTransformed(other, matrix);
+  through.lower.forEach((value, n) => {
+    expect(value).toBeCloseTo(direct.lower[n], 12);
+  });
+  through.side.forEach((value, n) => {
+    expect(value).toBeCloseTo(direct.side[n], 12);
+  });
+});
+
 test('what the rows leave open gets the solution of least norm', () => {
   // x + y = 2 alone.
   const equations = new NormalEquations(2);

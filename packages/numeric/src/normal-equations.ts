@@ -79,6 +79,30 @@ export class NormalEquations {
     }
   }
 
+  /**
+   * Adds the rows of other equations of the same size whose parameters are linear in these.
+   *
+   * @param matrix - size × size, row by row: the other's parameters are this matrix times these
+   */
+  addTransformed(other: NormalEquations, matrix: ArrayLike<number>): void {
+    const { size, lower, side } = this;
+    const half = new Float64Array(size);
+    for (let k = 0; k < size; k++) {
+      half.fill(0);
+      for (let m = 0; m < size; m++) {
+        const entry = k >= m ? other.lower[k * size + m] : other.lower[m * size + k];
+        if (entry === 0) continue;
+        for (let j = 0; j < size; j++) half[j] += entry * matrix[m * size + j];
+      }
+      for (let i = 0; i < size; i++) {
+        const factor = matrix[k * size + i];
+        if (factor === 0) continue;
+        side[i] += factor * other.side[k];
+        for (let j = 0; j <= i; j++) lower[i * size + j] += factor * half[j];
+      }
+    }
+  }
+
   /** A as a full symmetric matrix, a copy. */
   matrix(): Matrix {
     const { size, lower } = this;

@@ -3,6 +3,7 @@ import type { ArrayGeometry } from '@twolamp/optics';
 import type { EvenShot, PairShot, Session } from '@twolamp/session';
 import { learnArrayResponse } from '../response/array-response.js';
 import { viewLamps } from '../response/lamp-view.js';
+import { lampSizeOf } from '../lamp-size.js';
 import { relativeTransmission } from '../transmission/relative.js';
 import { measurePair } from './measure-pair.js';
 
@@ -66,7 +67,7 @@ export function dipBySeparation(
     const now = { shot: { ...shot, distanceMm }, light };
     const response = learnArrayResponse(
       array,
-      [...known, now].map((one) => viewLamps(array, one, relative)),
+      [...known, now].map((one) => viewLamps(array, one, relative, lampSizeOf(session).diameterMm)),
     );
     const at = known.length;
     const pair =

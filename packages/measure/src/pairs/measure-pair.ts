@@ -3,7 +3,7 @@ import type { PairShot } from '@twolamp/session';
 import { type Alignment, nearFactor } from '../response/align-views.js';
 import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
-import { halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
+import { blurred, halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
 import type { ShotFit } from '../response/response-model.js';
 import { type Departure, departureAlong } from './departure.js';
 import { fitSeparation, unitLight } from './pair-light.js';
@@ -66,7 +66,8 @@ export function measurePair(
   const stretchSigma = 1 / Math.sqrt(1 / found.sigma ** 2 + tapeWeight);
   const slope = shot.spacingMm / shot.distanceMm / nearFactor(view, response.alignment);
   const departure = departureAlong(view, response, fit);
-  const dipFor = (factor: number): number => dipOf(response.mean, slope * factor, departure);
+  const mean = blurred(fit.spline, response.tubes.scatter);
+  const dipFor = (factor: number): number => dipOf(mean, slope * factor, departure);
   const dip = dipFor(stretch);
   const byStretch = (dipFor(stretch * 1.01) - dipFor(stretch * 0.99)) / 0.02;
   return {
@@ -75,10 +76,10 @@ export function measurePair(
     separationUncertainty: expected * found.sigma,
     dip,
     dipUncertainty: Math.hypot(byStretch * stretchSigma, departure.sigma * (1 - dip)),
-    meanDip: splineDip(response.mean, slope * stretch),
+    meanDip: splineDip(mean, slope * stretch),
     separate: isSeparate(dip, required),
     twoLampEvidence: found.twoLampEvidence,
-    profile: profileOf(response.mean, slope * stretch, expected / slope, departure),
+    profile: profileOf(mean, slope * stretch, expected / slope, departure),
   };
 }
 

@@ -11,13 +11,13 @@ import {
 } from '@twolamp/session';
 import type { LitShot } from '@twolamp/cells';
 import { type ArrayResponse, learnArrayResponse } from '../response/array-response.js';
-import { viewLamps } from '../response/lamp-view.js';
+import { discRadiusMm, viewLamps } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';
 import { checkGeometry } from './geometry-check.js';
 import { type MeasuredPair, measurePair } from './measure-pair.js';
 import { type PlainDip, plainCrossing, plainDips } from './plain-dip.js';
 import { angleDeg, fitResolving, type ResolvingFit } from './resolving.js';
-import { ENOUGH_LAMPS, OPEN_WIDTH, PLAIN, SWEEP_LAMPS } from './tuning.js';
+import { ENOUGH_LAMPS, OPEN_WIDTH, PLAIN } from './tuning.js';
 
 export interface PairsInput {
   readonly array: ArraySpec;
@@ -25,6 +25,7 @@ export interface PairsInput {
   readonly pairs: readonly LitShot<PairShot>[];
   /** Relative transmission of each cell, NaN where unknown. */
   readonly relative: Float64Array;
+  readonly lampDiameterMm: number;
   readonly criterion: { readonly name: string; readonly requiredDip: number };
   readonly random: Random;
 }
@@ -45,9 +46,8 @@ export interface PairsMeasured {
   readonly response: ArrayResponse | null;
 }
 
-/** From so many on they are a sweep: every tube is seen by several. */
+/** Distances of pairs from which on a curve can be drawn. Common practice, no source. */
 const ENOUGH_DISTANCES = 4;
-/** How far the learned width may be off where one lamp covers about a cell. Common practice, no source. */
 const MM_PER_M = 1000;
 const SAME_SPACING_M = 1e-6;
 /** Half width of a 95 % interval over the standard uncertainty, normal distribution. */
@@ -73,7 +73,9 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       response: null,
     };
   }
-  const views = [...input.lamps, ...input.pairs].map((one) => viewLamps(array, one, input.relative));
+  const views = [...input.lamps, ...input.pairs].map((one) =>
+    viewLamps(array, one, input.relative, input.lampDiameterMm),
+  );
   const response = learnArrayResponse(array, views);
   const first = input.lamps.length;
   const read = input.pairs.map(
@@ -123,7 +125,7 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       response,
       criterion.requiredDip,
       array.tubeLengthMm / MM_PER_M,
-      first < SWEEP_LAMPS ? 'fewLamps' : 'sweep',
+      discRadiusMm(array, input.lampDiameterMm) / MM_PER_M,
       random,
     );
   if (!fit) {

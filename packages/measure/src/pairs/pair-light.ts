@@ -3,7 +3,7 @@ import { OPEN_SHARE } from '../response/tuning.js';
 import { Matrix, solve } from 'ml-matrix';
 import type { ArrayResponse } from '../response/array-response.js';
 import type { LampView } from '../response/lamp-view.js';
-import { type RadialSpline, valueAt } from '../response/radial-spline.js';
+import { blurred, type RadialSpline, valueAt } from '../response/radial-spline.js';
 import { cellSigma, modelShot, type ShotFit, type TubeTraits } from '../response/response-model.js';
 
 /** Light of two equal lamps at a place on the line through them, 0 = middle. @param slope - angle between them */
@@ -37,8 +37,10 @@ export function pairCells(
 ): PairCell[] {
   const { scatter } = response.tubes;
   const tubes = pointed ? response.tubes : asOne(response.tubes);
-  const spline = pointed ? response.spline : response.mean;
-  const [one, other] = view.lamps.map((lamp) => modelShot({ ...view, lamps: [lamp] }, spline, tubes, fit));
+  const spline = pointed ? fit.spline : blurred(fit.spline, scatter);
+  const [one, other] = view.lamps.map((lamp) =>
+    modelShot({ ...view, lamps: [lamp] }, tubes, { ...fit, spline }),
+  );
   const [here, there] = view.lamps.map(({ slopes }) => slopes);
   const cells: PairCell[] = [];
   for (let k = 0; k < view.usable.length; k++) {
@@ -115,7 +117,7 @@ function oneLampMisfit(
       (one.slopes[2 * k + 1] + other.slopes[2 * k + 1]) / 2 -
       fit.shift[1] -
       response.tubes.pointing[2 * k + 1];
-    return valueAt(response.spline, Math.hypot(x, y));
+    return valueAt(fit.spline, Math.hypot(x, y));
   });
   let [top, bottom] = [0, 0];
   cells.forEach(({ cell, sigma }, n) => {

@@ -66,7 +66,7 @@ function readingsOf(array: ArrayGeometry, response: ArrayResponse, { pair, view:
       along,
       aside,
       light: (view.light[tube] - fit.background) / (fit.amplitude * falloff * gain[tube]),
-      model: valueAt(response.spline, Math.hypot(x1, y1)) + valueAt(response.spline, Math.hypot(x2, y2)),
+      model: valueAt(fit.spline, Math.hypot(x1, y1)) + valueAt(fit.spline, Math.hypot(x2, y2)),
     });
   }
   return readings;

@@ -4,7 +4,7 @@ import type { Evidence } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
 import type { ArrayResponse } from '../response/array-response.js';
 import { fitSpline } from '../response/fit-spline.js';
-import { blurred, halfWidthOf, type RadialSpline } from '../response/radial-spline.js';
+import { blurred, halfWidthOf, litSpline, type RadialSpline } from '../response/radial-spline.js';
 import { weightedSum } from '../response/spline-equations.js';
 import { splineDip } from './spline-dip.js';
 import { MODEL_ERROR, WIDTH_PRIOR } from './tuning.js';
@@ -41,6 +41,8 @@ const CONFIDENCE = 0.95;
 const NODES = 200;
 /** Nodes passed at once in the search for a dip: a third of a half width, on which no response has two humps. */
 const STRIDE = 8;
+/** Rounds that find the crossing: the disc's share of the width squared is a few per cent, and each leaves that share. */
+const CROSSING_ROUNDS = 3;
 /** Least dip looked for where the criterion asks for any (Sparrow). */
 export const ANY_DIP = 1e-3;
 
@@ -73,6 +75,38 @@ function dipTable(spline: RadialSpline): {
     return ((far - 1 + share) * farthest) / NODES;
   };
   return { at, slopeFor };
+}
+
+/**
+ * Tables of dips for lamps at any distance: a near lamp's disc rounds off the response more.
+ *
+ * @param discRadiusM - of the disc that stands for a lamp
+ * @param nearM - by which a near lamp acts as if it stood farther off
+ */
+function litTables(spline: RadialSpline, discRadiusM: number, nearM: number) {
+  const tables = new Map<number, ReturnType<typeof dipTable>>();
+  return (distanceM: number) => {
+    const table = tables.get(distanceM) ?? dipTable(litSpline(spline, discRadiusM / (distanceM + nearM)));
+    tables.set(distanceM, table);
+    return table;
+  };
+}
+
+/** The distance at which the dip is the wanted one, in rounds: the lamps' discs as seen from there change it little. */
+function crossingOf(
+  tableAt: ReturnType<typeof litTables>,
+  distanceFor: (slope: number) => number,
+  wanted: number,
+  startM: number,
+): number | null {
+  let distanceM = startM;
+  for (let round = 0; round < CROSSING_ROUNDS; round++) {
+    const slope = tableAt(distanceM).slopeFor(wanted);
+    if (slope === null || slope === 0) return null;
+    distanceM = distanceFor(slope);
+    if (!(distanceM > 0)) return distanceM;
+  }
+  return distanceM;
 }
 
 /** Dip of two lamps as the array shows them, its response wider by a factor. */
@@ -117,7 +151,7 @@ function commonest(values: readonly number[]): number {
  *
  * @param required - least dip that counts as separate; 0 stands for any dip
  * @param tubeLengthM - decides how much wider a near lamp is seen
- * @param learnedFrom - lamp shots that the response was fitted to beside the pairs: a sweep, or few or none
+ * @param discRadiusM - of the disc that stands for a lamp
  * @returns null where no dip is known, or no angle reaches the criterion
  */
 export function fitResolving(
@@ -125,11 +159,10 @@ export function fitResolving(
   response: ArrayResponse,
   required: number,
   tubeLengthM: number,
-  learnedFrom: 'sweep' | 'fewLamps',
+  discRadiusM: number,
   random: Random,
 ): ResolvingFit | null {
   if (dips.length === 0) return null;
-  const modelError = MODEL_ERROR[learnedFrom];
   const wanted = Math.max(required, ANY_DIP);
   const spacingM = commonest(dips.map((one) => one.spacingM));
   const own = dips.filter((one) => one.spacingM === spacingM).map((one) => one.distanceM);
@@ -142,12 +175,12 @@ export function fitResolving(
   // A near lamp's response is wider, which acts like a larger distance.
   const nearM = response.alignment.widening * tubeLengthM;
   const solve = (spline: RadialSpline, seen: readonly DipAtDistance[], stray: number) => {
-    const table = dipTable(spline);
-    const slope = table.slopeFor(wanted);
-    const dipAt: DipAt = (spacing, distance, wider) => table.at(spacing / (distance + nearM) / wider);
+    const tableAt = litTables(spline, discRadiusM, nearM);
+    const dipAt: DipAt = (spacing, distance, wider) =>
+      tableAt(distance).at(spacing / (distance + nearM) / wider);
     const wider = widthFactor(seen, dipAt) * stray;
     return {
-      crossingM: slope === null || slope === 0 ? null : spacingM / (slope * wider) - nearM,
+      crossingM: crossingOf(tableAt, (slope) => spacingM / (slope * wider) - nearM, wanted, own[0]),
       curve: distances.map((distance) => dipAt(spacingM, distance, wider)),
     };
   };
@@ -158,12 +191,13 @@ export function fitResolving(
       response.spline.knots,
       weightedSum(response.equations, () => random.poisson(1)),
       response.views.length,
+      response.theory,
     );
     const seen = dips.map((one) => ({
       ...one,
       dip: Math.max(0, one.dip + one.dipUncertainty * random.normal()),
     }));
-    return solve(blurred(spline, response.tubes.scatter), seen, Math.exp(modelError * random.normal()));
+    return solve(blurred(spline, response.tubes.scatter), seen, Math.exp(MODEL_ERROR * random.normal()));
   });
   const tail = (1 - CONFIDENCE) / 2;
   const crossings = drawn.map((one) => one.crossingM).filter((value) => value !== null);

@@ -38,24 +38,17 @@ export const LIT_SHARE = 0.1;
 export const ENOUGH_LAMPS = 3;
 
 /**
- * Tuned on synthetic sessions of two renderers. From this many lamp shots every tube is seen by several, and the
- * smaller model error holds.
- */
-export const SWEEP_LAMPS = 30;
-
-/**
  * Common practice, no source. Factor by which the learned width may be off where one lamp covers about one cell;
  * used in a finding only.
  */
 export const OPEN_WIDTH = 1.25;
 
 /**
- * Tuned on synthetic sessions of two renderers, so that 95 % intervals hold. What the response's shape and the
- * array's alignment leave uncertain in any distance, with lamps at many places and with few. Moves the interval of
- * the resolving distance. Few lamps: on small arrays of the second renderer (lights.py, seeds 900 to 911) errors
- * scatter by 2 %.
+ * Tuned on synthetic sessions of two renderers (lights.py of bench/peers, seeds 900 to 923, and the short form of
+ * bench/accuracy), so that 95 % intervals hold. What the response's shape, the lamps' nearness and the array's alignment
+ * leave uncertain in any distance. Moves the interval of the resolving distance.
  */
-export const MODEL_ERROR = { sweep: 0.01, fewLamps: 0.018 };
+export const MODEL_ERROR = 0.018;
 
 /**
  * Common practice, no source. Standard deviation of the log of the response's width about the learned one. Moves

@@ -24,6 +24,7 @@ export function alignViews(views: readonly LampView[], alignment: Alignment): La
     const near = nearFactor(view, alignment);
     return {
       ...view,
+      discRadius: view.discRadius / near,
       lamps: view.lamps.map(({ slopes, falloff }) => ({
         falloff,
         slopes: slopes.map(

@@ -1,4 +1,4 @@
-import { circleOverlap, seededRandom } from '@twolamp/optics';
+import { circleOverlap, mirrorTransmission, seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
 import {
   degrees,
@@ -26,6 +26,14 @@ const PAIR_DISTANCES_MM = [900, 1300, 1900];
 
 const blackWalls = (slope: number) => circleOverlap(slope / RATIO);
 const tailed = (slope: number) => 0.95 * 0.5 ** ((slope / 0.008) ** 2) + 0.05 * 0.5 ** ((slope / 0.024) ** 2);
+
+/** Wide: an array that fans out less, with lamps a little nearer to its middle, would show nearly the same. */
+const glossyWalls = (slope: number) =>
+  mirrorTransmission(
+    slope,
+    { boreMm: LAMP_ARRAY.tubeBoreMm, lengthMm: LAMP_ARRAY.tubeLengthMm },
+    { index: 1.5, extinction: 0, gloss: 0.8 },
+  );
 
 /** Slope at which a response is down to a half, by bisection. */
 function halfOf(response: (slope: number) => number): number {
@@ -60,7 +68,7 @@ function learn(response: (slope: number) => number, scatterDeg: number) {
       ),
     ),
   );
-  const views = [...lights, ...pairs].map((one) => viewLamps(LAMP_ARRAY, one, EVEN));
+  const views = [...lights, ...pairs].map((one) => viewLamps(LAMP_ARRAY, one, EVEN, 0));
   return { learned: learnArrayResponse(LAMP_ARRAY, views)!, off, misaim };
 }
 
@@ -86,6 +94,23 @@ describe('learnArrayResponse', () => {
     expect(rms).toBeLessThan(0.5 * degrees(scatterDeg));
   });
 
+  test('the width of glossy tubes that all look where they should comes out to 2 %', () => {
+    const random = seededRandom(11);
+    const misaim = new Float64Array(2 * EVEN.length);
+    const real: RealArray = { array: LAMP_ARRAY, response: glossyWalls, misaim, widening: 0.2 };
+    const lit = [
+      ...PLACES.map(([across, up], n) =>
+        lampLight(real, lampShot(`${n}.png`, across, up, DISTANCE_MM), 0.001, random),
+      ),
+      ...PAIR_DISTANCES_MM.map((distanceMm) =>
+        pairLight(real, pairShot(`${distanceMm}.png`, SPACING_MM, distanceMm, 0, 0), 0.001, random),
+      ),
+    ];
+    const views = lit.map((one) => viewLamps(LAMP_ARRAY, one, EVEN, 0));
+    const learned = learnArrayResponse(LAMP_ARRAY, views)!;
+    expect(Math.abs(halfWidthOf(learned.spline) / halfOf(glossyWalls) - 1)).toBeLessThan(0.02);
+  });
+
   test.each([
     { name: 'a lamp beside the array', spoil: lampShot('aside.png', 4000, 0, DISTANCE_MM), clipped: 0 },
     { name: 'a shot all clipped', spoil: lampShot('clipped.png', 0, 0, DISTANCE_MM), clipped: 1 },
@@ -104,7 +129,7 @@ describe('learnArrayResponse', () => {
       (all) =>
         learnArrayResponse(
           LAMP_ARRAY,
-          all.map((one) => viewLamps(LAMP_ARRAY, one, EVEN)),
+          all.map((one) => viewLamps(LAMP_ARRAY, one, EVEN, 0)),
         )!,
     );
     expect(halfWidthOf(withIt.mean) / halfWidthOf(without.mean)).toBeCloseTo(1, 2);
@@ -120,7 +145,7 @@ describe('learnArrayResponse', () => {
     const { light } = lampLight(real, lampShot('here.png', 0, 0, DISTANCE_MM), 0.01, random);
     // So many that no aim of the array as a whole explains them.
     const views = [-4000, 4000].map((across) =>
-      viewLamps(LAMP_ARRAY, { shot: lampShot(`${across}.png`, across, 0, DISTANCE_MM), light }, EVEN),
+      viewLamps(LAMP_ARRAY, { shot: lampShot(`${across}.png`, across, 0, DISTANCE_MM), light }, EVEN, 0),
     );
     expect(learnArrayResponse(LAMP_ARRAY, views)).toBeNull();
   });
@@ -129,7 +154,7 @@ describe('learnArrayResponse', () => {
     const random = seededRandom(3);
     const real = { array: LAMP_ARRAY, response: () => 0, misaim: new Float64Array(2 * EVEN.length) };
     const dark = lampLight(real, lampShot('dark.png', 0, 0, DISTANCE_MM), 0.01, random);
-    expect(learnArrayResponse(LAMP_ARRAY, [viewLamps(LAMP_ARRAY, dark, EVEN)])).toBeNull();
+    expect(learnArrayResponse(LAMP_ARRAY, [viewLamps(LAMP_ARRAY, dark, EVEN, 0)])).toBeNull();
     expect(learnArrayResponse(LAMP_ARRAY, [])).toBeNull();
   });
 });

@@ -2,48 +2,59 @@ import { NormalEquations } from '@twolamp/numeric';
 import { Matrix, solve } from 'ml-matrix';
 import { type Alignment, nearFactor } from './align-views.js';
 import type { LampView } from './lamp-view.js';
+import { valueAt } from './radial-spline.js';
 import { cellSigma, clamp, modelShot, type ResponseModel, type ShotFit } from './response-model.js';
 import { BACKGROUND_PRIOR, FAN_PRIOR, SHIFT_PRIOR, WIDENING_PRIOR } from './tuning.js';
 
 /**
- * Widening of a near lamp's response times tube length ÷ distance, prior mean. A lamp's cone meets the bore's two ends in
- * circles of different size, whose shared area ends at (1 + ½ L/D) of the far lamp's slope. With reflecting walls the
- * slope at the entrance counts, up to twice as much. (Circle geometry.)
+ * Longest steps in one round, for stability: of a shift and of the divergence in half widths, of the widening, of the
+ * logarithm of the response's width.
  */
-export const WIDENING = 0.5;
-/** Longest steps in one round, for stability: of a shift and of the divergence in half widths, of the widening. */
-const LONGEST = { shift: 0.2, fan: 0.05, widening: 0.1 };
+const LONGEST = { shift: 0.2, fan: 0.05, widening: 0.1, width: 0.1 };
 
 /** Weak prior: standard deviation of the amplitude, in amplitudes. It decides only where no cell does. */
 const LOOSE = 1000;
 
-/** Unknowns of one shot: amplitude, shift across and up, background; then the common ones: fan across and up, widening. */
+/** Unknowns of one shot: amplitude, shift across and up, background; then the common ones: fan across and up, widening, width. */
 const OWN = 4;
-const COMMON = 3;
+const COMMON = 4;
+
+/** Damping of the width's step: standard deviation of its logarithm. It decides only where no cell does. */
+const WIDTH_STEP = 0.3;
+
+/** What the shots' unknowns are held against. */
+export interface FitScales {
+  /** Of the response, slope. */
+  readonly halfWidth: number;
+  /** Slope between the directions in which two neighbours see a lamp, as stated. */
+  readonly pitchSlope: number;
+  /** Of near lamps, as theory expects it. */
+  readonly widening: number;
+}
 
 /**
  * Amplitude, background and shift of all shots, and the alignment they share, by one Gauss–Newton step. Each shot's own
- * unknowns are eliminated first (Schur complement).
+ * unknowns are eliminated first (Schur complement). The width of the response goes along: a wider response on an array
+ * that fans out more looks nearly the same, and one after the other they would take hundreds of rounds.
  *
  * @param views - aligned by the model's alignment
- * @param halfWidth - of the response, slope
- * @param pitchSlope - slope between the directions in which two neighbours see a lamp, as stated
  * @param moves - whether lamps may move, or only their light is fitted
  */
 export function fitShots(
   views: readonly LampView[],
   model: ResponseModel,
-  halfWidth: number,
-  pitchSlope: number,
+  { halfWidth, pitchSlope, widening }: FitScales,
   moves: boolean,
-): Pick<ResponseModel, 'fits' | 'alignment'> {
-  const { alignment, fits } = model;
+): ResponseModel {
+  const { alignment, fits, spline, tubes } = model;
   const fanHold = 1 / (FAN_PRIOR * pitchSlope) ** 2;
-  const square = Matrix.diag([fanHold, fanHold, 1 / WIDENING_PRIOR ** 2]);
+  const wideningHold = 1 / WIDENING_PRIOR ** 2;
+  const square = Matrix.diag([fanHold, fanHold, wideningHold, 1 / WIDTH_STEP ** 2]);
   const side = Matrix.columnVector([
     -alignment.fan[0] * fanHold,
     -alignment.fan[1] * fanHold,
-    (WIDENING - alignment.widening) / WIDENING_PRIOR ** 2,
+    (widening - alignment.widening) * wideningHold,
+    0,
   ]);
   const shots = views.map((view, n) => {
     const equations = shotEquations(view, model, fits[n], halfWidth);
@@ -59,14 +70,23 @@ export function fitShots(
     return { alone, carried };
   });
   const common = moves ? solve(square, side) : Matrix.zeros(COMMON, 1);
+  const wider = Math.exp(within(common.get(3, 0), LONGEST.width));
   return {
     alignment: moves ? stepped(alignment, common.to1DArray(), halfWidth) : alignment,
+    // On the same knots, which must go on reaching as far as there is light.
+    spline: { ...spline, values: spline.knots.map((knot) => valueAt(spline, knot / wider)) },
+    tubes: {
+      ...tubes,
+      pointing: tubes.pointing.map((slope) => wider * slope),
+      scatter: wider * tubes.scatter,
+    },
     fits: shots.map(({ alone, carried }, n) => {
       const fit = fits[n];
       const found = Matrix.sub(alone, carried.mmul(common)).to1DArray();
       if (!found.every(Number.isFinite) || !(found[0] > 0)) return fit;
       const step = (value: number) => (moves ? within(value, LONGEST.shift * halfWidth) : 0);
       return {
+        ...fit,
         amplitude: found[0],
         background: found[3],
         shift: [fit.shift[0] + step(found[1]), fit.shift[1] + step(found[2])],
@@ -95,8 +115,9 @@ function shotEquations(
   fit: ShotFit,
   halfWidth: number,
 ): NormalEquations {
-  const { light, gradient, byWidth } = modelShot(view, model.spline, model.tubes, fit);
+  const { light, gradient, byWidth } = modelShot(view, model.tubes, fit);
   const near = nearFactor(view, model.alignment);
+  const { pointing } = model.tubes;
   const equations = new NormalEquations(OWN + COMMON);
   const row = new Float64Array(OWN + COMMON);
   for (let k = 0; k < light.length; k++) {
@@ -112,6 +133,9 @@ function shotEquations(
     row[4] = (across * view.places[2 * k]) / near;
     row[5] = (up * view.places[2 * k + 1]) / near;
     row[6] = (fit.amplitude * byWidth[k] * view.nearness) / near;
+    // All directions grow with the width, those of single tubes as well.
+    const [px, py] = [pointing[2 * k], pointing[2 * k + 1]];
+    row[7] = fit.amplitude * (byWidth[k] - gradient[2 * k] * px - gradient[2 * k + 1] * py);
     equations.add(row, weight, view.light[k]);
   }
   const hold = 1 / (SHIFT_PRIOR * halfWidth) ** 2;

@@ -1,6 +1,7 @@
 import { NormalEquations, solveNonNegative } from '@twolamp/numeric';
 import { Matrix } from 'ml-matrix';
 import type { RadialSpline } from './radial-spline.js';
+import type { ResponseTheory } from './response-theory.js';
 import { STIFFNESS, STIFFNESS_SHOTS } from './tuning.js';
 
 /** Rows whose squares add up to the curvature penalty: second differences over uneven knots, flat on the axis. */
@@ -27,17 +28,26 @@ function bendingRows(knots: Float64Array, stiffness: number): number[][] {
 
 /**
  * The best-fitting response that never rises outwards, with a penalty on curvature: non-negative least squares over the
- * drops from knot to knot.
+ * drops from knot to knot. Where theory tells the shape, the curvature of its departure from it counts: the top of a tube's
+ * response is pointed, and smoothness alone would round it off.
  *
  * @param equations - of the values at the knots
  * @param shots - how many shots they are from: χ² grows with them, and the penalty must not outweigh a few
  */
-export function fitSpline(knots: Float64Array, equations: NormalEquations, shots: number): RadialSpline {
+export function fitSpline(
+  knots: Float64Array,
+  equations: NormalEquations,
+  shots: number,
+  { shape }: Pick<ResponseTheory, 'shape'>,
+): RadialSpline {
   const stiffness = STIFFNESS * Math.sqrt(Math.min(1, shots / STIFFNESS_SHOTS));
   const n = knots.length;
   const bending = new NormalEquations(n);
   bending.addAll(equations, 1);
-  for (const row of bendingRows(knots, stiffness)) bending.add(row, 1, 0);
+  for (const row of bendingRows(knots, stiffness)) {
+    if (shape) row[0] -= row.reduce((sum, value, k) => sum + value * shape[k], 0);
+    bending.add(row, 1, 0);
+  }
   // In drops d, values are sums from each knot outwards: v = S d, S upper triangular of ones.
   const sumUp = new Matrix(n, n);
   for (let r = 0; r < n; r++) for (let c = r; c < n; c++) sumUp.set(r, c, 1);

@@ -1,4 +1,4 @@
-import { madScale, NormalEquations } from '@twolamp/numeric';
+import { fitPointingField, madScale, NormalEquations, type PointingField } from '@twolamp/numeric';
 import { Matrix, solve } from 'ml-matrix';
 import type { LampView } from './lamp-view.js';
 import { cellSigma, clamp, modelShot, type ResponseModel, type TubeTraits } from './response-model.js';
@@ -19,8 +19,8 @@ interface TubeEquations {
 }
 
 /**
- * Pointing error and gain of each tube by one Gauss–Newton step, with their scatter over the array as prior; then the
- * scatter of pointing itself, and each tube's robust weight (Cauchy: Huber & Ronchetti, Robust Statistics, 2009).
+ * Pointing error and gain of each tube by one Gauss–Newton step, with the smooth field of all and their scatter about it as
+ * prior; then the scatter of pointing itself, and each tube's robust weight (Cauchy: Huber & Ronchetti, Robust Statistics, 2009).
  *
  * @param views - aligned
  * @param halfWidth - of the response, slope
@@ -32,12 +32,13 @@ export function fitTubes(views: readonly LampView[], model: ResponseModel, halfW
   const pointing = Float64Array.from(tubes.pointing);
   const gain = Float64Array.from(tubes.gain);
   const weight = Float64Array.from(tubes.weight);
-  const found: number[] = [];
+  const field = fieldOf(views[0], tubes.pointing);
+  const [across, up] = [0, 1].map(() => new Float64Array(gain.length).fill(Number.NaN));
   const variances: number[] = [];
   tubeEquations(views, model).forEach(({ equations, misfit, readings }, k) => {
     const information = equations.lower[0] + equations.lower[UNKNOWNS + 1];
     if (information === 0) return;
-    const now = [pointing[2 * k], pointing[2 * k + 1], gain[k] - 1];
+    const now = [pointing[2 * k] - field.across[k], pointing[2 * k + 1] - field.up[k], gain[k] - 1];
     const misfitWithPrior = misfit + priors.reduce((sum, prior, n) => sum + prior * now[n] ** 2, 0);
     weight[k] = 1 / (1 + (misfitWithPrior / (CAUCHY_MISFIT * (readings + UNKNOWNS))) ** 2);
     priors.forEach((prior, n) => {
@@ -49,18 +50,35 @@ export function fitTubes(views: readonly LampView[], model: ResponseModel, halfW
     pointing[2 * k + 1] += clamp(step[1], -longest, longest);
     gain[k] = clamp(gain[k] + step[2], ...GAIN_BOUNDS);
     if (information > INFORMED_RATIO * priors[0]) {
-      found.push(pointing[2 * k], pointing[2 * k + 1]);
+      across[k] = pointing[2 * k];
+      up[k] = pointing[2 * k + 1];
       variances.push(covariance.get(0, 0), covariance.get(1, 1));
     }
   });
-  if (found.length < 2 * LEAST_INFORMED) return { pointing, gain, weight, scatter: tubes.scatter };
+  if (variances.length < 2 * LEAST_INFORMED) return { pointing, gain, weight, scatter: tubes.scatter };
   const variance = variances.reduce((sum, value) => sum + value, 0) / variances.length;
   const [least, most] = SCATTER_BOUNDS_HALF_WIDTHS.map((bound) => bound * halfWidth);
-  const scatter = clamp(Math.hypot(madScale(found, 0), Math.sqrt(variance)), least, most);
-  return { pointing, gain, weight, scatter };
+  const spread = fieldAbout(views[0], across, up)?.scatter ?? madScale(known([...across, ...up]), 0);
+  return { pointing, gain, weight, scatter: clamp(Math.hypot(spread, Math.sqrt(variance)), least, most) };
 }
 
-function tubeEquations(views: readonly LampView[], { spline, tubes, fits }: ResponseModel): TubeEquations[] {
+const known = (values: readonly number[]): number[] => values.filter(Number.isFinite);
+
+function fieldAbout({ places }: LampView, across: Float64Array, up: Float64Array): PointingField | null {
+  const [x, y] = [0, 1].map((axis) => across.map((_, k) => places[2 * k + axis]));
+  return fitPointingField(across, up, { across: x, up: y });
+}
+
+/** The smooth field that all tubes' pointing follows; bends of the array are no scatter. 0 where the shots don't determine it. */
+function fieldOf(view: LampView, pointing: Float64Array): Pick<PointingField, 'across' | 'up'> {
+  const [across, up] = [0, 1].map((axis) =>
+    Float64Array.from({ length: pointing.length / 2 }, (_, k) => pointing[2 * k + axis] || Number.NaN),
+  );
+  const none = new Float64Array(across.length);
+  return fieldAbout(view, across, up) ?? { across: none, up: none };
+}
+
+function tubeEquations(views: readonly LampView[], { tubes, fits }: ResponseModel): TubeEquations[] {
   const found = Array.from(tubes.gain, () => ({
     equations: new NormalEquations(UNKNOWNS),
     misfit: 0,
@@ -68,7 +86,7 @@ function tubeEquations(views: readonly LampView[], { spline, tubes, fits }: Resp
   }));
   views.forEach((view, n) => {
     const fit = fits[n];
-    const { light, gradient } = modelShot(view, spline, tubes, fit);
+    const { light, gradient } = modelShot(view, tubes, fit);
     found.forEach((tube, k) => {
       if (!view.usable[k] || light[k] === 0) return;
       const weight = 1 / cellSigma(view, fit.amplitude, light[k], k) ** 2;

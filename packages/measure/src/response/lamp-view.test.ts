@@ -35,6 +35,7 @@ test.each([
     ARRAY,
     { shot: ASIDE, light: { ...flat, clipped: new Uint8Array(count) } },
     new Float64Array(count).fill(1),
+    0,
   );
   expect(view.lamps[0]!.falloff[3 + column - 1]!).toBeCloseTo(light, 6);
 });

@@ -1,3 +1,5 @@
+import { discPoints } from '@twolamp/optics';
+
 /** Response of a tube to a lamp off its axis, radially symmetric: linear interpolation between knots. */
 export interface RadialSpline {
   /** Slopes off the axis, from 0 up; the last one is where the light ends. */
@@ -57,6 +59,46 @@ export function gaussianSpline(halfWidth: number): RadialSpline {
   return { knots, values: knots.map((slope) => 0.5 ** ((slope / halfWidth) ** 2)) };
 }
 
+/** Points that stand for a lamp's disc: its second moments come out to 1 %, and a knot's spacing is wider than theirs. */
+const DISC = discPoints(64);
+
+/**
+ * What a round, evenly bright lamp makes of the response to a point, as a matrix on the values at the knots.
+ *
+ * @param radius - of the lamp, slope
+ * @returns K × K row by row; the identity where the radius is 0
+ */
+export function discMatrix(knots: Float64Array, radius: number): Float64Array {
+  const size = knots.length;
+  const matrix = new Float64Array(size * size);
+  for (let row = 0; row < size; row++) {
+    for (const { x, y } of DISC) {
+      const slope = Math.hypot(knots[row] + radius * x, radius * y);
+      const before = knotBefore(knots, slope);
+      if (before < 0) continue;
+      const share = (slope - knots[before]) / (knots[before + 1] - knots[before]);
+      matrix[row * size + before] += (1 - share) / DISC.length;
+      matrix[row * size + before + 1] += share / DISC.length;
+    }
+  }
+  return matrix;
+}
+
+/** Response to a round lamp, from that to a point; not scaled to 1 on the axis. @param radius - of the lamp, slope */
+export function litSpline({ knots, values }: RadialSpline, radius: number): RadialSpline {
+  if (radius === 0) return { knots, values };
+  const matrix = discMatrix(knots, radius);
+  const size = knots.length;
+  return {
+    knots,
+    values: values.map((_, row) => {
+      let sum = 0;
+      for (let k = 0; k < size; k++) sum += matrix[row * size + k] * values[k];
+      return sum;
+    }),
+  };
+}
+
 /** Five-point Gauss–Hermite rule for a normal deviate (Abramowitz & Stegun, table 25.10). */
 const DEVIATES = [
   { sigmas: 0, weight: 8 / 15 },
@@ -66,7 +108,7 @@ const DEVIATES = [
   ]),
 ];
 
-/** Mean response of tubes whose pointing scatters normally with a given standard deviation (slope) along each axis. */
+/** Mean response of tubes, not scaled to 1 on the axis, whose pointing scatters normally with a given standard deviation (slope) along each axis. */
 export function blurred(spline: RadialSpline, sigma: number): RadialSpline {
   const values = spline.knots.map((radius) =>
     DEVIATES.reduce(
@@ -81,5 +123,5 @@ export function blurred(spline: RadialSpline, sigma: number): RadialSpline {
       0,
     ),
   );
-  return { knots: spline.knots, values: values.map((value) => value / values[0]) };
+  return { knots: spline.knots, values };
 }

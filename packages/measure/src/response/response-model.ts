@@ -11,12 +11,14 @@ export interface ShotFit {
   readonly background: number;
   /** Common shift of the shot's lamps from their stated place, slopes. */
   readonly shift: readonly [number, number];
+  /** Response of one tube to a lamp of this shot, which is no point. */
+  readonly spline: RadialSpline;
 }
 
 /** The model of all shots with lamps. */
 export interface ResponseModel {
   readonly alignment: Alignment;
-  /** Response of one tube. */
+  /** Response of one tube to a point-like lamp. */
   readonly spline: RadialSpline;
   readonly tubes: TubeTraits;
   readonly fits: readonly ShotFit[];
@@ -50,9 +52,8 @@ interface ModelledShot {
  */
 export function modelShot(
   view: LampView,
-  spline: RadialSpline,
   { pointing, gain }: TubeTraits,
-  { shift }: ShotFit,
+  { shift, spline }: Pick<ShotFit, 'shift' | 'spline'>,
 ): ModelledShot {
   const count = view.usable.length;
   const dark = spline.knots[spline.knots.length - 1];

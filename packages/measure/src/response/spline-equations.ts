@@ -1,6 +1,6 @@
 import { NormalEquations } from '@twolamp/numeric';
 import type { LampView } from './lamp-view.js';
-import { knotBefore } from './radial-spline.js';
+import { discMatrix, knotBefore } from './radial-spline.js';
 import { OPEN_SHARE } from './tuning.js';
 import { cellSigma, modelShot, type ResponseModel } from './response-model.js';
 
@@ -15,28 +15,53 @@ const MOST_COEFFICIENTS = 4;
 export function splineEquations(views: readonly LampView[], model: ResponseModel): NormalEquations[] {
   const size = model.spline.knots.length;
   const sums = Array.from(model.tubes.gain, () => new NormalEquations(size));
-  addReadings(views, model, (tube) => sums[tube]);
+  const ofOneLamp = sums.map(() => new NormalEquations(size));
+  for (const [radius, shots] of byDiscRadius(views)) {
+    for (const one of ofOneLamp) one.clear();
+    addReadings(views, shots, model, (tube) => ofOneLamp[tube]);
+    const matrix = discMatrix(model.spline.knots, radius);
+    sums.forEach((sum, tube) => {
+      sum.addTransformed(ofOneLamp[tube], matrix);
+    });
+  }
   return sums;
 }
 
 /** The spline's normal equations of all tubes together. */
 export function allSplineEquations(views: readonly LampView[], model: ResponseModel): NormalEquations {
-  const total = new NormalEquations(model.spline.knots.length);
-  addReadings(views, model, () => total);
+  const { knots } = model.spline;
+  const total = new NormalEquations(knots.length);
+  for (const [radius, shots] of byDiscRadius(views)) {
+    const ofOneLamp = new NormalEquations(knots.length);
+    addReadings(views, shots, model, () => ofOneLamp);
+    total.addTransformed(ofOneLamp, discMatrix(knots, radius));
+  }
   return total;
 }
 
+/** The shots' indices by the radius of their lamps. */
+function byDiscRadius(views: readonly LampView[]): Map<number, number[]> {
+  const groups = new Map<number, number[]>();
+  views.forEach(({ discRadius }, shot) => {
+    groups.set(discRadius, [...(groups.get(discRadius) ?? []), shot]);
+  });
+  return groups;
+}
+
+/** Adds the equations of the response to the lamps of some shots. */
 function addReadings(
   views: readonly LampView[],
+  shots: readonly number[],
   { spline, tubes, fits }: ResponseModel,
   equationsFor: (tube: number) => NormalEquations,
 ): void {
   const { knots } = spline;
   const places = new Int32Array(MOST_COEFFICIENTS);
   const values = new Float64Array(MOST_COEFFICIENTS);
-  views.forEach((view, shot) => {
+  for (const shot of shots) {
+    const view = views[shot];
     const fit = fits[shot];
-    const { light, gradient } = modelShot(view, spline, tubes, fit);
+    const { light, gradient } = modelShot(view, tubes, fit);
     for (let k = 0; k < light.length; k++) {
       if (!view.usable[k]) continue;
       let count = 0;
@@ -60,7 +85,7 @@ function addReadings(
       const target = (view.light[k] - fit.background) / fit.amplitude;
       equationsFor(k).addFew(places, values, count, tubes.weight[k] / variance, target);
     }
-  });
+  }
 }
 
 /** Sum over tubes, tube k counted `times(k)` times. */
