@@ -1,3 +1,4 @@
+import { median } from '@twolamp/numeric';
 import { circleOverlap, tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
 import {
   type ArraySpec,
@@ -10,6 +11,7 @@ import {
 } from '@twolamp/session';
 import type { CellLight } from '../cell-light.js';
 import { judgeEven, judgeLamps, judgeSingle } from './judge-photo.js';
+import { TUNING } from './tuning.js';
 
 /**
  * Light of the lamps through every tube, were its walls black and all as stated; 1 = a tube that looks straight at one.
@@ -34,6 +36,18 @@ function indexOf({ row, column }: SingleShot, array: ArraySpec, { flux }: CellLi
   if (array.arrangement === 'packed') return flux.indexOf(Math.max(...flux));
   const tubes = tubeLayout(array);
   return tubes.row.findIndex((one, k) => one === row && tubes.column[k] === column);
+}
+
+/**
+ * Whether a shot lights a tube alone that passes next to nothing: its photo shows nothing then, and that is no mistake.
+ *
+ * @param even - light of the cells in the even shot
+ */
+export function lightsBlockedTube(shot: Shot, even: CellLight, array: ArraySpec): boolean {
+  if (shot.kind !== 'single') return false;
+  return (
+    even.flux[indexOf(shot, array, even)]! < TUNING.blockedShare * median(even.flux.filter(Number.isFinite))
+  );
 }
 
 /**

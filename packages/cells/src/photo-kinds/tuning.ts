@@ -78,4 +78,6 @@ export const TUNING = {
   bareOverDark: 0.1,
   /** Share of all light of a single shot that leaves by the tube that is lit. */
   singleShare: 0.25,
+  /** Light of a tube in the even shot, against the median tube's, below which its photo alone may show nothing. Judgement. */
+  blockedShare: 0.1,
 } as const;
