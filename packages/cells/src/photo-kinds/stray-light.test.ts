@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { judgeStray } from './stray-light.js';
+import { judgeStray, strayShare } from './stray-light.js';
 
 /** Photos of pairs of lamps ever farther away, exposed ever longer, in a room with stray light. */
 const photos = (gap: (exposure: number, spot: number) => number) =>
@@ -22,5 +22,23 @@ describe('judgeStray', () => {
     ['hardly any stray light, and a camera that crushes it', 0, photos((exposure) => 6e-4 * exposure), null],
   ])('%s', (_, gap, others, seenAs) => {
     expect(judgeStray(dark(gap), others)).toBe(seenAs);
+  });
+});
+
+describe('strayShare', () => {
+  const look = (spot: number, gap: number) => ({
+    spot: Float64Array.of(spot, spot, Number.NaN),
+    gap: Float64Array.of(gap, gap, Number.NaN),
+    noise: 0.004,
+    darkest: gap,
+    brightest: spot,
+  });
+  test.each<[string, number, number | null, number]>([
+    ['a dark room', 0.003, 1, 0.005],
+    ['a bright one', 0.3, 1, 0.5],
+    ['the same, with twice the exposure', 0.6, 2, 0.5],
+    ['exposures that aren’t known', 0.3, null, 0.5],
+  ])('%s', (_, dark, exposureRatio, share) => {
+    expect(strayShare(look(dark, dark), look(0.6, 0.02), exposureRatio)).toBeCloseTo(share, 6);
   });
 });

@@ -42,3 +42,13 @@ export function judgeStray(dark: Exposed, others: readonly Exposed[]): SeenAs | 
   if (Math.abs(beyond) < TUNING.strayDeparture * expected + TUNING.blackLight) return null;
   return beyond > 0 ? 'bright' : 'darker than the stray light';
 }
+
+/**
+ * Share of the light in an even shot's spots that the dark shot has as well.
+ *
+ * @param exposureRatio - exposure of the dark shot over that of the even shot; null = not known, taken as alike
+ */
+export function strayShare(dark: PhotoLook, even: PhotoLook, exposureRatio: number | null): number {
+  const spot = median(even.spot.filter(Number.isFinite));
+  return spot > 0 ? median(dark.gap.filter(Number.isFinite)) / (exposureRatio ?? 1) / spot : 0;
+}

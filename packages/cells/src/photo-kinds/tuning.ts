@@ -74,6 +74,8 @@ export const TUNING = {
   strayScatter: 0.1,
   strayContrast: 2,
   strayDeparture: 0.15,
+  /** Stray light over the light of the even shot's spots, from which on a finding says so. Judgement. */
+  strayStrong: 0.5,
   /** Light of a bare sheet over what its photo has with the dark shot's light in it: less is no light. */
   bareOverDark: 0.1,
   /** Share of all light of a single shot that leaves by the tube that is lit. */

@@ -24,7 +24,7 @@ import {
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { judgeDark } from '../photo-kinds/judge-photo.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
-import { judgeStray, lightRange } from '../photo-kinds/stray-light.js';
+import { judgeStray, lightRange, strayShare } from '../photo-kinds/stray-light.js';
 import { noiseForLight, spotTwists } from '../photo-kinds/noise-for-light.js';
 import { TUNING } from '../photo-kinds/tuning.js';
 import { brightestSpeck, lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
@@ -246,7 +246,10 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
       const dark = { range: lightRange(one.look), exposure: factor };
       const asStray = () => (completed.unknown.includes(n) ? null : judgeStray(dark, exposed));
       const seenAs = darkSeenAs(one, even, session) ?? asStray();
+      const share = strayShare(one.look, even.found.look, darkExposure(one, even, session));
       if (seenAs) findings.push(photoKindDoubt(shot, seenAs));
+      else if (share > TUNING.strayStrong)
+        findings.push(finding('stray-light-strong', shot.photo, { share }));
     } else if (isMeasured(one)) {
       findings.push(...one.findings);
       if (one.light) lit.push({ shot, light: scaled(one.light, factor) });
@@ -349,18 +352,22 @@ function darkFor({ darks }: OpenSurvey, { found }: KeptEven, { photo }: DarkShot
   return fits ? dark : undefined;
 }
 
-/** What a dark shot is seen to be, where it isn't dark. */
-function darkSeenAs(dark: KeptDark, even: KeptEven, session: Session): SeenAs | null {
+/** Exposure of a dark shot over that of the even shot; null where it isn't known. */
+function darkExposure(dark: KeptDark, even: KeptEven, session: Session): number | null {
   const shot = session.shots.find(({ photo }) => photo === dark.record.photo)!;
   const exposures = [exposureOf(shot, dark.exif), exposureOf(referenceOf(session)!, even.exif)] as const;
-  const ratio = comparable(exposures) ? exposureFactor(exposures[0]) / exposureFactor(exposures[1]) : null;
-  return judgeDark(dark.look, dark.speck, even.found.look, ratio);
+  return comparable(exposures) ? exposureFactor(exposures[0]) / exposureFactor(exposures[1]) : null;
 }
 
 /** What measuring a photo takes from its shot, besides its kind and exposure: the tube that is lit alone. */
 const statedOf = (shot: Shot): string => (shot.kind === 'single' ? `${shot.row} ${shot.column}` : '');
 
 const textOf = (exposure: Exposure): string => `${exposure.seconds} ${exposure.iso} ${exposure.aperture}`;
+
+/** What a dark shot is seen to be, where it isn't dark. */
+function darkSeenAs(dark: KeptDark, even: KeptEven, session: Session): SeenAs | null {
+  return judgeDark(dark.look, dark.speck, even.found.look, darkExposure(dark, even, session));
+}
 
 /** What finding and learning the cells takes from the stated array. */
 function figuresOf({

@@ -8,6 +8,12 @@ export const PHOTOS = {
     meaning: 'no dark shot: stray light is estimated from the background of each photo',
     values: {},
   },
+  'stray-light-strong': {
+    about: photo,
+    meaning:
+      'a dark shot holds most of the light that the even shot has in its spots; what the tubes add is little beside it',
+    values: { share: number('stray light at the even shot’s exposure over all light of its spots') },
+  },
   'even-clipped': {
     about: photo,
     meaning: 'some cells of an even shot are clipped: their light is a lower bound',

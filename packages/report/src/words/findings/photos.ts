@@ -12,6 +12,9 @@ function namedPhotos(photos: readonly string[]): string {
 export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'no-dark': () =>
     'There is no dark shot: stray light is estimated from the light between and around the cells of each photo.',
+  'stray-light-strong': ({ share }, photo) =>
+    `By ${photo}, ${percent(share)} of the light in the spots of the even shot is stray light. It is taken off, but what is left of ` +
+    'the tubes’ own light is noisy. Darken the room, or bring the even light nearer.',
   'even-clipped': ({ clipped, first }, photo) => {
     const where = placesWords(first, clipped);
     return `${photo} is clipped in ${counted(clipped, 'cell')} (${where}): they pass at least the light that is given.`;
