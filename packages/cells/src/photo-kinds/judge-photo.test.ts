@@ -33,6 +33,14 @@ describe('judgeDark', () => {
     ['light all over', look(0.4, 0.4), 0.008, even, 1, 'bright'],
     ['stray light that four times the exposure explains', look(0.4, 0.4), 0.008, even, 4, null],
     [
+      'as much light as in a bright room, in a hundredth of the exposure',
+      look(0.4, 0.4),
+      0.008,
+      look(0.6, 0.4),
+      0.01,
+      'bright',
+    ],
+    [
       'stray light of a bright room, as between the even shot’s spots',
       look(0.4, 0.4),
       0.008,

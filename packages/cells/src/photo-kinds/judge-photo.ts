@@ -48,12 +48,13 @@ export function judgeDark(
   const tubesLight = ({ spot, gap }: PhotoLook): number => middle(spot.map((light, k) => light - gap[k]!));
   const isLit = tubesLight(look) > Math.max(TUNING.darkLevel * tubesLight(reference), TUNING.blackLight);
   if (isLit || speck > Math.max(TUNING.darkSpeck, TUNING.darkSpeckSigmas * look.noise)) return 'tubes lit';
-  // Stray light lies between the even shot's spots as well: as much of it is no fault of the dark shot.
+  // Stray light lies between the even shot's spots as well: as much of it, for its exposure, is no fault of the dark shot.
+  const ratio = exposureRatio ?? 1;
   const stray = Math.max(
-    TUNING.darkLevel * middle(reference.spot),
-    TUNING.strayLevel * middle(reference.gap),
+    TUNING.darkLevel * middle(reference.spot) * Math.max(1, ratio),
+    TUNING.strayLevel * middle(reference.gap) * ratio,
   );
-  return middle(look.gap) > stray * Math.max(1, exposureRatio ?? 1) ? 'bright' : null;
+  return middle(look.gap) > stray ? 'bright' : null;
 }
 
 /** Cells of an array whose rows and columns lie at `u` and `v`, pitches. */
