@@ -15,9 +15,9 @@ const made = mkdtempSync(join(tmpdir(), 'twolamp-drawings-'));
 try {
   const program = join(root, 'packages/cli/dist/main.js');
   execFileSync(process.execPath, [program, ...words, '--out', made], { stdio: 'ignore' });
-  mkdirSync(join(root, 'drawings'), { recursive: true });
+  mkdirSync(join(root, 'datasets/drawings'), { recursive: true });
   for (const name of ['bench.svg', 'camera.svg', 'sheet.svg'])
-    copyFileSync(join(made, name), join(root, 'drawings', name));
+    copyFileSync(join(made, name), join(root, 'datasets/drawings', name));
 } finally {
   rmSync(made, { recursive: true });
 }

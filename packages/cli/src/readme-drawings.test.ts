@@ -29,10 +29,10 @@ beforeAll(async () => {
 afterAll(() => rm(made, { recursive: true }));
 
 test.each(['bench.svg', 'camera.svg', 'sheet.svg'])(
-  'drawings/%s is what plan draws, and the README shows it',
+  'datasets/drawings/%s is what plan draws, and the README shows it',
   async (name) => {
     const drawn = await readFile(join(made, name), 'utf8');
-    expect(await readFile(new URL(`drawings/${name}`, ROOT), 'utf8')).toBe(drawn);
-    expect(await readFile(new URL('README.md', ROOT), 'utf8')).toContain(`](drawings/${name})`);
+    expect(await readFile(new URL(`datasets/drawings/${name}`, ROOT), 'utf8')).toBe(drawn);
+    expect(await readFile(new URL('README.md', ROOT), 'utf8')).toContain(`](datasets/drawings/${name})`);
   },
 );

@@ -1,4 +1,4 @@
-import { median } from '@twolamp/numeric';
+import { median, NormalEquations, solveEquations } from '@twolamp/numeric';
 import { nearFactor } from './align-views.js';
 import type { LampView } from './lamp-view.js';
 import type { ResponseModel } from './response-model.js';
@@ -18,21 +18,14 @@ export function withoutCommonPointing(model: ResponseModel, views: readonly Lamp
   const fan: [number, number] = [...alignment.fan];
   const mean: [number, number] = [0, 0];
   for (const axis of [0, 1] as const) {
-    let [count, place, slope, square, product] = [0, 0, 0, 0, 0];
+    const line = new NormalEquations(2);
     tubes.weight.forEach((weight, k) => {
-      const [x, y] = [places[2 * k + axis], pointing[2 * k + axis]];
+      const own = pointing[2 * k + axis];
       // 0 = not determined by the shots.
-      if (y === 0) return;
-      count += weight;
-      place += weight * x;
-      slope += weight * y;
-      square += weight * x * x;
-      product += weight * x * y;
+      if (own !== 0) line.add([1, places[2 * k + axis]], weight, own);
     });
-    const spread = count * square - place * place;
-    if (!(spread > 0)) continue;
-    const trend = (count * product - place * slope) / spread;
-    mean[axis] = (slope - trend * place) / count;
+    const [offset, trend] = solveEquations(line);
+    mean[axis] = offset;
     fan[axis] += trend * near;
     for (let k = axis; k < pointing.length; k += 2) {
       if (pointing[k] !== 0) pointing[k] -= mean[axis] + trend * places[k];

@@ -1,7 +1,7 @@
 import { type ArrayGeometry, tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
 import { type LampShot, lampsOf, type PairShot } from '@twolamp/session';
 import type { LitShot } from '@twolamp/cells';
-import { LEAST_TRANSMISSION, MOST_TRANSMISSION } from './tuning.js';
+import { BORE_DISC, LEAST_TRANSMISSION, MOST_TRANSMISSION } from './tuning.js';
 
 /** One shot of one lamp or two as input of the fit; N cells, reading order. */
 export interface LampView {
@@ -20,12 +20,6 @@ export interface LampView {
   /** One a lamp: its slopes off each tube's nominal axis (2N: across, up), and its relative illuminance (N). */
   readonly lamps: readonly { readonly slopes: Float64Array; readonly falloff: Float64Array }[];
 }
-
-/**
- * Factor on the bore's radius. With it, dips of two lamps before a black tube come out within 0.035 at 3 tube lengths and 0.015 at
- * 10, where one shape stretched for all distances errs by 0.19 and 0.07. (Shared area of two circles of unlike size.)
- */
-const BORE_DISC = 1.7;
 
 /**
  * Radius of the disc of light that stands for a lamp: its own, and that of the bore. A near lamp's rays spread inside the

@@ -24,7 +24,7 @@ test.each([
   });
 });
 
-// Traced tubes' responses to lamps at 5 to 20 tube lengths, a far one's stretched to fit them, widen by so much.
+// The widening of tubes that were traced with lamps at 5 to 20 tube lengths.
 test.each([
   { gloss: 0.1, widening: 0.52 },
   { gloss: 0.3, widening: 0.24 },

@@ -6,6 +6,7 @@ import {
   type TubeSize,
 } from '@twolamp/optics';
 import { halfWidthOf, type RadialSpline } from './radial-spline.js';
+import { WIDENING } from './tuning.js';
 
 /** What theory says of the response of straight tubes, where the shots leave it open. */
 export interface ResponseTheory {
@@ -15,21 +16,8 @@ export interface ResponseTheory {
   readonly widening: number;
 }
 
-/**
- * Of black tubes. A lamp's cone meets the bore's two ends in circles of unlike size, whose shared area ends at (1 + ½ L/D)
- * of the far lamp's slope. With the bore's disc that levels the top, dips come out best at this value. (Circle geometry.)
- */
-const BLACK_WIDENING = 0.6;
-
-/**
- * Gloss at which the widening has fallen to 1/e: a mirroring tube sees a near lamp as a far one. The law is fitted to traced
- * tubes, lamps at 5 to 20 tube lengths: a far lamp's response, stretched to fit a near one's, widens by 0.52, 0.37, 0.24,
- * 0.12, 0.08, 0.02 at a gloss of 0.1, 0.2, 0.3, 0.43, 0.5, 0.8.
- */
-const WIDENING_GLOSS = 0.35;
-
 /** Before the walls' gloss is known. */
-export const NO_THEORY: ResponseTheory = { shape: null, widening: BLACK_WIDENING };
+export const NO_THEORY: ResponseTheory = { shape: null, widening: WIDENING.black };
 
 /**
  * The theory of straight tubes whose half width is the measured one: walls of the gloss that gives it. Where even black
@@ -47,6 +35,6 @@ export function theoryOf(tube: TubeSize, spline: RadialSpline): ResponseTheory {
       bound === 'glossier'
         ? null
         : spline.knots.map((slope) => mirrorTransmission(slope * stretch, tube, { ...material, gloss })),
-    widening: BLACK_WIDENING * Math.exp(-((gloss / WIDENING_GLOSS) ** 2)),
+    widening: WIDENING.black * Math.exp(-((gloss / WIDENING.gloss) ** 2)),
   };
 }
