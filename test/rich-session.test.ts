@@ -6,6 +6,7 @@ import { figureTests } from './rich/figures.js';
 import { personTests } from './rich/person.js';
 import { pullGainTests } from './rich/pull-gain.js';
 import { measureRich, type Rich } from './rich/session.js';
+import { slipTests } from './rich/slip.js';
 
 /** Photos are made and measured, on whatever machine. */
 const TIMEOUT_MS = 240_000;
@@ -22,3 +23,4 @@ afterAll(() => rm(folder, { recursive: true }));
 figureTests(() => rich);
 personTests(() => rich);
 pullGainTests(() => rich);
+slipTests(() => rich);

@@ -1,4 +1,4 @@
-import type { Fault, Result } from '@twolamp/session';
+import { type Fault, isDoubt, type Result } from '@twolamp/session';
 import type { Truth } from '@twolamp/simulate';
 import type { Drawn } from './draw-plan.js';
 import type { Run } from './run-session.js';
@@ -38,6 +38,9 @@ export interface Score extends TubeScore {
     readonly highM: number | null;
   } | null;
   readonly crosstalk: readonly number[];
+  readonly crosstalkPull: readonly number[];
+  /** Findings that make figures doubtful, though the session is right. */
+  readonly doubts: readonly string[];
 }
 
 /** A cell's light sits right when its middle is nearer than this to the true one, in pitches. */
@@ -65,6 +68,8 @@ export function refusedScore(index: number, drawn: Drawn, seconds: number, refus
     dipPull: [],
     resolving: null,
     crosstalk: [],
+    crosstalkPull: [],
+    doubts: [],
     ...NO_TUBES,
   };
 }
@@ -85,9 +90,8 @@ export function scoreSession(index: number, drawn: Drawn, run: Run, seconds: num
     labels: scoreLabels(drawn, truth, result),
     ...scoreDips(truth, result),
     resolving: scoreResolving(truth, result),
-    crosstalk: result.cells.flatMap((cell, k) =>
-      cell.crosstalk ? [short(cell.crosstalk.total - truth.cells[k].crosstalk.total)] : [],
-    ),
+    ...scoreCrosstalk(truth, result),
+    doubts: result.findings.filter(isDoubt).map(({ code, about }) => `${code} ${about}`),
     ...scoreTubes(drawn, truth, result),
   };
 }
@@ -211,6 +215,20 @@ function scoreDips(truth: Truth, result: Result) {
   return {
     dip: pairs.map(({ error }) => short(error)),
     dipPull: pairs.flatMap(({ pull }) => (pull === null ? [] : [short(pull)])),
+  };
+}
+
+function scoreCrosstalk(truth: Truth, result: Result) {
+  const tested = result.cells.flatMap(({ crosstalk }, k) => {
+    if (crosstalk === null) return [];
+    const error = crosstalk.total - truth.cells[k].crosstalk.total;
+    return [{ error, uncertainty: crosstalk.totalUncertainty }];
+  });
+  return {
+    crosstalk: tested.map(({ error }) => short(error)),
+    crosstalkPull: tested.flatMap(({ error, uncertainty }) =>
+      uncertainty === null ? [] : [short(error / uncertainty)],
+    ),
   };
 }
 

@@ -50,6 +50,51 @@ function pullLine(figure: string, pulls: readonly number[]): Line {
   });
 }
 
+/** Two sided, normal distribution. */
+const SIGMAS_OF_95 = 1.96;
+
+/** How many of the stated 95 % intervals hold the truth. */
+function coverageLine(figure: string, pulls: readonly number[]): Line {
+  return line(`${figure}: 95 % interval holds the truth`, '90–98 %', pulls, () => {
+    const held = pulls.filter((pull) => Math.abs(pull) <= SIGMAS_OF_95).length;
+    const share = held / pulls.length;
+    return [
+      `${percent(share, 1)} (${held} of ${pulls.length})`,
+      share >= COVERAGE_RANGE[0] && share <= COVERAGE_RANGE[1],
+    ];
+  });
+}
+
+function coverageLines(scores: readonly Score[]): Line[] {
+  const all = (of: (score: Score) => readonly number[]) => scores.flatMap(of);
+  return [
+    coverageLine(
+      'relative transmission',
+      all(({ transmissionPull }) => transmissionPull),
+    ),
+    coverageLine(
+      'pointing',
+      all(({ pointingPull }) => pointingPull),
+    ),
+    coverageLine(
+      'acceptance width',
+      all(({ widthPull }) => (widthPull === null ? [] : [widthPull])),
+    ),
+    coverageLine(
+      'crosstalk total',
+      all(({ crosstalkPull }) => crosstalkPull),
+    ),
+    coverageLine(
+      'dip',
+      all(({ dipPull }) => dipPull),
+    ),
+    coverageLine(
+      'gain of a blocked, weak or open tube replaced',
+      all(({ gainPull }) => gainPull),
+    ),
+  ];
+}
+
 function centreLine(figure: string, goalPx: number | null, scores: readonly Score[]): Line {
   const misses = scores.flatMap((score) => score.centrePx);
   return line(figure, goalPx === null ? '–' : `${goalPx} px`, misses, () => {
@@ -243,6 +288,11 @@ export function tableOf(scores: readonly Score[]): Line[] {
       const got = quantile(crosstalk.map(Math.abs), 0.95);
       return [`${got.toFixed(4)} (RMS ${rms(crosstalk).toFixed(4)}, n ${crosstalk.length})`, got <= 0.003];
     }),
+    ...coverageLines(scores),
+    line('right sessions called doubtful', '≤ 1 %', scores, () => {
+      const doubted = scores.filter(({ doubts }) => doubts.length > 0).length;
+      return [`${doubted} of ${scores.length}`, doubted <= 0.01 * scores.length];
+    }),
   ];
 }
 
@@ -260,6 +310,7 @@ export function markdown(scores: readonly Score[]): string {
     '',
     `${scores.length} sessions, ${Math.round(seconds)} s of work.`,
     ...refused.map((score) => `Session ${score.index} was refused: ${score.refused}`),
+    ...scores.flatMap(({ index, doubts }) => doubts.map((doubt) => `Session ${index} was doubted: ${doubt}`)),
     '',
   ].join('\n');
 }

@@ -80,6 +80,8 @@ shots: [${shots.join(', ')}]
 /** The session as measured, and what is true of it. */
 export interface Rich extends Measurement {
   readonly truth: Truth;
+  /** The same photos, measured with a slip in the session file: the front pitch 4.6 mm for 3.6 mm. */
+  readonly slipped: Measurement;
 }
 
 /** Makes the photos in a folder, and measures them. */
@@ -87,10 +89,13 @@ export async function measureRich(folder: string): Promise<Rich> {
   const { session: text, truth } = await simulateSession(richPlan(), (photo, file) =>
     writeFile(join(folder, photo), file),
   );
-  const measured = await measureSession(readSession(text, 'session.yaml'), ({ photo }) =>
-    readPhoto(join(folder, photo), { tone: 'srgb', channel: 'luminance' }),
-  );
-  return { ...measured, truth };
+  const measure = (typed: string) =>
+    measureSession(readSession(typed, 'session.yaml'), ({ photo }) =>
+      readPhoto(join(folder, photo), { tone: 'srgb', channel: 'luminance' }),
+    );
+  const slip = text.replace('front-pitch: 3.6 mm', 'front-pitch: 4.6 mm');
+  if (slip === text) throw new Error(`no front-pitch of 3.6 mm stands in\n${text}`);
+  return { ...(await measure(text)), truth, slipped: await measure(slip) };
 }
 
 /** What is true once the array stands with these faults, with nothing measured: one even photo, which truth counts from. */

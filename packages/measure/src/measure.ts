@@ -296,7 +296,8 @@ export function measureSurvey(stated: Session, survey: Survey, made: Result['mad
       faults.tubes.map(({ fault }) => fault),
     ),
   );
-  const pair = pairs.resolving && pairAt(pairs.resolving);
+  // What replacing tubes brings in dip and distance rests on the stated places of lamps and pairs.
+  const pair = pairs.resolving && !consistency.doubtful.pairs ? pairAt(pairs.resolving) : null;
   const pull = pullList(evidence, faults, pair);
   const packing = array.arrangement === 'packed' ? packingOrder(array) : null;
   if (packing) findings.push(...packingFindings(packing, session, survey, turnedDeg));

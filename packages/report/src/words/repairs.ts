@@ -48,6 +48,16 @@ export function repairName({ tubes }: Repair, onList: number): string {
 /** Standard uncertainties that a change must exceed to be worth a sentence of its own. Common practice, no source. */
 const CLEAR = 2;
 
+/** Why nothing tells what repairing brings in metres. */
+function whyNoDistance(resolving: Result['resolving']): string {
+  if (resolving === null)
+    return 'What it brings in resolving distance takes pair shots and a sweep of one lamp.';
+  if (resolving.doubtful) {
+    return 'What it brings in resolving distance is left out: the distance itself is doubtful.';
+  }
+  return 'What it brings in resolving distance takes a sweep of one lamp, and pair shots on both sides of that distance.';
+}
+
 /** What replacing the pull list would bring, in metres where that can be told; null where nothing is to be pulled. */
 export function repairAnswer(result: Result): Answer | null {
   const all = repairsOf(result).at(-1);
@@ -57,11 +67,7 @@ export function repairAnswer(result: Result): Answer | null {
   const light = `return ${repairLight(all)} of the array’s light to where it belongs`;
   const { fartherM, fartherUncertaintyM } = all;
   if (fartherM === null || resolving === null) {
-    const why =
-      resolving === null
-        ? 'What it brings in resolving distance takes pair shots and a sweep of one lamp.'
-        : 'What it brings in resolving distance takes a sweep of one lamp, and pair shots on both sides of that distance.';
-    return { headline: `${name} would ${light}.`, details: [why] };
+    return { headline: `${name} would ${light}.`, details: [whyNoDistance(resolving)] };
   }
   const clear = Math.abs(fartherM) > CLEAR * (fartherUncertaintyM ?? 0);
   const lamps = `two lamps ${lengthM(resolving.spacingM)} apart`;
