@@ -1,7 +1,7 @@
 import { join, resolve } from 'node:path';
 import { doubts, headlines } from '@twolamp/report';
 import type { Result } from '@twolamp/session';
-import { Doubtful } from './doubtful.js';
+import { Doubtful, tellDoubts } from './doubtful.js';
 import type { Terminal } from './terminal.js';
 
 /**
@@ -11,7 +11,7 @@ import type { Terminal } from './terminal.js';
  * @throws Doubtful where figures rest on something that the photos contradict, when all is said
  */
 export function showResult(result: Result, folder: string, json: boolean, terminal: Terminal): void {
-  for (const doubt of doubts(result)) terminal.err(`Doubtful: ${doubt}\n`);
+  tellDoubts(doubts(result), terminal);
   terminal.err(`${headlines(result).join('\n')}\n`);
   terminal.err(`Report: ${resolve(join(folder, 'report.html'))}\n`);
   terminal.err(`To print and take to the bench: ${resolve(join(folder, 'bench-page.pdf'))}\n`);

@@ -82,5 +82,6 @@ export function compareResults(earlier: Result, later: Result): Comparison {
       ...fineness.findings,
       ...crosstalkFindings(earlier, later),
     ],
+    ...(earlier.doubtful || later.doubtful ? { doubtful: true } : {}),
   };
 }

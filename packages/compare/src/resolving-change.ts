@@ -38,6 +38,10 @@ function obstacle(earlier: Resolving | null, later: Resolving | null): Compariso
     const lacking = earlier !== null ? 'later' : later !== null ? 'earlier' : 'both';
     return finding('resolving-not-measured', 'resolving', { lacking });
   }
+  if (earlier.doubtful || later.doubtful) {
+    const doubtful = !later.doubtful ? 'earlier' : !earlier.doubtful ? 'later' : 'both';
+    return finding('resolving-doubtful', 'resolving', { doubtful });
+  }
   if (earlier.requiredDip === later.requiredDip) return null;
   return finding('criteria-differ', 'resolving', {
     earlierCriterion: earlier.criterion,

@@ -87,6 +87,7 @@ export function previewScene(
       ...detail.findings,
       ...exposure.findings,
     ],
+    ...(result.doubtful ? { doubtful: true } : {}),
   };
   return { preview, pictures: byState((state) => drawSpots(array, tones[state])) };
 }

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { doubtfulSource } from './doubtful.js';
 import { findingSchema } from './findings/define.js';
 import { COMPARISON_FINDINGS } from './findings/index.js';
 import { FAULTS } from './result-format.js';
@@ -65,6 +66,7 @@ export const comparisonSchema = z.strictObject({
     .nullable(),
   falseDiscoveryRate: z.number(),
   findings: z.array(findingSchema(COMPARISON_FINDINGS)),
+  doubtful: doubtfulSource,
 });
 
 export type Comparison = z.infer<typeof comparisonSchema>;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { doubtfulSource } from './doubtful.js';
 import { findingSchema } from './findings/define.js';
 import { PREVIEW_FINDINGS } from './findings/index.js';
 
@@ -61,6 +62,7 @@ export const previewSchema = z.strictObject({
     })
     .nullable(),
   findings: z.array(findingSchema(PREVIEW_FINDINGS)),
+  doubtful: doubtfulSource,
 });
 
 export type Preview = z.infer<typeof previewSchema>;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { doubtfulFigure } from './doubtful.js';
 import { findingSchema, reasonSchema } from './findings/define.js';
 import { FAULT_REASONS, RESULT_FINDINGS } from './findings/index.js';
 import { LARGEST_FIGURE, resultMisfits } from './result-relations.js';
@@ -11,10 +12,6 @@ export type Fault = (typeof FAULTS)[number];
 
 const figure = z.number().min(-LARGEST_FIGURE).max(LARGEST_FIGURE);
 const measured = figure.nullable();
-const doubtful = z
-  .literal(true)
-  .optional()
-  .describe('there where it rests on something that a finding with a code of doubt-… questions');
 const place = {
   cell: z.int().min(1),
   row: z.int().min(1).nullable().describe('null where tubes are packed without rows'),
@@ -26,7 +23,7 @@ const transmission = z.strictObject({
   relativeUncertainty: measured,
   absolute: measured,
   absoluteUncertainty: measured,
-  doubtful,
+  doubtful: doubtfulFigure,
 });
 
 const pointing = z.strictObject({
@@ -37,7 +34,7 @@ const pointing = z.strictObject({
   errorUncertaintyDeg: measured,
   acceptanceWidthDeg: measured,
   acceptanceWidthUncertaintyDeg: measured,
-  doubtful,
+  doubtful: doubtfulFigure,
 });
 
 const cell = z.strictObject({
@@ -60,7 +57,7 @@ const cell = z.strictObject({
       total: figure,
       totalUncertainty: measured,
       worst: z.strictObject({ ...place, share: figure, shareUncertainty: measured }).nullable(),
-      doubtful,
+      doubtful: doubtfulFigure,
     })
     .nullable(),
   fault: z.enum(FAULTS),
@@ -77,7 +74,7 @@ const pair = z.strictObject({
   dip: measured,
   dipUncertainty: measured,
   separate: z.boolean().nullable(),
-  doubtful,
+  doubtful: doubtfulFigure,
 });
 
 const resolving = z.strictObject({
@@ -94,7 +91,7 @@ const resolving = z.strictObject({
   predictedDistanceM: measured,
   predictedDistanceUncertaintyM: measured,
   bound: z.enum(['within', 'beyond', 'nearer']),
-  doubtful,
+  doubtful: doubtfulFigure,
 });
 
 const crosstalk = z.strictObject({
@@ -105,7 +102,7 @@ const crosstalk = z.strictObject({
     .array(z.array(figure))
     .describe('mean share by offset, rows downwards, the lit tube in the middle'),
   kernelUncertainty: z.array(z.array(measured)).describe('standard uncertainty of each share of the kernel'),
-  doubtful,
+  doubtful: doubtfulFigure,
 });
 
 const wall = z.strictObject({
@@ -113,7 +110,7 @@ const wall = z.strictObject({
   uncertainty: measured,
   index: figure.describe('refractive index that the gloss goes with'),
   extinction: figure.describe('imaginary part of it'),
-  doubtful,
+  doubtful: doubtfulFigure,
 });
 
 const pull = z.strictObject({
@@ -203,7 +200,7 @@ export const resultSchema = z
       .optional()
       .describe('what replacing the first 1, 5 and all tubes of the pull list brings; absent: not computed'),
     findings: z.array(findingSchema(RESULT_FINDINGS)),
-    doubtful,
+    doubtful: doubtfulFigure,
     photos: z.array(photo),
   })
   .refine(({ array, cells }) => cells.length === (placesOf(array) ?? cells.length), {

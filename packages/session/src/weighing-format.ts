@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { doubtfulSource } from './doubtful.js';
 
 export const WEIGHING_FORMAT = 'twolamp-weighing/1';
 
@@ -48,6 +49,7 @@ export const weighingSchema = z.strictObject({
   subject: z.strictObject({ widthM: figure, distanceM: figure }).nullable(),
   lens: z.strictObject({ fNumber: figure, exposureS: figure }).nullable(),
   ways: z.array(way).min(1),
+  doubtful: doubtfulSource,
 });
 
 export type Weighing = z.infer<typeof weighingSchema>;

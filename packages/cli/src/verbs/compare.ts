@@ -1,9 +1,10 @@
 import { realpath } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { compareResults } from '@twolamp/compare';
-import { comparisonCsv, comparisonHeadlines, comparisonPage, historyPage } from '@twolamp/report';
+import { comparisonCsv, comparisonHeadlines, comparisonPage, doubtsOf, historyPage } from '@twolamp/report';
 import { InputError } from '@twolamp/session';
 import type { Command } from 'commander';
+import { Doubtful, tellDoubts } from '../doubtful.js';
 import { type OpenResult, openResult } from '../files/open-result.js';
 import { fillFolder } from '../files/output-folder.js';
 import { pageSource } from '../page-source.js';
@@ -67,9 +68,15 @@ export function addCompare(command: Command, terminal: Terminal): void {
         });
         return compared;
       });
+      const doubts = doubtsOf([
+        ['the earlier session', earlier.result],
+        ['the later session', later.result],
+      ]);
+      tellDoubts(doubts, terminal);
       terminal.err(`${comparisonHeadlines(comparison, earlier.result, later.result).join('\n')}\n`);
       terminal.err(`Comparison: ${resolve(folder, 'compare.html')}\n`);
       if (isHistory) terminal.err(`History: ${resolve(folder, 'history.html')}\n`);
       if (options.json) terminal.out(`${JSON.stringify(comparison)}\n`);
+      if (comparison.doubtful) throw new Doubtful();
     });
 }

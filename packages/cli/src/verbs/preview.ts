@@ -2,8 +2,9 @@ import { basename, dirname, join, resolve } from 'node:path';
 import { previewScene, type ScenePreview, type SpotPictures } from '@twolamp/preview';
 import { NAMED_WALLS, seededRandom, type WallName } from '@twolamp/optics';
 import { encodePng, readPhoto, thumbnail } from '@twolamp/photos';
-import { findingSentence, previewHeadlines, previewPage } from '@twolamp/report';
+import { doubtsOf, findingSentence, previewHeadlines, previewPage } from '@twolamp/report';
 import { type Command, Option } from 'commander';
+import { Doubtful, tellDoubts } from '../doubtful.js';
 import { openResult } from '../files/open-result.js';
 import { type Files, fillFolder } from '../files/output-folder.js';
 import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
@@ -52,6 +53,7 @@ async function previewFiles(
   { preview, pictures }: ScenePreview,
   scene: string,
   result: string,
+  doubts: readonly string[],
 ): Promise<Files> {
   const asMeasured = await printOf(pictures.asMeasured);
   const repaired = await printOf(pictures.repaired);
@@ -68,6 +70,7 @@ async function previewFiles(
         perfect: addresses(perfect),
       },
       pageSource(result, scene),
+      doubts,
     ),
     'as-measured-positive.png': asMeasured.positive,
     'as-measured-negative.png': asMeasured.negative,
@@ -116,6 +119,7 @@ export function addPreview(command: Command, terminal: Terminal): void {
       const folder = options.out ?? join(dirname(file), 'preview');
       const known =
         lens === undefined || exposure === undefined ? undefined : { fNumber: lens, exposureS: exposure };
+      const doubts = doubtsOf([['', result]]);
       const drawn = await fillFolder(folder, NAMES, async ({ write }) => {
         const photo = await readPhoto(options.scene, { tone: 'srgb', channel: 'luminance' });
         const scene = previewScene(
@@ -124,12 +128,14 @@ export function addPreview(command: Command, terminal: Terminal): void {
           seededRandom(SEED),
           { wall: options.tubeWall, known },
         );
-        await write(await previewFiles(scene, options.scene, file));
+        await write(await previewFiles(scene, options.scene, file, doubts));
         return scene;
       });
       const notes = drawn.preview.findings.map((one) => `- ${findingSentence(one)}\n`).join('');
+      tellDoubts(doubts, terminal);
       terminal.err(`${previewHeadlines(drawn.preview).join('\n')}\n${notes}`);
       terminal.err(`Preview: ${resolve(folder, 'preview.html')}\n`);
       if (options.json) terminal.out(`${JSON.stringify(drawn.preview)}\n`);
+      if (result.doubtful) throw new Doubtful();
     });
 }

@@ -2,9 +2,10 @@ import { basename, dirname, join, resolve } from 'node:path';
 import { previewScene, type Rebuild, weighResult } from '@twolamp/preview';
 import { seededRandom } from '@twolamp/optics';
 import { encodePng, readPhoto } from '@twolamp/photos';
-import { weighingPage, worthSentence } from '@twolamp/report';
+import { doubtsOf, weighingPage, worthSentence } from '@twolamp/report';
 import type { Result, Weighing } from '@twolamp/session';
 import { type Command, InvalidArgumentError, Option } from 'commander';
+import { Doubtful, tellDoubts } from '../doubtful.js';
 import { openResult } from '../files/open-result.js';
 import { fillFolder } from '../files/output-folder.js';
 import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
@@ -107,6 +108,7 @@ export function addWeigh(command: Command, terminal: Terminal): void {
       const { file, result } = await openResult(path);
       const folder = options.out ?? join(dirname(file), 'weighed');
       const { subject, at, lens, exposure } = options;
+      const doubts = doubtsOf([['', result]]);
       let generators = SEED;
       const names = ['weigh.json', 'weigh.html', ...Object.values(PICTURES)];
       const weighing = await fillFolder(folder, names, async ({ write }) => {
@@ -132,12 +134,14 @@ export function addWeigh(command: Command, terminal: Terminal): void {
         );
         await write({
           'weigh.json': `${JSON.stringify(whole, null, 2)}\n`,
-          'weigh.html': weighingPage(whole, addresses, pageSource(file)),
+          'weigh.html': weighingPage(whole, addresses, pageSource(file), doubts),
           ...Object.fromEntries(pictures),
         });
         return whole;
       });
+      tellDoubts(doubts, terminal);
       terminal.err(`${worthSentence(weighing)}\nWeighing: ${resolve(folder, 'weigh.html')}\n`);
       if (options.json) terminal.out(`${JSON.stringify(weighing)}\n`);
+      if (result.doubtful) throw new Doubtful();
     });
 }

@@ -10,9 +10,9 @@ const NORMAL_95 = 1.96;
 
 type Resolving = NonNullable<Way['resolvingM']>;
 
-/** The resolving distance as measured. */
+/** The resolving distance as measured; null where it is doubtful. */
 export function resolvingNow({ resolving }: Result): Resolving | null {
-  if (resolving === null) return null;
+  if (resolving === null || resolving.doubtful) return null;
   const { distanceM, lowM, highM, bound } = resolving;
   return { value: distanceM, low: lowM, high: highM, basis: 'measured', bound };
 }

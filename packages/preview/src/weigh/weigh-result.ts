@@ -134,6 +134,7 @@ export function weighResult(measured: Result, request: WeighRequest, random: () 
       },
       lens: request.known && { ...request.known },
       ways,
+      ...(result.doubtful ? { doubtful: true } : {}),
     },
   };
 }

@@ -14,7 +14,7 @@ const SYMBOL: Record<Resolving['bound'], string> = {
  */
 export function historyChart(results: readonly Result[]): Chart | null {
   const measured = results.flatMap(({ array, resolving }, i) =>
-    resolving ? { name: array.name, resolving, place: i + 1 } : [],
+    resolving && !resolving.doubtful ? { name: array.name, resolving, place: i + 1 } : [],
   );
   const asked = new Set(measured.map(({ resolving }) => `${resolving.spacingM}/${resolving.requiredDip}`));
   if (measured.length < 2 || asked.size > 1) return null;

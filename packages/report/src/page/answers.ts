@@ -10,6 +10,7 @@ import { FIRST_TO_PULL, tubesAnswer } from '../words/tubes.js';
 import { lampStripsFigure } from './lamp-strips.js';
 import { repairSection } from './repair-section.js';
 import { answerText } from './answer-text.js';
+import { doubtSection } from './doubt-section.js';
 import { tubeButton } from './tube-button.js';
 
 function firstToPull(result: Result): SafeHtml | null {
@@ -34,14 +35,8 @@ export function answersSection(result: Result, evidence: Evidence | null): SafeH
   const strips = lampStripsFigure(result, evidence);
   // Doubts that the first answer doesn't lead with already.
   const doubted = result.resolving?.doubtful === true ? [] : doubts(result);
-  const doubtful =
-    doubted.length === 0
-      ? null
-      : html`<section class="unmeasured" aria-labelledby="doubtful"><h2 id="doubtful">The session doesn’t fit its photos</h2>${doubted.map(
-          (says) => html`<p>${says}</p>`,
-        )}</section>`;
   return html`<div class="answers">
-${doubtful}
+${doubtSection(doubted)}
 <section class="answer lead ${strips === null ? 'alone' : ''}"><div>${answerText('How fine does it see?', resolvingAnswer(result))}</div>${strips}</section>
 <section class="answer">${answerText('Which tubes need work?', tubesAnswer(result))}${firstToPull(result)}</section>
 ${repairSection(result)}

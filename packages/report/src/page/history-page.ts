@@ -23,7 +23,8 @@ function needWork({ cells }: Result): number {
 
 function distanceWords({ resolving }: Result): string {
   if (resolving === null) return 'not measured';
-  return `${distanceText(measuredDistance(resolving))}, lamps ${lengthM(resolving.spacingM)} apart`;
+  const doubtful = resolving.doubtful ? '; doubtful' : '';
+  return `${distanceText(measuredDistance(resolving))}, lamps ${lengthM(resolving.spacingM)} apart${doubtful}`;
 }
 
 function lightWords({ cells }: Result): string {

@@ -3,6 +3,7 @@ import { html, type SafeHtml } from '../html/html.js';
 import { detailAnswer, exposureAnswer } from '../words/preview.js';
 import { lengthM } from '../words/quantity.js';
 import { answerText } from './answer-text.js';
+import { doubtSection } from './doubt-section.js';
 import { findingList } from './finding-list.js';
 import { contents, present, type Section, sectionList } from './section.js';
 import { plainPageShell } from './shell.js';
@@ -71,8 +72,17 @@ function sections({ scene, findings }: Preview, pictures: PreviewPictures): Sect
   ]);
 }
 
-/** A scene as the array paints it, as one HTML document that works offline. */
-export function previewPage(preview: Preview, pictures: PreviewPictures, source: PageSource): string {
+/**
+ * A scene as the array paints it, as one HTML document that works offline.
+ *
+ * @param doubts - what the array's session states and its photos contradict, a sentence each
+ */
+export function previewPage(
+  preview: Preview,
+  pictures: PreviewPictures,
+  source: PageSource,
+  doubts: readonly string[] = [],
+): string {
   const { array, scene } = preview;
   const parts = sections(preview, pictures);
   const size = `${lengthM(scene.widthM)} × ${lengthM(scene.heightM)}`;
@@ -81,6 +91,7 @@ export function previewPage(preview: Preview, pictures: PreviewPictures, source:
     title: `${array} – preview`,
     header: html`<header class="top"><p class="kind">Preview</p><h1>${array}</h1><p class="facts">${scene.photo}, ${size}, ${lengthM(scene.distanceM)} from the front face</p></header>`,
     main: html`<div class="answers">
+${doubtSection(doubts)}
 <section class="answer">${answerText('How much of the scene’s detail is left?', detailAnswer(preview))}</section>
 <section class="answer">${answerText('How long to expose?', exposureAnswer(preview))}</section>
 </div>

@@ -4,6 +4,7 @@ import { durationPlusMinus } from '../words/duration.js';
 import { lengthM, plusMinus, significant } from '../words/quantity.js';
 import { distanceText } from '../words/distance.js';
 import { hoursText, worthSentence } from '../words/weighing.js';
+import { doubtSection } from './doubt-section.js';
 import { plainPageShell } from './shell.js';
 import type { PageSource } from './source.js';
 
@@ -90,11 +91,17 @@ function picturesOf({ ways }: Weighing, pictures: ReadonlyMap<string, string>): 
   )}</div></section>`;
 }
 
-/** Ways to go on with an array side by side, as one HTML document that works offline. */
+/**
+ * Ways to go on with an array side by side, as one HTML document that works offline.
+ *
+ * @param pictures - data addresses by the file names that the weighing has
+ * @param doubts - what its session states and its photos contradict, a sentence each
+ */
 export function weighingPage(
   weighing: Weighing,
   pictures: ReadonlyMap<string, string>,
   source: PageSource,
+  doubts: readonly string[] = [],
 ): string {
   const { array, ways, minutesPerTube, lens } = weighing;
   const table = html`<div class="scroll" tabindex="0" role="group" aria-label="Ways to go on"><table><thead><tr><th scope="col">Way</th>${ways.map(
@@ -111,7 +118,7 @@ export function weighingPage(
     source,
     title: `${array} – is it worth going on?`,
     header: html`<header class="top"><p class="kind">Weighing</p><h1>${array}</h1><p class="facts">${minutes}</p></header>`,
-    main: html`<div class="answers"><section class="answer lead alone"><div><h2>Is it worth it?</h2><p class="headline">${worthSentence(weighing)}</p>
+    main: html`<div class="answers">${doubtSection(doubts)}<section class="answer lead alone"><div><h2>Is it worth it?</h2><p class="headline">${worthSentence(weighing)}</p>
 <p>Only you can say what it is worth to you. “Measured” was measured on this array; “predicted” follows from what was measured and from theory, for tubes built as the healthy ones are.</p></div></section></div>
 <div class="evidence wide"><div class="sections"><section id="ways" aria-labelledby="ways-title"><h2 id="ways-title">Ways to go on</h2>${table}
 ${lens === null ? null : html`<p>Paper and film respond less in long exposures (reciprocity failure): commonly two to ten times the scaled time is needed beyond a minute or so. Try a strip first.</p>`}</section>

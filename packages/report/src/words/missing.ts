@@ -117,3 +117,18 @@ export function otherFindings(result: Result): readonly Finding[] {
 export function doubts(result: Result): string[] {
   return result.findings.filter(isDoubt).map(findingSentence);
 }
+
+/**
+ * What to say first where something is made from results that are doubtful.
+ *
+ * @param results - by what they are called, such as “the earlier session”; an empty name for the only one
+ * @returns nothing where none is doubtful
+ */
+export function doubtsOf(results: readonly (readonly [name: string, Result])[]): string[] {
+  const says = results.flatMap(([name, result]) =>
+    doubts(result).map((doubt) => (name === '' ? doubt : `In ${name}: ${doubt}`)),
+  );
+  return says.length === 0
+    ? []
+    : [...says, 'Figures that rest on it are doubtful or left out here. Correct it and measure again.'];
+}

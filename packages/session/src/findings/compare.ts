@@ -153,6 +153,11 @@ export const COMPARE = {
     meaning: 'a session has no resolving distance',
     values: { lacking: choice('which', ['earlier', 'later', 'both']) },
   },
+  'resolving-doubtful': {
+    about: part('resolving'),
+    meaning: 'a session states what its photos contradict, so its resolving distance is not compared',
+    values: { doubtful: choice('which', ['earlier', 'later', 'both']) },
+  },
   'criteria-differ': {
     about: part('resolving'),
     meaning: 'the sessions use different criteria, so the distances cannot be compared',

@@ -157,6 +157,10 @@ export const COMPARE_WORDS: WordsOf<'compare'> = {
     lacking === 'both'
       ? 'Neither session has a resolving distance.'
       : `The ${lacking} session has no resolving distance.`,
+  'resolving-doubtful': ({ doubtful }) =>
+    doubtful === 'both'
+      ? 'The distances of both sessions are doubtful: what the sessions state does not fit their photos.'
+      : `The distance of the ${doubtful} session is doubtful: what the session states does not fit its photos.`,
   'criteria-differ': ({ earlierCriterion, earlierRequiredDip, laterCriterion, laterRequiredDip }) =>
     `The criteria differ: ${earlierCriterion} earlier (a dip of ${earlierRequiredDip}), ${laterCriterion} later (a dip of ` +
     `${laterRequiredDip}). Distances can be compared only under the same criterion.`,
