@@ -98,7 +98,7 @@ export function comparisonMapFigures(comparison: Comparison, earlier: Result, la
     mapFigure({ map, ticks, caption: `${when}: ${name}.` });
   const { difference } = maps;
   const half = difference ? decimal(difference.high, 1) : '';
-  return html`<div class="pair">${side(maps.earlier, 'Earlier', earlier.array.name)}${side(maps.later, 'Later', later.array.name)}</div>${
+  return html`<div class="pair thirds-on-paper">${side(maps.earlier, 'Earlier', earlier.array.name)}${side(maps.later, 'Later', later.array.name)}${
     difference &&
     mapFigure({
       map: difference,
@@ -106,5 +106,5 @@ export function comparisonMapFigures(comparison: Comparison, earlier: Result, la
       caption:
         'Change of transmission, later less earlier. A ring marks a change that is significant over the whole array.',
     })
-  }`;
+  }</div>`;
 }
