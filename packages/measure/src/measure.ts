@@ -267,7 +267,9 @@ export function measureSurvey(stated: Session, survey: Survey, made: Result['mad
     transmission.sigma,
     survey.backDepartures,
   );
-  const wall = wallOf(session, pointing, lamp, absolute, transmission.relative);
+  const isScreen = array.kind === 'cell-screen';
+  // What a lens throws on short cells tells nothing of their walls.
+  const wall = isScreen ? null : wallOf(session, pointing, lamp, absolute, transmission.relative);
   const pairs = measurePairs({
     array,
     lamps: ofKind(trusted, 'lamp'),
@@ -305,9 +307,13 @@ export function measureSurvey(stated: Session, survey: Survey, made: Result['mad
   if (!tellsWayUp(trusted)) findings.push(finding('could-be-turned', 'cells', {}));
   findings.push(
     ...crosstalk.findings,
-    ...(unknown ? [finding('exposures-unknown', 'pointing', {})] : pointing.findings),
-    ...(wall?.findings ?? [finding('wall-unknown', 'wall', {})]),
-    ...pairs.findings,
+    ...(isScreen
+      ? [finding('cell-screen', 'array', {})]
+      : [
+          ...(unknown ? [finding('exposures-unknown', 'pointing', {})] : pointing.findings),
+          ...(wall?.findings ?? [finding('wall-unknown', 'wall', {})]),
+          ...pairs.findings,
+        ]),
     ...faults.findings,
     ...pullFindings(pull, pair),
   );

@@ -25,7 +25,12 @@ const WHOLE: readonly Shot[] = [
 ];
 
 test('a whole session misses nothing', () => {
-  expect(missingShots({ shots: WHOLE })).toEqual([]);
+  expect(missingShots({ array: {}, shots: WHOLE })).toEqual([]);
+});
+
+test('a screen of cells behind a lens takes no lamps', () => {
+  const shots = WHOLE.filter(({ kind }) => kind !== 'lamp' && kind !== 'pair');
+  expect(missingShots({ array: { kind: 'cell-screen' }, shots })).toEqual([]);
 });
 
 test.each([
@@ -36,7 +41,7 @@ test.each([
   ['lamp', (one: Shot, index: number) => index !== 4 || one.kind !== 'lamp', '8 lamp shots'],
   ['pair', (one: Shot) => one.kind !== 'pair' || one.distanceMm !== 3000, 'pair shots from only 3 distances'],
 ])('%s', (kind, keep, says) => {
-  const missing = missingShots({ shots: WHOLE.filter(keep) });
+  const missing = missingShots({ array: {}, shots: WHOLE.filter(keep) });
   expect(missing.map((one) => one.kind)).toEqual([kind]);
   expect(missing[0]!.says).toContain(says);
 });

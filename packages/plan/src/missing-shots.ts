@@ -16,7 +16,14 @@ export interface MissingShot {
 }
 
 /** What a session's shots can't tell, before anything is measured. An even shot is there, or reading refuses the session. */
-export function missingShots({ shots }: { readonly shots: readonly ShotToCount[] }): MissingShot[] {
+export function missingShots({
+  array,
+  shots,
+}: {
+  readonly array: { readonly kind?: 'cell-screen' | null };
+  readonly shots: readonly ShotToCount[];
+}): MissingShot[] {
+  const isScreen = array.kind === 'cell-screen';
   const count = (kind: ShotKind) => shots.filter((shot) => shot.kind === kind).length;
   const lamps = count('lamp');
   const distances = new Set(shots.flatMap((shot) => (shot.kind === 'pair' ? (shot.distanceMm ?? []) : [])))
@@ -30,16 +37,18 @@ export function missingShots({ shots }: { readonly shots: readonly ShotToCount[]
       kind: 'even',
       says: 'only one even shot: a second one shows how large the noise is',
     },
-    distances < LEAST_PAIR_DISTANCES && {
-      kind: 'pair',
-      says:
-        `${distances === 0 ? 'no pair shots' : `pair shots from only ${distances} distances`}: a resolving distance needs ${LEAST_PAIR_DISTANCES} distances or more, from ` +
-        'clearly separate lamps to merged ones',
-    },
-    lamps < LEAST_LAMPS && {
-      kind: 'lamp',
-      says: `${lamps === 0 ? 'no' : `only ${lamps}`} lamp shots: to find where the tubes look takes ${LEAST_LAMPS} or more lamp places`,
-    },
+    !isScreen &&
+      distances < LEAST_PAIR_DISTANCES && {
+        kind: 'pair',
+        says:
+          `${distances === 0 ? 'no pair shots' : `pair shots from only ${distances} distances`}: a resolving distance needs ${LEAST_PAIR_DISTANCES} distances or more, from ` +
+          'clearly separate lamps to merged ones',
+      },
+    !isScreen &&
+      lamps < LEAST_LAMPS && {
+        kind: 'lamp',
+        says: `${lamps === 0 ? 'no' : `only ${lamps}`} lamp shots: to find where the tubes look takes ${LEAST_LAMPS} or more lamp places`,
+      },
     count('single') === 0 && {
       kind: 'single',
       says: 'no single shots, so crosstalk (light that passes from tube to tube) is not measured: light a few tubes alone, one a photo',

@@ -126,7 +126,7 @@ const TITLES: Readonly<Record<PlannedList['name'], string>> = {
 
 function listSection(plan: Plan, list: PlannedList, whole = true): [string, string[]] {
   const { shots } = list.session;
-  const absent = missingShots({ shots }).map(({ says }) => says);
+  const absent = missingShots(list.session).map(({ says }) => says);
   return [
     `${TITLES[list.name]}: ${shots.length} photos, in walking order (${SESSION_FILES[list.name]})`,
     [

@@ -1,5 +1,6 @@
 /** The dimensions of an array that must fit each other, as `ArraySpec` and result.json name them. */
 export interface ArrayDimensions {
+  readonly kind?: 'cell-screen' | undefined;
   readonly arrangement: 'square' | 'hexagonal' | 'packed';
   readonly shiftedRows?: 'odd' | 'even' | undefined;
   /** 0 where packed. */
@@ -76,7 +77,7 @@ export function arrayMisfits(array: ArrayDimensions): Misfit[] {
   if (array.tubeBoreMm > array.backPitchMm) {
     refuse('tubeBoreMm', 'a bore no wider than the back pitch: the tubes would overlap');
   }
-  if (array.tubeLengthMm <= SLENDERNESS.least * array.tubeBoreMm) {
+  if (array.kind === undefined && array.tubeLengthMm <= SLENDERNESS.least * array.tubeBoreMm) {
     refuse('tubeLengthMm', 'a tube longer than its bore is wide');
   }
   const { map, rows, columns } = array;
@@ -110,7 +111,7 @@ export function unusualProportions(array: ArrayDimensions): Misfit[] {
   const unusual: Misfit[] = [];
   const bores = array.tubeLengthMm / array.tubeBoreMm;
   const [fewest, most] = SLENDERNESS.usual;
-  if (bores < fewest || bores > most) {
+  if (array.kind === undefined && (bores < fewest || bores > most)) {
     unusual.push({
       field: 'tubeLengthMm',
       expected: `usually ${fewest} to ${most} bores; this is ${bores.toPrecision(3)}`,

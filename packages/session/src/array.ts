@@ -18,6 +18,7 @@ const tubes = z.int().min(fewestTubes).max(mostTubes);
 
 /** Fields of session.yaml by the names that the read array has. */
 export const FIELD_NAMES: Record<keyof ArrayDimensions, string> = {
+  kind: 'kind',
   arrangement: 'arrangement',
   shiftedRows: 'shifted-rows',
   rows: 'rows',
@@ -46,6 +47,14 @@ const tubeWall = z.union(
 
 const MAP_EXPECTED =
   'one line a row, one character a place: # a tube, o a hole without a tube yet, . no hole';
+
+/** What the cells are, where they are no light pipes. */
+const cellScreen = z
+  .literal('cell-screen', {
+    error:
+      'cell-screen, for short cells that average the picture that a lens throws on them; left out for light pipes',
+  })
+  .optional();
 
 /** The map of a partly built array, or of one that is no rectangle: its lines. */
 const map = z
@@ -76,6 +85,7 @@ const onGrid = z.strictObject({
   columns: tubes,
   ...tubeFields,
   'front-pitch': lengthOf('pitchMm'),
+  kind: cellScreen,
   map: map.optional(),
   unfilled: z
     .enum(['covered', 'open'], {
@@ -92,6 +102,7 @@ const packed = z.strictObject({
   tubes: packedTubes.describe('how many, as counted or estimated'),
   ...tubeFields,
   'front-pitch': lengthOf('pitchMm').optional().describe('as the back pitch where left out'),
+  kind: cellScreen,
   'minutes-per-tube': minutes,
 });
 
@@ -102,6 +113,7 @@ export const arrayInput = z
   })
   .transform((array) => ({
     name: array.name,
+    ...(array.kind === undefined ? {} : { kind: array.kind }),
     ...layoutOf(array),
     tubeLengthMm: array['tube-length'],
     tubeBoreMm: array['tube-bore'],

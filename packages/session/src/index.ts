@@ -1,5 +1,6 @@
 export type { ArraySpec, TubeWall } from './array.js';
-export { arrayInput, cellPlace, MOST_PACKED } from './array.js';
+export { arrayInput, cellPlace, FIELD_NAMES, MOST_PACKED } from './array.js';
+export { arrayMisfits } from './array-relations.js';
 export * from './comparison-format.js';
 export * from './evidence-format.js';
 export type { FindingPlace } from './findings/define.js';

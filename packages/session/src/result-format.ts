@@ -171,6 +171,10 @@ export const resultSchema = z
     made,
     array: z.strictObject({
       name: z.string(),
+      kind: z
+        .literal('cell-screen')
+        .optional()
+        .describe('short cells behind a lens, without pointing and resolving distance; absent: light pipes'),
       arrangement: z.enum(['square', 'hexagonal', 'packed']),
       shiftedRows: z.enum(['odd', 'even']).optional(),
       rows: z.int().min(0).describe('0 where tubes are packed without rows'),

@@ -40,6 +40,11 @@ function lampsOf(shot: Shot): Lamps | null {
 /** What is impossible about a shot as a whole, given the array and the lamps. */
 export function shotMisfits(shot: Shot, around: ShotSurroundings): ShotMisfit[] {
   const misfits: ShotMisfit[] = [];
+  if (around.array.kind === 'cell-screen' && (shot.kind === 'lamp' || shot.kind === 'pair')) {
+    const expected =
+      'dark, even, bare or single: behind a lens, where cells point and how far two lamps stay separate do not apply';
+    return [{ field: 'kind', expected }];
+  }
   if (shot.kind === 'single') {
     for (const [field, limit] of [
       ['row', around.array.rows],

@@ -26,7 +26,7 @@ export function unusualArray(array: ArrayDimensions, prefix = ''): Unusual[] {
       : [...ask(`${prefix}rows`, 'tubes', array.rows), ...ask(`${prefix}columns`, 'tubes', array.columns)];
   const single = [
     ...grid,
-    ...ask(`${prefix}tube-length`, 'tubeLengthMm', array.tubeLengthMm),
+    ...(array.kind === undefined ? ask(`${prefix}tube-length`, 'tubeLengthMm', array.tubeLengthMm) : []),
     ...ask(`${prefix}tube-bore`, 'tubeBoreMm', array.tubeBoreMm),
     ...ask(`${prefix}back-pitch`, 'pitchMm', array.backPitchMm),
     ...ask(`${prefix}front-pitch`, 'pitchMm', array.frontPitchMm),

@@ -62,6 +62,7 @@ function arrayFields(array: SessionDraft['array']): Record<string, unknown> {
   const packed = array.arrangement === 'packed';
   return {
     name: array.name,
+    ...(array.kind ? { kind: array.kind } : {}),
     arrangement: array.arrangement ?? FILL_IN,
     ...(array.shiftedRows === undefined ? {} : { 'shifted-rows': array.shiftedRows ?? FILL_IN }),
     ...(packed ? {} : { rows: number(array.rows), columns: number(array.columns) }),

@@ -1,5 +1,5 @@
 import { dirname, join } from 'node:path';
-import { type Evidence, type Result, readEvidence, readResult } from '@twolamp/session';
+import { type Evidence, InputError, type Result, readEvidence, readResult } from '@twolamp/session';
 import { clearAbandoned } from './draft-folder.js';
 import { exists, fileIn } from './existing.js';
 import { readTextFile } from './text-file.js';
@@ -10,6 +10,20 @@ export interface OpenResult {
   readonly file: string;
   readonly result: Result;
   readonly evidence: Evidence | null;
+}
+
+/**
+ * Opens a result of light pipes, see {@link openResult}.
+ * @throws InputError also where it is one of a cell screen behind a lens
+ */
+export async function openPipes(path: string): Promise<OpenResult> {
+  const open = await openResult(path);
+  if (open.result.array.kind !== 'cell-screen') return open;
+  throw new InputError(
+    open.file,
+    'a cell screen behind a lens, whose cells have no pointing and whose array has no resolving distance',
+    'the result of an array of light pipes',
+  );
 }
 
 /** A run that was killed while it put its files in place is finished first, so that they belong together. */

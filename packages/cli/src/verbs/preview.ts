@@ -5,7 +5,7 @@ import { encodePng, readPhoto, thumbnail } from '@twolamp/photos';
 import { doubtsOf, findingSentence, previewHeadlines, previewPage } from '@twolamp/report';
 import { type Command, Option } from 'commander';
 import { Doubtful, tellDoubts } from '../doubtful.js';
-import { openResult } from '../files/open-result.js';
+import { openPipes } from '../files/open-result.js';
 import { type Files, fillFolder } from '../files/output-folder.js';
 import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
 import { pageSource } from '../page-source.js';
@@ -115,7 +115,7 @@ export function addPreview(command: Command, terminal: Terminal): void {
       if ((lens === undefined) !== (exposure === undefined)) {
         command.error('error: --lens and --exposure go together');
       }
-      const { file, result } = await openResult(path);
+      const { file, result } = await openPipes(path);
       const folder = options.out ?? join(dirname(file), 'preview');
       const known =
         lens === undefined || exposure === undefined ? undefined : { fNumber: lens, exposureS: exposure };

@@ -92,6 +92,7 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
   const scores = scorePointing(pointing.tubes);
   const { suspects, leastShare } = suspectLeaks(array, relative, relativeSigma, light, evidence.sweepLeaks);
   const swept = pointing.common !== null;
+  const isScreen = array.kind === 'cell-screen';
 
   const leakedIn = leakedLight(relative, leaks);
 
@@ -142,13 +143,16 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
     }
     const shapeKnown = look?.ownShape && look.uncertaintyDeg < SHAPE_KNOWN * pointing.typicalWidthDeg!;
     if (lost && shapeKnown) return dimlyBentTube(evidence, share);
+    if (lost && isScreen) {
+      return { ...HEALTHY, fault: 'weak', reason: reason('dim', { share, pointing: 'does not apply' }) };
+    }
     if (lost) return { ...HEALTHY, fault: 'weak', reason: dim(share, swept, look !== null) };
     return HEALTHY;
   };
 
   const tubes = Array.from(relative, (_, n) => judge(n));
   const findings: Finding[] = [];
-  if (!swept && tubes.some((tube) => tube.fault === 'weak')) {
+  if (!swept && !isScreen && tubes.some((tube) => tube.fault === 'weak')) {
     findings.push(finding('bends-not-seen', 'faults', {}));
   }
   if (leaks.every((leak) => leak === null)) {

@@ -39,11 +39,12 @@ export interface ArrayForm {
   readonly map: string;
   readonly unfilled: '' | 'covered' | 'open';
   /** From a file; kept as {@link statedWall}. */
+  readonly cellKind: 'cell-screen' | null;
   readonly minutesPerTube: number | null;
 }
 
 /** Fields that hold text as typed. */
-export type TextKey = Exclude<keyof ArrayForm, 'statedWall' | 'minutesPerTube'>;
+export type TextKey = Exclude<keyof ArrayForm, 'statedWall' | 'cellKind' | 'minutesPerTube'>;
 
 export const EMPTY_FORM: ArrayForm = {
   name: '',
@@ -66,6 +67,7 @@ export const EMPTY_FORM: ArrayForm = {
   statedWall: null,
   map: '',
   unfilled: '',
+  cellKind: null,
   minutesPerTube: null,
 };
 
@@ -286,6 +288,7 @@ function arrayOf(form: ArrayForm): ArraySpec {
   return arrayFromFields(
     {
       name: form.name.trim(),
+      kind: form.cellKind ?? undefined,
       arrangement: form.arrangement,
       ...(form.arrangement === 'packed' ? { tubes: Number(form.tubes) } : gridOf(form)),
       'tube-length': withUnit(form.tubeLength, 'mm'),
@@ -346,6 +349,7 @@ export function formOf({ array, criterion, lampDiameterMm, shots }: Session): Ar
     tubes: array.tubes === undefined ? '' : String(array.tubes),
     map: array.map?.join('\n') ?? '',
     unfilled: array.unfilled ?? '',
+    cellKind: array.kind ?? null,
     minutesPerTube: array.minutesPerTube ?? null,
     tubeLength: lengthText(array.tubeLengthMm),
     tubeBore: lengthText(array.tubeBoreMm),

@@ -92,24 +92,35 @@ function notJudged({ cells }: Result): MissingFigure | null {
   };
 }
 
+/** What does not apply to a screen of cells behind a lens. */
+const OF_LIGHT_PIPES: readonly Gap['about'][] = ['resolving', 'pointing'];
+
+const gapsOf = ({ array }: Result): readonly Gap[] =>
+  array.kind === 'cell-screen' ? GAPS.filter(({ about }) => !OF_LIGHT_PIPES.includes(about)) : GAPS;
+
 /** Figures that the shots at hand can't give, with the result's own reasons and the shot that would help. */
 export function missingFigures(result: Result): MissingFigure[] {
-  const missing = GAPS.filter((gap) => gap.isMissing(result)).map((gap) => ({
-    title: gap.title,
-    says: [...sentencesAbout(result.findings, gap.about), gap.shot],
-  }));
-  const open = missing.some(({ title }) => title === POINTING) ? null : notJudged(result);
+  const missing = gapsOf(result)
+    .filter((gap) => gap.isMissing(result))
+    .map((gap) => ({
+      title: gap.title,
+      says: [...sentencesAbout(result.findings, gap.about), gap.shot],
+    }));
+  const pointed = result.cells.some(({ pointing }) => pointing !== null);
+  const open = pointed ? notJudged(result) : null;
   return open === null ? missing : [...missing, open];
 }
 
-/** What the answer about repairs tells already. */
-const REPAIRS: readonly Finding['code'][] = ['pull-gain', 'pull-dip'];
+/** What the answers about the array's sharpness and about repairs tell already. */
+const ANSWERED: readonly Finding['code'][] = ['cell-screen', 'pull-gain', 'pull-dip'];
 
 /** Findings that stand nowhere else on the page: neither doubts nor about a missing figure. */
 export function otherFindings(result: Result): readonly Finding[] {
-  const told = GAPS.filter((gap) => gap.isMissing(result)).map(({ about }) => about);
+  const told = gapsOf(result)
+    .filter((gap) => gap.isMissing(result))
+    .map(({ about }) => about);
   return result.findings.filter(
-    (one) => !isDoubt(one) && !told.includes(one.about) && !REPAIRS.includes(one.code),
+    (one) => !isDoubt(one) && !told.includes(one.about) && !ANSWERED.includes(one.code),
   );
 }
 

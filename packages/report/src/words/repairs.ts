@@ -67,7 +67,8 @@ export function repairAnswer(result: Result): Answer | null {
   const light = `return ${repairLight(all)} of the array’s light to where it belongs`;
   const { fartherM, fartherUncertaintyM } = all;
   if (fartherM === null || resolving === null) {
-    return { headline: `${name} would ${light}.`, details: [whyNoDistance(resolving)] };
+    const details = result.array.kind === 'cell-screen' ? [] : [whyNoDistance(resolving)];
+    return { headline: `${name} would ${light}.`, details };
   }
   const clear = Math.abs(fartherM) > CLEAR * (fartherUncertaintyM ?? 0);
   const lamps = `two lamps ${lengthM(resolving.spacingM)} apart`;

@@ -114,6 +114,12 @@ export function resolvingAnswer(result: Result): Answer {
 
 function statedAnswer(result: Result): Answer {
   const { resolving } = result;
+  if (result.array.kind === 'cell-screen') {
+    return {
+      headline: 'A cell screen behind a lens: its light and crosstalk were measured.',
+      details: sentencesAbout(result.findings, 'array'),
+    };
+  }
   if (resolving === null) {
     const hasPairs = !result.findings.some(({ code }) => code === 'no-pairs');
     return {

@@ -63,7 +63,12 @@ export const REASONS = {
     meaning: 'weak: it passes less light; nothing else is wrong as far as is known',
     values: {
       share,
-      pointing: choice('what is known of where it looks', ['where it should', 'not known', 'not measured']),
+      pointing: choice('what is known of where it looks', [
+        'where it should',
+        'not known',
+        'not measured',
+        'does not apply',
+      ]),
     },
   },
   'may-leak-into': {

@@ -2,6 +2,12 @@ import { count, type FindingTable, number, part } from './define.js';
 
 /** Where the tubes look, and how wide. */
 export const POINTING = {
+  'cell-screen': {
+    about: part('array'),
+    meaning:
+      'short cells behind a lens: transmission and crosstalk only, no pointing, walls, resolving distance',
+    values: {},
+  },
   'lamps-too-few': {
     about: part('pointing'),
     meaning: 'too few lamp shots for pointing',

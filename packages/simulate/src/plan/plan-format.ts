@@ -159,11 +159,14 @@ export const planSchema = z
       if (names.has(photo)) refuse([list, index, 'photo'], 'each photo name once');
       names.add(photo);
     };
+    const isScreen = plan.array.kind === 'cell-screen';
     plan.scenes.forEach(({ photo }, index) => {
       requireNewName(photo, 'scenes', index);
     });
     plan.shots.forEach((shot, index) => {
       requireNewName(shot.photo, 'shots', index);
+      if (isScreen && 'distance' in shot)
+        refuse(['shots', index], 'no lamps: a cell screen is lit by a lens');
       if (shot.kind !== 'single') return;
       if (packed) {
         if (shot.tube === undefined || shot.tube > (tubes ?? 0))

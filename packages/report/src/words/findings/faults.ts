@@ -50,6 +50,8 @@ const REASON_WORDS: ReasonWords = {
     switch (pointing) {
       case 'not measured':
         return `${passes(share)}. Lamp shots from many places would show whether it is bent, misaimed or dirty.`;
+      case 'does not apply':
+        return `${passes(share)}: dirt, a crushed end, or something in it.`;
       case 'not known':
         return `${passes(share)}. Its direction is not known; lamps closer together would show whether it is bent.`;
       case 'where it should':

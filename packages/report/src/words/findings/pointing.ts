@@ -2,6 +2,9 @@ import { counted, listed } from '../quantity.js';
 import { degrees, percent, type WordsOf } from './words-of.js';
 
 export const POINTING_WORDS: WordsOf<'pointing'> = {
+  'cell-screen': () =>
+    'A screen of short cells behind a lens: each cell averages its part of the picture that the lens throws on it. How fine it ' +
+    'sees is the lens’s and the cells’ size; where cells point, how wide they see and how far two lamps stay separate do not apply.',
   'lamps-too-few': ({ lamps, needed }) =>
     `Pointing needs lamp shots from at least ${needed} places; this session has ${lamps}.`,
   'lamps-light-too-few-tubes': ({ lamps }) =>
