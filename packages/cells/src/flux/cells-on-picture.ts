@@ -89,6 +89,17 @@ export function rescaled(cells: CellsOnPicture, factor: number): CellsOnPicture 
   };
 }
 
+/** The same cells with their spots' co-ordinates in another unit, in pitches. */
+export function inUnit(cells: CellsOnPicture, unit: number): CellsOnPicture {
+  const wider = unit / cells.unit;
+  return {
+    ...cells,
+    toPitch: cells.toPitch.map((value) => value / wider),
+    area: cells.area.map((value) => value * wider * wider),
+    unit,
+  };
+}
+
 /** Some of the cells, in the order given. */
 export function someCells(cells: CellsOnPicture, some: readonly number[]): CellsOnPicture {
   const each = (values: Float64Array, size: number) =>

@@ -10,6 +10,7 @@ import { type ShotSolution, solveShot } from './solve-shot.js';
 import type { SpotProfile } from './spot-profile.js';
 import { makeStamps, reachedPixels, type Stamps } from './stamps.js';
 import { BRIGHT_SHARE, LEAST_BARE_SHARE, TYPICAL_SHARES } from './tuning.js';
+import { betweenCells, isVeiled } from './veil.js';
 import { type CoarseLight, type Wings, wingParts, wingsOf } from './wings.js';
 
 /** The even shot with what stays the same while the sheet is learned from it. */
@@ -19,6 +20,8 @@ export interface Frame {
   readonly usable: Uint8Array;
   /** Counted pixels that no profile reaches: there the background lies bare. */
   readonly bare: Int32Array;
+  /** Enough of them lie outside the array to tell wings from background. */
+  readonly showsWings: boolean;
   /** Cells whose profile overlaps a cell's. */
   readonly neighboursOf: readonly (readonly number[])[];
   /** 1 for tubes, 0 for holes without one: their spots are others. */
@@ -74,12 +77,21 @@ export function frameOf(
   pairs?: Pairs,
 ): Frame {
   const { width, height } = picture;
-  const region = regionOf(cells, width, height, pairs);
+  const veiled = isVeiled(cells, width, height);
+  const region = regionOf(
+    cells,
+    width,
+    height,
+    pairs,
+    veiled ? betweenCells(cells, width, height) : undefined,
+  );
+  const bare = barePixels(region, reachedPixels(cells, width, height));
   return {
     picture,
     region,
     usable: usablePixels(region, picture.clipped),
-    bare: barePixels(region, reachedPixels(cells, width, height)),
+    bare,
+    showsWings: !veiled && bare.length >= LEAST_BARE_SHARE * region.counted,
     neighboursOf: neighboursOf(region.pairs),
     filled,
     noisePixels,
@@ -158,11 +170,10 @@ export function learnCommon(
   pixels: number,
 ): CommonSheet {
   const parts = wingParts(cells, lights.flux);
-  const known = frame.bare.length >= LEAST_BARE_SHARE * frame.region.counted;
   const { profile, integral, wingAmounts } = fitProfile(
     fitInputOf(frame, lights, cells, null),
     referenceCellsOf(frame, lights.flux, lights.flux.keys()),
-    { parts: known ? parts : [], bare: frame.bare },
+    { parts: frame.showsWings ? parts : [], bare: frame.bare },
     { pixels, harmonics: 1 },
   );
   const amounts = parts.map((_, n) => wingAmounts[n] ?? 0);

@@ -16,6 +16,7 @@ import { type ShotSolution, solveShot } from './solve-shot.js';
 import { spotNoiseFactor } from './spot-noise.js';
 import { makeStamps, type Stamps } from './stamps.js';
 import { CLIPPED_SHARE, DRIFT, LAMP_SPOTS, MOST_PROBED, ROUGH_NOISE_PIXELS } from './tuning.js';
+import { isVeiled, withoutVeil } from './veil.js';
 import { type CoarseLight, wingLight, wingShare } from './wings.js';
 
 /**
@@ -46,7 +47,9 @@ export interface MeasuredShot {
  * @returns flux in full scale × pixels of the reduced picture, wings included
  */
 export function measureShot(picture: ReducedPhoto, sheet: SheetModel, lit: Lit): MeasuredShot {
-  return withLentRoom((room) => measureIn(room, picture, sheet, lit));
+  const isSmooth = lit === 'evenly' && isVeiled(sheet.cells, picture.width, picture.height);
+  const seen = isSmooth ? withoutVeil(picture, sheet.cells) : picture;
+  return withLentRoom((room) => measureIn(room, seen, sheet, lit));
 }
 
 function measureIn(room: Room, picture: ReducedPhoto, sheet: SheetModel, lit: Lit): MeasuredShot {

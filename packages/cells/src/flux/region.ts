@@ -37,14 +37,15 @@ export function nearCells(
  * The part of the picture within two pitches of any cell.
  *
  * @param pairs - cells that meet, where they are known already
+ * @param mask - 1 for the pixels that count, where others do
  */
 export function regionOf(
   cells: CellsOnPicture,
   width: number,
   height: number,
   pairs: Pairs = overlappingPairs(cells),
+  mask: Uint8Array = nearCells(cells, width, height),
 ): Region {
-  const mask = nearCells(cells, width, height);
   const runs: number[] = [];
   let counted = 0;
   for (let y = 0; y < height; y++) {

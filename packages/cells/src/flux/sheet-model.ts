@@ -31,6 +31,7 @@ import {
   ROUND_PIXELS,
   SETTLED_SIGMAS,
 } from './tuning.js';
+import { isVeiled, withoutVeil } from './veil.js';
 import { type Wings, wingLight } from './wings.js';
 
 /** How cells look on the sheet, learned from the even shot; every other shot is measured with it. Plain data. */
@@ -67,18 +68,19 @@ const TILE = { pixels: 4_000, harmonics: HARMONICS };
  * profile, then with what the camera does to it, then its departures from roundness, in a large array for each part
  * of it; at last those of empty holes.
  *
- * @param picture - even shot, reduced, dark frame off
+ * @param photo - even shot, reduced, dark frame off
  * @param first - first places of the cells
  * @param array - whether hexagonal, and the bore in pitches for a start
  * @param room - gives the stamps and pictures of all rounds; those of the last one are returned
  */
 export function learnSheet(
-  picture: ReducedPhoto,
+  photo: ReducedPhoto,
   first: FirstPlaces,
   array: { hexagonal: boolean; borePitches: number },
   room: Room = ownRoom,
 ): LearnedSheet {
-  const { width, height } = picture;
+  const { width, height } = photo;
+  const picture = isVeiled(first.cells, width, height) ? withoutVeil(photo, first.cells) : photo;
   const rough = roughSheet(picture, first, array.hexagonal, array.borePitches, room);
   const { stopped } = rough;
   const frame = frameOf(picture, rough.cells, first.filled, MOST_NOISE_PIXELS, rough.pairs);

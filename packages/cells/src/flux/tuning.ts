@@ -75,10 +75,17 @@ export const BRIGHT_SHARE = 0.05;
 /** Judgement. Cells outside these shares of the typical light are not used to fit the spot profile. */
 export const TYPICAL_SHARES = { least: 0.3, most: 2 };
 /**
- * Judgement. Share of the pixels that no spot reaches, below which wings and background look the same: where the array
+ * Judgement. Share of the pixels outside the array, below which wings and background look the same: where the array
  * fills the picture, no wings are fitted. Typical photos have ten times as much.
  */
 export const LEAST_BARE_SHARE = 0.02;
+
+/** Judgement. Where narrow spots fill the picture: how far around the light between them is averaged. Glare is smoother. */
+export const VEIL_PITCHES = 0.7;
+/** Judgement. Farther than this from all cells lies the array's outside: spots that the picture cuts off lie nearer. */
+export const OUTSIDE_PITCHES = 1.3;
+/** The middle between four spots of a square lattice lies 0.71 pitches from each. */
+export const BETWEEN_PITCHES = 0.75;
 
 /** Judgement: more cells and pixels change a profile by less than its noise. Cells a profile is fitted to, spread evenly. */
 export const MOST_REFERENCES = 200;

@@ -8,7 +8,7 @@ import {
   spotUnitOf,
 } from '../lattice/find-lattice.js';
 import { findSpots, type Spots } from '../lattice/spots.js';
-import { LEAST_FOUND_SHARE } from '../lattice/tuning.js';
+import { LEAST_FOUND_SHARE, MOST_STRAYS, STRAY_SHARE } from '../lattice/tuning.js';
 import { fitWarp } from '../lattice/warp.js';
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { centred } from './centred.js';
@@ -16,7 +16,7 @@ import { darkPlaces } from './dark-places.js';
 import { packedPitch } from './pitch.js';
 import { readingOrder } from './reading-order.js';
 import { seenStraightOn } from './sheet-map.js';
-import { LEAST_APART, LEAST_BESIDE, NEIGHBOUR_PITCHES, WEAK } from './tuning.js';
+import { LEAST_APART, LEAST_BESIDE, NEIGHBOUR_PITCHES, WEAK, WHOLE_PITCHES } from './tuning.js';
 
 /**
  * Finds every tube of a packed bundle in the even shot, without rows and columns: spots, the distance that they keep from
@@ -49,6 +49,7 @@ export function findPacked(photo: ShotPhoto, array: ArraySpec, name: string): Fo
   const { x, y } = centred(picture, spotX, spotY, found.pitchPx);
   const pitchPx = neighbourDistance(x, y, found.pitchPx);
   const seen = seenStraightOn(x, y, triangulate(x, y, NEIGHBOUR_PITCHES * pitchPx).neighbours);
+  requireWhole(x, y, picture, pitchPx, name);
   const warp = fitWarp(x.map((px, k) => ({ u: seen.u[k], v: seen.v[k], x: px, y: y[k] })));
   if (!warp) throw new InputError(name, 'the tubes that were found all lie on a line', IN_FOCUS);
   const dark = darkPlaces(seen.u, seen.v).map((place) => ({ ...place, at: warp.at(place.u, place.v) }));
@@ -74,6 +75,25 @@ export function findPacked(photo: ShotPhoto, array: ArraySpec, name: string): Fo
       litUnstated: [],
     },
   };
+}
+
+/** Refuses a bundle that the picture's edge cuts: the light of the cut tubes can't be told from that of those beside them. */
+function requireWhole(
+  x: readonly number[],
+  y: readonly number[],
+  { width, height }: ReducedPhoto,
+  pitchPx: number,
+  name: string,
+): void {
+  const cut = x.filter(
+    (px, k) => Math.min(px, y[k], width - 1 - px, height - 1 - y[k]) < WHOLE_PITCHES * pitchPx,
+  ).length;
+  if (cut <= Math.max(MOST_STRAYS, STRAY_SHARE * x.length)) return;
+  throw new InputError(
+    name,
+    `the picture’s edge cuts ${cut} of the ${x.length} tubes that show light`,
+    'the whole bundle inside the picture, with room for one more tube all around',
+  );
 }
 
 interface PackedSpots {

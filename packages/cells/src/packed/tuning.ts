@@ -14,6 +14,9 @@ export const LEAST_APART = 0.7;
 export const WEAK = 0.25;
 export const LEAST_BESIDE = 3;
 
+/** A spot whose middle lies nearer to the picture's edge than this is cut by it, pitches: half a tube's outside. */
+export const WHOLE_PITCHES = 0.5;
+
 /** A place nearer to a tube than this is that tube's, pitches. */
 export const TAKEN_PITCHES = 0.75;
 /** A dark tube needs this much room from every other one, pitches: some less than its diameter, as places have errors. */
