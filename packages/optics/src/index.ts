@@ -32,6 +32,7 @@ export { type Random, seededRandom } from './random.js';
 export { absorbingWidthRad, circleOverlap, HALF_MAXIMUM_SHIFT } from './tube/absorbing.js';
 export { mirrorTransmission } from './tube/mirror-tube.js';
 export { acceptanceByDistance } from './trace/acceptance-by-distance.js';
+export { blurredAcceptance } from './trace/blurred-acceptance.js';
 export { glossFromThroughput, glossFromWidth } from './trace/effective-gloss.js';
 export { traceAcceptance, tracedTransmission } from './trace/trace-acceptance.js';
 export { type Light, traceTube } from './trace/trace-tube.js';

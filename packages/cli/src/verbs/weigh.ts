@@ -1,12 +1,12 @@
 import { basename, dirname, join, resolve } from 'node:path';
-import { previewScene, type Rebuild, weighResult } from '@twolamp/preview';
+import { previewScene, type Rebuild, rebuiltArray, weighResult } from '@twolamp/preview';
 import { seededRandom } from '@twolamp/optics';
 import { encodePng, readPhoto } from '@twolamp/photos';
 import { doubtsOf, weighingPage, worthSentence } from '@twolamp/report';
-import type { Result, Weighing } from '@twolamp/session';
+import { arrayMisfits, FIELD_NAMES, InputError, type Result, type Weighing } from '@twolamp/session';
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import { Doubtful, tellDoubts } from '../doubtful.js';
-import { openResult } from '../files/open-result.js';
+import { openPipes } from '../files/open-result.js';
 import { fillFolder } from '../files/output-folder.js';
 import { fNumberOption, lengthOption, longTimeOption } from '../options.js';
 import { pageSource } from '../page-source.js';
@@ -34,6 +34,8 @@ interface Options {
   readonly minutes?: number;
   readonly bore?: number;
   readonly length?: number;
+  readonly backPitch?: number;
+  readonly frontPitch?: number;
   readonly walls?: 'matte';
   readonly out?: string;
   readonly json?: true;
@@ -45,9 +47,26 @@ function minutesOption(text: string): number {
   return minutes;
 }
 
-function rebuildOf({ bore, length, walls }: Options): Rebuild | null {
-  if (bore === undefined && length === undefined && walls === undefined) return null;
-  return { boreMm: bore, lengthMm: length, matteWalls: walls === 'matte' };
+function rebuildOf({ bore, length, backPitch, frontPitch, walls }: Options): Rebuild | null {
+  if ([bore, length, backPitch, frontPitch, walls].every((one) => one === undefined)) return null;
+  return {
+    boreMm: bore,
+    lengthMm: length,
+    backPitchMm: backPitch,
+    frontPitchMm: frontPitch,
+    matteWalls: walls === 'matte',
+  };
+}
+
+/** @throws InputError where the new dimensions don't fit each other and the present ones */
+function requireFitting(array: Result['array'], rebuild: Rebuild | null): void {
+  const [misfit] = rebuild === null ? [] : arrayMisfits(rebuiltArray(array, rebuild));
+  if (misfit)
+    throw new InputError(
+      'the rebuilt array',
+      `its ${FIELD_NAMES[misfit.field]} does not fit`,
+      misfit.expected,
+    );
 }
 
 /** The scene as each way would paint it, as PNG by file name. */
@@ -89,6 +108,12 @@ export function addWeigh(command: Command, terminal: Terminal): void {
     .option('--minutes <count>', 'your minutes per tube (default: as in session.yaml, else 2)', minutesOption)
     .option('--bore <length>', 'rebuilt with this bore', lengthOption('tubeBoreMm'))
     .option('--length <length>', 'rebuilt with this tube length', lengthOption('tubeLengthMm'))
+    .option(
+      '--back-pitch <length>',
+      'rebuilt with the tubes this far apart at the sheet (default: as the bore asks)',
+      lengthOption('pitchMm'),
+    )
+    .option('--front-pitch <length>', 'rebuilt with this front pitch', lengthOption('pitchMm'))
     .addOption(new Option('--walls <walls>', 'rebuilt with matte walls').choices(['matte']))
     .option('--out <folder>', 'folder for the weighing (default: weighed/ beside the result)')
     .option('--json', 'print the figures on stdout')
@@ -105,9 +130,11 @@ export function addWeigh(command: Command, terminal: Terminal): void {
       together('subject', 'at');
       together('scene', 'width', 'distance');
       together('lens', 'exposure');
-      const { file, result } = await openResult(path);
+      const { file, result } = await openPipes(path);
       const folder = options.out ?? join(dirname(file), 'weighed');
       const { subject, at, lens, exposure } = options;
+      const rebuild = rebuildOf(options);
+      requireFitting(result.array, rebuild);
       const doubts = doubtsOf([['', result]]);
       let generators = SEED;
       const names = ['weigh.json', 'weigh.html', ...Object.values(PICTURES)];
@@ -119,7 +146,7 @@ export function addWeigh(command: Command, terminal: Terminal): void {
             known:
               lens === undefined || exposure === undefined ? null : { fNumber: lens, exposureS: exposure },
             minutesPerTube: options.minutes ?? null,
-            rebuild: rebuildOf(options),
+            rebuild,
           },
           () => seededRandom(generators++),
         );

@@ -54,14 +54,19 @@ function lineThrough(x: readonly number[], y: readonly number[]): { slope: numbe
   return { slope, uncertainty: madScale(left) / Math.sqrt(square) };
 }
 
-/** Scatter of the healthy tubes' directions along one axis, deg; null where they were not measured. */
+/**
+ * Scatter of the healthy tubes' directions along one axis, deg, less what the measurement itself scatters; null where they
+ * were not measured.
+ */
 export function pointingScatterDeg({ cells }: Result): number | null {
-  const errors = cells.flatMap(({ fault, pointing }) =>
-    fault === 'none' && pointing?.errorDeg != null ? [pointing.errorDeg] : [],
-  );
-  if (errors.length < LEAST_TUBES) return null;
   // The square of a distance from the middle has twice the variance along one axis as its mean.
-  return Math.sqrt(errors.reduce((sum, error) => sum + error ** 2, 0) / errors.length / 2);
+  const squares = cells.flatMap(({ fault, pointing }) =>
+    fault === 'none' && pointing?.errorDeg != null
+      ? [pointing.errorDeg ** 2 / 2 - (pointing.uncertaintyDeg ?? 0) ** 2]
+      : [],
+  );
+  if (squares.length < LEAST_TUBES) return null;
+  return Math.sqrt(Math.max(0, squares.reduce((sum, square) => sum + square, 0) / squares.length));
 }
 
 /**

@@ -2,6 +2,7 @@ import { axisSpacingMm, seededRandom, traceAcceptance, tubeOf } from '@twolamp/o
 import type { Result } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { SMALL_ARRAY, typicalResult } from '../fixtures/results.js';
+import { pointingScatterDeg } from './measured-ways.js';
 import { rebuilt } from './rebuilt.js';
 import { type WeighRequest, weighResult } from './weigh-result.js';
 
@@ -132,4 +133,62 @@ describe('rebuilt', () => {
     const same = rebuilt(half, {}, null, random);
     expect(longer.effectiveFNumber.value).toBeGreaterThan(1.4 * same.effectiveFNumber.value);
   });
+
+  /** Half of the 95 % interval, share of the distance. */
+  const halfWidth = ({ resolvingM }: ReturnType<typeof rebuilt>) =>
+    ((resolvingM?.high ?? 0) - (resolvingM?.low ?? 0)) / 2 / (resolvingM?.value ?? 1);
+  const glossy = (uncertainty: number) => ({
+    ...halfBuilt(),
+    wall: { gloss: 0.3, uncertainty, index: 1.5, extinction: 0 },
+  });
+
+  test('what is not known of the gloss counts where walls change, and not where they stay', () => {
+    const kept = [0.001, 0.05].map((uncertainty) =>
+      halfWidth(rebuilt(glossy(uncertainty), {}, null, random)),
+    );
+    // Measured within 0.1 m of 2.2 m, and 3 % of theory; the tracing's noise besides.
+    expect(Math.abs((kept[0] ?? 0) - Math.hypot(0.1 / 2.2, 1.96 * 0.03))).toBeLessThan(0.004);
+    expect(Math.abs((kept[1] ?? 0) - (kept[0] ?? 0))).toBeLessThan(0.004);
+    const matte = [0.001, 0.05].map((uncertainty) =>
+      halfWidth(rebuilt(glossy(uncertainty), { matteWalls: true }, null, random)),
+    );
+    expect(matte[1] ?? 0).toBeGreaterThan((matte[0] ?? 0) + 0.02);
+  });
+
+  test('another front pitch leaves the distance of a well-sampled array: it goes with the angle between the lamps', () => {
+    const other = rebuilt(glossy(0.01), { frontPitchMm: 3.6 }, null, random);
+    expect(Math.abs((other.resolvingM?.value ?? 0) / 2.2 - 1)).toBeLessThan(0.01);
+    const request = { ...ASKED, rebuild: { backPitchMm: 3.2, frontPitchMm: 3.6 } };
+    const way = weighResult(halfBuilt(), request, random).weighing.ways.at(-1);
+    expect(way?.way).toBe('rebuilt: back pitch 3.2 mm, front pitch 3.6 mm');
+    // 13 steps of (3.6 − 3.2)/120 in slope.
+    const field = (2 * Math.atan((13 * 0.4) / 120 / 2) * 180) / Math.PI;
+    expect(Math.abs((way?.fieldDeg.across ?? 0) / field - 1)).toBeLessThan(1e-9);
+  });
+
+  test('ends misplaced by the same millimetres cost a narrow bore more', () => {
+    const astray = (errorDeg: number): Result => {
+      const result = glossy(0.01);
+      const cells = result.cells.map((cell) => ({
+        ...cell,
+        pointing: cell.pointing && { ...cell.pointing, errorDeg },
+      }));
+      return { ...result, cells };
+    };
+    const [straight, misplaced] = [0, 0.3].map(
+      (errorDeg) => rebuilt(astray(errorDeg), { boreMm: 1.5 }, null, random).resolvingM?.value ?? 0,
+    );
+    expect(misplaced ?? 0).toBeLessThan(0.98 * (straight ?? 0));
+  });
+});
+
+test('scatter of pointing: half the mean square of the errors, less the measurement’s own', () => {
+  const result = typicalResult(SMALL_ARRAY, 1.2, ({ pointing }) => ({
+    pointing: pointing && { ...pointing, errorDeg: 0.1, uncertaintyDeg: 0.05 },
+  }));
+  expect(pointingScatterDeg(result)).toBeCloseTo(Math.sqrt(0.1 ** 2 / 2 - 0.05 ** 2), 12);
+  const noisy = typicalResult(SMALL_ARRAY, 1.2, ({ pointing }) => ({
+    pointing: pointing && { ...pointing, errorDeg: 0.01, uncertaintyDeg: 0.05 },
+  }));
+  expect(pointingScatterDeg(noisy)).toBe(0);
 });

@@ -161,10 +161,15 @@ function sizeOf(array: Result['array']): { rows: number; columns: number } {
   return { rows: span(row), columns: span(column) };
 }
 
-function rebuildWords({ boreMm, lengthMm, matteWalls }: Rebuild): string {
+function rebuildWords(rebuild: Rebuild): string {
+  const lengths = [
+    ['bore', rebuild.boreMm],
+    ['length', rebuild.lengthMm],
+    ['back pitch', rebuild.backPitchMm],
+    ['front pitch', rebuild.frontPitchMm],
+  ] as const;
   return [
-    ...(boreMm === undefined ? [] : [`bore ${boreMm} mm`]),
-    ...(lengthMm === undefined ? [] : [`length ${lengthMm} mm`]),
-    ...(matteWalls ? ['matte walls'] : []),
+    ...lengths.flatMap(([name, mm]) => (mm === undefined ? [] : [`${name} ${mm} mm`])),
+    ...(rebuild.matteWalls ? ['matte walls'] : []),
   ].join(', ');
 }
