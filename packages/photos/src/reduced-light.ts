@@ -106,11 +106,10 @@ export function reducedLight(
   }
   const size = { width, height, factor };
   const [first, last] = channelsOf(pixels, channel);
-  return {
-    ...size,
-    data: first === last ? meanOfChannel(pixels, table, first, size) : meanLuminance(pixels, table, size),
-    clipped: anyClipped ? clippedShares(pixels, channel, size) : null,
-  };
+  const data =
+    first === last ? meanOfChannel(pixels, table, first, size) : meanLuminance(pixels, table, size);
+  const clipped = anyClipped ? clippedShares(pixels, channel, size) : null;
+  return { width, height, data, clipped, factor };
 }
 
 /** Pixels of which a channel that the light rests on sits at its top code. */

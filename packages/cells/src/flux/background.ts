@@ -1,6 +1,6 @@
 import { Matrix } from 'ml-matrix';
 import { PLANE_TERMS, slopeAt } from './background-plane.js';
-import type { WeightedPicture } from './normal-equations.js';
+import { type WeightedPicture, weighted } from './normal-equations.js';
 import { type Patch, patchesOf, patchSums, sumOver } from './patches.js';
 import type { Region } from './region.js';
 import type { Room } from './room.js';
@@ -9,7 +9,7 @@ import { type CoarseLight, lightAlong } from './wings.js';
 /** What lies under the cells' lights: the background plane's columns, then the wings' parts. */
 export interface Background {
   /** The picture less the wings that are known; 0 outside the region. */
-  readonly target: Float32Array;
+  readonly cleared: WeightedPicture;
   /** Each part of the wings on the pixels. */
   readonly parts: readonly Patch[];
   /** Normal equations of the columns' amounts alone. */
@@ -31,15 +31,9 @@ export function gatherBackground(
   room: Room,
 ): Background {
   const { data, weights } = picture;
-  const { width, runs } = region;
   const target = room.take(data.length);
-  const known = new Float64Array(width);
-  for (let run = 0; run < runs.length; run += 2) {
-    const [from, end] = [runs[run], runs[run + 1]];
-    const y = Math.floor(from / width);
-    if (fixed) lightAlong(fixed, from - y * width, y, end - from, known);
-    for (let at = from, n = 0; at < end; at++, n++) target[at] = data[at] - known[n];
-  }
+  if (fixed) takeOff(data, fixed, region, target);
+  else copyRuns(data, region, target);
   const terms = PLANE_TERMS + parts.length;
   const [square, side] = [Matrix.zeros(terms, terms), Matrix.zeros(terms, 1)];
   const { moments, pull } = planeSums(target, weights, region);
@@ -48,7 +42,7 @@ export function gatherBackground(
     for (let other = 0; other < PLANE_TERMS; other++) square.set(m, other, moments[m][other]);
   }
   const patches = patchesOf(parts, region);
-  const cleared = { ...picture, data: target };
+  const cleared = weighted({ width: picture.width, height: picture.height, data: target }, weights);
   patches.forEach((patch, n) => {
     const m = PLANE_TERMS + n;
     const { light, plane } = patchSums(patch, cleared);
@@ -59,7 +53,24 @@ export function gatherBackground(
     for (let other = n; other < patches.length; other++)
       square.set(m, PLANE_TERMS + other, sumOver(patch, patches[other], picture));
   });
-  return { target, parts: patches, square, side };
+  return { cleared, parts: patches, square, side };
+}
+
+/** A picture less light that is known, on the counted pixels. */
+function takeOff(data: Float32Array, light: CoarseLight, { width, runs }: Region, into: Float32Array): void {
+  const known = new Float64Array(width);
+  for (let run = 0; run < runs.length; run += 2) {
+    const [from, end] = [runs[run], runs[run + 1]];
+    const y = Math.floor(from / width);
+    lightAlong(light, from - y * width, y, end - from, known);
+    for (let at = from, n = 0; at < end; at++, n++) into[at] = data[at] - known[n];
+  }
+}
+
+function copyRuns(data: Float32Array, { runs }: Region, into: Float32Array): void {
+  for (let run = 0; run < runs.length; run += 2) {
+    into.set(data.subarray(runs[run], runs[run + 1]), runs[run]);
+  }
 }
 
 /** Weighted sums of the plane's columns with each other, and with a picture. */
@@ -107,22 +118,31 @@ function planeSums(
  *
  * @param amounts - of the background's columns
  * @param model - completed in place
- * @returns picture minus model, in the place of the background's target
+ * @returns picture minus model, in the place of the background's cleared picture
  */
 export function restOver(
   picture: Float32Array,
-  { width, height, runs }: Region,
-  { target, parts }: Background,
+  region: Region,
+  { cleared: { data: target }, parts }: Background,
   amounts: Float64Array,
   model: Float32Array,
 ): Float32Array {
-  parts.forEach((part, m) => {
-    addPatch(part, amounts[PLANE_TERMS + m], model, width);
-  });
+  for (let m = 0; m < parts.length; m++) addPatch(parts[m], amounts[PLANE_TERMS + m], model, region.width);
+  restInRuns(picture, region, target, amounts, model);
+  return target;
+}
+
+function restInRuns(
+  picture: Float32Array,
+  { width, height, runs }: Region,
+  target: Float32Array,
+  amounts: Float64Array,
+  model: Float32Array,
+): void {
+  const step = (2 * amounts[1]) / width;
   for (let run = 0; run < runs.length; run += 2) {
     const [from, end] = [runs[run], runs[run + 1]];
     const row = Math.floor(from / width);
-    const step = (2 * amounts[1]) / width;
     let under =
       amounts[0] + amounts[1] * slopeAt(from - row * width, width) + amounts[2] * slopeAt(row, height);
     for (let at = from; at < end; at++, under += step) {
@@ -131,7 +151,6 @@ export function restOver(
       model[at] = picture[at] - left;
     }
   }
-  return target;
 }
 
 function addPatch(

@@ -75,6 +75,17 @@ export function firstPlaces(lattice: Lattice, hexagonal: boolean): FirstPlaces {
   return { cells: cellsOnPicture(lattice, hexagonal, spotUnit), u, v, pitchPx, filled, found };
 }
 
+/*
+ * Cells are written out field by field, here and wherever they are made: the compiler then has one shape to expect. Spreads
+ * give objects of a shape for each place in the code, and what was compiled for one is thrown away at the next.
+ */
+
+/** The same cells in other places. */
+export function placedAt(cells: CellsOnPicture, x: Float64Array, y: Float64Array): CellsOnPicture {
+  const { toPitch, area, shade, pitchPx, unit } = cells;
+  return { x, y, toPitch, area, shade, pitchPx, unit };
+}
+
 /** The same cells on the picture enlarged by a factor; below 1 it is shrunk, as by reducePlane. */
 export function rescaled(cells: CellsOnPicture, factor: number): CellsOnPicture {
   const place = (value: number): number => (value + 0.5) * factor - 0.5;

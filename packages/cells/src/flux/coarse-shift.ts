@@ -19,20 +19,9 @@ export function coarseShift(picture: Plane, { x, y, pitchPx }: CellsOnPicture): 
   const small = factor === 1 ? picture : reducePlane(picture, factor);
   const pitch = pitchPx / factor;
   const soft = blur(small, Math.max(0.8 / factor, 0.15 * pitch));
-  const at = (px: number, py: number): number => {
-    const column = Math.round((px + 0.5) / factor - 0.5);
-    const row = Math.round((py + 0.5) / factor - 0.5);
-    const inside = column >= 0 && row >= 0 && column < soft.width && row < soft.height;
-    return inside ? Math.max(0, soft.data[row * soft.width + column]) : 0;
-  };
   const step = (SEARCH_REACH_PITCHES * pitchPx) / SEARCH_STEPS;
-  const near = x.map((px, k) => {
-    let most = 0;
-    for (const dx of [-4, 0, 4]) {
-      for (const dy of [-4, 0, 4]) most = Math.max(most, at(px + dx * step, y[k] + dy * step));
-    }
-    return most;
-  });
+  const near = new Float64Array(x.length);
+  for (let k = 0; k < near.length; k++) near[k] = mostNear(soft, factor, x[k], y[k], 4 * step);
   const chosen = Array.from(x.keys());
   if (chosen.length > MOST_SEARCHED_CELLS)
     chosen.sort((a, b) => near[b] - near[a]).length = MOST_SEARCHED_CELLS;
@@ -42,7 +31,9 @@ export function coarseShift(picture: Plane, { x, y, pitchPx }: CellsOnPicture): 
   for (let n = 0; n < sums.length; n++) {
     const dx = ((n % side) - SEARCH_STEPS) * step;
     const dy = (Math.floor(n / side) - SEARCH_STEPS) * step;
-    for (const k of chosen) sums[n] += at(x[k] + dx, y[k] + dy) ** 2;
+    for (let m = 0; m < chosen.length; m++) {
+      sums[n] += lightAt(soft, factor, x[chosen[m]] + dx, y[chosen[m]] + dy) ** 2;
+    }
     if (sums[n] > sums[best]) best = n;
   }
   // Vertex of a parabola through the best step and its neighbours; none at the rim of the search.
@@ -57,4 +48,23 @@ export function coarseShift(picture: Plane, { x, y, pitchPx }: CellsOnPicture): 
     (column - SEARCH_STEPS + vertex(1, column)) * step,
     (row - SEARCH_STEPS + vertex(side, row)) * step,
   ];
+}
+
+/** Light at a place of the picture, in a picture shrunk by a factor; 0 beside it. */
+function lightAt({ width, height, data }: Plane, factor: number, x: number, y: number): number {
+  const column = Math.round((x + 0.5) / factor - 0.5);
+  const row = Math.round((y + 0.5) / factor - 0.5);
+  if (column < 0 || row < 0 || column >= width || row >= height) return 0;
+  return Math.max(0, data[row * width + column]);
+}
+
+/** Brightest of a place and the eight at a distance around it. */
+function mostNear(soft: Plane, factor: number, x: number, y: number, away: number): number {
+  let most = 0;
+  for (let right = -1; right <= 1; right++) {
+    for (let down = -1; down <= 1; down++) {
+      most = Math.max(most, lightAt(soft, factor, x + right * away, y + down * away));
+    }
+  }
+  return most;
 }

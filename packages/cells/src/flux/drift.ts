@@ -1,5 +1,5 @@
 import { determinant, inverse, Matrix } from 'ml-matrix';
-import type { CellsOnPicture } from './cells-on-picture.js';
+import { type CellsOnPicture, placedAt } from './cells-on-picture.js';
 import type { Shift } from './coarse-shift.js';
 import { lampImage } from './lamp-image.js';
 import type { WeightedPicture } from './normal-equations.js';
@@ -8,7 +8,13 @@ import { LEAST_DRAWN_APART } from './tuning.js';
 
 /** The same cells, all moved by a shift. */
 export function moved(cells: CellsOnPicture, [dx, dy]: Shift): CellsOnPicture {
-  return { ...cells, x: cells.x.map((x) => x + dx), y: cells.y.map((y) => y + dy) };
+  return placedAt(cells, shifted(cells.x, dx), shifted(cells.y, dy));
+}
+
+function shifted(places: Float64Array, by: number): Float64Array {
+  const moved = new Float64Array(places.length);
+  for (let k = 0; k < moved.length; k++) moved[k] = places[k] + by;
+  return moved;
 }
 
 /** A shift with its standard uncertainty in pixels. */

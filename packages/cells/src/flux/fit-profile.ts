@@ -28,7 +28,7 @@ export interface UnknownBackground {
   /** The wings's parts for the input's lights. */
   readonly parts: readonly CoarseLight[];
   /** Pixels that no profile reaches: there the background lies bare. */
-  readonly bare: ArrayLike<number>;
+  readonly bare: Int32Array;
 }
 
 export interface FittedProfile {
@@ -56,64 +56,101 @@ export function fitProfile(
   background: UnknownBackground | null,
   effort: { readonly pixels: number; readonly harmonics: number },
 ): FittedProfile {
-  const { picture, background: under, wings, weights, cells, flux, neighboursOf } = input;
+  const { cells } = input;
   const parts = background?.parts ?? [];
   const count = effort.harmonics * KNOTS;
   const equations = new ProfileEquations(effort.harmonics, parts.length + (background ? 1 : 0));
   const chosen = references.length < 2 * MOST_REFERENCES ? references : thin(references, MOST_REFERENCES);
   const share = Math.min(1, effort.pixels / (chosen.length * (cells.unit * cells.pitchPx) ** 2));
-  // A golden-ratio sequence picks pixels evenly without falling into step with the lattice.
-  let phase = 0;
-  const picked = (at: number): boolean => {
-    if (!(weights[at] > 0)) return false;
-    const isPicked = phase < share;
-    phase += phase + GOLDEN < 1 ? GOLDEN : GOLDEN - 1;
-    return isPicked;
-  };
-  /** Ends a pixel's terms, the spots' before, with those of the background. */
-  const close = (at: number, x: number, y: number): void => {
-    parts.forEach((part, n) => {
-      equations.other(n, lightAt(part, x, y));
-    });
-    if (background) equations.other(parts.length, 1);
-    const light = picture.data[at] - planeLightAt(under, picture, x, y) - (wings ? lightAt(wings, x, y) : 0);
-    equations.close(light, weights[at]);
-  };
-
-  for (const reference of chosen) {
-    const reach = Math.ceil(cells.unit * cells.pitchPx);
-    const group = Int32Array.of(reference, ...neighboursOf[reference]);
-    const places = new LocalPlaces(group.length);
-    const [middleX, middleY] = [Math.round(cells.x[reference]), Math.round(cells.y[reference])];
-    const [firstX, lastX] = [Math.max(0, middleX - reach), Math.min(picture.width - 1, middleX + reach)];
-    for (let y = Math.max(0, middleY - reach); y <= Math.min(picture.height - 1, middleY + reach); y++) {
-      for (let x = firstX; x <= lastX; x++) {
-        const at = y * picture.width + x;
-        if (!picked(at) || !places.takeNearest(cells, group, x, y)) continue;
-        places.addTerms(cells, group, flux, x, y, equations);
-        close(at, x, y);
-      }
-    }
-  }
-  const bare = background?.bare ?? [];
-  for (let n = 0; n < bare.length; n++) {
-    const at = bare[n];
-    if (picked(at)) close(at, at % picture.width, Math.floor(at / picture.width));
-  }
+  const gathering = new Gathering(input, background, equations, share);
+  for (let n = 0; n < chosen.length; n++) gathering.takeCell(chosen[n]);
+  if (background) gathering.takeBare(background.bare);
 
   const solved = equations.solveSoftly(parts.length);
   const coefficients = new Float64Array(COEFFICIENTS);
   coefficients.set(solved.subarray(0, count));
-  return { ...normalised({ coefficients }), wingAmounts: solved.slice(count, count + parts.length) };
+  const { profile, integral } = normalised({ coefficients });
+  return { profile, integral, wingAmounts: solved.slice(count, count + parts.length) };
+}
+
+/** Gathers a profile's equations pixel by pixel. */
+class Gathering {
+  /** A golden-ratio sequence picks pixels evenly without falling into step with the lattice. */
+  private phase = 0;
+  private readonly places = new LocalPlaces();
+  /** A cell and those that its profile overlaps. */
+  private group = new Int32Array(0);
+
+  /** @param share - of the pixels that are picked */
+  constructor(
+    private readonly input: FitInput,
+    private readonly background: UnknownBackground | null,
+    private readonly equations: ProfileEquations,
+    private readonly share: number,
+  ) {}
+
+  /** Pixels nearest to a cell. */
+  takeCell(reference: number): void {
+    const { picture, cells, neighboursOf } = this.input;
+    this.group = Int32Array.of(reference, ...neighboursOf[reference]);
+    this.places.reserve(this.group.length);
+    const reach = Math.ceil(cells.unit * cells.pitchPx);
+    const [middleX, middleY] = [Math.round(cells.x[reference]), Math.round(cells.y[reference])];
+    const [firstX, lastX] = [Math.max(0, middleX - reach), Math.min(picture.width - 1, middleX + reach)];
+    const lastY = Math.min(picture.height - 1, middleY + reach);
+    for (let y = Math.max(0, middleY - reach); y <= lastY; y++) this.takeRow(firstX, lastX, y);
+  }
+
+  private takeRow(firstX: number, lastX: number, y: number): void {
+    const { group, places, equations } = this;
+    const { picture, cells, flux } = this.input;
+    for (let x = firstX; x <= lastX; x++) {
+      const at = y * picture.width + x;
+      if (!this.isPicked(at) || !places.takeNearest(cells, group, x, y)) continue;
+      places.addTerms(cells, group, flux, x, y, equations);
+      this.close(at, x, y);
+    }
+  }
+
+  /** Pixels without any profile. */
+  takeBare(bare: Int32Array): void {
+    const { width } = this.input.picture;
+    for (let n = 0; n < bare.length; n++) {
+      const at = bare[n];
+      if (this.isPicked(at)) this.close(at, at % width, Math.floor(at / width));
+    }
+  }
+
+  private isPicked(at: number): boolean {
+    if (!(this.input.weights[at] > 0)) return false;
+    const { phase } = this;
+    this.phase += phase + GOLDEN < 1 ? GOLDEN : GOLDEN - 1;
+    return phase < this.share;
+  }
+
+  /** Ends a pixel's terms, the spots' before, with those of the background. */
+  private close(at: number, x: number, y: number): void {
+    const { equations, background } = this;
+    const { picture, background: under, wings, weights } = this.input;
+    if (background) {
+      const { parts } = background;
+      for (let n = 0; n < parts.length; n++) equations.other(n, lightAt(parts[n], x, y));
+      equations.other(parts.length, 1);
+    }
+    const light = picture.data[at] - planeLightAt(under, picture, x, y) - (wings ? lightAt(wings, x, y) : 0);
+    equations.close(light, weights[at]);
+  }
 }
 
 /** A pixel's places in the local co-ordinates of a group of cells. */
 class LocalPlaces {
-  private readonly p: Float64Array;
-  private readonly q: Float64Array;
+  private p = new Float64Array(0);
+  private q = new Float64Array(0);
   private readonly basis = new ProfileBasis();
 
-  constructor(count: number) {
+  /** Makes room for a group of so many cells. */
+  reserve(count: number): void {
+    if (this.p.length >= count) return;
     this.p = new Float64Array(count);
     this.q = new Float64Array(count);
   }

@@ -38,18 +38,21 @@ export function followShift(picture: Plane, sheet: SheetModel, usable: Uint8Arra
 }
 
 /** The brightest cells by the light at their middles. */
-function guidesOf({ width, height, data }: Plane, { x, y }: CellsOnPicture): number[] {
-  const light = x.map((px, k) => {
-    const [column, row] = [Math.round(px), Math.round(y[k])];
-    if (column < 1 || row < 1 || column >= width - 1 || row >= height - 1) return 0;
-    let sum = 0;
-    for (let dy = -1; dy <= 1; dy++)
-      for (let dx = -1; dx <= 1; dx++) sum += data[(row + dy) * width + column + dx];
-    return sum;
-  });
+function guidesOf(picture: Plane, { x, y }: CellsOnPicture): number[] {
+  const light = new Float64Array(x.length);
+  for (let k = 0; k < light.length; k++) light[k] = lightAbout(picture, Math.round(x[k]), Math.round(y[k]));
   const sorted = Array.from(light.keys()).sort((a, b) => light[b] - light[a]);
   const least = FOLLOWED_SHARE * light[sorted[0]];
   return sorted.slice(0, MOST_FOLLOWED).filter((k) => light[k] > least);
+}
+
+/** Light of 3 × 3 pixels; 0 where they don't lie in the picture. */
+function lightAbout({ width, height, data }: Plane, column: number, row: number): number {
+  if (column < 1 || row < 1 || column >= width - 1 || row >= height - 1) return 0;
+  let sum = 0;
+  for (let dy = -1; dy <= 1; dy++)
+    for (let dx = -1; dx <= 1; dx++) sum += data[(row + dy) * width + column + dx];
+  return sum;
 }
 
 /** One Gauss–Newton step of the shift that all cells have in common; null where it can't be determined. */

@@ -3,6 +3,7 @@ import type { ReducedPhoto } from '../light/plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { type FitInput, fitProfile } from './fit-profile.js';
 import { type Noise, noiseFromResidual, weightsOf } from './noise.js';
+import { weighted } from './normal-equations.js';
 import { neighboursOf, type Pairs } from './overlapping-pairs.js';
 import { barePixels, type Region, regionOf, usablePixels } from './region.js';
 import type { Room } from './room.js';
@@ -107,7 +108,7 @@ export function solveRound(frame: Frame, draft: Draft, room: Room): Round {
   const { picture, region, usable, filled, noisePixels } = frame;
   const { cells, profileOf } = draft;
   const stamps = makeStamps(cells, profileOf, picture.width, picture.height, room);
-  const solution = solveShot({ ...picture, weights: draft.weights }, region, stamps, [], draft.wings, room);
+  const solution = solveShot(weighted(picture, draft.weights), region, stamps, [], draft.wings, room);
   const { flux, residual, model } = solution;
   const noise = noiseFromResidual(region, residual, model, usable, noisePixels);
   const typical = typicalOf(flux, filled);
@@ -125,6 +126,24 @@ export function solveRound(frame: Frame, draft: Draft, room: Room): Round {
 /** Gives back what a round had taken but for its weights, which the next one goes by. */
 export function giveRoundBack({ stamps, solution }: Round, room: Room): void {
   room.giveBack(stamps.values, solution.model, solution.residual);
+}
+
+/** How a round changed the lights. */
+export interface Change {
+  /** Factor that all have in common: which a wrong profile makes, and the next one takes away. */
+  readonly common: number;
+  /** Median change in standard uncertainties, neighbours not counted. */
+  readonly sigmas: number;
+  /** The same but for the common factor. */
+  readonly unevenSigmas: number;
+}
+
+/** @param before - lights of the round before */
+export function changeOf(before: Float64Array, { flux, matrix }: ShotSolution): Change {
+  const common = median(flux.map((light, k) => light / before[k]));
+  const changeBut = (factor: number) =>
+    median(flux.map((light, k) => Math.abs(light - factor * before[k]) * Math.sqrt(matrix.diagonal[k])));
+  return { common, sigmas: changeBut(1), unevenSigmas: changeBut(common) };
 }
 
 function typicalOf(flux: Float64Array, filled: Uint8Array): number {

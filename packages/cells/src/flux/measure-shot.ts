@@ -7,7 +7,7 @@ import { followShift } from './follow-shift.js';
 import { apertureLights, clearSpots, shapeLampStamps, totalLights } from './lamp-spots.js';
 import { loneWings } from './lone-wings.js';
 import { noiseFromResidual, weightsOf } from './noise.js';
-import { paint } from './normal-equations.js';
+import { paint, weighted } from './normal-equations.js';
 import { type Region, usablePixels } from './region.js';
 import type { SheetModel } from './sheet-model.js';
 import { type Room, withLentRoom } from './room.js';
@@ -119,7 +119,7 @@ function solveAt(
   const cells = moved(sheet.cells, shift);
   const stamps = makeStamps(cells, (k) => sheet.profiles[k], width, height, room);
   const rough = apertureLights(cells, stamps, picture, usable);
-  const guess = { ...picture, weights: roughWeights(picture, region, stamps, rough, usable, room) };
+  const guess = weighted(picture, roughWeights(picture, region, stamps, rough, usable, room));
   const alone = lit === 'alone';
   const parts = alone ? loneWings(cells, brightestOf(rough)) : [];
   const wings = alone ? null : wingLight(cells, rough, sheet.wings);
@@ -128,7 +128,7 @@ function solveAt(
   const noise = noiseFromResidual(region, solution.residual, solution.model, usable);
   const weights = weightsOf(noise, solution.model, usable, guess.weights);
   const guides = brightCells(flux);
-  const residual = { width, height, data: solution.residual, weights };
+  const residual = weighted({ width, height, data: solution.residual }, weights);
   const step = shiftStep({ cells, stamps, flux, residual }, guides);
   const certain = step.uncertaintyPx < DRIFT.certainPitches * sheet.cells.pitchPx;
   return { picture, cells, stamps, parts, solution, weights, guides, step, certain };
@@ -146,10 +146,14 @@ function roughWeights(
   const model = room.take(picture.data.length);
   paint(stamps, rough, model, picture.width);
   const left = room.take(picture.data.length);
-  for (let at = 0; at < left.length; at++) left[at] = picture.data[at] - model[at];
+  takeOff(picture.data, model, left);
   const noise = noiseFromResidual(region, left, model, usable, ROUGH_NOISE_PIXELS);
   room.giveBack(left);
   return weightsOf(noise, model, usable, model);
+}
+
+function takeOff(data: Float32Array, model: Float32Array, into: Float32Array): void {
+  for (let at = 0; at < into.length; at++) into[at] = data[at] - model[at];
 }
 
 /** Light of the cells with the sheet's profiles. */
@@ -160,8 +164,8 @@ function plainLight(
 ): CellLight {
   const known = parts.length > 0 ? null : wingLight(cells, solution.flux, sheet.wings);
   room.giveBack(solution.model, solution.residual);
-  const last = solveShot({ ...picture, weights }, sheet.region, stamps, parts, known, room);
-  return lightOf(last, picture, stamps, weights, { ...sheet, cells });
+  const last = solveShot(weighted(picture, weights), sheet.region, stamps, parts, known, room);
+  return lightOf(last, picture, stamps, weights, { cells, wings: sheet.wings });
 }
 
 /** Light of cells that lamps light, with profiles of their own. */
@@ -175,14 +179,14 @@ function lampLight(
   shapeLampStamps(cells, stamps, solution, spots, weights, width);
   const wings = wingLight(cells, solution.flux, sheet.wings);
   room.giveBack(solution.model, solution.residual);
-  const last = solveShot({ ...picture, weights }, sheet.region, stamps, [], wings, room);
+  const last = solveShot(weighted(picture, weights), sheet.region, stamps, [], wings, room);
   const flux = totalLights(cells, stamps, last, spots, weights, width);
   const light = lightOf(
-    { ...last, flux },
+    { flux, residual: last.residual, matrix: last.matrix },
     picture,
     stamps,
     weights,
-    { ...sheet, cells },
+    { cells, wings: sheet.wings },
     MOST_PROBED.byLamps,
   );
   const spilt = LAMP_SPOTS.spiltShare * light.flux[brightestOf(light.flux)];
@@ -221,11 +225,11 @@ function brightCells(flux: Float64Array): number[] {
  * @param probed - cells at most that are probed for the noise
  */
 export function lightOf(
-  solution: ShotSolution,
+  solution: Pick<ShotSolution, 'flux' | 'residual' | 'matrix'>,
   picture: ReducedPhoto,
   stamps: Stamps,
   weights: Float32Array,
-  sheet: SheetModel,
+  sheet: Pick<SheetModel, 'cells' | 'wings'>,
   probed: number = MOST_PROBED.even,
 ): CellLight {
   const whole = 1 + wingShare(sheet.wings);

@@ -1,3 +1,4 @@
+import type { Plane } from '@twolamp/session';
 import { slopeAt } from './background-plane.js';
 import type { Pairs } from './overlapping-pairs.js';
 import { largestStamp, type Stamps } from './stamps.js';
@@ -19,6 +20,11 @@ export interface WeightedPicture {
   readonly height: number;
   readonly data: Float32Array;
   readonly weights: Float32Array;
+}
+
+/** A picture with such weights; written out, so that its shape is the same wherever it is made. */
+export function weighted({ width, height, data }: Plane, weights: Float32Array): WeightedPicture {
+  return { width, height, data, weights };
 }
 
 /** Normal equations of the cells' lights. */
@@ -46,11 +52,11 @@ export function cellEquations(stamps: Stamps, pairs: Pairs, picture: WeightedPic
     right: column(),
     plane: [even, right, down],
   };
-  const weighted = new Float32Array(largestStamp(stamps));
+  const products = new Float32Array(largestStamp(stamps));
   for (let k = 0; k < count; k++) {
-    gatherCell(stamps, k, picture, weighted, found);
+    gatherCell(stamps, k, picture, products, found);
     for (let n = pairs.start[k]; n < pairs.start[k + 1]; n++) {
-      found.matrix.product[n] = overlapSum(stamps, k, pairs.second[n], weighted);
+      found.matrix.product[n] = overlapSum(stamps, k, pairs.second[n], products);
     }
   }
   return found;

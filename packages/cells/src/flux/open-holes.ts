@@ -1,5 +1,5 @@
 import { median } from '@twolamp/numeric';
-import type { CellsOnPicture } from './cells-on-picture.js';
+import { type CellsOnPicture, placedAt } from './cells-on-picture.js';
 import { type Draft, type Frame, giveRoundBack, type Round, solveRound } from './learning-round.js';
 import { ProfileEquations } from './profile-equations.js';
 import type { Room } from './room.js';
@@ -39,9 +39,10 @@ export function fitOpenHoles(
       }
     }
     holed = {
-      ...holed,
-      cells: { ...holed.cells, x, y },
+      cells: placedAt(holed.cells, x, y),
       profileOf: (k) => own.get(k) ?? draft.profileOf(k),
+      wings: holed.wings,
+      weights: holed.weights,
     };
     giveRoundBack(round, room);
     room.giveBack(round.weights);

@@ -1,6 +1,6 @@
 import type { Lattice } from '../lattice/find-lattice.js';
 import { fitWarp, type Warp } from '../lattice/warp.js';
-import { type CellsOnPicture, cellsOnPicture } from './cells-on-picture.js';
+import { type CellsOnPicture, cellsOnPicture, placedAt } from './cells-on-picture.js';
 import type { ShotSolution } from './solve-shot.js';
 import { centroidWithin, type SpotProfile } from './spot-profile.js';
 import { SLOPE_RIM, type Stamps } from './stamps.js';
@@ -25,7 +25,7 @@ export function moveCells(
     placeX[k] += Math.min(Math.max(dx, -furthest), furthest);
     placeY[k] += Math.min(Math.max(dy, -furthest), furthest);
   }
-  return { ...cells, x: placeX, y: placeY };
+  return placedAt(cells, placeX, placeY);
 }
 
 /** One cell's Gauss–Newton step in pixels; none where its place can't be determined. Slopes as in makeSlopes. */
@@ -90,7 +90,7 @@ export function placeOthers(
   if (!warp) return cells;
   const [x, y] = [cells.x.slice(), cells.y.slice()];
   for (const k of others) [x[k], y[k]] = warp.at(lattice.u[k], lattice.v[k]);
-  return { ...cells, x, y };
+  return placedAt(cells, x, y);
 }
 
 /**

@@ -69,10 +69,10 @@ export function refineView(
     const mean = fitted.reduce((sum, value) => sum + value, 0) / fitted.length;
     return fitted.map((value) => value - mean);
   }) as [Float64Array, Float64Array, Float64Array, Float64Array, Float64Array];
-  return {
-    ...stretched(cells, wider, against, aslant),
-    shade: cells.shade.map((value, n) => value + (n % 2 === 0 ? right : down)[n >> 1]),
-  };
+  const { toPitch, area } = stretched(cells, wider, against, aslant);
+  const { x, y, pitchPx, unit } = cells;
+  const shade = cells.shade.map((value, n) => value + (n % 2 === 0 ? right : down)[n >> 1]);
+  return { x, y, toPitch, area, shade, pitchPx, unit };
 }
 
 interface AskedCell {
@@ -124,21 +124,27 @@ function stretched(
   wider: Float64Array,
   against: Float64Array,
   aslant: Float64Array,
-): CellsOnPicture {
-  const count = wider.length;
-  const toPitch = new Float64Array(4 * count);
-  const area = new Float64Array(count);
-  for (let k = 0; k < count; k++) {
-    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]) as [
-      number,
-      number,
-      number,
-      number,
-    ];
-    const [x, y, s] = [1 - wider[k] - against[k], 1 - wider[k] + against[k], aslant[k]];
-    const next = [a * x - b * s, b * y - a * s, c * x - d * s, d * y - c * s] as const;
-    toPitch.set(next, 4 * k);
-    area[k] = 1 / Math.abs(next[0] * next[3] - next[1] * next[2]);
-  }
-  return { ...cells, toPitch, area };
+): Pick<CellsOnPicture, 'toPitch' | 'area'> {
+  const { toPitch, area } = cells;
+  const into = { toPitch: new Float64Array(toPitch.length), area: new Float64Array(area.length) };
+  for (let k = 0; k < area.length; k++) stretchCell(toPitch, k, wider[k], against[k], aslant[k], into);
+  return into;
+}
+
+function stretchCell(
+  from: Float64Array,
+  k: number,
+  wider: number,
+  against: number,
+  aslant: number,
+  { toPitch, area }: Pick<CellsOnPicture, 'toPitch' | 'area'>,
+): void {
+  const at = 4 * k;
+  const [a, b, c, d] = [from[at], from[at + 1], from[at + 2], from[at + 3]];
+  const [x, y] = [1 - wider - against, 1 - wider + against];
+  toPitch[at] = a * x - b * aslant;
+  toPitch[at + 1] = b * y - a * aslant;
+  toPitch[at + 2] = c * x - d * aslant;
+  toPitch[at + 3] = d * y - c * aslant;
+  area[k] = 1 / Math.abs(toPitch[at] * toPitch[at + 3] - toPitch[at + 1] * toPitch[at + 2]);
 }

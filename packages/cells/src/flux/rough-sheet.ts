@@ -1,21 +1,28 @@
-import { median } from '@twolamp/numeric';
 import { NARROW_PITCHES } from '../lattice/tuning.js';
 import { type ReducedPhoto, reducePlane } from '../light/plane.js';
 import type { BackgroundPlane } from './background-plane.js';
 import { type CellsOnPicture, type FirstPlaces, rescaled } from './cells-on-picture.js';
-import { frameOf, giveRoundBack, learnCommon, lightsOf, solveRound } from './learning-round.js';
+import {
+  type Change,
+  changeOf,
+  frameOf,
+  giveRoundBack,
+  learnCommon,
+  lightsOf,
+  solveRound,
+} from './learning-round.js';
 import type { Noise } from './noise.js';
 import type { Pairs } from './overlapping-pairs.js';
 import { moveCells, placeOthers, rewarped } from './place-cells.js';
 import { refineView } from './refine-view.js';
 import type { Room } from './room.js';
-import type { ShotSolution } from './solve-shot.js';
 import { roundProfile } from './spot-profile.js';
 import {
   ROUGH_NOISE_PIXELS,
   ROUGH_PITCH_PX,
   ROUGH_PIXELS,
   ROUGH_ROUNDS,
+  SETTLED_SHARE,
   SETTLED_SIGMAS,
   START_EDGE_PITCHES,
   VIEW_SIGMAS,
@@ -31,18 +38,21 @@ export interface RoughSheet {
   readonly noise: Noise;
   /** Cells that meet. */
   readonly pairs: Pairs;
-  /** 'settled': the last round changed the lights by less than their uncertainty. */
+  /** 'settled': the last round changed the lights against each other by less than their uncertainty. */
   readonly stopped: 'settled' | 'round-limit';
 }
 
 function shrunk(picture: ReducedPhoto, by: number): ReducedPhoto {
-  const clipped = picture.clipped && reducePlane({ ...picture, data: picture.clipped }, by).data;
-  return { ...reducePlane(picture, by), factor: picture.factor * by, clipped };
+  const { width, height, data } = reducePlane(picture, by);
+  const clipped =
+    picture.clipped &&
+    reducePlane({ width: picture.width, height: picture.height, data: picture.clipped }, by).data;
+  return { width, height, data, clipped, factor: picture.factor * by };
 }
 
-/** Median change of the lights in their standard uncertainties, neighbours not counted. */
-function changeOf(before: Float64Array, { flux, matrix }: ShotSolution): number {
-  return median(flux.map((value, k) => Math.abs(value - before[k]) * Math.sqrt(matrix.diagonal[k])));
+/** What all lights have in common, the rounds on the whole picture still change: so much is left to them. */
+function isSettled({ common, unevenSigmas }: Change): boolean {
+  return unevenSigmas < SETTLED_SIGMAS && Math.abs(common - 1) < SETTLED_SHARE;
 }
 
 /**
@@ -76,9 +86,10 @@ export function roughSheet(
     const round = solveRound(frame, { cells, profileOf: () => profile, wings, weights }, room);
     room.giveBack(weights);
     const { stamps, solution, bright, typical } = round;
-    const change = flux === null ? Number.POSITIVE_INFINITY : changeOf(flux, solution);
-    const settled = viewing && change < SETTLED_SIGMAS;
-    viewing ||= change < VIEW_SIGMAS;
+    const change = flux && changeOf(flux, solution);
+    const settled = viewing && change !== null && isSettled(change);
+    // Earlier, the profile is so wrong that the stretch would make up for it.
+    viewing ||= change !== null && change.sigmas < VIEW_SIGMAS;
     ({ flux } = solution);
     ({ weights } = round);
     const moved = moveCells(cells, stamps, solution, weights, width, bright);

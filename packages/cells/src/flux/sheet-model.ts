@@ -1,8 +1,8 @@
-import { median } from '@twolamp/numeric';
 import type { ReducedPhoto } from '../light/plane.js';
 import type { CellsOnPicture, FirstPlaces } from './cells-on-picture.js';
 import { fitProfile } from './fit-profile.js';
 import {
+  changeOf,
   fitInputOf,
   frameOf,
   giveRoundBack,
@@ -93,7 +93,7 @@ export function learnSheet(
     round = solveRound(frame, { cells, profileOf: () => profile, wings: light, weights }, room);
     room.giveBack(weights);
     const { stamps, solution, bright, typical } = round;
-    const settled = count >= LEAST_ROUNDS && unevenChange(flux, solution) < SETTLED_SIGMAS;
+    const settled = count >= LEAST_ROUNDS && changeOf(flux, solution).unevenSigmas < SETTLED_SIGMAS;
     ({ flux } = solution);
     ({ weights } = round);
     const fitting = moveCells(cells, stamps, solution, weights, width, bright);
@@ -130,13 +130,4 @@ export function learnSheet(
   const model = { cells: draft.cells, profiles, wings, region: frame.region, width, height };
   const middles = middlesOfLight(draft.cells, profileOf);
   return { model, middles, stamps, solution, noise, weights, stopped };
-}
-
-/**
- * Median change of the lights in their standard uncertainties, but for one that all have in common: which a wrong
- * profile makes, and the next one takes away.
- */
-function unevenChange(before: Float64Array, { flux, matrix }: ShotSolution): number {
-  const all = median(flux.map((light, k) => light / before[k]));
-  return median(flux.map((light, k) => Math.abs(light - all * before[k]) * Math.sqrt(matrix.diagonal[k])));
 }

@@ -41,7 +41,7 @@ export function solveShot(
   const { width } = region;
   const under = gatherBackground(picture, region, parts, fixed, room);
   const { square, side } = under;
-  const { matrix, right, plane } = cellEquations(stamps, region.pairs, { ...picture, data: under.target });
+  const { matrix, right, plane } = cellEquations(stamps, region.pairs, under.cleared);
   const crossed = [...plane, ...under.parts.map((part) => projectPatch(stamps, part, picture))];
   const cleared = crossed.map((column) => solveNormal(matrix, column).values);
   const flux = solveNormal(matrix, right).values;

@@ -19,31 +19,34 @@ export interface Stamps {
 /** Rectangles of pixels that the profiles reach, cut off at the picture's rim. */
 function layOut(cells: CellsOnPicture, width: number, height: number): Omit<Stamps, 'values'> {
   const count = cells.x.length;
-  const [left, top, wide, high] = [0, 1, 2, 3].map(() => new Int32Array(count)) as [
-    Int32Array,
-    Int32Array,
-    Int32Array,
-    Int32Array,
-  ];
+  const column = () => new Int32Array(count);
+  const layout = { left: column(), top: column(), width: column(), height: column() };
   const start = new Int32Array(count + 1);
+  const { left, top } = layout;
   for (let k = 0; k < count; k++) {
-    const [a, b, c, d] = cells.toPitch.subarray(4 * k, 4 * k + 4) as unknown as [
-      number,
-      number,
-      number,
-      number,
-    ];
-    const determinant = Math.abs(a * d - b * c);
-    // Half the bounding box of the square |p|, |q| ≤ REACH seen in pixels.
-    const reachX = (REACH * (Math.abs(d) + Math.abs(b))) / determinant;
-    const reachY = (REACH * (Math.abs(a) + Math.abs(c))) / determinant;
-    left[k] = Math.max(0, Math.ceil(cells.x[k] - reachX));
-    top[k] = Math.max(0, Math.ceil(cells.y[k] - reachY));
-    wide[k] = Math.max(0, Math.min(width - 1, Math.floor(cells.x[k] + reachX)) - left[k] + 1);
-    high[k] = Math.max(0, Math.min(height - 1, Math.floor(cells.y[k] + reachY)) - top[k] + 1);
-    start[k + 1] = start[k] + wide[k] * high[k];
+    start[k + 1] = start[k] + layOutCell(cells, k, width, height, layout);
   }
-  return { left, top, width: wide, height: high, start };
+  return { left, top, width: layout.width, height: layout.height, start };
+}
+
+/** Lays out one cell's rectangle; returns how many pixels it has. */
+function layOutCell(
+  { x, y, toPitch }: CellsOnPicture,
+  k: number,
+  width: number,
+  height: number,
+  into: Omit<Stamps, 'values' | 'start'>,
+): number {
+  const [a, b, c, d] = [toPitch[4 * k], toPitch[4 * k + 1], toPitch[4 * k + 2], toPitch[4 * k + 3]];
+  const determinant = Math.abs(a * d - b * c);
+  // Half the bounding box of the square |p|, |q| ≤ REACH seen in pixels.
+  const reachX = (REACH * (Math.abs(d) + Math.abs(b))) / determinant;
+  const reachY = (REACH * (Math.abs(a) + Math.abs(c))) / determinant;
+  into.left[k] = Math.max(0, Math.ceil(x[k] - reachX));
+  into.top[k] = Math.max(0, Math.ceil(y[k] - reachY));
+  into.width[k] = Math.max(0, Math.min(width - 1, Math.floor(x[k] + reachX)) - into.left[k] + 1);
+  into.height[k] = Math.max(0, Math.min(height - 1, Math.floor(y[k] + reachY)) - into.top[k] + 1);
+  return into.width[k] * into.height[k];
 }
 
 /**
@@ -72,7 +75,8 @@ export function makeStamps(
     taken = profile;
     fillStamp(cells, k, table, layout, values);
   }
-  return { ...layout, values };
+  const { left, top, width: across, height: down, start } = layout;
+  return { left, top, width: across, height: down, start, values };
 }
 
 function fillStamp(

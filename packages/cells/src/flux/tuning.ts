@@ -148,6 +148,8 @@ export const LEAST_ROUNDS = 2;
 export const MOST_ROUNDS = 4;
 /** Judgement. Rounds end when the lights change by no more than this, median, in their standard uncertainties. */
 export const SETTLED_SIGMAS = 0.3;
+/** Judgement. The same of a change that all lights have in common, as a share of them. Moves the wings' share. */
+export const SETTLED_SHARE = 1e-3;
 /** Judgement. Change below which the spots' stretch is fitted as well, in the same unit. */
 export const VIEW_SIGMAS = 2;
 /** Softness of the spot's edge at the start; the rounds forget it. */

@@ -63,18 +63,25 @@ function scatter(cells: CellsOnPicture, flux: Float64Array): CoarseLight {
 /** Each Gaussian's light for wings shares of 1. */
 export function wingParts(cells: CellsOnPicture, flux: Float64Array): CoarseLight[] {
   const points = scatter(cells, flux);
-  return WING_SIGMAS.map((sigma) => ({ ...points, plane: blur(points.plane, sigma * STEPS) }));
+  const { left, top, stepPx } = points;
+  return WING_SIGMAS.map((sigma) => ({ plane: blur(points.plane, sigma * STEPS), left, top, stepPx }));
 }
 
 /** The parts together, so much of each. */
 export function wingsOf(parts: readonly CoarseLight[], amounts: ArrayLike<number>): CoarseLight {
-  const data = new Float32Array(parts[0].plane.data.length);
+  const {
+    plane: { width, height },
+    left,
+    top,
+    stepPx,
+  } = parts[0];
+  const data = new Float32Array(width * height);
   parts.forEach(({ plane }, n) => {
     const amount = amounts[n];
     if (amount === 0) return;
     for (let i = 0; i < data.length; i++) data[i] += amount * plane.data[i];
   });
-  return { ...parts[0], plane: { ...parts[0].plane, data } };
+  return { plane: { width, height, data }, left, top, stepPx };
 }
 
 /** All Gaussians together. */

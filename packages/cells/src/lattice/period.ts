@@ -102,14 +102,14 @@ export function brightParts(plane: Plane): Plane {
   }
   const mean = sum / data.length;
   for (let at = 0; at < data.length; at++) data[at] -= mean;
-  return { ...plane, data };
+  return { width: plane.width, height: plane.height, data };
 }
 
 /** A plane's light as its square root, so that bright cells don't drown the others. */
 export function rootOf(plane: Plane): Plane {
   const data = new Float32Array(plane.data.length);
   for (let at = 0; at < data.length; at++) data[at] = Math.sqrt(Math.max(plane.data[at], 0));
-  return { ...plane, data };
+  return { width: plane.width, height: plane.height, data };
 }
 
 function periodOf(plane: Plane, longest: number, hexagonal: boolean): Period | null {

@@ -22,7 +22,8 @@ export function averageDarks(frames: readonly DarkFrame[]): DarkFrame[] {
     const data = new Float32Array(group[0].plane.data.length);
     for (const { plane } of group)
       for (let i = 0; i < data.length; i++) data[i] += plane.data[i] / group.length;
-    return { plane: { ...group[0].plane, data }, exposure: group[0].exposure };
+    const { plane, exposure } = group[0];
+    return { plane: { width: plane.width, height: plane.height, data }, exposure };
   });
 }
 
@@ -53,7 +54,7 @@ export function smoothDark({ plane, exposure }: DarkFrame, counted: Uint8Array, 
     const mean = second.row(y);
     for (let x = 0; x < plane.width; x++, at++) if (typical[at]) smooth[at] = mean[x];
   }
-  return { plane: { ...plane, data: smooth }, exposure };
+  return { plane: { width: plane.width, height: plane.height, data: smooth }, exposure };
 }
 
 /** Judgement: more pixels change a median by less than a hundredth of the scatter. */
@@ -120,7 +121,12 @@ export function takeDarkOff(
   if (!nearest) return photo;
   const scale = scaleOf(nearest);
   const { data } = nearest.plane;
-  const clear = new Float32Array(data.length);
-  for (let at = 0; at < clear.length; at++) clear[at] = photo.data[at] - scale * data[at];
-  return { ...photo, data: clear };
+  const { width, height, clipped, factor } = photo;
+  return { width, height, data: lessScaled(photo.data, data, scale), clipped, factor };
+}
+
+function lessScaled(data: Float32Array, other: Float32Array, scale: number): Float32Array {
+  const less = new Float32Array(data.length);
+  for (let at = 0; at < less.length; at++) less[at] = data[at] - scale * other[at];
+  return less;
 }

@@ -79,7 +79,7 @@ export function bandsOf(plane: Plane, fineSigmaPx: number): (coarseSigmaPx: numb
   return (coarseSigmaPx) => {
     const data = fine.data.slice();
     takeWideBlurOff(data, plane, coarseSigmaPx);
-    return { ...plane, data };
+    return { width: plane.width, height: plane.height, data };
   };
 }
 

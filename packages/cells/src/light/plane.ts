@@ -16,7 +16,7 @@ export function reducePhoto(photo: ShotPhoto, factor: number): ReducedPhoto {
   const { width, height } = photo;
   const plane = blockMean(photo.light, width, height, factor);
   const clipped = photo.clipped.includes(1) ? blockMean(photo.clipped, width, height, factor).data : null;
-  return { ...plane, clipped, factor };
+  return { width: plane.width, height: plane.height, data: plane.data, clipped, factor };
 }
 
 /** The same plane, shrunk again by a whole factor; as {@link reducePhoto}. */

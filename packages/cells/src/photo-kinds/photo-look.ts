@@ -103,35 +103,45 @@ export function lookAt(
   const count = tubes.length;
   const gapsOf = gapFinder(cells, arrangement);
   const [spot, gap] = [new Float64Array(count), new Float64Array(count)];
-  for (const [k, cell] of tubes.entries()) {
-    const [x, y] = [cells.x[cell]!, cells.y[cell]!];
-    const [a, b, c, d] = cells.toPitch.subarray(4 * cell, 4 * cell + 4) as unknown as [
-      number,
-      number,
-      number,
-      number,
-    ];
-    const determinant = a * d - b * c;
-    spot[k] = discMean(picture, x, y, SPOT_RADIUS * cells.pitchPx);
-    let [between, seen] = [0, 0];
-    for (const [p, q] of gapsOf(cell)) {
-      const [dx, dy] = [(d * p - b * q) / determinant, (a * q - c * p) / determinant];
-      for (let side = -1; side <= 1; side += 2) {
-        const light = discMean(picture, x + side * dx, y + side * dy, GAP_RADIUS * cells.pitchPx);
-        if (!Number.isFinite(light)) continue;
-        between += light;
-        seen++;
-      }
-    }
-    gap[k] = between / seen;
+  for (let k = 0; k < count; k++) {
+    const cell = tubes[k];
+    spot[k] = discMean(picture, cells.x[cell], cells.y[cell], SPOT_RADIUS * cells.pitchPx);
+    gap[k] = gapLight(picture, cells, cell, gapsOf(cell));
   }
-  let [darkest, brightest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-  const { data } = picture;
-  for (let at = 0; at < data.length; at++) {
-    if (data[at] < darkest) darkest = data[at];
-    if (data[at] > brightest) brightest = data[at];
-  }
+  const [darkest, brightest] = extremes(picture.data);
   return { spot, gap, noise: pixelNoise(picture), darkest, brightest };
+}
+
+/** Mean light in the gaps around a cell; NaN where none is seen. */
+function gapLight(
+  picture: ReducedPhoto,
+  { x, y, toPitch, pitchPx }: CellsOnPicture,
+  k: number,
+  gaps: readonly (readonly [number, number])[],
+): number {
+  const [a, b, c, d] = [toPitch[4 * k], toPitch[4 * k + 1], toPitch[4 * k + 2], toPitch[4 * k + 3]];
+  const determinant = a * d - b * c;
+  let [between, seen] = [0, 0];
+  for (let n = 0; n < gaps.length; n++) {
+    const [p, q] = [gaps[n][0], gaps[n][1]];
+    const [dx, dy] = [(d * p - b * q) / determinant, (a * q - c * p) / determinant];
+    for (let side = -1; side <= 1; side += 2) {
+      const light = discMean(picture, x[k] + side * dx, y[k] + side * dy, GAP_RADIUS * pitchPx);
+      if (!Number.isFinite(light)) continue;
+      between += light;
+      seen++;
+    }
+  }
+  return between / seen;
+}
+
+function extremes(data: Float32Array): [number, number] {
+  let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (let at = 0; at < data.length; at++) {
+    if (data[at] < least) least = data[at];
+    if (data[at] > most) most = data[at];
+  }
+  return [least, most];
 }
 
 /** How far from a cell's middle its light may leave the tube, pitches; a lamp beside the view lights the rim alone. */

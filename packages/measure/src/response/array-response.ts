@@ -7,7 +7,7 @@ import { fitSpline } from './fit-spline.js';
 import { fitTubes } from './fit-tubes.js';
 import type { LampView } from './lamp-view.js';
 import { blurred, gaussianSpline, halfWidthOf, litSpline, type RadialSpline } from './radial-spline.js';
-import type { ResponseModel, ShotFit } from './response-model.js';
+import type { ResponseModel, ShotFit, TubeTraits } from './response-model.js';
 import { allSplineEquations, splineEquations } from './spline-equations.js';
 import { NO_THEORY, type ResponseTheory, theoryOf } from './response-theory.js';
 import { LEAST_LIT_CELLS } from './tuning.js';
@@ -81,9 +81,9 @@ function learnWith(raw: readonly LampView[], start: Start, earlier: ResponseMode
     const { values: before } = model.spline;
     model = fitShots(views, model, scales, earlier !== null || round > 0);
     views = alignViews(raw, model.alignment);
-    model = { ...model, fits: withLamps(model.fits, views, model.spline) };
+    model = modelWith(model, model.spline, views);
     if (round >= settling) {
-      model = withoutCommonPointing({ ...model, tubes: fitTubes(views, model, halfWidth) }, views);
+      model = withoutCommonPointing(withTubes(model, fitTubes(views, model, halfWidth)), views);
       views = alignViews(raw, model.alignment);
     }
     fitted = model;
@@ -91,10 +91,23 @@ function learnWith(raw: readonly LampView[], start: Start, earlier: ResponseMode
     const spline = fitSpline(knots, allSplineEquations(views, model), raw.length, theory);
     const change = spline.values.reduce((most, value, n) => Math.max(most, Math.abs(value - before[n])), 0);
     if (round >= least && change < SETTLED) stopped = 'converged';
-    model = { ...model, spline, fits: withLamps(model.fits, views, spline) };
+    model = modelWith(model, spline, views);
   }
   const equations = splineEquations(views, fitted);
   return { ...model, theory, mean: blurred(model.spline, model.tubes.scatter), views, equations, stopped };
+}
+
+function withTubes({ alignment, spline, fits }: ResponseModel, tubes: TubeTraits): ResponseModel {
+  return { alignment, spline, tubes, fits };
+}
+
+/** The model with a response to a point, and each shot's response to its own lamps from it. */
+function modelWith(
+  { alignment, tubes, fits }: ResponseModel,
+  spline: RadialSpline,
+  views: readonly LampView[],
+): ResponseModel {
+  return { alignment, spline, tubes, fits: withLamps(fits, views, spline) };
 }
 
 /** Each shot's response to its own lamps, from that to a point. */
@@ -104,7 +117,8 @@ function withLamps(fits: readonly ShotFit[], views: readonly LampView[], spline:
     const { discRadius } = views[n];
     const lit = byRadius.get(discRadius) ?? litSpline(spline, discRadius);
     byRadius.set(discRadius, lit);
-    return { ...fit, spline: lit };
+    const { amplitude, background, shift } = fit;
+    return { amplitude, background, shift, spline: lit };
   });
 }
 

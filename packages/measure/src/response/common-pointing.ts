@@ -32,9 +32,14 @@ export function withoutCommonPointing(model: ResponseModel, views: readonly Lamp
     }
   }
   return {
-    ...model,
-    alignment: { ...alignment, fan },
-    tubes: { ...tubes, pointing },
-    fits: fits.map((fit) => ({ ...fit, shift: [fit.shift[0] + mean[0], fit.shift[1] + mean[1]] })),
+    alignment: { aim: alignment.aim, fan, widening: alignment.widening },
+    spline: model.spline,
+    tubes: { pointing, gain: tubes.gain, weight: tubes.weight, scatter: tubes.scatter },
+    fits: fits.map(({ amplitude, background, shift, spline }) => ({
+      amplitude,
+      background,
+      shift: [shift[0] + mean[0], shift[1] + mean[1]],
+      spline,
+    })),
   };
 }

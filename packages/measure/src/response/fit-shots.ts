@@ -74,10 +74,11 @@ export function fitShots(
   return {
     alignment: moves ? stepped(alignment, common.to1DArray(), halfWidth) : alignment,
     // On the same knots, which must go on reaching as far as there is light.
-    spline: { ...spline, values: spline.knots.map((knot) => valueAt(spline, knot / wider)) },
+    spline: { knots: spline.knots, values: spline.knots.map((knot) => valueAt(spline, knot / wider)) },
     tubes: {
-      ...tubes,
       pointing: tubes.pointing.map((slope) => wider * slope),
+      gain: tubes.gain,
+      weight: tubes.weight,
       scatter: wider * tubes.scatter,
     },
     fits: shots.map(({ alone, carried }, n) => {
@@ -86,10 +87,10 @@ export function fitShots(
       if (!found.every(Number.isFinite) || !(found[0] > 0)) return fit;
       const step = (value: number) => (moves ? within(value, LONGEST.shift * halfWidth) : 0);
       return {
-        ...fit,
         amplitude: found[0],
         background: found[3],
         shift: [fit.shift[0] + step(found[1]), fit.shift[1] + step(found[2])],
+        spline: fit.spline,
       };
     }),
   };
@@ -115,10 +116,23 @@ function shotEquations(
   fit: ShotFit,
   halfWidth: number,
 ): NormalEquations {
+  const equations = new NormalEquations(OWN + COMMON);
+  addCells(view, model, fit, equations);
+  const hold = 1 / (SHIFT_PRIOR * halfWidth) ** 2;
+  equations.addPrior(1, hold, -fit.shift[0]);
+  equations.addPrior(2, hold, -fit.shift[1]);
+  // Without the priors a shot whose lamps no tube sees, or without a usable cell, would have no solution.
+  const loose = 1 / (LOOSE * (fit.amplitude || 1)) ** 2;
+  equations.addPrior(0, loose, fit.amplitude);
+  equations.addPrior(3, 1 / (BACKGROUND_PRIOR * (fit.amplitude || 1)) ** 2);
+  return equations;
+}
+
+/** Adds what each cell's light says. */
+function addCells(view: LampView, model: ResponseModel, fit: ShotFit, equations: NormalEquations): void {
   const { light, gradient, byWidth } = modelShot(view, model.tubes, fit);
   const near = nearFactor(view, model.alignment);
   const { pointing } = model.tubes;
-  const equations = new NormalEquations(OWN + COMMON);
   const row = new Float64Array(OWN + COMMON);
   for (let k = 0; k < light.length; k++) {
     if (!view.usable[k]) continue;
@@ -138,12 +152,4 @@ function shotEquations(
     row[7] = fit.amplitude * (byWidth[k] - gradient[2 * k] * px - gradient[2 * k + 1] * py);
     equations.add(row, weight, view.light[k]);
   }
-  const hold = 1 / (SHIFT_PRIOR * halfWidth) ** 2;
-  equations.addPrior(1, hold, -fit.shift[0]);
-  equations.addPrior(2, hold, -fit.shift[1]);
-  // Without the priors a shot whose lamps no tube sees, or without a usable cell, would have no solution.
-  const loose = 1 / (LOOSE * (fit.amplitude || 1)) ** 2;
-  equations.addPrior(0, loose, fit.amplitude);
-  equations.addPrior(3, 1 / (BACKGROUND_PRIOR * (fit.amplitude || 1)) ** 2);
-  return equations;
 }

@@ -18,11 +18,16 @@ export function knotsFor(halfWidth: number): Float64Array {
   return Float64Array.from(KNOT_HALF_WIDTHS, (knot) => knot * halfWidth);
 }
 
-/** Where a slope falls: index of the knot before it and the fraction towards the next; −1 beyond the last. */
-export function knotBefore(knots: Float64Array, slope: number): number {
+/**
+ * Where a slope falls: index of the knot before it; −1 beyond the last.
+ *
+ * @param near - a knot from which to look for it
+ */
+export function knotBefore(knots: Float64Array, slope: number, near = 0): number {
   const last = knots.length - 1;
   if (slope >= knots[last]) return -1;
-  let before = 0;
+  let before = Math.min(near, last - 1);
+  while (before > 0 && knots[before] > slope) before--;
   while (knots[before + 1] <= slope) before++;
   return before;
 }
@@ -72,9 +77,11 @@ export function discMatrix(knots: Float64Array, radius: number): Float64Array {
   const size = knots.length;
   const matrix = new Float64Array(size * size);
   for (let row = 0; row < size; row++) {
-    for (const { x, y } of DISC) {
-      const slope = Math.hypot(knots[row] + radius * x, radius * y);
-      const before = knotBefore(knots, slope);
+    for (let n = 0; n < DISC.length; n++) {
+      const across = knots[row] + radius * DISC[n].x;
+      const up = radius * DISC[n].y;
+      const slope = Math.sqrt(across * across + up * up);
+      const before = knotBefore(knots, slope, row);
       if (before < 0) continue;
       const share = (slope - knots[before]) / (knots[before + 1] - knots[before]);
       matrix[row * size + before] += (1 - share) / DISC.length;
