@@ -27,6 +27,29 @@ function bendingRows(knots: Float64Array, stiffness: number): number[][] {
 }
 
 /**
+ * The equations in drops from knot to knot: values are their sums from each knot outwards, v = S d with S upper triangular
+ * of ones, so that Sᵀ A S and Sᵀ b are running sums. The diagonal is raised by a trace, for flat stretches.
+ */
+function inDrops({ size, lower, side }: NormalEquations): { square: Matrix; side: Matrix } {
+  const [square, column] = [Matrix.zeros(size, size), Matrix.zeros(size, 1)];
+  for (let r = 0, sum = 0; r < size; r++) {
+    sum += side[r];
+    column.set(r, 0, sum);
+    let along = 0;
+    for (let c = 0; c < size; c++) {
+      along += r >= c ? lower[r * size + c] : lower[c * size + r];
+      square.set(r, c, along + (r > 0 ? square.get(r - 1, c) : 0));
+    }
+  }
+  const trace = (1e-9 * square.trace()) / size;
+  for (let r = 0; r < size; r++) {
+    square.set(r, r, square.get(r, r) + trace);
+    for (let c = 0; c < r; c++) square.set(r, c, square.get(c, r));
+  }
+  return { square, side: column };
+}
+
+/**
  * The best-fitting response that never rises outwards, with a penalty on curvature: non-negative least squares over the
  * drops from knot to knot. Where theory tells the shape, the curvature of its departure from it counts: the top of a tube's
  * response is pointed, and smoothness alone would round it off.
@@ -48,16 +71,8 @@ export function fitSpline(
     if (shape) row[0] -= row.reduce((sum, value, k) => sum + value * shape[k], 0);
     bending.add(row, 1, 0);
   }
-  // In drops d, values are sums from each knot outwards: v = S d, S upper triangular of ones.
-  const sumUp = new Matrix(n, n);
-  for (let r = 0; r < n; r++) for (let c = r; c < n; c++) sumUp.set(r, c, 1);
-  const dropSquare = sumUp.transpose().mmul(bending.matrix()).mmul(sumUp);
-  const mean = dropSquare.trace() / n;
-  for (let r = 0; r < n; r++) {
-    dropSquare.set(r, r, dropSquare.get(r, r) + 1e-9 * mean);
-    for (let c = 0; c < r; c++) dropSquare.set(r, c, dropSquare.get(c, r));
-  }
-  const drops = solveNonNegative(dropSquare, sumUp.transpose().mmul(bending.column()));
+  const { square, side } = inDrops(bending);
+  const drops = solveNonNegative(square, side);
   const values = new Float64Array(n);
   for (let k = n - 1, sum = 0; k >= 0; k--) {
     sum += drops[k];

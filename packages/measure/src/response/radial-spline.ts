@@ -67,13 +67,26 @@ export function gaussianSpline(halfWidth: number): RadialSpline {
 /** Points that stand for a lamp's disc: its second moments come out to 1 %, and a knot's spacing is wider than theirs. */
 const DISC = discPoints(64);
 
+/** Matrices of the knots they were made for, by radius: a bootstrap asks for the same ones with each draw. */
+const known = new WeakMap<Float64Array, Map<number, Float64Array>>();
+const MOST_KNOWN = 500;
+
 /**
  * What a round, evenly bright lamp makes of the response to a point, as a matrix on the values at the knots.
  *
  * @param radius - of the lamp, slope
- * @returns K × K row by row; the identity where the radius is 0
+ * @returns K × K row by row; the identity where the radius is 0. It may be given out again
  */
-export function discMatrix(knots: Float64Array, radius: number): Float64Array {
+export function discMatrix(knots: Float64Array, radius: number): Readonly<Float64Array> {
+  const ofKnots = known.get(knots) ?? new Map<number, Float64Array>();
+  known.set(knots, ofKnots);
+  const matrix = ofKnots.get(radius) ?? computedMatrix(knots, radius);
+  if (ofKnots.size >= MOST_KNOWN) ofKnots.clear();
+  ofKnots.set(radius, matrix);
+  return matrix;
+}
+
+function computedMatrix(knots: Float64Array, radius: number): Float64Array {
   const size = knots.length;
   const matrix = new Float64Array(size * size);
   for (let row = 0; row < size; row++) {
@@ -95,15 +108,11 @@ export function discMatrix(knots: Float64Array, radius: number): Float64Array {
 export function litSpline({ knots, values }: RadialSpline, radius: number): RadialSpline {
   if (radius === 0) return { knots, values };
   const matrix = discMatrix(knots, radius);
-  const size = knots.length;
-  return {
-    knots,
-    values: values.map((_, row) => {
-      let sum = 0;
-      for (let k = 0; k < size; k++) sum += matrix[row * size + k] * values[k];
-      return sum;
-    }),
-  };
+  const lit = new Float64Array(knots.length);
+  for (let row = 0, at = 0; row < lit.length; row++) {
+    for (let k = 0; k < lit.length; k++, at++) lit[row] += matrix[at] * values[k];
+  }
+  return { knots, values: lit };
 }
 
 /** Five-point Gauss–Hermite rule for a normal deviate (Abramowitz & Stegun, table 25.10). */
