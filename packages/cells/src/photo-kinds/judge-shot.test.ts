@@ -1,7 +1,7 @@
 import type { ArraySpec, Shot } from '@twolamp/session';
 import { expect, test } from 'vitest';
 import type { CellLight } from '../cell-light.js';
-import { lightsBlockedTube } from './judge-shot.js';
+import { lightsNoOpenTube } from './judge-shot.js';
 
 const ARRAY: ArraySpec = {
   name: 'six tubes',
@@ -23,12 +23,24 @@ const single = (row: number, column: number): Shot => ({
   stated: {},
 });
 
+/** A lamp straight before a tube: the axes of rows and columns fan out by 2 mrad a cell. */
+const lamp = (row: number, column: number, distanceMm = 2500): Shot => ({
+  kind: 'lamp',
+  photo: 'lamp.jpg',
+  acrossMm: (column - 2) * (3.3 + 0.002 * distanceMm),
+  upMm: (1.5 - row) * (3.3 + 0.002 * distanceMm),
+  distanceMm,
+  stated: {},
+});
+
 // A person who suspects a blocked tube lights it alone: a photo without light is the right one then.
 test.each<[string, Shot, boolean]>([
   ['a blocked tube alone', single(2, 1), true],
   ['a weak tube alone', single(2, 2), false],
   ['a healthy tube alone', single(1, 1), false],
+  ['a lamp before the whole array', lamp(1.5, 2), false],
+  ['a lamp that no tube looks at', lamp(20, 20), true],
   ['even light', { kind: 'even', photo: 'even.jpg', stated: {} }, false],
 ])('%s', (_, shot, blocked) => {
-  expect(lightsBlockedTube(shot, EVEN, ARRAY)).toBe(blocked);
+  expect(lightsNoOpenTube(shot, EVEN, ARRAY)).toBe(blocked);
 });

@@ -39,15 +39,30 @@ function indexOf({ row, column }: SingleShot, array: ArraySpec, { flux }: CellLi
 }
 
 /**
- * Whether a shot lights a tube alone that passes next to nothing: its photo shows nothing then, and that is no mistake.
+ * Whether a shot lights only tubes that pass next to nothing, or none: its photo shows nothing then, and that is no mistake.
  *
  * @param even - light of the cells in the even shot
  */
-export function lightsBlockedTube(shot: Shot, even: CellLight, array: ArraySpec): boolean {
-  if (shot.kind !== 'single') return false;
-  return (
-    even.flux[indexOf(shot, array, even)]! < TUNING.blockedShare * median(even.flux.filter(Number.isFinite))
-  );
+export function lightsNoOpenTube(shot: Shot, even: CellLight, array: ArraySpec): boolean {
+  const aimed = aimedAt(shot, even, array);
+  if (aimed === null) return false;
+  const typical = median(even.flux.filter(Number.isFinite));
+  let [passed, due] = [0, 0];
+  aimed.forEach((light, k) => {
+    if (!Number.isFinite(even.flux[k])) return;
+    passed += light * Math.max(0, even.flux[k]!);
+    due += light * typical;
+  });
+  return passed <= TUNING.blockedShare * due;
+}
+
+/** Light that a shot throws on each tube; null where that isn't known. */
+function aimedAt(shot: Shot, even: CellLight, array: ArraySpec): Float64Array | null {
+  if (shot.kind === 'lamp' || shot.kind === 'pair') return expectedLight(shot, array);
+  if (shot.kind !== 'single') return null;
+  const aimed = new Float64Array(even.flux.length);
+  aimed[indexOf(shot, array, even)] = 1;
+  return aimed;
 }
 
 /**

@@ -12,12 +12,18 @@ const dark = (gap: number) => ({ exposure: 5, range: { gap, spot: gap } });
 describe('judgeStray', () => {
   const room = photos((exposure) => 0.06 * exposure);
   const scattered = photos((_, spot) => 0.06 * spot);
+  // Exposed alike, a fifth as long as the dark shot: the gaps don't tell what of them is the camera's.
+  const blackLevel = [0.2, 0.3, 0.4, 0.5, 0.6].map((spot) => ({ exposure: 1, range: { gap: 0.01, spot } }));
   test.each<[string, number, typeof room, string | null]>([
     ['a dark shot with the room’s light', 0.31, room, null],
     ['a black picture', 0, room, 'darker than the stray light'],
     ['half of the light', 0.15, room, 'darker than the stray light'],
     ['twice the light', 0.6, room, 'bright'],
     ['a dark shot, where light between cells is what the sheet scatters', 0.001, scattered, null],
+    ['a black level and hardly any stray light, in photos exposed alike', 0.012, blackLevel, null],
+    ['the same, were all of it stray light', 0.048, blackLevel, null],
+    ['brighter than either', 0.08, blackLevel, 'bright'],
+    ['darker than either', 0.003, blackLevel, 'darker than the stray light'],
     ['too few photos to tell', 0, room.slice(0, 4), null],
     ['hardly any stray light, and a camera that crushes it', 0, photos((exposure) => 6e-4 * exposure), null],
   ])('%s', (_, gap, others, seenAs) => {

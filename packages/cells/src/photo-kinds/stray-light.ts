@@ -27,20 +27,36 @@ interface Exposed {
  *
  * Stray light of the room is the same in all photos, for their exposure. Light that the sheet scatters isn't: it follows
  * the cells' light. So only where the gaps agree while the cells differ is it stray light, and a dark shot must have it.
+ * A camera's black level is in all photos as well, whatever their exposure: every share of it counts that the others allow.
  *
  * @param others - photos with lit cells, of known exposure
  */
 export function judgeStray(dark: Exposed, others: readonly Exposed[]): SeenAs | null {
   if (others.length < TUNING.strayPhotos) return null;
-  const gaps = others.map(({ range, exposure }) => range.gap / exposure);
   const spots = others.map(({ range, exposure }) => (range.spot - range.gap) / exposure);
-  const stray = median(gaps);
-  const agree = madScale(gaps, stray) < TUNING.strayScatter * stray;
-  if (!agree || Math.max(...spots) < TUNING.strayContrast * Math.min(...spots)) return null;
-  const expected = stray * dark.exposure;
-  const beyond = dark.range.gap - expected;
-  if (Math.abs(beyond) < TUNING.strayDeparture * expected + TUNING.blackLight) return null;
-  return beyond > 0 ? 'bright' : 'darker than the stray light';
+  if (Math.max(...spots) < TUNING.strayContrast * Math.min(...spots)) return null;
+  const expected = darkGaps(dark, others);
+  if (expected.length === 0) return null;
+  const least = (1 - TUNING.strayDeparture) * Math.min(...expected) - TUNING.blackLight;
+  const most = (1 + TUNING.strayDeparture) * Math.max(...expected) + TUNING.blackLight;
+  if (dark.range.gap > most) return 'bright';
+  return dark.range.gap < least ? 'darker than the stray light' : null;
+}
+
+/** Black levels tried, from nothing to all of the darkest photo's gaps. */
+const BLACK_LEVELS = 11;
+
+/** What the gaps of a dark shot should show, for each black level with which the other photos agree in their stray light. */
+function darkGaps(dark: Exposed, others: readonly Exposed[]): number[] {
+  const gaps = others.map(({ range }) => range.gap);
+  const darkest = Math.min(...gaps);
+  return Array.from({ length: BLACK_LEVELS }, (_, n) => (darkest * n) / (BLACK_LEVELS - 1)).flatMap(
+    (black) => {
+      const stray = median(others.map(({ range, exposure }) => (range.gap - black) / exposure));
+      const misses = others.map(({ range, exposure }) => (range.gap - black - stray * exposure) / range.gap);
+      return madScale(misses, 0) < TUNING.strayScatter ? [black + stray * dark.exposure] : [];
+    },
+  );
 }
 
 /**

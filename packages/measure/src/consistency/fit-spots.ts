@@ -170,13 +170,14 @@ function imagesAt({ lit }: Field, k: number, p: Parameters, profile: Profile, sl
   return sum;
 }
 
+/** Logarithm of the width that images of single lamps let expect, and its standard uncertainty. */
+export interface HeldWidth {
+  readonly ln: number;
+  readonly sigma: number;
+}
+
 /** Gauss–Newton with damping; residuals beyond {@link SPOTS.soft} count by their logarithm. */
-function fitImages(
-  field: Field,
-  start: readonly number[],
-  profile: Profile,
-  heldWidthLn: number | null,
-): Fit {
+function fitImages(field: Field, start: readonly number[], profile: Profile, held: HeldWidth | null): Fit {
   const { cells, sigma, floor, peak, lit } = field;
   const count = start.length;
   const slopes = new Float64Array(count);
@@ -192,10 +193,13 @@ function fitImages(
       const weight = (peak / sigma[k]!) ** 2 / (1 + (scaled * scaled) / soft2);
       sums.add(slopes, weight, miss);
     }
-    if (heldWidthLn !== null) {
-      const off = (heldWidthLn - p[IMAGES.widthLn]!) / SPOTS.widthLn;
-      cost += off * off;
-      sums.addPrior(IMAGES.widthLn, SPOTS.widthLn ** -2, heldWidthLn - p[IMAGES.widthLn]!);
+    const above = -floor / peak - p[IMAGES.floor]!;
+    cost += (above / SPOTS.background) ** 2;
+    sums.addPrior(IMAGES.floor, SPOTS.background ** -2, above);
+    if (held !== null) {
+      const off = held.ln - p[IMAGES.widthLn]!;
+      cost += (off / held.sigma) ** 2;
+      sums.addPrior(IMAGES.widthLn, held.sigma ** -2, off);
     }
     return { sums, cost, left };
   };
@@ -258,6 +262,42 @@ function isReadable({ widthLn, placeSigma, across, up }: Spots, lit: CellsLit): 
 }
 
 /**
+ * How far the tubes that see an image lean to one side of its middle: their centre of gravity, weighted by a Gaussian, in
+ * widths. 0 amid the array; 0.8 where the array ends at the image's middle (half a Gaussian's mean, √(2/π)).
+ */
+function leaningOf({ across, up, usable }: CellsLit, x: number, y: number, width: number): number {
+  let [sum, towardsX, towardsY] = [0, 0, 0];
+  for (let k = 0; k < across.length; k++) {
+    if (!usable[k]) continue;
+    const [dx, dy] = [(across[k]! - x) / width, (up[k]! - y) / width];
+    const weight = Math.exp(-(dx * dx + dy * dy) / 2);
+    sum += weight;
+    towardsX += weight * dx;
+    towardsY += weight * dy;
+  }
+  return sum > 0 ? Math.hypot(towardsX, towardsY) / sum : Number.POSITIVE_INFINITY;
+}
+
+/** An image at the array's rim rests on one flank of the profile: its place, width and peak are known less well than the fit says. */
+function lessSure(spots: Spots, lit: CellsLit): Spots {
+  const { across, up, apart } = spots;
+  const width = Math.exp(spots.widthLn);
+  const [x, y] = apart ? [apart.across / 2, apart.up / 2] : [0, 0];
+  const leaning = Math.max(
+    leaningOf(lit, across - x, up - y, width),
+    leaningOf(lit, across + x, up + y, width),
+  );
+  const factor = Math.max(1, (leaning / SPOTS.leaning) ** 2);
+  return {
+    ...spots,
+    placeSigma: factor * spots.placeSigma,
+    apart: apart && { ...apart, sigma: factor * apart.sigma },
+    widthLnSigma: factor * spots.widthLnSigma,
+    peakLnSigma: factor * spots.peakLnSigma,
+  };
+}
+
+/**
  * The image of one lamp: round, on a level floor.
  *
  * @param profile - of lamps' images
@@ -269,25 +309,25 @@ export function fitOneSpot(lit: CellsLit, profile: Profile): Spots | null {
   const { across, up, along, aside } = momentsOf(field);
   const fit = fitImages(field, [0, across, up, 0.5 * Math.log((along + aside) / 2), 0], profile, null);
   const spots = { ...spotsOf(field, fit), apart: null };
-  return isReadable(spots, lit) ? spots : null;
+  return isReadable(spots, lit) ? lessSure(spots, lit) : null;
 }
 
 /**
  * The images of two equal lamps: round, of one width, on a level floor.
  *
  * @param profile - of lamps' images
- * @param widthLn - logarithm of the width that single lamps show in this session; null = not known
+ * @param held - the width that single lamps let expect; null = not known
  * @returns null where no light stands out of the noise
  */
-export function fitTwoSpots(lit: CellsLit, profile: Profile, widthLn: number | null): Spots | null {
+export function fitTwoSpots(lit: CellsLit, profile: Profile, held: HeldWidth | null): Spots | null {
   const field = fieldOf(lit);
   if (!field || field.cells.length < SPOTS.leastCells) return null;
   const { across, up, along, aside, axis } = momentsOf(field);
-  const width = widthLn ?? 0.5 * Math.log(aside);
+  const width = held?.ln ?? 0.5 * Math.log(aside);
   const excess = Math.max(along - Math.exp(2 * width), 0.1 * along);
   const fits = SPOTS.startApart.map((share) => {
     const apart = 2 * share * Math.sqrt(excess);
-    return fitImages(field, [0, across, up, width, 0, apart * axis[0], apart * axis[1]], profile, widthLn);
+    return fitImages(field, [0, across, up, width, 0, apart * axis[0], apart * axis[1]], profile, held);
   });
   const fit = fits.reduce((best, one) => (one.cost < best.cost ? one : best));
   const sigma = Math.max(fit.deviation(IMAGES.apartAcross), fit.deviation(IMAGES.apartUp));
@@ -295,7 +335,7 @@ export function fitTwoSpots(lit: CellsLit, profile: Profile, widthLn: number | n
     ...spotsOf(field, fit),
     apart: { across: fit.parameters[IMAGES.apartAcross]!, up: fit.parameters[IMAGES.apartUp]!, sigma },
   };
-  return isReadable(spots, lit) ? spots : null;
+  return isReadable(spots, lit) ? lessSure(spots, lit) : null;
 }
 
 /**
@@ -310,14 +350,13 @@ export function commonProfile(shots: readonly { readonly lit: CellsLit; readonly
   for (const { lit, spots } of shots) {
     if (spots.placeSigma > SPOTS.profilePlaceSigma) continue;
     const [width, peak] = [Math.exp(spots.widthLn), Math.exp(spots.peakLn)];
-    const away = median(lit.light.filter((_, k) => lit.usable[k] === 1));
     for (let k = 0; k < lit.light.length; k++) {
       if (!lit.usable[k]) continue;
       const [x, y] = [lit.across[k]! - spots.across, lit.up[k]! - spots.up];
       const at = (Math.sqrt(x * x + y * y) / width) * SPOTS.profilePerWidth;
       const step = Math.floor(at);
       if (step >= SPOTS.profileSteps) continue;
-      const light = (lit.light[k]! - away) / peak;
+      const light = lit.light[k]! / peak;
       const share = at - step;
       sums[step]! += (1 - share) * light;
       counts[step]! += 1 - share;
@@ -325,10 +364,14 @@ export function commonProfile(shots: readonly { readonly lit: CellsLit; readonly
       counts[step + 1]! += share;
     }
   }
-  if (counts.subarray(0, SPOTS.profileSteps).some((count) => count < SPOTS.profileCells)) return GAUSSIAN;
+  const open = counts.findIndex((count) => count < SPOTS.profileCells);
+  const known = (open < 0 ? SPOTS.profileSteps : open) - 1;
+  if (known < SPOTS.leastProfileSteps) return GAUSSIAN;
+  const gaussian = (node: number) => GAUSSIAN.at(node / SPOTS.profilePerWidth);
   const mean = sums.map((sum, node) => Math.max(0, sum / Math.max(counts[node]!, 1e-9)));
-  const last = mean[SPOTS.profileSteps - 1]!;
-  const table = mean.map((value) => (value - last) / (mean[0]! - last));
+  const table = mean.map((value, node) =>
+    node <= known ? value / mean[0]! : (mean[known]! / mean[0]!) * (gaussian(node) / gaussian(known)),
+  );
   table[SPOTS.profileSteps] = 0;
   const slopes = table.map((_, node) => {
     const [before, after] = [table[Math.max(0, node - 1)]!, table[Math.min(SPOTS.profileSteps, node + 1)]!];

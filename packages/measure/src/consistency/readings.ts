@@ -1,8 +1,16 @@
 import type { BackDepartures, LitShot } from '@twolamp/cells';
-import { type ArrayGeometry, tubeLayout } from '@twolamp/optics';
+import { angularPitch, type ArrayGeometry, tubeLayout } from '@twolamp/optics';
 import { median, neighbourFinder } from '@twolamp/numeric';
 import type { LampShot, PairShot, Shot } from '@twolamp/session';
-import { type CellsLit, commonProfile, fitOneSpot, fitTwoSpots, GAUSSIAN, type Spots } from './fit-spots.js';
+import {
+  type CellsLit,
+  commonProfile,
+  fitOneSpot,
+  fitTwoSpots,
+  GAUSSIAN,
+  type HeldWidth,
+  type Spots,
+} from './fit-spots.js';
 import { SPOTS } from './tuning.js';
 
 /** One lamp or pair shot with what its photo shows; null where no light stands out. */
@@ -61,13 +69,22 @@ export function readShots(
   const clear = first.flatMap(({ lit, spots }) => (spots ? [{ lit, spots }] : []));
   const profile = commonProfile(clear);
   const ones = new Map(lamps.map(({ shot, lit }) => [shot as Shot, fitOneSpot(lit, profile)]));
-  const usual = median([...ones.values()].map((spots) => spots?.widthLn ?? Number.NaN));
-  const widthLn = Number.isNaN(usual) ? null : usual;
+  /** Logarithm of a pitch as seen from a lamp, radians: images are so much narrower in pitches. */
+  const pitchLn = ({ distanceMm }: LampShot | PairShot): number => Math.log(angularPitch(array, distanceMm));
+  const angleLn = median(lamps.map(({ shot }) => (ones.get(shot)?.widthLn ?? Number.NaN) + pitchLn(shot)));
+  const lampsPitchLn = median(lamps.map(({ shot }) => pitchLn(shot)));
+  const heldWidth = (shot: PairShot): HeldWidth | null => {
+    if (Number.isNaN(angleLn)) return null;
+    const change = lampsPitchLn - pitchLn(shot);
+    return { ln: angleLn - pitchLn(shot), sigma: Math.hypot(SPOTS.widthLn, SPOTS.changeOpen * change) };
+  };
   return lit.flatMap((one): Reading[] => {
     const { shot } = one;
     const exposed = !unexposed.has(shot.photo);
     if (shot.kind === 'lamp') return [{ shot, spots: ones.get(shot) ?? null, exposed }];
-    return shot.kind === 'pair' ? [{ shot, spots: fitTwoSpots(cells(one), profile, widthLn), exposed }] : [];
+    return shot.kind === 'pair'
+      ? [{ shot, spots: fitTwoSpots(cells(one), profile, heldWidth(shot)), exposed }]
+      : [];
   });
 }
 

@@ -22,6 +22,8 @@ export const SPOTS = {
   leastCells: 8,
   /** How well two lamps' images have the width that single ones had; standard deviation of its logarithm. */
   widthLn: 0.12,
+  /** Images grow with the distance as geometry asks for; so much of that growth's logarithm stays uncertain. A judgement. */
+  changeOpen: 0.5,
   /** Where to begin with two images: shares of the separation that the light's variance asks for. */
   startApart: [0.6, 1.1],
   /** Steps of a fit at most, the longest one (pitches or logarithm), and the gain in χ² at which it ends. */
@@ -33,6 +35,17 @@ export const SPOTS = {
    * lamps that no tube looks at give 1.5 widths and more, others 0.7 pitches and less.
    */
   nearestTube: 1,
+  /**
+   * Images that lean farther than this to one side are less sure, by the square of the excess. Tuned on the second renderer's
+   * sessions 500 to 523 (preset judged): separations scatter by 0.8 of what is stated below 0.6, by 1.2 from there to 0.8.
+   */
+  leaning: 0.55,
+  /**
+   * Standard deviation of the light that all cells have in common after the dark frame, a share of the peak. Tuned on the second
+   * renderer's sessions 503, 504, 508, 511, 520: where images cover the array a free background takes up their wings, and separations
+   * come out 5 to 16 % too small.
+   */
+  background: 0.01,
   steps: 25,
   longestStep: 0.8,
   settled: 1e-3,
@@ -42,6 +55,8 @@ export const SPOTS = {
   profilePerWidth: 3,
   profileSteps: 14,
   profileCells: 0.4,
+  /** A profile known less far out than so many steps is no profile; beyond what is known it falls off as a Gaussian does. */
+  leastProfileSteps: 4,
   /**
    * Relative uncertainty of the scale of a packed array: it rests on the tubes' stated diameter, and gaps between tubes that
    * hardly show widen it. Judgement: simulated bundles came out 0.8 % too wide.
