@@ -6,7 +6,7 @@ import { bisquare, madScale } from './robust.js';
 const BISQUARE_SCALES = 4.685065;
 const MEDIAN_STEPS = 12;
 const BISQUARE_STEPS = 40;
-const SETTLED = 1e-8;
+const SETTLED = 1e-6;
 
 export interface RobustSurface {
   /** The surface at every point given, those with an unknown value included. */

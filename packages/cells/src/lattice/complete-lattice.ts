@@ -26,7 +26,7 @@ export function completeLattice(
   hexagonal: boolean,
 ): CompleteLattice | null {
   let nodes = [...grown];
-  const index = new SpotIndex(spots, 0);
+  const index = new SpotIndex(spots, 0, REACH_PITCHES * pitchPx);
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const warp = fitWarp(tiesOf(nodes, spots, hexagonal));
     if (!warp) return null;
@@ -35,9 +35,10 @@ export function completeLattice(
       const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
       return Math.hypot(x - spots.x[spot]!, y - spots.y[spot]!) < REACH_PITCHES * pitchPx;
     });
-    addNodes(nodes, index, warp, pitchPx, hexagonal);
+    addNodes(nodes, index, warp, hexagonal);
     const same = nodes.every(({ i, j, spot }) => before.get(keyOf(i, j)) === spot);
-    if (same && nodes.length === before.size) break;
+    // The map through the same spots is the same.
+    if (same && nodes.length === before.size) return { nodes, warp };
   }
   const warp = fitWarp(tiesOf(nodes, spots, hexagonal));
   return warp && { nodes, warp };
@@ -51,7 +52,7 @@ function tiesOf(nodes: readonly Node[], spots: Spots, hexagonal: boolean): Tie[]
 }
 
 /** Adds a node for each free place of the lattice, and a few beyond it, where a free spot lies. */
-function addNodes(nodes: Node[], index: SpotIndex, warp: Warp, pitchPx: number, hexagonal: boolean): void {
+function addNodes(nodes: Node[], index: SpotIndex, warp: Warp, hexagonal: boolean): void {
   const placed = new Set(nodes.map(({ i, j }) => keyOf(i, j)));
   const taken = new Set(nodes.map((node) => node.spot));
   // Row by row: a hexagonal lattice's rows lie aslant in i.
@@ -66,7 +67,7 @@ function addNodes(nodes: Node[], index: SpotIndex, warp: Warp, pitchPx: number, 
     for (let i = left - MARGIN_CELLS; i <= right + MARGIN_CELLS; i++) {
       if (placed.has(keyOf(i, j))) continue;
       const [x, y] = warp.at(...coordinatesOf(hexagonal, i, j));
-      const spot = index.nearest(x, y, REACH_PITCHES * pitchPx);
+      const spot = index.nearest(x, y);
       if (spot < 0 || taken.has(spot)) continue;
       taken.add(spot);
       placed.add(keyOf(i, j));

@@ -1,4 +1,3 @@
-import KDBush from 'kdbush';
 import type { Period } from './period.js';
 import type { Spots } from './spots.js';
 import { FOLLOW_SHARE, LONGEST_JUMP, REACH_PITCHES, STRONG } from './tuning.js';
@@ -13,33 +12,55 @@ export interface Node {
 /** One number a place of the lattice, for places less than a million steps off. */
 export const keyOf = (i: number, j: number): number => (j + 2 ** 20) * 2 ** 21 + i + 2 ** 20;
 
-/** Finds the spot nearest to a place. */
+/** Finds the spot nearest to a place: spots stand in square boxes as wide as the reach, so that nine are looked into. */
 export class SpotIndex {
-  private readonly index: KDBush;
-  private readonly kept: number[];
+  private readonly columns: number;
+  private readonly rows: number;
+  /** First spot of each box, one list a box; −1 ends it. */
+  private readonly first: Int32Array;
+  private readonly next: Int32Array;
 
-  /** @param least - strength from which spots are found */
+  /**
+   * @param least - strength from which spots are found
+   * @param reachPx - within which they are found
+   */
   constructor(
     private readonly spots: Spots,
     least: number,
+    private readonly reachPx: number,
   ) {
-    this.kept = Array.from(spots.x.keys()).filter((k) => spots.strength[k]! >= least);
-    this.index = new KDBush(Math.max(1, this.kept.length));
-    for (const k of this.kept) this.index.add(spots.x[k]!, spots.y[k]!);
-    if (this.kept.length === 0) this.index.add(Number.POSITIVE_INFINITY, 0);
-    this.index.finish();
+    const { x, y, strength } = spots;
+    this.columns = 1 + this.boxOf(x.reduce((most, value) => Math.max(most, value), 0));
+    this.rows = 1 + this.boxOf(y.reduce((most, value) => Math.max(most, value), 0));
+    this.first = new Int32Array(this.columns * this.rows).fill(-1);
+    this.next = new Int32Array(x.length);
+    for (let k = 0; k < x.length; k++) {
+      if (strength[k] < least) continue;
+      const box = this.boxOf(y[k]) * this.columns + this.boxOf(x[k]);
+      this.next[k] = this.first[box];
+      this.first[box] = k;
+    }
   }
 
-  /** Number of the nearest spot within `reachPx`; −1 where there is none. */
-  nearest(x: number, y: number, reachPx: number): number {
+  private boxOf(place: number): number {
+    return Math.floor(Math.max(0, place) / this.reachPx);
+  }
+
+  /** Number of the nearest spot within reach; −1 where there is none. */
+  nearest(x: number, y: number): number {
+    const { spots, reachPx, columns, rows, first, next } = this;
+    const [column, row] = [Math.floor(x / reachPx), Math.floor(y / reachPx)];
     let best = -1;
-    let bestDistance = reachPx;
-    for (const n of this.index.within(x, y, reachPx)) {
-      const k = this.kept[n]!;
-      const distance = Math.hypot(this.spots.x[k]! - x, this.spots.y[k]! - y);
-      if (distance < bestDistance) {
-        bestDistance = distance;
-        best = k;
+    let bestDistance = reachPx * reachPx;
+    for (let down = Math.max(0, row - 1); down <= Math.min(rows - 1, row + 1); down++) {
+      for (let right = Math.max(0, column - 1); right <= Math.min(columns - 1, column + 1); right++) {
+        for (let k = first[down * columns + right]; k >= 0; k = next[k]) {
+          const [dx, dy] = [spots.x[k] - x, spots.y[k] - y];
+          const distance = dx * dx + dy * dy;
+          if (distance >= bestDistance) continue;
+          bestDistance = distance;
+          best = k;
+        }
       }
     }
     return best;
@@ -84,7 +105,7 @@ function seedOf(
     for (const [i, j] of steps) {
       const x = spots.x[k]! + i * period.a[0] + j * period.b[0];
       const y = spots.y[k]! + i * period.a[1] + j * period.b[1];
-      const other = index.nearest(x, y, reachPx);
+      const other = index.nearest(x, y);
       misfit += other < 0 ? reachPx ** 2 : (spots.x[other]! - x) ** 2 + (spots.y[other]! - y) ** 2;
     }
     if (misfit < bestMisfit) {
@@ -107,9 +128,9 @@ function seedOf(
  */
 export function growLattice(spots: Spots, period: Period, hexagonal: boolean): Node[] {
   const pitchPx = Math.min(Math.hypot(...period.a), Math.hypot(...period.b));
-  const index = new SpotIndex(spots, STRONG);
   const steps = neighbourSteps(hexagonal);
   const reachPx = REACH_PITCHES * pitchPx;
+  const index = new SpotIndex(spots, STRONG, reachPx);
   const seed = seedOf(spots, index, period, steps, reachPx);
   if (seed < 0) return [];
   const frames: Frame[] = [{ node: { i: 0, j: 0, spot: seed }, a: period.a, b: period.b }];
@@ -121,7 +142,7 @@ export function growLattice(spots: Spots, period: Period, hexagonal: boolean): N
     if (placed.has(keyOf(i, j))) return false;
     const x = spots.x[node.spot]! + di * a[0] + dj * b[0];
     const y = spots.y[node.spot]! + di * a[1] + dj * b[1];
-    const spot = index.nearest(x, y, reachPx);
+    const spot = index.nearest(x, y);
     if (spot < 0 || taken.has(spot)) return false;
     taken.add(spot);
     placed.add(keyOf(i, j));
