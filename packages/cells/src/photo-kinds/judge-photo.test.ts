@@ -21,6 +21,14 @@ describe('judgeDark', () => {
   const even = look(0.6, 0.02);
   test.each<[string, PhotoLook, number, PhotoLook, number | null, string | null]>([
     ['dark', look(0.003, 0.003), 0.008, even, 1, null],
+    [
+      'a bright room, its noise hidden by compression',
+      { ...look(0.2, 0.2), noise: 0 },
+      0.022,
+      even,
+      25,
+      null,
+    ],
     ['a tube that is lit at its rim only', look(0.003, 0.003), 0.06, even, 1, 'tubes lit'],
     [
       'an even shot, so noisy that no speck stands out',

@@ -47,7 +47,12 @@ export function judgeDark(
   if (alien) return alien;
   const tubesLight = ({ spot, gap }: PhotoLook): number => middle(spot.map((light, k) => light - gap[k]!));
   const isLit = tubesLight(look) > Math.max(TUNING.darkLevel * tubesLight(reference), TUNING.blackLight);
-  if (isLit || speck > Math.max(TUNING.darkSpeck, TUNING.darkSpeckSigmas * look.noise)) return 'tubes lit';
+  const speckless = Math.max(
+    TUNING.darkSpeck,
+    TUNING.darkSpeckSigmas * look.noise,
+    TUNING.darkSpeckShare * middle(look.gap),
+  );
+  if (isLit || speck > speckless) return 'tubes lit';
   // Stray light lies between the even shot's spots as well: as much of it, for its exposure, is no fault of the dark shot.
   const ratio = exposureRatio ?? 1;
   const stray = Math.max(

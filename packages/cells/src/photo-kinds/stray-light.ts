@@ -46,15 +46,21 @@ export function judgeStray(dark: Exposed, others: readonly Exposed[]): SeenAs | 
 /** Black levels tried, from nothing to all of the darkest photo's gaps. */
 const BLACK_LEVELS = 11;
 
-/** What the gaps of a dark shot should show, for each black level with which the other photos agree in their stray light. */
+/**
+ * What the gaps of a dark shot may show, for each black level with which the other photos agree in their stray light: at least
+ * what the darkest of them has for its exposure, since scattered light only adds to it, and at most the brightest.
+ */
 function darkGaps(dark: Exposed, others: readonly Exposed[]): number[] {
   const gaps = others.map(({ range }) => range.gap);
   const darkest = Math.min(...gaps);
   return Array.from({ length: BLACK_LEVELS }, (_, n) => (darkest * n) / (BLACK_LEVELS - 1)).flatMap(
     (black) => {
-      const stray = median(others.map(({ range, exposure }) => (range.gap - black) / exposure));
+      const strays = others.map(({ range, exposure }) => (range.gap - black) / exposure);
+      const stray = median(strays);
       const misses = others.map(({ range, exposure }) => (range.gap - black - stray * exposure) / range.gap);
-      return madScale(misses, 0) < TUNING.strayScatter ? [black + stray * dark.exposure] : [];
+      return madScale(misses, 0) < TUNING.strayScatter
+        ? [Math.min(...strays), Math.max(...strays)].map((one) => black + one * dark.exposure)
+        : [];
     },
   );
 }

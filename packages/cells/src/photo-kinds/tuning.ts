@@ -19,6 +19,11 @@ export const TUNING = {
   /** Brightest 3 × 3 pixels of a cell in a dark shot above its gaps, full scales and a pixel's noise: a tube that is lit. */
   darkSpeck: 0.02,
   darkSpeckSigmas: 6,
+  /**
+   * The same over the light around it: rounding and compression hide the noise of bright stray light. On sessions 503 to 530 of
+   * bench/peers (preset judged) dark shots have up to 0.11.
+   */
+  darkSpeckShare: 0.2,
   /** Distance of the four pixels in which noise is seen from the middle of a spot, pitches: well inside a bore. */
   noiseArm: 0.12,
   /** Light of a spot from which its noise is asked for, full scales: rounding to 8 bits hides it below. */

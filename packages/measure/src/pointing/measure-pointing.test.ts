@@ -158,15 +158,12 @@ function errorsOf(survey: PointingSurvey, tubes: Tube[], which: (n: number) => b
 const rms = (values: number[]) =>
   Math.sqrt(values.reduce((sum, value) => sum + value ** 2, 0) / values.length);
 
-/** The tubes drawn here don't bow, so their bow leaves nothing uncertain. */
-const STRAIGHT = 0;
-
 describe('measurePointing', () => {
   test.each(Object.entries(ACCEPTANCES))('healthy %s tubes in a sweep of 9 × 7', (_, acceptance) => {
     const random = seededRandom(11);
     const tubes = healthyTubes(random);
     const shots = shoot(tubes, acceptance, 9, 7, random);
-    const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null, STRAIGHT);
+    const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null);
     const { deg, pulls } = errorsOf(survey, tubes, () => true);
     expect(deg).toHaveLength(2 * TUBES);
     expect(rms(deg)).toBeLessThan(0.05);
@@ -222,7 +219,7 @@ describe('measurePointing', () => {
       sigmaMm: new Float64Array(TUBES),
     };
     const told = errorsOf(
-      measurePointing(ARRAY, shots, 0, relative, relativeSigma, backs, STRAIGHT),
+      measurePointing(ARRAY, shots, 0, relative, relativeSigma, backs),
       tubes,
       () => true,
     );
@@ -230,7 +227,7 @@ describe('measurePointing', () => {
     expect(rms(told.pulls)).toBeLessThan(1.25);
     // Untold, 2 mm aside at 1.8 m are 0.064°.
     const untold = errorsOf(
-      measurePointing(ARRAY, shots, 0, relative, relativeSigma, null, STRAIGHT),
+      measurePointing(ARRAY, shots, 0, relative, relativeSigma, null),
       tubes,
       () => true,
     );

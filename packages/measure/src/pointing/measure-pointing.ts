@@ -8,7 +8,7 @@ import { pointingFindings } from './pointing-findings.js';
 import { LEAST_LAMPS, type Sweep, sweepOf } from './sweep.js';
 import { clearReadings } from './tube-data.js';
 import type { TubeShape } from './tube-shape.js';
-import { HEALTHY_BOW, STANDS_OUT } from './tuning.js';
+import { STANDS_OUT } from './tuning.js';
 
 export type { PointingGap } from './point-tube.js';
 
@@ -73,7 +73,6 @@ export interface PointingSurvey {
  * @param relative - N relative transmissions in even light (NaN = unknown) or null; with them fewer lamps do
  * @param relativeSigma - their standard uncertainty; null with `relative`
  * @param backs - how far the tubes' ends at the sheet sit from their stated places; null = not known, taken as none
- * @param healthyBowMm - by which tubes bow without a fault; 0 = they are known to be straight
  */
 export function measurePointing(
   array: ArraySpec,
@@ -82,7 +81,6 @@ export function measurePointing(
   relative: ArrayLike<number> | null,
   relativeSigma: ArrayLike<number> | null,
   backs: BackDepartures | null,
-  healthyBowMm: number = HEALTHY_BOW.mm,
 ): PointingSurvey {
   const layout = tubeLayout(array);
   const tubes = layout.count;
@@ -102,7 +100,7 @@ export function measurePointing(
   }
   const { count } = clearReadings(sweep);
   const point = (tube: number, near: Slopes | null) =>
-    pointTube(sweep, common, tube, count[tube], backEnd(array, backs, tube), near, healthyBowMm);
+    pointTube(sweep, common, tube, count[tube], backEnd(array, backs, tube), near);
   const first = Array.from(count, (_, tube) => point(tube, null));
   const firstField = fieldOf(first, layout);
   const found = first.map((one, tube) => {

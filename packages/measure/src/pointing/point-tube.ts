@@ -18,13 +18,14 @@ import {
   widthOfShape,
 } from './tube-shape.js';
 import {
-  HEALTHY_BOW,
+  LEAST_MODEL_ERROR,
   LEAST_OWN_LIGHT,
   MOST_UNCERTAIN,
   OWN_CENTRE_UNCERTAINTY,
   OWN_SHAPE_ERROR,
   OWN_SHAPE_PRIOR,
   OWN_WIDTH_PRIOR,
+  SKEW_SHARE,
 } from './tuning.js';
 
 /** Minimum drop in χ² to accept a free shape: χ² with 4 degrees of freedom, exceeded once in 1000. */
@@ -67,7 +68,6 @@ export interface BackEnd {
  * @param lit - how many lamps clearly light it
  * @param back - how far its end at the sheet sits aside
  * @param near - direction of its neighbours' field, slopes off the nominal direction; null = not known yet
- * @param healthyBowMm - by which tubes bow without a fault
  * @returns the reason where its direction cannot be determined
  */
 export function pointTube(
@@ -77,7 +77,6 @@ export function pointTube(
   lit: number,
   back: BackEnd,
   near: Slopes | null,
-  healthyBowMm: number,
 ): PointedTube | PointingGap {
   if (lit === 0) return 'dark';
   if (lit < LEAST_CLEAR) return 'few lamps';
@@ -108,11 +107,12 @@ export function pointTube(
   shape[CENTRE_UP] = ahead * shape[CENTRE_UP] - (1 - ahead) * back.up;
   const width = widthOfShape(acceptance, shape);
   const noise = (ahead * Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP))) / Math.SQRT2;
-  // A bow that doesn't show skews what a tube sees, and its centre of gravity lies off the fitted shape's centre.
-  const lookAside = (4 * healthyBowMm) / (sweep.lengthShare * sweep.distanceMm);
+  // Light that the shared acceptance leaves over, of a slight bow for one, may lie to one side: the centre of gravity with it.
+  const leftOver = Math.sqrt(Math.max(0, common.modelError.share ** 2 - LEAST_MODEL_ERROR.share ** 2));
+  const skew = SKEW_SHARE * leftOver * width;
   const sigma = ownShape
     ? Math.hypot(noise, OWN_CENTRE_UNCERTAINTY * width)
-    : Math.hypot(noise, (1 - ahead) * back.sigma, HEALTHY_BOW.share * lookAside);
+    : Math.hypot(noise, (1 - ahead) * back.sigma, skew);
   if (!(sigma < MOST_UNCERTAIN * width)) return 'unsure';
   return {
     shape,
