@@ -76,7 +76,7 @@ describe.skipIf(python === null)(`beside SciPy${python === null ? ` (${MISSING})
 
   // Ideal tubes, which all look where they should: what theory predicts, near lamps and all.
   test('what theory expects of black tubes before near lamps', () => {
-    const known = truth.resolving.distanceM;
+    const known = truth.resolving!.distanceM;
     expect(Math.abs(result.resolving!.predictedDistanceM! / known - 1)).toBeLessThan(0.03);
   });
 });

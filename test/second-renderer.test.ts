@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Coverage, coverageOf } from '../bench/peers/coverage.js';
 import { measureFolder } from '../bench/accuracy/run-session.js';
 import { renderPeer, rendererPython } from '../bench/peers/render-peer.js';
-import { type Judged, type JudgedFigure, scorePeer } from '../bench/peers/score-peer.js';
+import { countMissed, type Judged, type JudgedFigure, scorePeer } from '../bench/peers/score-peer.js';
 
 /**
  * Sessions of the renderer in bench/peers, which shares no code with Twolamp: its own optics, sheet, camera and files. Small
@@ -43,6 +43,21 @@ describe.skipIf(python === null)(`the second renderer${python === null ? ` (${MI
   test('its own checks hold', () => {
     const where = fileURLToPath(new URL('../bench/peers', import.meta.url));
     execFileSync(python!, ['-m', 'unittest', '-q'], { cwd: where, stdio: 'pipe' });
+  });
+
+  // A bundle without rows and columns; its light alone, since lamps take long.
+  test('packed tubes: nearly all found, hardly any invented, relative transmission as on a grid', async () => {
+    const settings = ['shots.sweep-columns=0', 'shots.pair-distances=0'];
+    const place = join(folder, 'bundle');
+    const truth = await renderPeer(python!, place, 604, 'bundle', settings);
+    const { result } = await measureFolder(place);
+    const { missed, invented } = countMissed(truth, result);
+    expect(missed).toBeLessThanOrEqual(0.005 * truth.cells.length);
+    expect(invented).toBeLessThanOrEqual(1);
+    const light = coverageOf(scorePeer(truth, result)).find(({ figure }) => figure === 'transmission')!;
+    expect(light.count).toBeGreaterThan(250);
+    expect(light.median).toBeLessThan(0.01);
+    expect(light.most95).toBeLessThan(0.03);
   });
 
   // Goals that were set for each figure before anything was built; common practice, no source.

@@ -32,8 +32,8 @@ async function main(): Promise<void> {
     const folder = await mkdtemp(join(tmpdir(), 'twolamp-peer-'));
     try {
       const one = await judgePeer(python, folder, seed, values.preset, values.set);
-      console.error(`seed ${seed}\n${coverageTable(one)}`);
-      judged.push(...one);
+      console.error(`seed ${seed}: ${one.says}\n${coverageTable(one.judged)}`);
+      judged.push(...one.judged);
     } finally {
       await rm(folder, { recursive: true });
     }

@@ -5,7 +5,8 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import { measureFolder } from '../accuracy/run-session.js';
-import { type Judged, type PeerTruth, scorePeer } from './score-peer.js';
+import { isDoubt } from '@twolamp/session';
+import { countMissed, type Judged, type PeerTruth, scorePeer } from './score-peer.js';
 
 const run = promisify(execFile);
 /** Debian's Python stands where Debian's modules are, another one may come before it on the path. */
@@ -63,6 +64,13 @@ export async function renderPeer(
   return JSON.parse(await readFile(join(folder, 'truth.json'), 'utf8'));
 }
 
+/** A session of the second renderer, judged. */
+export interface JudgedPeer {
+  readonly judged: Judged[];
+  /** What is said of it besides: codes of doubts, tubes missed and invented where packed. */
+  readonly says: string;
+}
+
 /** Makes, measures and judges a session of the second renderer. */
 export async function judgePeer(
   python: string,
@@ -70,8 +78,14 @@ export async function judgePeer(
   seed: number,
   preset: string,
   settings: readonly string[] = [],
-): Promise<Judged[]> {
+): Promise<JudgedPeer> {
   const truth = await renderPeer(python, folder, seed, preset, settings);
   const { result } = await measureFolder(folder);
-  return scorePeer(truth, result);
+  const doubts = result.findings.filter(isDoubt).map(({ code }) => code);
+  const { missed, invented } = countMissed(truth, result);
+  const tubes =
+    result.array.arrangement === 'packed'
+      ? [`${missed} of ${truth.cells.length} tubes missed, ${invented} invented`]
+      : [];
+  return { judged: scorePeer(truth, result), says: [...tubes, ...doubts].join(', ') };
 }

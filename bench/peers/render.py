@@ -143,7 +143,11 @@ def session_yaml(settings: dict[str, Any], shots: list[Shot], photos: list[dict]
         f"  arrangement: {s['array.arrangement']}"]
     if s["array.arrangement"] == "hexagonal":
         lines.append(f"  shifted-rows: {s['array.shifted-rows']}")
-    lines += [f"  rows: {s['array.rows']}", f"  columns: {s['array.columns']}"]
+    if s["array.arrangement"] == "packed":
+        lines[0] = "format: twolamp-session/2"
+        lines.append(f"  tubes: {s['array.tubes']}")
+    else:
+        lines += [f"  rows: {s['array.rows']}", f"  columns: {s['array.columns']}"]
     for key, name in (("tube-length", "tube-length"), ("bore", "tube-bore"),
                       ("back-pitch", "back-pitch"), ("front-pitch", "front-pitch")):
         lines.append(f"  {name}: {s[f'array.{key}']:g} mm")

@@ -1,4 +1,4 @@
-import type { Result } from '@twolamp/session';
+import type { CellResult, Result } from '@twolamp/session';
 import { lookOfLight } from '../accuracy/score.js';
 
 /** What is used of truth.json as the second renderer writes it; see README.md in this folder. */
@@ -7,6 +7,8 @@ export interface PeerTruth {
   readonly cells: readonly {
     readonly row: number;
     readonly column: number;
+    readonly xPx: number;
+    readonly yPx: number;
     readonly relativeTransmission: number;
     readonly absoluteTransmission: number;
     readonly pointing: { readonly acrossDeg: number; readonly upDeg: number };
@@ -17,8 +19,8 @@ export interface PeerTruth {
     };
   }[];
   readonly pairs: readonly { readonly photo: string; readonly dipScattered: number }[];
-  /** Of tubes as they look, and of ideal ones that all look where they should. */
-  readonly resolving: { readonly distanceScatteredM: number; readonly distanceM: number };
+  /** Of tubes as they look, and of ideal ones that all look where they should; missing without pairs. */
+  readonly resolving?: { readonly distanceScatteredM: number; readonly distanceM: number };
 }
 
 /** The figures that are judged; absolute transmission and the resolving distance as shares of themselves, pointing in degrees. */
@@ -43,10 +45,45 @@ function judged(figure: Judged['figure'], error: number, uncertainty: number | n
   return { figure, error, held: Math.abs(pull) <= HALF_95, pull };
 }
 
+/** Farther than this from its middle a cell is another tube's, pitches. */
+const SAME_TUBE = 0.3;
+
+/** Tubes and the cells that were found there: in reading order on a grid, by their places where packed. */
+function matched({ cells }: PeerTruth, result: Result): [PeerTruth['cells'][number], CellResult][] {
+  if (result.array.arrangement !== 'packed') return cells.map((cell, k) => [cell, result.cells[k]]);
+  const reach = SAME_TUBE * pitchPxOf(result);
+  return cells.flatMap((cell) => {
+    const near = result.cells.find((one) => Math.hypot(one.xPx - cell.xPx, one.yPx - cell.yPx) < reach);
+    return near === undefined ? [] : [[cell, near] as [typeof cell, CellResult]];
+  });
+}
+
+/** Median distance to the nearest cell. */
+function pitchPxOf({ cells }: Result): number {
+  const nearest = cells.map((one) =>
+    cells.reduce(
+      (least, other) =>
+        other === one ? least : Math.min(least, Math.hypot(one.xPx - other.xPx, one.yPx - other.yPx)),
+      Number.POSITIVE_INFINITY,
+    ),
+  );
+  return nearest.sort((a, b) => a - b)[nearest.length >> 1];
+}
+
+/** Tubes of a packed session that no cell was found at, and cells where no tube is. */
+export function countMissed(truth: PeerTruth, result: Result): { missed: number; invented: number } {
+  const pairs = matched(truth, result);
+  return {
+    missed: truth.cells.length - pairs.length,
+    invented: result.cells.length - new Set(pairs.map(([, cell]) => cell)).size,
+  };
+}
+
 /** Holds the result of a session of the second renderer against its truth: healthy tubes, all dips, the resolving distance. */
 export function scorePeer(truth: PeerTruth, result: Result): Judged[] {
   const looks = lookOfLight(truth.cells.map((cell) => ({ ...cell, leaks: cell.crosstalk.shares })));
-  const tubes = truth.cells.map((cell, k) => ({ cell, look: looks[k], got: result.cells[k] }));
+  const lookOf = new Map(truth.cells.map((cell, k) => [cell, looks[k]]));
+  const tubes = matched(truth, result).map(([cell, got]) => ({ cell, look: lookOf.get(cell)!, got }));
   const healthy = tubes.filter(({ cell }) => cell.fault === 'none');
   return [
     ...healthy.flatMap(({ cell, got: { transmission } }) => [
@@ -93,11 +130,9 @@ export function scorePeer(truth: PeerTruth, result: Result): Judged[] {
   ];
 }
 
-function scoreResolving(
-  { resolving: { distanceScatteredM: known } }: PeerTruth,
-  { resolving }: Result,
-): Judged[] {
-  if (resolving === null || resolving.bound !== 'within') return [];
+function scoreResolving(truth: PeerTruth, { resolving }: Result): Judged[] {
+  const known = truth.resolving?.distanceScatteredM;
+  if (known === undefined || resolving === null || resolving.bound !== 'within') return [];
   const { distanceM, lowM, highM } = resolving;
   const held = lowM === null || highM === null ? null : known >= lowM && known <= highM;
   return [{ figure: 'resolving', error: distanceM / known - 1, held, pull: null }];

@@ -10,10 +10,12 @@ from pathlib import Path
 
 import numpy as np
 from scipy import optimize
+from scipy.spatial import cKDTree
 
 import photofile
 from acceptance import Acceptance, bow_parts, opening_overlap, parts_width_deg
 from camera import Projection, expose
+from packing import packed_places
 from pairs import PairModel
 from render import Bench
 from settings import draw
@@ -241,6 +243,23 @@ class FileTest(unittest.TestCase):
                  "%[EXIF:PhotographicSensitivity] %[EXIF:Orientation]", str(jpeg)],
                 capture_output=True, check=True, text=True).stdout
             self.assertEqual(told, "13/10 9/5 200 6")
+
+
+class PackingTest(unittest.TestCase):
+    def test_disks_do_not_overlap_and_fill_what_hexagonal_order_allows(self):
+        for aspect in (0.0, 1.4):
+            settings = draw("bundle", 3, {"array.packing-aspect": aspect, "array.tubes": 400})
+            places = packed_places(settings, np.random.default_rng(3))
+            nearest = cKDTree(places).query(places, k=2)[0][:, 1]
+            # Diameters scatter by 1 %; what is left of overlaps is less.
+            self.assertGreater(nearest.min(), 0.95)
+            self.assertAlmostEqual(np.median(nearest), 1, delta=0.01)
+            # Pi / (2 sqrt 3) of the plane at most; breaks and gaps take some, a rim without
+            # its outer half disks is left out.
+            inner = np.abs(places).max(axis=1) < 6
+            share = inner.sum() * np.pi / 4 / 12**2
+            self.assertLess(share, np.pi / (2 * np.sqrt(3)) * 1.03)
+            self.assertGreater(share, 0.8)
 
 
 if __name__ == "__main__":

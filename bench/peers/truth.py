@@ -45,8 +45,9 @@ def light_truth(settings: dict[str, Any], seed: int, tubes: Tubes, model: PairMo
     typical = float(np.median(light[tubes.fault == "none"]))
     out["typicalAbsoluteTransmission"] = typical * tubes.design_transmission
     tested = [s.tube for s in shots if s.kind == "single"]
-    out["crosstalkKernel"] = _kernel(
-        tubes, np.array(tested) if tested else np.flatnonzero(tubes.fault == "none"))
+    if settings["array.arrangement"] != "packed":
+        out["crosstalkKernel"] = _kernel(
+            tubes, np.array(tested) if tested else np.flatnonzero(tubes.fault == "none"))
     out["cells"] = _cells(settings, tubes, light, typical, set(tested))
     return out
 

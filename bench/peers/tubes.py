@@ -11,6 +11,7 @@ from scipy.spatial import cKDTree
 
 from acceptance import PARTS, Acceptance, bow_parts
 from faults import assign_faults
+from packing import packed_places
 from settings import generator
 
 @dataclass
@@ -107,8 +108,14 @@ def lit_by(tubes: Tubes, settings: dict[str, Any], shot: Any) -> np.ndarray:
         for place, distance in shot.lamps)
 
 
-def lattice(settings: dict[str, Any]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Rows, columns (from 1) and places (N, 2) in pitches, middle at 0."""
+def lattice(settings: dict[str, Any],
+            rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Rows, columns (from 1) and places (N, 2) in pitches, middle at 0.
+
+    Packed tubes have row 0, and their number from the top as column.
+    """
+    if settings["array.arrangement"] == "packed":
+        return _packed(settings, rng)
     rows, columns = settings["array.rows"], settings["array.columns"]
     row, column = (a.ravel() + 1 for a in np.mgrid[0:rows, 0:columns])
     across, up = column.astype(float), -row.astype(float)
@@ -118,6 +125,14 @@ def lattice(settings: dict[str, Any]) -> tuple[np.ndarray, np.ndarray, np.ndarra
         up = up * np.sqrt(3) / 2
     places = np.stack([across, up], axis=1)
     return row, column, places - (places.min(axis=0) + places.max(axis=0)) / 2
+
+
+def _packed(settings: dict[str, Any],
+            rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    places = packed_places(settings, rng)
+    places = places[np.lexsort((places[:, 0], -places[:, 1]))]
+    count = len(places)
+    return np.zeros(count, int), np.arange(count) + 1, places
 
 
 def bulge(places: np.ndarray, most: float, rng: np.random.Generator) -> np.ndarray:
@@ -135,7 +150,7 @@ def bulge(places: np.ndarray, most: float, rng: np.random.Generator) -> np.ndarr
 
 def build_tubes(settings: dict[str, Any], seed: int) -> Tubes:
     """The array of one session, with its faults and leaks."""
-    row, column, places = lattice(settings)
+    row, column, places = lattice(settings, generator(seed, "packing"))
     count = len(row)
     rng = generator(seed, "tubes")
     length, pitch = settings["array.tube-length"], settings["array.back-pitch"]

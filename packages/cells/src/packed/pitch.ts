@@ -10,6 +10,8 @@ import {
   rootOf,
 } from '../lattice/period.js';
 
+/** Judgement. Pixels a pitch at which neighbours can't be taken for one. */
+const FINE_PITCH_PX = 12;
 /** Judgement. Least mean of the autocorrelation around the first ring: below it no tubes show. */
 const LEAST_CLARITY = 0.03;
 
@@ -72,7 +74,21 @@ export function packedPitch(photo: ShotPhoto, tubes: number): number | null {
   const start = Math.ceil(Math.max(photo.width, photo.height) / LARGEST_SIDE);
   for (let factor = start; factor >= 1; factor = factor === 1 ? 0 : Math.ceil(factor / 2)) {
     const found = pitchOf(brightestWindow(reducePhoto(photo, factor)), Math.max(longest / factor, 4));
-    if (found !== null && (factor === 1 || found >= LEAST_PITCH_PX)) return found * factor;
+    if (found !== null && (factor === 1 || found >= LEAST_PITCH_PX)) return confirmed(photo, found, factor);
   }
   return null;
+}
+
+/**
+ * The distance looked at again in a finer picture: in a coarse one the tubes themselves may be blurred away, and what
+ * shows is the distance of every second one.
+ *
+ * @param found - in pixels of the photo reduced by `factor`
+ * @returns in pixels of `photo`
+ */
+function confirmed(photo: ShotPhoto, found: number, factor: number): number {
+  const finer = Math.max(1, Math.floor((found * factor) / FINE_PITCH_PX));
+  if (finer >= factor) return found * factor;
+  const again = pitchOf(brightestWindow(reducePhoto(photo, finer)), (1.5 * found * factor) / finer);
+  return again === null ? found * factor : confirmed(photo, again, finer);
 }
