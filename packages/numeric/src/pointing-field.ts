@@ -1,5 +1,6 @@
 import { supportedDegree, surfaceTerms } from './polynomial.js';
 import { fitRobustSurface } from './robust-surface.js';
+import { thin } from './thin.js';
 
 /** Direction of every tube's smooth neighbourhood: slopes, N values each. */
 export interface PointingField {
@@ -15,6 +16,8 @@ export interface PointingField {
 const DEGREE = 3;
 /** Known tubes for each term of the surface, at least. */
 const TUBES_PER_TERM = 4;
+/** Judgement: the surface is smooth. Most tubes that it is fitted to: it is then certain to a tenth of their scatter. */
+const MOST_ASKED = 1000;
 
 /**
  * The smooth field that all tubes' directions follow: a robust polynomial over the tubes' places.
@@ -29,16 +32,21 @@ export function fitPointingField(
   up: Float64Array,
   places: { readonly across: Float64Array; readonly up: Float64Array },
 ): PointingField | null {
-  const known = across.filter(Number.isFinite).length;
-  const degree = supportedDegree(known, TUBES_PER_TERM, DEGREE, 1);
+  const all = Array.from(across.keys()).filter((k) => Number.isFinite(across[k]));
+  const degree = supportedDegree(all.length, TUBES_PER_TERM, DEGREE, 1);
   if (degree === null) return null;
-  const fields = [across, up].map((slopes) => fitRobustSurface(places.across, places.up, slopes, degree));
+  const asked = thin(all, MOST_ASKED);
+  const fields = [across, up].map((slopes) => {
+    const some = new Float64Array(slopes.length).fill(Number.NaN);
+    for (const k of asked) some[k] = slopes[k];
+    return fitRobustSurface(places.across, places.up, some, degree);
+  });
   const scatter = Math.hypot(fields[0].scale, fields[1].scale) / Math.SQRT2;
   return {
     across: fields[0].fitted,
     up: fields[1].fitted,
     scatter,
     // The mean variance of a least-squares fit at its data is σ² · terms ÷ data.
-    uncertainty: scatter * Math.sqrt(surfaceTerms(degree) / known),
+    uncertainty: scatter * Math.sqrt(surfaceTerms(degree) / asked.length),
   };
 }

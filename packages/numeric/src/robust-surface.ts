@@ -6,7 +6,12 @@ import { bisquare, madScale } from './robust.js';
 const BISQUARE_SCALES = 4.685065;
 const MEDIAN_STEPS = 12;
 const BISQUARE_STEPS = 40;
-const SETTLED = 1e-6;
+/**
+ * Changes of the coefficients, in the values' scatter, at which the steps end: of the first fit, which only has to be near
+ * enough for the weights of the second; and of the second. A coefficient's standard uncertainty is some hundredths.
+ */
+const NEAR = 1e-2;
+const SETTLED = 1e-5;
 
 export interface RobustSurface {
   /** The surface at every point given, those with an unknown value included. */
@@ -39,6 +44,12 @@ function solveWeighted(
 ): Float64Array {
   // Points in one line, or fewer places than terms, give the least-norm surface.
   return solveEquations(equationsOf(rows, size, weights, values));
+}
+
+function largestChange(before: Float64Array, after: Float64Array): number {
+  let most = 0;
+  for (let n = 0; n < after.length; n++) most = Math.max(most, Math.abs(after[n] - before[n]));
+  return most;
 }
 
 /**
@@ -94,9 +105,12 @@ export function fitRobustSurface(
   for (let step = 0; step < MEDIAN_STEPS && scale > 0; step++) {
     const least = 0.01 * scale;
     weights = residuals.map((residual) => scale / Math.max(Math.abs(residual), least));
-    coefficients = solveWeighted(rows, size, targets, weights);
+    const next = solveWeighted(rows, size, targets, weights);
+    const change = largestChange(coefficients, next);
+    coefficients = next;
     residuals = residualsOf(coefficients);
     scale = madScale(residuals, 0);
+    if (change < NEAR * scale) break;
   }
 
   for (let step = 0; step < BISQUARE_STEPS; step++) {
@@ -105,7 +119,7 @@ export function fitRobustSurface(
     const cutoff = BISQUARE_SCALES * scale;
     weights = residuals.map((residual) => bisquare(residual / cutoff));
     const next = solveWeighted(rows, size, targets, weights);
-    const change = Math.max(...next.map((value, index) => Math.abs(value - coefficients[index])));
+    const change = largestChange(coefficients, next);
     coefficients = next;
     residuals = residualsOf(coefficients);
     scale = madScale(residuals, 0);
@@ -117,12 +131,14 @@ export function fitRobustSurface(
     fillTerms(scaleX(placeX), scaleY(placeY), degree, terms, 0);
     return sumOfTerms(coefficients, terms, 0);
   };
+  const fitted = new Float64Array(x.length);
+  for (let n = 0; n < fitted.length; n++) fitted[n] = at(x[n], y[n]);
   const allWeights = new Float64Array(x.length);
   known.forEach((index, place) => {
     allWeights[index] = weights[place];
   });
   return {
-    fitted: Float64Array.from({ length: x.length }, (_, index) => at(x[index], y[index])),
+    fitted,
     weights: allWeights,
     scale,
     at,

@@ -176,33 +176,37 @@ export interface HeldWidth {
   readonly sigma: number;
 }
 
+/** Normal equations of a step from some parameters; and what is left over, softened and as it is. */
+function imageEquations(field: Field, p: Parameters, profile: Profile, held: HeldWidth | null) {
+  const { cells, sigma, floor, peak, lit } = field;
+  const sums = new NormalEquations(p.length);
+  const slopes = new Float64Array(p.length);
+  const soft2 = SPOTS.soft ** 2;
+  let [cost, left] = [0, 0];
+  for (const k of cells) {
+    const miss = (lit.light[k]! - floor) / peak - imagesAt(field, k, p, profile, slopes);
+    const scaled = (miss * peak) / sigma[k]!;
+    cost += soft2 * Math.log1p((scaled * scaled) / soft2);
+    left += miss * miss;
+    const weight = (peak / sigma[k]!) ** 2 / (1 + (scaled * scaled) / soft2);
+    sums.add(slopes, weight, miss);
+  }
+  const above = -floor / peak - p[IMAGES.floor]!;
+  cost += (above / SPOTS.background) ** 2;
+  sums.addPrior(IMAGES.floor, SPOTS.background ** -2, above);
+  if (held !== null) {
+    const off = held.ln - p[IMAGES.widthLn]!;
+    cost += (off / held.sigma) ** 2;
+    sums.addPrior(IMAGES.widthLn, held.sigma ** -2, off);
+  }
+  return { sums, cost, left };
+}
+
 /** Gauss–Newton with damping; residuals beyond {@link SPOTS.soft} count by their logarithm. */
 function fitImages(field: Field, start: readonly number[], profile: Profile, held: HeldWidth | null): Fit {
-  const { cells, sigma, floor, peak, lit } = field;
+  const { cells, floor, peak, lit } = field;
   const count = start.length;
-  const slopes = new Float64Array(count);
-  const soft2 = SPOTS.soft ** 2;
-  const equations = (p: Parameters) => {
-    const sums = new NormalEquations(count);
-    let [cost, left] = [0, 0];
-    for (const k of cells) {
-      const miss = (lit.light[k]! - floor) / peak - imagesAt(field, k, p, profile, slopes);
-      const scaled = (miss * peak) / sigma[k]!;
-      cost += soft2 * Math.log1p((scaled * scaled) / soft2);
-      left += miss * miss;
-      const weight = (peak / sigma[k]!) ** 2 / (1 + (scaled * scaled) / soft2);
-      sums.add(slopes, weight, miss);
-    }
-    const above = -floor / peak - p[IMAGES.floor]!;
-    cost += (above / SPOTS.background) ** 2;
-    sums.addPrior(IMAGES.floor, SPOTS.background ** -2, above);
-    if (held !== null) {
-      const off = held.ln - p[IMAGES.widthLn]!;
-      cost += (off / held.sigma) ** 2;
-      sums.addPrior(IMAGES.widthLn, held.sigma ** -2, off);
-    }
-    return { sums, cost, left };
-  };
+  const equations = (p: Parameters) => imageEquations(field, p, profile, held);
   let p: Parameters = Float64Array.from(start);
   let here = equations(p);
   let damping = 1e-3;
