@@ -12,7 +12,7 @@ const DARK = new URL('../datasets/demo/dark.jpg', import.meta.url);
 
 /** The demo's array by its even and its dark shot. */
 const SESSION = `format: twolamp-session/1
-array: { name: Panel, arrangement: square, rows: 24, columns: 30, tube-length: 150 mm, tube-bore: 2.6 mm, back-pitch: 3 mm, front-pitch: 3.8 mm }
+array: { name: Panel, arrangement: square, rows: 24, columns: 30, tube-length: 190 mm, tube-bore: 3.2 mm, back-pitch: 3.7 mm, front-pitch: 4.6 mm }
 shots:
   - { photo: even.jpg, kind: even }
   - { photo: dark.jpg, kind: dark }

@@ -19,11 +19,11 @@ beforeAll(async () => {
       '--columns',
       '30',
       '--tube-length',
-      '150mm',
+      '190mm',
       '--tube-bore',
-      '2.6mm',
+      '3.2mm',
     ],
-    ...['--back-pitch', '3mm', '--front-pitch', '4.2mm', '--lamps', '60mm', '--room', '4m', '--out', made],
+    ...['--back-pitch', '3.7mm', '--front-pitch', '4.6mm', '--lamps', '60mm', '--room', '4m', '--out', made],
   );
 });
 afterAll(() => rm(made, { recursive: true }));

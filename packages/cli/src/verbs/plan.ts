@@ -186,8 +186,8 @@ export function addPlan(command: Command, terminal: Terminal): void {
     .option('--shifted-rows <rows>', 'hexagonal only: odd or even rows sit half a pitch to the right')
     .option('--rows <count>', 'rows of tubes')
     .option('--columns <count>', 'tubes in a row')
-    .option('--tube-length <length>', 'for example 150mm')
-    .option('--tube-bore <length>', 'inner diameter, for example 2.6mm')
+    .option('--tube-length <length>', 'for example 190mm')
+    .option('--tube-bore <length>', 'inner diameter, for example 3.2mm')
     .option('--tube-wall <wall>', 'glossy black or matte black, where known')
     .option('--back-pitch <length>', 'centre to centre at the sheet')
     .option('--front-pitch <length>', 'centre to centre at the front grid')
@@ -203,8 +203,8 @@ export function addPlan(command: Command, terminal: Terminal): void {
     .addHelpText(
       'after',
       exampleText(
-        'plan --rows 24 --columns 30 --tube-length 150mm --tube-bore 2.6mm --back-pitch 3mm \\\n    --front-pitch 4.2mm --lamps 60mm --room 4m --lens f/8 --exposure 180s',
-        'plan … --tube-length 120mm,150mm --tube-bore 2.6mm,3.2mm --lamps 60mm --room 4m',
+        'plan --rows 24 --columns 30 --tube-length 190mm --tube-bore 3.2mm --back-pitch 3.7mm \\\n    --front-pitch 4.6mm --lamps 60mm --room 4m --lens f/8 --exposure 180s',
+        'plan … --tube-length 150mm,190mm --tube-bore 2.6mm,3.2mm --lamps 60mm --room 4m',
       ),
     )
     .action(async (options: Options, command: Command) => {

@@ -121,7 +121,7 @@ const ARRAY_FIELDS: readonly Field[] = [
     hint: 'front end to back end',
     kind: 'mm',
     required: true,
-    example: '150 mm',
+    example: '190 mm',
   },
   {
     key: 'tubeBore',
@@ -129,7 +129,7 @@ const ARRAY_FIELDS: readonly Field[] = [
     hint: 'inner diameter',
     kind: 'mm',
     required: true,
-    example: '2.6 mm',
+    example: '3.2 mm',
   },
   {
     key: 'backPitch',
@@ -137,7 +137,7 @@ const ARRAY_FIELDS: readonly Field[] = [
     hint: 'centre to centre, at the back',
     kind: 'mm',
     required: true,
-    example: '3 mm',
+    example: '3.7 mm',
   },
   {
     key: 'frontPitch',
@@ -145,7 +145,7 @@ const ARRAY_FIELDS: readonly Field[] = [
     hint: 'centre to centre, at the front grid',
     kind: 'mm',
     required: true,
-    example: '4.2 mm',
+    example: '4.6 mm',
   },
 ];
 
