@@ -74,6 +74,19 @@ function fittedWarp(
 }
 
 /**
+ * Cells whose own light shows their place: bright ones. A cell without a spot of its own must be as bright as a tube: a
+ * dark one at the rim or beside bright holes would follow stray light step by step.
+ *
+ * @param found - 1 where the lattice search found a spot
+ */
+export function placedByLight(
+  { bright, typical }: { bright(cell: number): boolean; typical(cell: number): boolean },
+  found: Uint8Array,
+): (cell: number) => boolean {
+  return (k) => (found[k] === 1 ? bright(k) : typical(k));
+}
+
+/**
  * Cells whose own place isn't known, placed by the smooth map through the others.
  *
  * @param known - whether a cell's own place is known

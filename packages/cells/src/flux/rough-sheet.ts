@@ -13,7 +13,7 @@ import {
 } from './learning-round.js';
 import type { Noise } from './noise.js';
 import type { Pairs } from './overlapping-pairs.js';
-import { moveCells, placeOthers, rewarped } from './place-cells.js';
+import { moveCells, placedByLight, placeOthers, rewarped } from './place-cells.js';
 import { refineView } from './refine-view.js';
 import type { Room } from './room.js';
 import { roundProfile } from './spot-profile.js';
@@ -85,17 +85,18 @@ export function roughSheet(
   for (let count = 1; ; count++) {
     const round = solveRound(frame, { cells, profileOf: () => profile, wings, weights }, room);
     room.giveBack(weights);
-    const { stamps, solution, bright, typical } = round;
+    const { stamps, solution, typical } = round;
     const change = flux && changeOf(flux, solution);
     const settled = viewing && change !== null && isSettled(change);
     // Earlier, the profile is so wrong that the stretch would make up for it.
     viewing ||= change !== null && change.sigmas < VIEW_SIGMAS;
     ({ flux } = solution);
     ({ weights } = round);
-    const moved = moveCells(cells, stamps, solution, weights, width, bright);
+    const known = placedByLight(round, first.found);
+    const moved = moveCells(cells, stamps, solution, weights, width, known);
     cells = viewing
-      ? placeOthers(refineView(moved, stamps, solution, weights, width, typical, first), first, bright)
-      : rewarped(moved, first, hexagonal, bright);
+      ? placeOthers(refineView(moved, stamps, solution, weights, width, typical, first), first, known)
+      : rewarped(moved, first, hexagonal, known);
     giveRoundBack(round, room);
     if (settled || count === ROUGH_ROUNDS) {
       room.giveBack(weights);

@@ -14,7 +14,7 @@ import {
 } from './learning-round.js';
 import { type Noise, weightsOf } from './noise.js';
 import { fitOpenHoles } from './open-holes.js';
-import { middlesOfLight, moveCells, placeOthers } from './place-cells.js';
+import { middlesOfLight, moveCells, placedByLight, placeOthers } from './place-cells.js';
 import { blend, tileGrid, tileMembers } from './profile-tiles.js';
 import { refineView } from './refine-view.js';
 import type { Region } from './region.js';
@@ -92,13 +92,14 @@ export function learnSheet(
     const { profile, light } = common;
     round = solveRound(frame, { cells, profileOf: () => profile, wings: light, weights }, room);
     room.giveBack(weights);
-    const { stamps, solution, bright, typical } = round;
+    const { stamps, solution, typical } = round;
     const settled = count >= LEAST_ROUNDS && changeOf(flux, solution).unevenSigmas < SETTLED_SIGMAS;
     ({ flux } = solution);
     ({ weights } = round);
-    const fitting = moveCells(cells, stamps, solution, weights, width, bright);
+    const known = placedByLight(round, first.found);
+    const fitting = moveCells(cells, stamps, solution, weights, width, known);
     const viewed = refineView(fitting, stamps, solution, weights, width, typical, first);
-    cells = placeOthers(viewed, first, bright);
+    cells = placeOthers(viewed, first, known);
     giveRoundBack(round, room);
     if (settled || count === MOST_ROUNDS) break;
     common = learnCommon(frame, lightsOf(round), cells, ROUND_PIXELS);
