@@ -40,14 +40,17 @@ export function cellsOnPicture(
     const [xu, xvRow, yu, yvRow] = lattice.warp.slope(lattice.u[k], lattice.v[k]);
     const [xv, yv] = [xvRow / rowStep, yvRow / rowStep];
     const determinant = xu * yv - xv * yu;
-    toPitch.set([yv / determinant, -xv / determinant, -yu / determinant, xu / determinant], 4 * k);
+    toPitch[4 * k] = yv / determinant / unit;
+    toPitch[4 * k + 1] = -xv / determinant / unit;
+    toPitch[4 * k + 2] = -yu / determinant / unit;
+    toPitch[4 * k + 3] = xu / determinant / unit;
     area[k] = Math.abs(determinant);
   }
   const pitchPx = Math.sqrt(area.reduce((sum, value) => sum + value, 0) / count);
   return {
     x: lattice.x,
     y: lattice.y,
-    toPitch: toPitch.map((value) => value / unit),
+    toPitch,
     area: area.map((value) => value * unit * unit),
     shade: new Float64Array(2 * count),
     pitchPx,

@@ -131,12 +131,8 @@ export function middlesOfLight(
   const centroidOf = centroidWithin(0.6);
   for (let k = 0; k < x.length; k++) {
     const [p, q] = centroidOf(profileOf(k));
-    const [a, b, c, d] = [0, 1, 2, 3].map((n) => cells.toPitch[4 * k + n]) as [
-      number,
-      number,
-      number,
-      number,
-    ];
+    const t = cells.toPitch;
+    const [a, b, c, d] = [t[4 * k], t[4 * k + 1], t[4 * k + 2], t[4 * k + 3]];
     const determinant = a * d - b * c;
     x[k] += (d * p - b * q) / determinant;
     y[k] += (a * q - c * p) / determinant;

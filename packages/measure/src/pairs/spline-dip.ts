@@ -10,19 +10,30 @@ import { type RadialSpline, valueAt } from '../response/radial-spline.js';
 export function splineDip(spline: RadialSpline, slope: number): number {
   const half = slope / 2;
   const { knots } = spline;
-  const places = new Float64Array(2 * knots.length + 1);
+  const lightAt = (place: number) => valueAt(spline, Math.abs(place - half)) + valueAt(spline, place + half);
+  // Both sides are equal: one is enough. Beyond a lamp only the brightest place counts, in whatever order.
+  let peak = 0;
+  let inner = 0;
   for (let n = 0; n < knots.length; n++) {
-    places[2 * n] = half + knots[n];
-    places[2 * n + 1] = Math.abs(half - knots[n]);
+    peak = Math.max(peak, lightAt(half + knots[n]));
+    if (knots[n] - half > half) peak = Math.max(peak, lightAt(knots[n] - half));
+    else inner = n;
   }
-  places.sort();
-  let [peak, dip] = [0, 0];
-  // Both sides are equal: one is enough, from its far end inwards.
-  for (let n = places.length - 1; n >= 0; n--) {
-    const place = places[n];
-    const light = valueAt(spline, Math.abs(place - half)) + valueAt(spline, place + half);
+  // Between lamp and middle, inwards: knots of the near lamp's response on its inner side, and of its outer side's far end.
+  let dip = 0;
+  let outer = 0;
+  for (let place = half; place >= 0; ) {
+    const light = lightAt(place);
     peak = Math.max(peak, light);
-    if (place <= half && peak > 0) dip = Math.max(dip, 1 - light / peak);
+    if (peak > 0) dip = Math.max(dip, 1 - light / peak);
+    const fromLamp =
+      outer < knots.length && knots[outer] <= half ? half - knots[outer] : Number.NEGATIVE_INFINITY;
+    const fromBeyond = inner >= 0 && knots[inner] >= half ? knots[inner] - half : Number.NEGATIVE_INFINITY;
+    if (fromLamp >= fromBeyond) outer++;
+    else inner--;
+    place = Math.max(fromLamp, fromBeyond);
   }
-  return dip;
+  const middle = lightAt(0);
+  peak = Math.max(peak, middle);
+  return peak > 0 ? Math.max(dip, 1 - middle / peak) : dip;
 }
