@@ -85,6 +85,11 @@ export const TUNING = {
   bareOverDark: 0.1,
   /** Share of all light of a single shot that leaves by the tube that is lit. */
   singleShare: 0.25,
+  /**
+   * Spots above gaps for their exposure, against the even shot's, below which a photo shows nothing but noise. In the accuracy
+   * bench's sessions 125 to 245 a corner lamp before blocked tubes has up to 0.033; a picture of something else has far more.
+   */
+  unlitShare: 0.06,
   /** Light of a tube in the even shot, against the median tube's, below which its photo alone may show nothing. Judgement. */
   blockedShare: 0.1,
 } as const;

@@ -18,7 +18,7 @@ import { exposureOf } from '../light/exposure.js';
 import { reducePhoto } from '../light/plane.js';
 import { judgeBare, judgeSpots } from '../photo-kinds/judge-photo.js';
 import { type SpotTwists, spotTwists } from '../photo-kinds/noise-for-light.js';
-import { judgeShot, lightsNoOpenTube } from '../photo-kinds/judge-shot.js';
+import { judgeShot } from '../photo-kinds/judge-shot.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
 import { brightestSpeck, lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
 import { type LightRange, lightRange } from '../photo-kinds/stray-light.js';
@@ -86,7 +86,6 @@ export function measurePhoto(
   const speck = () => brightestSpeck(reduced, sheet.model.cells, sheet.tubes, look.gap);
   const alien = shot.kind === 'bare' ? judgeBare(look, speck(), even, sheet) : judgeSpots(look, even);
   const range = lightRange(look);
-  const showsNothing = lightsNoOpenTube(shot, sheet.light, array) ? ['noise', 'nothing lit'] : [];
   // A photo that is not what its shot says gives no light.
   const leftOut = (as: SeenAs): MeasuredPhoto => ({
     record: recordOf(shot, photo, null),
@@ -94,7 +93,7 @@ export function measurePhoto(
     bare: null,
     range,
     twists: null,
-    findings: showsNothing.includes(as) ? [] : [photoKindDoubt(shot, as)],
+    findings: [photoKindDoubt(shot, as)],
   });
   if (alien) return leftOut(alien);
   const picture = takeDarkOff(reduced, exposure, sheet.darks);

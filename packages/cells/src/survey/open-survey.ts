@@ -24,7 +24,7 @@ import {
 import { type ReducedPhoto, reducePhoto } from '../light/plane.js';
 import { judgeDark } from '../photo-kinds/judge-photo.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
-import { judgeStray, lightRange, strayShare } from '../photo-kinds/stray-light.js';
+import { judgeStray, type LightRange, lightRange, strayShare } from '../photo-kinds/stray-light.js';
 import { noiseForLight, spotTwists } from '../photo-kinds/noise-for-light.js';
 import { TUNING } from '../photo-kinds/tuning.js';
 import { brightestSpeck, lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
@@ -39,6 +39,7 @@ import {
 import { recordOf } from './measure-photo.js';
 import { exposureFindings } from './exposure-findings.js';
 import type { Survey } from './survey.js';
+import { judgedUnlit } from './unlit-photos.js';
 import { type FoundCells, findCells, type SurveyedSheet, surveySheet, tubesOf } from './surveyed-sheet.js';
 
 interface Kept {
@@ -232,10 +233,16 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
   const lit: Survey['lit'][number][] = [];
   const bare: Survey['bare'][number][] = [];
   const findings: Finding[] = exposureFindings(shots, completed);
+  const exposedOf = (n: number, range: LightRange) => ({
+    range,
+    exposure: completed.unknown.includes(n) ? null : exposureFactor(exposures[n]),
+  });
+  const evenRange = lightRange(even.found.look);
+  const evenLight = { ...exposedOf([...kept.values()].indexOf(even), evenRange), light: sheet.light };
   const exposed = [...kept].flatMap(([{ kind }, one], n) => {
     if (completed.unknown.includes(n) || kind === 'bare' || isDark(one)) return [];
     if (isMeasured(one) && !one.light) return [];
-    const range = isMeasured(one) ? one.range : lightRange(even.found.look);
+    const range = isMeasured(one) ? one.range : evenRange;
     return [{ range, exposure: exposureFactor(exposures[n]) }];
   });
   for (const [n, [shot, one]] of [...kept].entries()) {
@@ -251,7 +258,7 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
       else if (share > TUNING.strayStrong)
         findings.push(finding('stray-light-strong', shot.photo, { share }));
     } else if (isMeasured(one)) {
-      findings.push(...one.findings);
+      findings.push(...judgedUnlit(one.findings, shot, exposedOf(n, one.range), evenLight, session.array));
       if (one.light) lit.push({ shot, light: scaled(one.light, factor) });
       if (one.bare && !completed.unknown.includes(n)) {
         const { level, sigma } = one.bare;

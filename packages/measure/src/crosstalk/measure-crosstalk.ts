@@ -11,7 +11,14 @@ import { averageLights, type CellsOnPicture, type LitShot } from '@twolamp/cells
 import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeric';
 import { shrinkShares } from './shrink-shares.js';
-import { LEAST_LEAK, LIGHT_ERROR, REACH_PITCHES, WINGS_ERROR } from './tuning.js';
+import {
+  BACKGROUND_PITCHES,
+  LEAST_FAR_CELLS,
+  LEAST_LEAK,
+  LIGHT_ERROR,
+  REACH_PITCHES,
+  WINGS_ERROR,
+} from './tuning.js';
 
 /** Share of one tube's light that comes out of another. */
 interface Share {
@@ -60,6 +67,8 @@ interface LitTube {
     readonly dColumn: number;
     readonly pitches: number;
   })[];
+  /** Square of the light that cells too far off for crosstalk have in common, were it in each of the near ones; share². */
+  readonly background2: number;
 }
 
 /** How the camera sees the cells, see CellsOnPicture. */
@@ -84,12 +93,15 @@ function litTube(layout: TubeLayout, view: View, shots: readonly LitShot<SingleS
   const cell = litCell(layout, shots[0]);
   const light = averageLights(shots.map((one) => one.light));
   const near: { k: number; pitches: number; across: number; flux: number; sigma: number }[] = [];
+  const far: number[] = [];
   for (let k = 0; k < light.flux.length; k++) {
     const across = layout.across[k] - layout.across[cell];
     const pitches = Math.hypot(across, layout.up[k] - layout.up[cell]);
-    if (k === cell || pitches >= REACH_PITCHES) continue;
+    if (k === cell) continue;
     const gain = gainAgainst(view, cell, k);
-    near.push({ k, pitches, across, flux: light.flux[k] / gain, sigma: light.sigma[k] / gain });
+    const flux = light.flux[k] / gain;
+    if (pitches < REACH_PITCHES) near.push({ k, pitches, across, flux, sigma: light.sigma[k] / gain });
+    else if (pitches < BACKGROUND_PITCHES) far.push(flux);
   }
   const own = light.flux[cell];
   const all = near.reduce((sum, { flux }) => sum + flux, own);
@@ -103,27 +115,47 @@ function litTube(layout: TubeLayout, view: View, shots: readonly LitShot<SingleS
     dColumn: Math.round(across),
     pitches,
   }));
-  return { cell, shares };
+  // Light that cells show which lie too far off for crosstalk: as much may be in each of the near ones, or lacking.
+  return { cell, shares, background2: (near.length / all) ** 2 * commonLight2(far) };
 }
 
-/** Share of all light that is outside the lit cell, with its standard uncertainty. */
-function totalOf(shares: LitTube['shares']): { total: number; sigma: number } {
+/** Square of the light that cells have in common, less what their scatter explains of it; 0 where they are too few to tell. */
+function commonLight2(cells: readonly number[]): number {
+  if (cells.length < LEAST_FAR_CELLS) return 0;
+  const middle = median(cells);
+  // Standard error of a median, normal distribution: √(π/2) that of a mean.
+  const error = Math.sqrt(Math.PI / 2 / cells.length) * madScale(cells, middle);
+  return middle ** 2 - error ** 2;
+}
+
+/**
+ * Share of all light that is outside the lit cell, with its standard uncertainty.
+ *
+ * @param background - light that the cells of a session's photos have in common, as a share of the total
+ */
+function totalOf({ shares }: LitTube, background: number): { total: number; sigma: number } {
   return {
     total: shares.reduce((sum, one) => sum + one.share, 0),
-    sigma: Math.hypot(WINGS_ERROR, ...shares.map((one) => Math.hypot(one.sigma, LIGHT_ERROR * one.share))),
+    sigma: Math.hypot(
+      WINGS_ERROR,
+      background,
+      ...shares.map((one) => Math.hypot(one.sigma, LIGHT_ERROR * one.share)),
+    ),
   };
 }
 
+const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+
 /** A mean with its standard uncertainty as that of the whole array: the tubes' scatter, or the measurement's where larger. */
 function meanOf(values: readonly { readonly value: number; readonly sigma: number }[]) {
-  const mean = values.reduce((sum, { value }) => sum + value, 0) / values.length;
+  const middle = mean(values.map(({ value }) => value));
   const measured = Math.hypot(...values.map(({ sigma }) => sigma)) / values.length;
   const scatter =
     values.length < 2
       ? 0
-      : Math.hypot(...values.map(({ value }) => value - mean)) /
+      : Math.hypot(...values.map(({ value }) => value - middle)) /
         Math.sqrt(values.length * (values.length - 1));
-  return { mean, uncertainty: Math.max(measured, scatter) };
+  return { mean: middle, uncertainty: Math.max(measured, scatter) };
 }
 
 /** Mean shares by offset, with their standard uncertainties; null where no tested tube has a neighbour in that place. */
@@ -220,12 +252,13 @@ export function measureCrosstalk(
   const tubes = lit.map((tube, n): LitTube => ({ ...tube, shares: steady[n] }));
   const worst = tubes.map((tube) => [...tube.shares].sort((a, b) => b.share - a.share)[0]);
   const leaky = leakyTubes(tubes, worst);
+  const background = Math.sqrt(Math.max(0, mean(tubes.map(({ background2 }) => background2))));
   const judged = tubes.map((tube, n): TubeCrosstalk => {
     const most = worst[n];
     const clear = most !== undefined && most.share > 3 * most.sigma;
     return {
       cell: tube.cell,
-      ...totalOf(tube.shares),
+      ...totalOf(tube, background),
       worst: clear ? { cell: most.cell, share: most.share, sigma: most.sigma } : null,
       leaky: leaky[n],
     };

@@ -10,6 +10,10 @@
  */
 export const REACH_PITCHES = 3.6;
 
+/** Judgement. Cells up to here, and so many of them at least, show what light all cells have in common. Moves the uncertainty of totals. */
+export const BACKGROUND_PITCHES = 7;
+export const LEAST_FAR_CELLS = 12;
+
 /**
  * Tuned on synthetic sessions. What the shape of the lit spot's wings leaves uncertain in a total, a share of its
  * light. Moves the uncertainty of totals.

@@ -8,6 +8,12 @@ export const PHOTOS = {
     meaning: 'no dark shot: stray light is estimated from the background of each photo',
     values: {},
   },
+  'shows-no-light': {
+    about: photo,
+    meaning:
+      'a lamp, pair or single shot without light; the tubes that it lights pass next to none, so it was left out',
+    values: {},
+  },
   'stray-light-strong': {
     about: photo,
     meaning:

@@ -12,6 +12,8 @@ function namedPhotos(photos: readonly string[]): string {
 export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'no-dark': () =>
     'There is no dark shot: stray light is estimated from the light between and around the cells of each photo.',
+  'shows-no-light': (_, photo) =>
+    `${photo} shows no light. The tubes that it lights pass next to none, so that is no mistake; it was left out.`,
   'stray-light-strong': ({ share }, photo) =>
     `By ${photo}, ${percent(share)} of the light in the spots of the even shot is stray light. It is taken off, but what is left of ` +
     'the tubes’ own light is noisy. Darken the room, or bring the even light nearer.',
