@@ -304,6 +304,8 @@ export function measureSurvey(stated: Session, survey: Survey, made: Result['mad
   const packing = array.arrangement === 'packed' ? packingOrder(array) : null;
   if (packing) findings.push(...packingFindings(packing, session, survey, turnedDeg));
   const unknown = lamps.length === 0 && ofKind(trusted, 'lamp').length > 0;
+  const { unclear } = consistency;
+  if (unclear.length > 0) findings.push(finding('lamp-images-unclear', 'pointing', { photos: [...unclear] }));
   if (!tellsWayUp(trusted)) findings.push(finding('could-be-turned', 'cells', {}));
   findings.push(
     ...crosstalk.findings,

@@ -63,7 +63,7 @@ const each = (change: (shot: LampShot | PairShot) => Partial<PairShot>) => (shot
 const relabelled = (from: (n: number) => number) => (shots: Shots) =>
   shots.map((shot, n) => ({ ...shots[from(n)], photo: shot.photo }));
 
-function checked(array: Partial<ArraySpec>, shots: Shots) {
+function checked(array: Partial<ArraySpec>, shots: Shots, photos = LIT) {
   const session: Session = {
     array: { ...ARRAY, ...array },
     criterion: { name: 'rayleigh', requiredDip: 0.265 },
@@ -71,7 +71,7 @@ function checked(array: Partial<ArraySpec>, shots: Shots) {
     tone: 'srgb',
     shots: [...shots],
   };
-  const lit: LitShot<Shot>[] = LIT.map(({ light }, n) => ({ light, shot: shots[n] }));
+  const lit: LitShot<Shot>[] = photos.map(({ light }, n) => ({ light, shot: shots[n] }));
   const open = new Float64Array(ARRAY.rows * ARRAY.columns).fill(1);
   const survey = { lit, backDepartures: null, comparable: true, unexposed: new Set<string>() };
   return checkConsistency(session, survey, open);
@@ -153,7 +153,27 @@ test('a right statement is not doubted', () => {
   expect(checked({}, RIGHT)).toEqual({
     findings: [],
     leftOut: new Set(),
+    unclear: [],
     doubtful: { pointing: false, pairs: false },
     mended: null,
   });
+});
+
+test.each([
+  {
+    photo: 'that brightens towards one side fits no place',
+    light: (column: number) => 0.1 + column ** 2,
+    told: { findings: [{ code: 'doubt-photo', about: 'lamp-6.jpg' }], unclear: [] },
+  },
+  {
+    photo: 'as bright everywhere shows no image of a lamp',
+    light: () => 0.5,
+    told: { findings: [], unclear: ['lamp-6.jpg'] },
+  },
+])('a lamp photo $photo', ({ light, told }) => {
+  const lit = LIT.map((one, n) => {
+    const flux = one.light.flux.map((_, k) => light(k % ARRAY.columns));
+    return n === 5 ? { ...one, light: { ...one.light, flux } } : one;
+  });
+  expect(checked({}, RIGHT, lit)).toMatchObject(told);
 });

@@ -18,6 +18,8 @@ export interface Consistency {
   readonly findings: readonly Finding[];
   /** Photos to leave out of all that lamps tell: what is stated of them alone is wrong. */
   readonly leftOut: ReadonlySet<string>;
+  /** Lamp photos that show no clear image of one lamp, so that their stated places can't be checked. */
+  readonly unclear: readonly string[];
   /** Whether what all lamp shots tell is doubtful, and what all pair shots tell. */
   readonly doubtful: { readonly pointing: boolean; readonly pairs: boolean };
   /** The values as stated and as they would fit; null where no change is known that would. */
@@ -105,6 +107,7 @@ export function checkConsistency(
   return {
     findings,
     leftOut,
+    unclear: readings.flatMap(({ shot, spots }) => (shot.kind === 'lamp' && !spots ? [shot.photo] : [])),
     doubtful: { pointing: whole, pairs: whole },
     mended:
       found.mistakes.length === 0

@@ -291,7 +291,7 @@ function lessSure(spots: Spots, lit: CellsLit): Spots {
     leaningOf(lit, across - x, up - y, width),
     leaningOf(lit, across + x, up + y, width),
   );
-  const factor = Math.max(1, (leaning / SPOTS.leaning) ** 2);
+  const factor = Math.min(SPOTS.mostLessSure, Math.max(1, (leaning / SPOTS.leaning) ** 2));
   return {
     ...spots,
     placeSigma: factor * spots.placeSigma,

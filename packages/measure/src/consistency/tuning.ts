@@ -40,6 +40,8 @@ export const SPOTS = {
    * sessions 500 to 523 (preset judged): separations scatter by 0.8 of what is stated below 0.6, by 1.2 from there to 0.8.
    */
   leaning: 0.55,
+  /** At most by this factor: a picture of something else, brightest at the rim, must not become unsure enough to fit any place. */
+  mostLessSure: 2,
   /**
    * Standard deviation of the light that all cells have in common after the dark frame, a share of the peak. Tuned on the second
    * renderer's sessions 503, 504, 508, 511, 520: where images cover the array a free background takes up their wings, and separations

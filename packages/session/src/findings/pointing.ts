@@ -1,3 +1,4 @@
+import { z } from 'zod';
 import { count, type FindingTable, number, part } from './define.js';
 
 /** Where the tubes look, and how wide. */
@@ -22,6 +23,11 @@ export const POINTING = {
     about: part('cells'),
     meaning: 'no shot tells which way up the photos are: rows and columns could be turned by half a turn',
     values: {},
+  },
+  'lamp-images-unclear': {
+    about: part('pointing'),
+    meaning: 'lamp photos that show no clear image of one lamp, so their stated places were not checked',
+    values: { photos: z.array(z.string()).min(1).describe('such photos') },
   },
   'lamps-far-apart': {
     about: part('pointing'),

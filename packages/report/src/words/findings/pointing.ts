@@ -13,6 +13,9 @@ export const POINTING_WORDS: WordsOf<'pointing'> = {
     'No shot tells which way up the photos are: if the camera or the array stood on its head, row 1 is the last one and ' +
     'column 1 too. To tell, cover the tube at the top left, seen from behind, for one more even photo: it must be row 1, column 1 that goes dark. ' +
     'Three or more lamp shots tell as well.',
+  'lamp-images-unclear': ({ photos }) =>
+    `${listed(photos)} ${photos.length === 1 ? 'shows' : 'show'} no clear image of one lamp, so whether the stated ` +
+    `${photos.length === 1 ? 'place is' : 'places are'} right was not checked. Look whether ${photos.length === 1 ? 'it is the right photo' : 'they are the right photos'}.`,
   'lamps-far-apart': ({ spacingDeg, widthDeg }) => {
     const width =
       widthDeg === null ? '' : `, and lamps this near widen a tube’s view to ${degrees(widthDeg)}`;
