@@ -44,7 +44,8 @@ const { values, positionals } = parseArgs({
 
 /** Without functions, which can't be stored and which no conclusion needs. */
 function plain<T>(value: T): T {
-  if (typeof value !== 'object' || value === null || ArrayBuffer.isView(value)) return value;
+  if (typeof value !== 'object' || value === null || ArrayBuffer.isView(value) || value instanceof Set)
+    return value;
   if (Array.isArray(value)) return value.map(plain) as T;
   const entries = Object.entries(value).filter(([, inner]) => typeof inner !== 'function');
   return Object.fromEntries(entries.map(([key, inner]) => [key, plain(inner)])) as T;

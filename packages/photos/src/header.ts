@@ -54,8 +54,8 @@ export async function readHeader(file: PhotoFile): Promise<Header> {
   let metadata: Metadata;
   try {
     metadata = await sharp(file.bytes, sharpOptions(file)).metadata();
-  } catch (error) {
-    throw damaged(file.path, error);
+  } catch {
+    throw damaged(file.path);
   }
   const { width: widthPx, height: heightPx } = metadata.autoOrient;
   requirePhotoSize(widthPx, heightPx, file.path);

@@ -41,8 +41,8 @@ export async function decodePixels(file: PhotoFile, header: Header): Promise<Pix
   let pixels: PixelCodes;
   try {
     pixels = await (file.type === 'heic' ? decodeHeic(file) : decodeBySharp(file, header));
-  } catch (error) {
-    throw damaged(file.path, error);
+  } catch {
+    throw damaged(file.path);
   }
   refuseTransparency(pixels, file.path);
   return pixels;

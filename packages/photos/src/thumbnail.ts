@@ -43,7 +43,7 @@ export async function thumbnail(path: string, widthPx: number): Promise<Thumbnai
       .jpeg({ quality: JPEG_QUALITY })
       .toBuffer({ resolveWithObject: true });
     return { jpeg, width: info.width, height: info.height, scale: info.width / header.widthPx };
-  } catch (error) {
-    throw damaged(file.path, error);
+  } catch {
+    throw damaged(file.path);
   }
 }

@@ -40,7 +40,7 @@ export async function readCodes(source: PhotoSource): Promise<PhotoCodes> {
     refuseTransparency(pixels, source.name);
     return { pixels: orient(pixels, orientation ?? stated), profile: icc && profileCurve(icc), facts };
   } catch (error) {
-    throw error instanceof InputError ? error : damaged(source.name, error);
+    throw error instanceof InputError ? error : damaged(source.name);
   }
 }
 
