@@ -27,7 +27,8 @@ interface Exposed {
  *
  * Stray light of the room is the same in all photos, for their exposure. Light that the sheet scatters isn't: it follows
  * the cells' light. So only where the gaps agree while the cells differ is it stray light, and a dark shot must have it.
- * A camera's black level is in all photos as well, whatever their exposure: every share of it counts that the others allow.
+ * A camera's black level is in all photos as well, but doesn't grow with the exposure. Each black level that fits the other
+ * photos is tried.
  *
  * @param others - photos with lit cells, of known exposure
  */
@@ -47,8 +48,8 @@ export function judgeStray(dark: Exposed, others: readonly Exposed[]): SeenAs | 
 const BLACK_LEVELS = 11;
 
 /**
- * What the gaps of a dark shot may show, for each black level with which the other photos agree in their stray light: at least
- * what the darkest of them has for its exposure, since scattered light only adds to it, and at most the brightest.
+ * Least and greatest light that the gaps of a dark shot may show, for each black level with which the other photos agree in
+ * their stray light. The least is that of the photo with the darkest gaps for its exposure: scattered light only adds to it.
  */
 function darkGaps(dark: Exposed, others: readonly Exposed[]): number[] {
   const gaps = others.map(({ range }) => range.gap);

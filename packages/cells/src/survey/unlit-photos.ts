@@ -14,8 +14,8 @@ interface Exposed {
 const UNLIT: readonly SeenAs[] = ['noise', 'nothing lit'];
 
 /**
- * Findings on a photo. One that blames it for showing nothing becomes a plain word where nothing is what its shot must show: it
- * lights only tubes that pass next to nothing, and has next to no light for its exposure.
+ * The findings on a photo. A doubt that it shows nothing becomes `shows-no-light`, which is no doubt, where the shot lights only
+ * tubes that pass next to nothing and the photo has next to no light for its exposure.
  *
  * @param photo - as it is
  * @param even - the first even shot's photo, and the light of its cells

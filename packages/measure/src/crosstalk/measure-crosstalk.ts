@@ -115,7 +115,7 @@ function litTube(layout: TubeLayout, view: View, shots: readonly LitShot<SingleS
     dColumn: Math.round(across),
     pitches,
   }));
-  // Light that cells show which lie too far off for crosstalk: as much may be in each of the near ones, or lacking.
+  // Cells too far off for crosstalk should be dark. Light that they have in common may be in the near cells as well.
   return { cell, shares, background2: (near.length / all) ** 2 * commonLight2(far) };
 }
 

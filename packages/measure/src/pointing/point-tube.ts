@@ -107,7 +107,7 @@ export function pointTube(
   shape[CENTRE_UP] = ahead * shape[CENTRE_UP] - (1 - ahead) * back.up;
   const width = widthOfShape(acceptance, shape);
   const noise = (ahead * Math.hypot(sigmaOf(CENTRE_ACROSS), sigmaOf(CENTRE_UP))) / Math.SQRT2;
-  // Light that the shared acceptance leaves over, of a slight bow for one, may lie to one side: the centre of gravity with it.
+  // Light that the shared acceptance doesn't explain, such as a slight bow's, may lie to one side and move the centre of gravity.
   const leftOver = Math.sqrt(Math.max(0, common.modelError.share ** 2 - LEAST_MODEL_ERROR.share ** 2));
   const skew = SKEW_SHARE * leftOver * width;
   const sigma = ownShape
