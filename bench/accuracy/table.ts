@@ -55,11 +55,19 @@ const SIGMAS_OF_95 = 1.96;
 
 /** How many of the stated 95 % intervals hold the truth. */
 function coverageLine(figure: string, pulls: readonly number[]): Line {
-  return line(`${figure}: 95 % interval holds the truth`, '90–98 %', pulls, () => {
-    const held = pulls.filter((pull) => Math.abs(pull) <= SIGMAS_OF_95).length;
-    const share = held / pulls.length;
+  return heldLine(
+    figure,
+    pulls.map((pull) => Math.abs(pull) <= SIGMAS_OF_95),
+  );
+}
+
+/** @param held - of each interval, whether it holds the truth */
+function heldLine(figure: string, held: readonly boolean[]): Line {
+  return line(`${figure}: 95 % interval holds the truth`, '90–98 %', held, () => {
+    const count = held.filter((one) => one).length;
+    const share = count / held.length;
     return [
-      `${percent(share, 1)} (${held} of ${pulls.length})`,
+      `${percent(share, 1)} (${count} of ${held.length})`,
       share >= COVERAGE_RANGE[0] && share <= COVERAGE_RANGE[1],
     ];
   });
@@ -184,14 +192,10 @@ function resolvingLines(scores: readonly Score[]): Line[] {
   const stated = known.filter(({ lowM, highM }) => lowM !== null && highM !== null);
   return [
     typicalLine('resolving distance, RMS', 0.03, misses),
-    line('resolving distance: 95 % interval holds the truth', '90–98 %', stated, () => {
-      const held = stated.filter(({ trueM, lowM, highM }) => trueM >= lowM! && trueM <= highM!).length;
-      const share = held / stated.length;
-      return [
-        `${percent(share, 0)} (${held} of ${stated.length})`,
-        share >= COVERAGE_RANGE[0] && share <= COVERAGE_RANGE[1],
-      ];
-    }),
+    heldLine(
+      'resolving distance',
+      stated.map(({ trueM, lowM, highM }) => trueM >= lowM! && trueM <= highM!),
+    ),
   ];
 }
 

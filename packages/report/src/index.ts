@@ -17,7 +17,7 @@ export { benchPage } from './print/bench-page.js';
 export { pullMap } from './print/pull-map.js';
 export { type Face, printableSheet, type SheetMark, type SheetRequest } from './print/sheet.js';
 export { drawingSvg } from './print/svg.js';
-export { doubts, doubtsOf } from './words/missing.js';
+export { doubts, doubtsOf, doubtsOfBoth } from './words/missing.js';
 export { findingSentence } from './words/findings/index.js';
 export { CAUTIONS } from './words/cautions.js';
 export { comparisonHeadlines, headlines, previewHeadlines } from './words/headlines.js';

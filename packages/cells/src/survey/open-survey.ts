@@ -6,7 +6,6 @@ import {
   finding,
   type PhotoExposure,
   type PhotoRecord,
-  type SeenAs,
   type Session,
   type Shot,
   type ShotPhoto,
@@ -252,8 +251,9 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
     } else if (isDark(one)) {
       const dark = { range: lightRange(one.look), exposure: factor };
       const asStray = () => (completed.unknown.includes(n) ? null : judgeStray(dark, exposed));
-      const seenAs = darkSeenAs(one, even, session) ?? asStray();
-      const share = strayShare(one.look, even.found.look, darkExposure(one, even, session));
+      const ratio = darkExposure(one, even, session);
+      const seenAs = judgeDark(one.look, one.speck, even.found.look, ratio) ?? asStray();
+      const share = strayShare(one.look, even.found.look, ratio);
       if (seenAs) findings.push(photoKindDoubt(shot, seenAs));
       else if (share > TUNING.strayStrong)
         findings.push(finding('stray-light-strong', shot.photo, { share }));
@@ -371,11 +371,6 @@ const statedOf = (shot: Shot): string => (shot.kind === 'single' ? `${shot.row} 
 
 const textOf = (exposure: Exposure): string => `${exposure.seconds} ${exposure.iso} ${exposure.aperture}`;
 
-/** What a dark shot is seen to be, where it isn't dark. */
-function darkSeenAs(dark: KeptDark, even: KeptEven, session: Session): SeenAs | null {
-  return judgeDark(dark.look, dark.speck, even.found.look, darkExposure(dark, even, session));
-}
-
 /** What finding and learning the cells takes from the stated array. */
 function figuresOf({
   rows,
@@ -400,7 +395,8 @@ interface TimedDark {
 function timedDarks(survey: OpenSurvey, even: KeptEven, session: Session): TimedDark[] {
   return darksOf(session).flatMap((shot) => {
     const dark = darkFor(survey, even, shot);
-    if (!dark || darkSeenAs(dark, even, session)) return [];
+    if (!dark || judgeDark(dark.look, dark.speck, even.found.look, darkExposure(dark, even, session)))
+      return [];
     return [{ serial: dark.serial, frame: { plane: dark.picture, exposure: exposureOf(shot, dark.exif) } }];
   });
 }

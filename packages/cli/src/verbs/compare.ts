@@ -1,7 +1,13 @@
 import { realpath } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { compareResults } from '@twolamp/compare';
-import { comparisonCsv, comparisonHeadlines, comparisonPage, doubtsOf, historyPage } from '@twolamp/report';
+import {
+  comparisonCsv,
+  comparisonHeadlines,
+  comparisonPage,
+  doubtsOfBoth,
+  historyPage,
+} from '@twolamp/report';
 import { InputError } from '@twolamp/session';
 import type { Command } from 'commander';
 import { Doubtful, tellDoubts } from '../doubtful.js';
@@ -68,11 +74,7 @@ export function addCompare(command: Command, terminal: Terminal): void {
         });
         return compared;
       });
-      const doubts = doubtsOf([
-        ['the earlier session', earlier.result],
-        ['the later session', later.result],
-      ]);
-      tellDoubts(doubts, terminal);
+      tellDoubts(doubtsOfBoth(earlier.result, later.result), terminal);
       terminal.err(`${comparisonHeadlines(comparison, earlier.result, later.result).join('\n')}\n`);
       terminal.err(`Comparison: ${resolve(folder, 'compare.html')}\n`);
       if (isHistory) terminal.err(`History: ${resolve(folder, 'history.html')}\n`);

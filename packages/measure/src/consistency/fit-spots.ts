@@ -286,11 +286,9 @@ function leaningOf({ across, up, usable }: CellsLit, x: number, y: number, width
 function lessSure(spots: Spots, lit: CellsLit): Spots {
   const { across, up, apart } = spots;
   const width = Math.exp(spots.widthLn);
-  const [x, y] = apart ? [apart.across / 2, apart.up / 2] : [0, 0];
-  const leaning = Math.max(
-    leaningOf(lit, across - x, up - y, width),
-    leaningOf(lit, across + x, up + y, width),
-  );
+  const leaningBy = (share: number) =>
+    leaningOf(lit, across + share * (apart?.across ?? 0), up + share * (apart?.up ?? 0), width);
+  const leaning = apart ? Math.max(leaningBy(-0.5), leaningBy(0.5)) : leaningBy(0);
   const factor = Math.min(SPOTS.mostLessSure, Math.max(1, (leaning / SPOTS.leaning) ** 2));
   return {
     ...spots,

@@ -6,7 +6,7 @@ import { comparisonMapFigures } from '../maps/comparison-maps.js';
 import { markLegend } from '../maps/marks.js';
 import { overallAnswer, resolvingChangeAnswer, scaleAnswer, tubesChangeAnswer } from '../words/comparison.js';
 import { REAL_FAULTS } from '../words/faults.js';
-import { doubtsOf } from '../words/missing.js';
+import { doubtsOfBoth } from '../words/missing.js';
 import type { Answer } from '../words/sentence.js';
 import { answerText } from './answer-text.js';
 import { doubtSection } from './doubt-section.js';
@@ -22,12 +22,8 @@ function answers(comparison: Comparison, earlier: Measured, later: Measured): Sa
   const tubes = tubesChangeAnswer(comparison);
   const part = (question: string, answer: Answer) =>
     html`<section class="answer">${answerText(question, answer)}</section>`;
-  const doubted = doubtsOf([
-    ['the earlier session', earlier.result],
-    ['the later session', later.result],
-  ]);
   return html`<div class="answers thirds">
-${doubtSection(doubted)}
+${doubtSection(doubtsOfBoth(earlier.result, later.result))}
 <section class="answer lead alone"><div>${answerText('Is it better?', overallAnswer(comparison))}</div></section>
 ${part('How fine does it see?', resolvingChangeAnswer(comparison, earlier.result, later.result))}
 ${part('Which tubes changed?', tubes)}

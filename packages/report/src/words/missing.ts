@@ -129,6 +129,14 @@ export function doubts(result: Result): string[] {
   return result.findings.filter(isDoubt).map(findingSentence);
 }
 
+/** {@link doubtsOf} the two results of a comparison. */
+export function doubtsOfBoth(earlier: Result, later: Result): string[] {
+  return doubtsOf([
+    ['the earlier session', earlier],
+    ['the later session', later],
+  ]);
+}
+
 /**
  * What to say first where something is made from results that are doubtful.
  *
