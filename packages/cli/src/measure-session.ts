@@ -48,7 +48,7 @@ async function measureOpened(
     key = programKey(reading);
     return openKept(folder, key, made.photos);
   };
-  const work = async ({ load, elsewhere, findings, kept }: SurveyPhotos): Promise<Opened> => {
+  const work = async ({ load, elsewhere, steps, findings, kept }: SurveyPhotos): Promise<Opened> => {
     // Made beside the measurement, by other threads; what is wrong with a photo is the measurement's to say.
     const reused = open.session.shots.length - pendingShots(kept.survey, open.session).length;
     if (reused > 0) terminal.err(`Unchanged since the last run, and not measured again: ${reused} photos.\n`);
@@ -58,6 +58,7 @@ async function measureOpened(
       onProgress: (done, of, what) => step(done + 1, of, what),
       made,
       elsewhere,
+      steps,
       kept,
     });
     return {

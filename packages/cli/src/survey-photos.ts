@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { type KeptSurvey, keptSurvey, type MeasureElsewhere, pendingShots } from '@twolamp/cells';
+import type { StepsElsewhere } from '@twolamp/measure';
 import { type PhotoReading, readPhotoHead, readReduciblePhoto } from '@twolamp/photos';
 import type { Finding, ReduciblePhoto, Session, Shot } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
@@ -11,6 +12,8 @@ export interface SurveyPhotos {
   readonly load: (shot: Shot) => Promise<ReduciblePhoto>;
   /** Undefined where threads would gain nothing. */
   readonly elsewhere: MeasureElsewhere | undefined;
+  /** The same for steps of the conclusions. */
+  readonly steps: StepsElsewhere | undefined;
   /** What all photos suffer from. */
   readonly findings: readonly Finding[];
   /** What need not be measured again. */
@@ -45,7 +48,7 @@ export async function withSurveyPhotos<T>(
   const head = await readPhotoHead(join(open.folder, first[0].photo));
   const threads = startShotThreads({ folder: open.folder, reading }, pending.length, head);
   try {
-    return await survey({ load, elsewhere: threads?.elsewhere, findings, kept });
+    return await survey({ load, elsewhere: threads?.elsewhere, steps: threads?.steps, findings, kept });
   } finally {
     await threads?.end();
   }

@@ -31,10 +31,12 @@ function medianOf(known: Float64Array): number {
  * Source: Hoare, Algorithm 65: Find, Comm. ACM 4 (1961) 321.
  */
 export function selectSmallest(values: Float64Array, index: number): number {
-  let [low, high] = [0, values.length - 1];
+  let low = 0;
+  let high = values.length - 1;
   while (low < high) {
     const pivot = middleOf(values[low], values[(low + high) >> 1], values[high]);
-    let [left, right] = [low, high];
+    let left = low;
+    let right = high;
     while (left <= right) {
       while (values[left] < pivot) left++;
       while (values[right] > pivot) right--;

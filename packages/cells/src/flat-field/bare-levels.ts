@@ -25,7 +25,8 @@ export function bareLevels(
   const half = Math.max(1, Math.round(cells.pitchPx / 2));
   let clipped = false;
   for (let k = 0; k < count; k++) {
-    let [n, sum] = [0, 0];
+    let n = 0;
+    let sum = 0;
     const quarters = [0, 0, 0, 0];
     const pixels = [0, 0, 0, 0];
     const [x, y] = [Math.round(cells.x[k]), Math.round(cells.y[k])];

@@ -79,12 +79,24 @@ function planeSums(
   weights: Float32Array,
   { width, height, runs }: Region,
 ): { readonly moments: readonly (readonly number[])[]; readonly pull: readonly [number, number, number] } {
-  let [one, x1, y1, xx, xy, yy, p, px, py] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+  let one = 0;
+  let x1 = 0;
+  let y1 = 0;
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  let p = 0;
+  let px = 0;
+  let py = 0;
   for (let run = 0; run < runs.length; run += 2) {
     const [from, end] = [runs[run], runs[run + 1]];
     const row = Math.floor(from / width);
     const y = slopeAt(row, height);
-    let [w0, w1, w2, p0, p1] = [0, 0, 0, 0, 0];
+    let w0 = 0;
+    let w1 = 0;
+    let w2 = 0;
+    let p0 = 0;
+    let p1 = 0;
     for (let at = from, x = slopeAt(from - row * width, width); at < end; at++, x += 2 / width) {
       const weight = weights[at];
       const along = weight * x;

@@ -38,7 +38,8 @@ export function cellsOnPicture(
   const area = new Float64Array(count);
   for (let k = 0; k < count; k++) {
     const [xu, xvRow, yu, yvRow] = lattice.warp.slope(lattice.u[k], lattice.v[k]);
-    const [xv, yv] = [xvRow / rowStep, yvRow / rowStep];
+    const xv = xvRow / rowStep;
+    const yv = yvRow / rowStep;
     const determinant = xu * yv - xv * yu;
     toPitch[4 * k] = yv / determinant / unit;
     toPitch[4 * k + 1] = -xv / determinant / unit;

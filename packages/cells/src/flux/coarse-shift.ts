@@ -39,11 +39,14 @@ export function coarseShift(picture: Plane, { x, y, pitchPx }: CellsOnPicture): 
   // Vertex of a parabola through the best step and its neighbours; none at the rim of the search.
   const vertex = (stride: number, place: number): number => {
     if (place === 0 || place === side - 1) return 0;
-    const [before, here, after] = [sums[best - stride], sums[best], sums[best + stride]];
+    const before = sums[best - stride];
+    const here = sums[best];
+    const after = sums[best + stride];
     const bend = before - 2 * here + after;
     return bend < 0 ? (before - after) / (2 * bend) : 0;
   };
-  const [column, row] = [best % side, Math.floor(best / side)];
+  const column = best % side;
+  const row = Math.floor(best / side);
   return [
     (column - SEARCH_STEPS + vertex(1, column)) * step,
     (row - SEARCH_STEPS + vertex(side, row)) * step,

@@ -83,7 +83,11 @@ function stampSums(
   byX: Float32Array,
   byY: Float32Array,
 ) {
-  let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  let x = 0;
+  let y = 0;
   for (let row = 0, at = 0; row < height[k]; row++) {
     let pixel = (top[k] + row) * width + left[k];
     for (const end = at + across[k]; at < end; at++, pixel++) {

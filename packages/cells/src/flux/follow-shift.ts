@@ -59,7 +59,11 @@ function lightAbout({ width, height, data }: Plane, column: number, row: number)
 function commonStep(picture: Plane, cells: CellsOnPicture, stamps: Stamps, usable: Uint8Array): Shift | null {
   const slopesOf = makeSlopes(stamps);
   const discs = new OwnDiscs(cells, stamps);
-  let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  let x = 0;
+  let y = 0;
   for (let k = 0; k < cells.x.length; k++) {
     discs.take(k);
     const own = discSums(picture, discs, stamps, k, slopesOf(k), usable);
@@ -89,8 +93,21 @@ function discSums(
   { byX, byY }: { readonly byX: Float32Array; readonly byY: Float32Array },
   usable: Uint8Array,
 ) {
-  let [n, p, pp, s, ps, ss] = [0, 0, 0, 0, 0, 0];
-  let [gx, gy, pgx, pgy, sgx, sgy, xx, xy, yy] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+  let n = 0;
+  let p = 0;
+  let pp = 0;
+  let s = 0;
+  let ps = 0;
+  let ss = 0;
+  let gx = 0;
+  let gy = 0;
+  let pgx = 0;
+  let pgy = 0;
+  let sgx = 0;
+  let sgy = 0;
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
   for (let row = 0; row < stamps.height[k]; row++) {
     let at = row * stamps.width[k] + discs.from[row];
     let pixel = (stamps.top[k] + row) * width + stamps.left[k] + discs.from[row];
@@ -98,7 +115,8 @@ function discSums(
       if (!usable[pixel]) continue;
       const profile = stamps.values[stamps.start[k] + at];
       const light = data[pixel];
-      const [a, b] = [byX[at], byY[at]];
+      const a = byX[at];
+      const b = byY[at];
       n++;
       p += profile;
       pp += profile * profile;
@@ -120,11 +138,13 @@ function discSums(
   if (n < LEAST_DISC_PIXELS || !(spread > 0)) return null;
   // Covariances about the means, then with the profile's own part taken out.
   const flux = (ps - (p * s) / n) / spread;
-  const [pa, pb] = [pgx - (p * gx) / n, pgy - (p * gy) / n];
+  const pa = pgx - (p * gx) / n;
+  const pb = pgy - (p * gy) / n;
   const left = ss - (s * s) / n - flux * (ps - (p * s) / n);
   const variance = Math.max(left / (n - OWN_UNKNOWNS), 1e-6 * flux * flux * (pp / n));
   if (!(flux > 0 && variance > 0)) return null;
-  const [scale, pull] = [(flux * flux) / variance, flux / variance];
+  const scale = (flux * flux) / variance;
+  const pull = flux / variance;
   return {
     xx: scale * (xx - (gx * gx) / n - (pa * pa) / spread),
     xy: scale * (xy - (gx * gy) / n - (pa * pb) / spread),

@@ -31,13 +31,16 @@ export function lampImage(
   let weights = Float64Array.from(telling, (k) => flux[k] ** 2);
   let terms: readonly number[] = [];
   const hillAt = (k: number): number => {
-    const [dx, dy] = [(x[k] - x0) / pitchPx, (y[k] - y0) / pitchPx];
+    const dx = (x[k] - x0) / pitchPx;
+    const dy = (y[k] - y0) / pitchPx;
     return terms[0] + terms[1] * dx + terms[2] * dy + terms[3] * (dx * dx + dy * dy);
   };
   for (let round = 0; round < ROUNDS; round++) {
-    const [square, side] = [Matrix.zeros(TERMS, TERMS), Matrix.zeros(TERMS, 1)];
+    const square = Matrix.zeros(TERMS, TERMS);
+    const side = Matrix.zeros(TERMS, 1);
     telling.forEach((k, n) => {
-      const [dx, dy] = [(x[k] - x0) / pitchPx, (y[k] - y0) / pitchPx];
+      const dx = (x[k] - x0) / pitchPx;
+      const dy = (y[k] - y0) / pitchPx;
       const row = [1, dx, dy, dx * dx + dy * dy];
       for (let i = 0; i < TERMS; i++) {
         const weighted = weights[n] * row[i];

@@ -68,7 +68,8 @@ export function totalLights(
   const discs = new OwnDiscs(cells, stamps);
   for (const k of spots) {
     discs.take(k);
-    let [share, over] = [0, 0];
+    let share = 0;
+    let over = 0;
     for (let row = 0; row < stamps.height[k]; row++) {
       const at = stamps.start[k] + row * stamps.width[k];
       const pixel = (stamps.top[k] + row) * width + stamps.left[k];
@@ -98,7 +99,8 @@ export function apertureLights(
   const discs = new OwnDiscs(cells, stamps);
   for (let k = 0; k < flux.length; k++) {
     discs.take(k);
-    let [light, share] = [0, 0];
+    let light = 0;
+    let share = 0;
     for (let row = 0; row < stamps.height[k]; row++) {
       const at = stamps.start[k] + row * stamps.width[k];
       const pixel = (stamps.top[k] + row) * width + stamps.left[k];
@@ -145,7 +147,8 @@ class SpotPolynomial {
     square.fill(0);
     side.fill(0);
     discs.take(k);
-    let [variance, count] = [0, 0];
+    let variance = 0;
+    let count = 0;
     for (let row = 0; row < stamps.height[k]; row++) {
       const from = stamps.start[k] + row * stamps.width[k];
       const pixel = (stamps.top[k] + row) * width + stamps.left[k];
@@ -178,7 +181,8 @@ class SpotPolynomial {
     const from = stamps.start[k];
     const size = stamps.start[k + 1] - from;
     before.set(values.subarray(from, from + size));
-    let [sum, shaped] = [0, 0];
+    let sum = 0;
+    let shaped = 0;
     for (let row = 0, n = 0; row < stamps.height[k]; row++) {
       for (let column = 0; column < stamps.width[k]; column++, n++) {
         const own = before[n];
@@ -212,7 +216,8 @@ class SpotPolynomial {
   /** Sets the terms for the pixel at hand. */
   private takeTerms(): void {
     const { terms, p, q } = this;
-    const [pp, qq] = [p * p, q * q];
+    const pp = p * p;
+    const qq = q * q;
     terms[0] = 1;
     terms[1] = p;
     terms[2] = q;
@@ -228,7 +233,8 @@ class SpotPolynomial {
   /** The terms together at the pixel at hand, so much of each. */
   private sumOf(a: Float64Array): number {
     const { p, q } = this;
-    const [pp, qq] = [p * p, q * q];
+    const pp = p * p;
+    const qq = q * q;
     const radial = 3 * (pp + qq) - 2;
     return (
       a[0] +

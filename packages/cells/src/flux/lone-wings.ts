@@ -18,7 +18,8 @@ export function loneWings(cells: CellsOnPicture, lit: number): CoarseLight[] {
   // A spot seen aslant may be stretched by a seventh.
   const half = Math.ceil(RING_RADII.at(-1)! * STEPS * 1.15);
   const side = 2 * half + 1;
-  const [left, top] = [cells.x[lit] - half * stepPx, cells.y[lit] - half * stepPx];
+  const left = cells.x[lit] - half * stepPx;
+  const top = cells.y[lit] - half * stepPx;
   const radius = distances(cells, lit, stepPx, half);
   return RING_RADII.slice(0, -1).map((middle, n) => {
     const data = radius.map((r) =>
@@ -38,7 +39,8 @@ function distances({ toPitch }: CellsOnPicture, lit: number, stepPx: number, hal
   const [a, b, c, d] = toPitch.subarray(4 * lit, 4 * lit + 4) as unknown as [number, number, number, number];
   const side = 2 * half + 1;
   return Float32Array.from({ length: side * side }, (_, at) => {
-    const [dx, dy] = [stepPx * ((at % side) - half), stepPx * (Math.floor(at / side) - half)];
+    const dx = stepPx * ((at % side) - half);
+    const dy = stepPx * (Math.floor(at / side) - half);
     return Math.hypot(a * dx + b * dy, c * dx + d * dy);
   });
 }

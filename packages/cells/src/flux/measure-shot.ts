@@ -195,7 +195,8 @@ function lampLight(
 
 /** Share of the guides' light (root of squares) that their profiles don't explain: large where spots have another shape. */
 function unlikeSpots({ stamps, guides, picture: { width }, solution: { residual, model } }: Trial): number {
-  let [missed, all] = [0, 0];
+  let missed = 0;
+  let all = 0;
   for (const k of guides) {
     for (let row = 0; row < stamps.height[k]; row++) {
       const from = (stamps.top[k] + row) * width + stamps.left[k];
@@ -246,7 +247,8 @@ function clippedCells(picture: ReducedPhoto, stamps: Stamps): Uint8Array {
   const clipped = new Uint8Array(stamps.left.length);
   if (!picture.clipped) return clipped;
   for (let k = 0; k < clipped.length; k++) {
-    let [all, lost] = [0, 0];
+    let all = 0;
+    let lost = 0;
     let at = stamps.start[k];
     for (let row = 0; row < stamps.height[k]; row++) {
       let pixel = (stamps.top[k] + row) * picture.width + stamps.left[k];

@@ -40,7 +40,11 @@ export function noiseFromResidual(
   lights.sort();
   const perBin = Math.max(LEAST_PER_BIN, Math.floor(chosen.length / NOISE_BINS));
   const bins = squaresByLight(chosen, residual, model, lights, perBin);
-  let [s, sx, sy, sxx, sxy] = [0, 0, 0, 0, 0];
+  let s = 0;
+  let sx = 0;
+  let sy = 0;
+  let sxx = 0;
+  let sxy = 0;
   let least = Number.POSITIVE_INFINITY;
   for (let n = 0; n < bins.length; n++) {
     let light = 0;
@@ -75,7 +79,8 @@ function squaresByLight(
     const at = chosen[n];
     const light = model[at];
     // The first bin whose brightest pixel is no darker; equal lights fill up one bin after the other.
-    let [low, high] = [0, bins.length];
+    let low = 0;
+    let high = bins.length;
     while (low < high) {
       const middle = (low + high) >> 1;
       if (sorted[(middle + 1) * perBin - 1] < light) low = middle + 1;

@@ -71,7 +71,11 @@ function gatherCell(
   into: CellEquations,
 ): void {
   const columns = across[k];
-  let [square, light, sum, sumX, sumY] = [0, 0, 0, 0, 0];
+  let square = 0;
+  let light = 0;
+  let sum = 0;
+  let sumX = 0;
+  let sumY = 0;
   for (let row = 0, at = start[k], n = 0; row < high[k]; row++) {
     const pixel = (top[k] + row) * width + left[k];
     let rowSum = 0;

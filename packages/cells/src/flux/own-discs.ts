@@ -21,7 +21,10 @@ export function stretchWithin(
   reach: number,
   ends: Float64Array,
 ): boolean {
-  const [a, b, c, d] = [toPitch[4 * k], toPitch[4 * k + 1], toPitch[4 * k + 2], toPitch[4 * k + 3]];
+  const a = toPitch[4 * k];
+  const b = toPitch[4 * k + 1];
+  const c = toPitch[4 * k + 2];
+  const d = toPitch[4 * k + 3];
   // p² + q² is a parabola along the row.
   const bend = a * a + c * c;
   const middle = (-dy * (a * b + c * d)) / bend;

@@ -41,7 +41,10 @@ export function patchSums(
   { left, top, width, height, data }: Patch,
   picture: WeightedPicture,
 ): { readonly light: number; readonly plane: readonly [number, number, number] } {
-  let [light, sum, sumX, sumY] = [0, 0, 0, 0];
+  let light = 0;
+  let sum = 0;
+  let sumX = 0;
+  let sumY = 0;
   for (let row = 0, n = 0; row < height; row++) {
     const from = (top + row) * picture.width + left;
     let rowSum = 0;

@@ -40,7 +40,11 @@ function stepOf(
   const { values } = stamps;
   const across = stamps.width[k];
   const scale = light / 12;
-  let [xx, xy, yy, x, y] = [0, 0, 0, 0, 0];
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  let x = 0;
+  let y = 0;
   for (let row = SLOPE_RIM; row < stamps.height[k] - SLOPE_RIM; row++) {
     let at = stamps.start[k] + row * across + SLOPE_RIM;
     let pixel = (stamps.top[k] + row) * width + stamps.left[k] + SLOPE_RIM;

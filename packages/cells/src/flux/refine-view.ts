@@ -140,8 +140,12 @@ function stretchCell(
   { toPitch, area }: Pick<CellsOnPicture, 'toPitch' | 'area'>,
 ): void {
   const at = 4 * k;
-  const [a, b, c, d] = [from[at], from[at + 1], from[at + 2], from[at + 3]];
-  const [x, y] = [1 - wider - against, 1 - wider + against];
+  const a = from[at];
+  const b = from[at + 1];
+  const c = from[at + 2];
+  const d = from[at + 3];
+  const x = 1 - wider - against;
+  const y = 1 - wider + against;
   toPitch[at] = a * x - b * aslant;
   toPitch[at + 1] = b * y - a * aslant;
   toPitch[at + 2] = c * x - d * aslant;

@@ -126,7 +126,8 @@ function lastPivot(
   let pivot = 0;
   for (let r = 0; r < size; r++) {
     for (let c = 0; c <= r; c++) {
-      const [a, b] = [block[r], block[c]];
+      const a = block[r];
+      const b = block[c];
       let sum = diagonal[a];
       if (a !== b) {
         const pair = pairOf(pairs, Math.min(a, b), Math.max(a, b));

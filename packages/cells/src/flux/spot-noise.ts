@@ -37,11 +37,17 @@ function probeCell(
   probes: number[],
 ): void {
   const t = cells.toPitch;
-  const [a, b, c, d] = [t[4 * k], t[4 * k + 1], t[4 * k + 2], t[4 * k + 3]];
+  const a = t[4 * k];
+  const b = t[4 * k + 1];
+  const c = t[4 * k + 2];
+  const d = t[4 * k + 3];
   const { values } = stamps;
   const across = stamps.width[k];
   const [left, top] = [stamps.left[k] - cells.x[k], stamps.top[k] - cells.y[k]];
-  let [cosine, cosineSquare, sine, sineSquare] = [0, 0, 0, 0];
+  let cosine = 0;
+  let cosineSquare = 0;
+  let sine = 0;
+  let sineSquare = 0;
   for (let row = 0; row < stamps.height[k]; row++) {
     const at = stamps.start[k] + row * across;
     const pixel = (stamps.top[k] + row) * width + stamps.left[k];
@@ -52,7 +58,8 @@ function probeCell(
       const dx = left + n;
       const p = a * dx + b * dy;
       const q = c * dx + d * dy;
-      const [pp, qq] = [p * p, q * q];
+      const pp = p * p;
+      const qq = q * q;
       const square = pp + qq;
       if (square === 0) continue;
       // cos 3θ = (p³ − 3pq²)/r³, sin 3θ = (3p²q − q³)/r³.

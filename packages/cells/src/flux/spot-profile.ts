@@ -198,7 +198,9 @@ export function centroidWithin(radius: number): (profile: SpotProfile) => [numbe
     });
   }
   return ({ coefficients }) => {
-    let [sum, p, q] = [0, 0, 0];
+    let sum = 0;
+    let p = 0;
+    let q = 0;
     for (let knot = 0; knot < KNOTS; knot++) {
       sum += share[knot] * coefficients[knot];
       p += moment[knot] * coefficients[KNOTS + knot];

@@ -37,7 +37,10 @@ function layOutCell(
   height: number,
   into: Omit<Stamps, 'values' | 'start'>,
 ): number {
-  const [a, b, c, d] = [toPitch[4 * k], toPitch[4 * k + 1], toPitch[4 * k + 2], toPitch[4 * k + 3]];
+  const a = toPitch[4 * k];
+  const b = toPitch[4 * k + 1];
+  const c = toPitch[4 * k + 2];
+  const d = toPitch[4 * k + 3];
   const determinant = Math.abs(a * d - b * c);
   // Half the bounding box of the square |p|, |q| ≤ REACH seen in pixels.
   const reachX = (REACH * (Math.abs(d) + Math.abs(b))) / determinant;
@@ -87,7 +90,10 @@ function fillStamp(
   values: Float32Array,
 ): void {
   const t = cells.toPitch;
-  const [a, b, c, d] = [t[4 * k], t[4 * k + 1], t[4 * k + 2], t[4 * k + 3]];
+  const a = t[4 * k];
+  const b = t[4 * k + 1];
+  const c = t[4 * k + 2];
+  const d = t[4 * k + 3];
   const [right, down, area] = [cells.shade[2 * k], cells.shade[2 * k + 1], cells.area[k]];
   const across = layout.width[k];
   const dx = layout.left[k] - cells.x[k];
@@ -148,7 +154,8 @@ export interface Slopes {
  */
 export function makeSlopes({ width, height, start, values }: Stamps): (cell: number) => Slopes {
   const largest = largestStamp({ start });
-  const [byX, byY] = [new Float32Array(largest), new Float32Array(largest)];
+  const byX = new Float32Array(largest);
+  const byY = new Float32Array(largest);
   return (k) => {
     fillSlope(values, start[k], width[k], height[k], 1, byX);
     fillSlope(values, start[k], width[k], height[k], width[k], byY);

@@ -14,7 +14,8 @@ export function isVeiled(cells: CellsOnPicture, width: number, height: number): 
   if (cells.unit >= 1) return false;
   const near = nearCells(cells, width, height);
   const reached = reachedPixels(inUnit(cells, OUTSIDE_PITCHES / REACH), width, height);
-  let [counted, outside] = [0, 0];
+  let counted = 0;
+  let outside = 0;
   for (let at = 0; at < near.length; at++) {
     counted += near[at];
     outside += near[at] & (1 - reached[at]);

@@ -33,7 +33,10 @@ export interface CoarseLight {
 function scatter(cells: CellsOnPicture, flux: Float64Array): CoarseLight {
   const stepPx = cells.pitchPx / STEPS;
   const margin = MARGIN_PITCHES * cells.pitchPx;
-  let [left, top, right, bottom] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, -Infinity, -Infinity];
+  let left = Number.POSITIVE_INFINITY;
+  let top = Number.POSITIVE_INFINITY;
+  let right = -Infinity;
+  let bottom = -Infinity;
   for (let k = 0; k < flux.length; k++) {
     left = Math.min(left, cells.x[k]);
     right = Math.max(right, cells.x[k]);
@@ -47,8 +50,10 @@ function scatter(cells: CellsOnPicture, flux: Float64Array): CoarseLight {
   for (let k = 0; k < flux.length; k++) {
     const x = (cells.x[k] - left) / stepPx;
     const y = (cells.y[k] - top) / stepPx;
-    const [column, row] = [Math.floor(x), Math.floor(y)];
-    const [fx, fy] = [x - column, y - row];
+    const column = Math.floor(x);
+    const row = Math.floor(y);
+    const fx = x - column;
+    const fy = y - row;
     const at = row * width + column;
     // Flux per node becomes light per pixel.
     const light = flux[k] / (stepPx * stepPx);
@@ -96,7 +101,8 @@ export function lightAt({ plane, left, top, stepPx }: CoarseLight, x: number, y:
   const column = Math.floor(gx);
   const row = Math.floor(gy);
   if (column < 0 || row < 0 || column + 1 >= plane.width || row + 1 >= plane.height) return 0;
-  const [fx, fy] = [gx - column, gy - row];
+  const fx = gx - column;
+  const fy = gy - row;
   const at = row * plane.width + column;
   const upper = plane.data[at] * (1 - fx) + plane.data[at + 1] * fx;
   const lower = plane.data[at + plane.width] * (1 - fx) + plane.data[at + plane.width + 1] * fx;
@@ -118,7 +124,8 @@ export function lightAlong(
     return;
   }
   const { width, data } = plane;
-  const [below, above] = [gy - row, 1 - (gy - row)];
+  const below = gy - row;
+  const above = 1 - (gy - row);
   const placeOf = (column: number): number => Math.ceil(left + column * stepPx - x);
   const first = Math.min(count, Math.max(0, placeOf(0)));
   const end = Math.max(first, Math.min(count, placeOf(width - 1)));

@@ -49,13 +49,15 @@ export class SpotIndex {
   /** Number of the nearest spot within reach; −1 where there is none. */
   nearest(x: number, y: number): number {
     const { spots, reachPx, columns, rows, first, next } = this;
-    const [column, row] = [Math.floor(x / reachPx), Math.floor(y / reachPx)];
+    const column = Math.floor(x / reachPx);
+    const row = Math.floor(y / reachPx);
     let best = -1;
     let bestDistance = reachPx * reachPx;
     for (let down = Math.max(0, row - 1); down <= Math.min(rows - 1, row + 1); down++) {
       for (let right = Math.max(0, column - 1); right <= Math.min(columns - 1, column + 1); right++) {
         for (let k = first[down * columns + right]; k >= 0; k = next[k]) {
-          const [dx, dy] = [spots.x[k] - x, spots.y[k] - y];
+          const dx = spots.x[k] - x;
+          const dy = spots.y[k] - y;
           const distance = dx * dx + dy * dy;
           if (distance >= bestDistance) continue;
           bestDistance = distance;

@@ -31,11 +31,13 @@ export class EnlargedPlane {
     const { width, height, data } = this.plane;
     const place = this.placeOf(y, height);
     const row = Math.min(Math.floor(place), Math.max(height - 2, 0));
-    const [upper, lower] = [row * width, Math.min(row + 1, height - 1) * width];
+    const upper = row * width;
+    const lower = Math.min(row + 1, height - 1) * width;
     const below = place - row;
     for (let x = 0; x < width; x++) between[x] = data[upper + x] * (1 - below) + data[lower + x] * below;
     for (let x = 0; x < wide.length; x++) {
-      const [before, after] = [between[left[x]], between[left[x] + 1]];
+      const before = between[left[x]];
+      const after = between[left[x] + 1];
       wide[x] = before + share[x] * (after - before);
     }
     return wide;

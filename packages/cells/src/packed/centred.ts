@@ -41,7 +41,9 @@ function centreOfLight(
       if (Math.hypot(column - x, row - y) < radius) darkest = Math.min(darkest, data[row * width + column]);
     }
   }
-  let [sum, dx, dy] = [0, 0, 0];
+  let sum = 0;
+  let dx = 0;
+  let dy = 0;
   for (let row = top; row <= bottom; row++) {
     for (let column = left; column <= right; column++) {
       const inside = 1 - ((column - x) ** 2 + (row - y) ** 2) / radius ** 2;

@@ -2,19 +2,30 @@ import { existsSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import type { FurtherPhoto, MeasureElsewhere } from '@twolamp/cells';
+import type { ConclusionSteps, StepsElsewhere } from '@twolamp/measure';
 import type { PhotoHead } from '@twolamp/photos';
 import { type FurtherPhotos, type SharedShots, takeShots } from './further-photo.js';
 
 /** What a thread gets to do once a sheet is known. */
-export interface ThreadWork extends SharedShots {
-  /** Shots of the lists before this one. */
+export interface ShotsWork extends SharedShots {
+  readonly what: 'shots';
+  /** Number of the answer to the first shot; each next one's is one more. */
   readonly before: number;
 }
 
-/** What it answers for one shot, counted over all lists; null where it can't be measured. */
-export interface DoneShot {
+/** A step of the conclusions, which a thread takes once all shots are measured. */
+export interface StepWork {
+  readonly what: 'step';
+  readonly step: keyof ConclusionSteps;
+  readonly input: Parameters<ConclusionSteps[keyof ConclusionSteps]>[0];
+  /** Number of the answer. */
   readonly n: number;
-  readonly photo: FurtherPhoto | null;
+}
+
+/** What a thread answers: to a shot what was measured of it, to a step what was concluded; null where that failed. */
+export interface Answer {
+  readonly n: number;
+  readonly given: unknown;
 }
 
 const WORKER = new URL('./shot-worker.js', import.meta.url);
@@ -37,9 +48,13 @@ function usefulThreads(shots: number, { widthPx, heightPx, bits }: PhotoHead): n
   return Math.min(availableParallelism(), fitting, Math.floor(shots / LEAST_SHOTS));
 }
 
-/** Threads that wait for a sheet to be known, and then measure the further shots of its camera position. */
+/**
+ * Threads that wait for a sheet to be known, measure the further shots of its camera position, and then take steps of the
+ * conclusions.
+ */
 export interface ShotThreads {
   readonly elsewhere: MeasureElsewhere;
+  readonly steps: StepsElsewhere;
   readonly end: () => Promise<void>;
 }
 
@@ -60,28 +75,44 @@ export function startShotThreads(photos: FurtherPhotos, shots: number, head: Pho
     () => new Worker(WORKER, { workerData: photos, execArgv: [] }),
   );
   let isBroken = false;
-  const answers: ((photo: FurtherPhoto | null) => void)[] = [];
+  const answers: ((given: unknown) => void)[] = [];
   const giveUp = () => {
     isBroken = true;
     for (const answer of answers) answer(null);
   };
   for (const worker of workers) {
-    worker.on('message', ({ n, photo }: DoneShot) => answers[n](photo));
+    worker.on('message', ({ n, given }: Answer) => answers[n](given));
     worker.on('error', giveUp);
   }
-  const elsewhere: MeasureElsewhere = (known, given) => {
+  /** What the next answer gives; null where no thread can. */
+  const nextAnswer = <T>() =>
+    new Promise<T | null>((resolve) => {
+      answers.push((given) => resolve(given as T | null));
+    });
+  const elsewhere: MeasureElsewhere = (known, shots) => {
     const before = answers.length;
-    const work: ThreadWork = {
-      known,
-      shots: given,
-      taken: new Int32Array(new SharedArrayBuffer(4)),
-      before,
-    };
-    const measured = given.map(() => new Promise<FurtherPhoto | null>((resolve) => answers.push(resolve)));
+    const taken = new Int32Array(new SharedArrayBuffer(4));
+    const work: ShotsWork = { what: 'shots', known, shots, taken, before };
+    const measured = shots.map(() => nextAnswer<FurtherPhoto>());
     for (const worker of workers) worker.postMessage(work);
     if (isBroken) giveUp();
     else void takeShots(photos, work, (n, photo) => answers[before + n](photo));
     return measured;
   };
-  return { elsewhere, end: async () => void (await Promise.all(workers.map((one) => one.terminate()))) };
+  const takeStep = <N extends keyof ConclusionSteps>(step: N, input: Parameters<ConclusionSteps[N]>[0]) => {
+    const work: StepWork = { what: 'step', step, input, n: answers.length };
+    const taken = nextAnswer<ReturnType<ConclusionSteps[N]>>();
+    workers[0].postMessage(work);
+    if (isBroken) giveUp();
+    return taken;
+  };
+  const steps: StepsElsewhere = {
+    pairs: (input) => takeStep('pairs', input),
+    prediction: (input) => takeStep('prediction', input),
+  };
+  return {
+    elsewhere,
+    steps,
+    end: async () => void (await Promise.all(workers.map((one) => one.terminate()))),
+  };
 }

@@ -88,7 +88,8 @@ function scatterOf(shares: readonly ShareAt[], middle: number): number {
 /** Mean of the shares that aren't far from their median, each by its certainty. */
 function typicalOf(shares: readonly ShareAt[], scatter: number): Typical {
   const middle = { share: median(shares.map((one) => one.share)), sigma: 0, scatter };
-  let [sum, weights] = [0, 0];
+  let sum = 0;
+  let weights = 0;
   for (const one of shares) {
     if (!isTypical(one, middle)) continue;
     const weight = 1 / (one.sigma ** 2 + scatter ** 2);

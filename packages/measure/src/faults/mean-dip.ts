@@ -81,7 +81,8 @@ export function meanDip(
 
   /** Slopes off a tube's nominal axis to the middle between the lamps, which lies on another tube's axis. */
   const middleFrom = (tube: number, centre: number): [number, number] => {
-    const [here, there] = [places[tube], places[centre]];
+    const here = places[tube];
+    const there = places[centre];
     const off = (axis: 'across' | 'up') =>
       (there.front[`${axis}Mm`] - here.front[`${axis}Mm`]) / pair.distanceMm +
       there.axis[axis] -

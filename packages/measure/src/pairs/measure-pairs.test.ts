@@ -83,7 +83,7 @@ function measured({ array = SMALL, seed = 1, distances = [0.6, 0.8, 1, 1.2, 1.4]
     }),
   );
   const relative = new Float64Array(array.rows * array.columns).fill(1);
-  return measurePairs({ array, lamps, pairs, relative, lampDiameterMm: 0, criterion: CRITERION, random });
+  return measurePairs({ array, lamps, pairs, relative, lampDiameterMm: 0, criterion: CRITERION }, random);
 }
 
 /** The stand was set up by eye: all lamps really stand a degree aside. */

@@ -27,7 +27,6 @@ export interface PairsInput {
   readonly relative: Float64Array;
   readonly lampDiameterMm: number;
   readonly criterion: { readonly name: string; readonly requiredDip: number };
-  readonly random: Random;
 }
 
 /** What was measured of the resolving distance; theory's word isn't in it. */
@@ -42,8 +41,6 @@ export interface PairsMeasured {
   readonly plainDips: readonly PlainDip[];
   readonly profiles: Evidence['profiles'];
   readonly findings: readonly Finding[];
-  /** The response that `pairs` rest on; null without pairs, or where no lamp was found. */
-  readonly response: ArrayResponse | null;
 }
 
 /** Distances of pairs from which on a curve can be drawn. Common practice, no source. */
@@ -56,10 +53,11 @@ const NORMAL_95 = 1.96;
 /**
  * Separation and dip of every pair shot, and the resolving distance.
  *
+ * @param random - for the bootstrap
  * @throws RangeError if the array can't be built
  */
-export function measurePairs(input: PairsInput): PairsMeasured {
-  const { array, criterion, random } = input;
+export function measurePairs(input: PairsInput, random: Random): PairsMeasured {
+  const { array, criterion } = input;
   const findings: Finding[] = [];
   if (input.pairs.length === 0) {
     findings.push(finding('no-pairs', 'resolving', { distancesWanted: ENOUGH_DISTANCES }));
@@ -70,7 +68,6 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       plainDips: [],
       profiles: [],
       findings,
-      response: null,
     };
   }
   const views = [...input.lamps, ...input.pairs].map((one) =>
@@ -146,7 +143,6 @@ export function measurePairs(input: PairsInput): PairsMeasured {
       model: [...profile.model],
     })),
     findings: [...findings, ...(fit && response ? findingsOnFit(array, response, fit, found) : [])],
-    response,
   };
 }
 

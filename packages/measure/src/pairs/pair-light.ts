@@ -45,7 +45,8 @@ export function pairCells(
   const cells: PairCell[] = [];
   for (let k = 0; k < view.usable.length; k++) {
     if (!view.usable[k]) continue;
-    const [across, up] = [2 * k, 2 * k + 1];
+    const across = 2 * k;
+    const up = 2 * k + 1;
     const light = one.light[k] + other.light[k];
     const byAcross = -one.gradient[across] - other.gradient[across];
     const byUp = -one.gradient[up] - other.gradient[up];
@@ -119,7 +120,8 @@ function oneLampMisfit(
       response.tubes.pointing[2 * k + 1];
     return valueAt(fit.spline, Math.hypot(x, y));
   });
-  let [top, bottom] = [0, 0];
+  let top = 0;
+  let bottom = 0;
   cells.forEach(({ cell, sigma }, n) => {
     top += (lights[n] * (view.light[cell] - fit.background)) / sigma ** 2;
     bottom += lights[n] ** 2 / sigma ** 2;

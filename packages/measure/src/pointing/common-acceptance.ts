@@ -165,7 +165,8 @@ function farthest(sweep: Sweep, tubes: readonly number[]): number {
 }
 
 function meanDistance(sweep: Sweep, tubes: readonly number[]): number {
-  let [light, weighted] = [0, 0];
+  let light = 0;
+  let weighted = 0;
   for (const tube of tubes) {
     for (let at = tube * sweep.lamps; at < (tube + 1) * sweep.lamps; at++) {
       if (!isClear(sweep, at)) continue;

@@ -98,7 +98,8 @@ function leakFitter(
     const light = beside(
       neighbour.map((value, k) => (data.clipped[k] ? 0 : Math.max(0, value) / data.sigma[k])),
     );
-    let [square, pull] = [0, 0];
+    let square = 0;
+    let pull = 0;
     for (let k = 0; k < light.length; k++) {
       square += light[k] ** 2;
       pull += light[k] * left[k];

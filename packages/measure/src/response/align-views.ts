@@ -52,7 +52,9 @@ export function roughAim(views: readonly LampView[], pitchSlope: number): [numbe
       0,
     );
     if (top === 0) return [];
-    let [sum, across, up] = [0, 0, 0];
+    let sum = 0;
+    let across = 0;
+    let up = 0;
     light.forEach((value, k) => {
       if (!usable[k] || value < BRIGHT_SHARE * top) return;
       for (const { slopes } of lamps) {

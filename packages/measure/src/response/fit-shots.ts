@@ -58,7 +58,8 @@ export function fitShots(
   ]);
   const shots = views.map((view, n) => {
     const equations = shotEquations(view, model, fits[n], halfWidth);
-    const [all, allSide] = [equations.matrix(), equations.column()];
+    const all = equations.matrix();
+    const allSide = equations.column();
     const own = all.subMatrix(0, OWN - 1, 0, OWN - 1);
     const cross = all.subMatrix(0, OWN - 1, OWN, OWN + COMMON - 1);
     const alone = solve(own, allSide.subMatrix(0, OWN - 1, 0, 0));
@@ -148,7 +149,8 @@ function addCells(view: LampView, model: ResponseModel, fit: ShotFit, equations:
     row[5] = (up * view.places[2 * k + 1]) / near;
     row[6] = (fit.amplitude * byWidth[k] * view.nearness) / near;
     // All directions grow with the width, those of single tubes as well.
-    const [px, py] = [pointing[2 * k], pointing[2 * k + 1]];
+    const px = pointing[2 * k];
+    const py = pointing[2 * k + 1];
     row[7] = fit.amplitude * (byWidth[k] - gradient[2 * k] * px - gradient[2 * k + 1] * py);
     equations.add(row, weight, view.light[k]);
   }

@@ -61,7 +61,8 @@ export function viewLamps(
     for (let k = 0; k < count; k++) {
       const front = tubeFront(array, k);
       const axis = tubeAxis(array, k);
-      const [dx, dy] = [across - front.acrossMm, up - front.upMm];
+      const dx = across - front.acrossMm;
+      const dy = up - front.upMm;
       slopes[2 * k] = dx / distance - axis.across;
       slopes[2 * k + 1] = dy / distance - axis.up;
       // Inverse square and the cosine at the bore.

@@ -78,7 +78,8 @@ function addReadings(
         values[count++] = tubes.gain[k] * falloff[k] * share;
       }
       if (count === 0) continue;
-      const [across, up] = [gradient[2 * k], gradient[2 * k + 1]];
+      const across = gradient[2 * k];
+      const up = gradient[2 * k + 1];
       const sigma = cellSigma(view, fit.amplitude, light[k], k) / fit.amplitude;
       const pointingSigma = OPEN_SHARE * tubes.scatter;
       const variance = sigma * sigma + pointingSigma * pointingSigma * (across * across + up * up);
