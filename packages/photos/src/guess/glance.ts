@@ -24,7 +24,10 @@ export interface Glance {
   readonly litShare: number;
   /** Longer over shorter axis of the lit patch, by second moments: 1 = round. */
   readonly elongation: number;
-  /** How strongly light varies inside a lit block, standard deviation ÷ mean: tubes show here, a bare sheet doesn't. */
+  /**
+   * How strongly light varies inside a lit block, standard deviation ÷ mean, median of the blocks: tubes show here, a bare sheet
+   * doesn't, nor does its border, which only some blocks hold.
+   */
   readonly texture: number;
   /** Share of pixels that are clipped. */
   readonly clippedShare: number;
@@ -71,6 +74,9 @@ function blocksOf({ width, height, light }: Seen): Block[] {
   }
   return blocks;
 }
+
+const middle = (values: readonly number[]) =>
+  [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
 
 /** By a histogram, to 1 ÷ {@link BINS} of full scale. */
 function brightLight(light: Float32Array): number {
@@ -126,7 +132,7 @@ export function glance(photo: ShotPhoto): Glance {
     bright: brightLight(picture.light),
     litShare: lit.length / blocks.length,
     elongation: lit.length === 0 ? 1 : elongationOf(lit, floor),
-    texture: lit.length === 0 ? 0 : lit.reduce((sum, block) => sum + block.variation, 0) / lit.length,
+    texture: lit.length === 0 ? 0 : middle(lit.map(({ variation }) => variation)),
     clippedShare: picture.clippedShare,
   };
 }
