@@ -145,6 +145,16 @@ const CASES: { name: string; make: (made: Made) => void; fault: string; reason: 
     reason: { code: 'dim', values: { share: expect.closeTo(0.66, 1), pointing: 'where it should' } },
   },
   {
+    name: 'a third lost, and a direction that few lamps leave unsure',
+    make: (m) => {
+      m.relative.fill(0.66, ODD, ODD + 1);
+      m.tubes[ODD] = { ...pointing(0.9, 0), uncertaintyDeg: 0.5 };
+      m.tubes[ODD].error!.uncertaintyDeg = 0.5;
+    },
+    fault: 'weak',
+    reason: { code: 'dim', values: { pointing: 'not known' } },
+  },
+  {
     name: 'a third lost, and a traced bow that fits',
     make: (m) => {
       m.relative.fill(0.66, ODD, ODD + 1);
@@ -279,7 +289,7 @@ const CASES: { name: string; make: (made: Made) => void; fault: string; reason: 
       m.relative[ODD] = 0.66;
     },
     fault: 'weak',
-    reason: { code: 'dim', values: { pointing: 'where it should' } },
+    reason: { code: 'dim', values: { pointing: 'not known' } },
   },
   {
     name: 'a healthy tube whose place is where the sweep ends',

@@ -141,12 +141,13 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
     if (suspect) {
       return { ...HEALTHY, fault: 'weak', reason: mayLeakInto(array, n, suspect, share) };
     }
-    const shapeKnown = look?.ownShape && look.uncertaintyDeg < SHAPE_KNOWN * pointing.typicalWidthDeg!;
-    if (lost && shapeKnown) return dimlyBentTube(evidence, share);
+    const directionKnown =
+      look?.error != null && look.uncertaintyDeg < SHAPE_KNOWN * pointing.typicalWidthDeg!;
+    if (lost && directionKnown && look.ownShape) return dimlyBentTube(evidence, share);
     if (lost && isScreen) {
       return { ...HEALTHY, fault: 'weak', reason: reason('dim', { share, pointing: 'does not apply' }) };
     }
-    if (lost) return { ...HEALTHY, fault: 'weak', reason: dim(share, swept, look !== null) };
+    if (lost) return { ...HEALTHY, fault: 'weak', reason: dim(share, swept, directionKnown) };
     return HEALTHY;
   };
 

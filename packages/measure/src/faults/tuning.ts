@@ -40,7 +40,7 @@ export const DIMNESS_WEIGHT = 0.7;
  */
 export const BOW_GAIN = 18.5;
 
-/** Judgement. A tube's own shape is known if its direction is known to this share of the acceptance width. */
+/** Judgement. A tube's direction and own shape are known if its direction is certain to this share of the acceptance width. */
 export const SHAPE_KNOWN = 0.1;
 
 /**

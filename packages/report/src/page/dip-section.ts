@@ -3,7 +3,8 @@ import { chartPlace } from '../charts/chart.js';
 import { dipChartAlt } from '../charts/dip-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
 import { distanceText, measuredDistance } from '../words/distance.js';
-import { lengthM, ratioPlusMinus, significant, trimmed, withUnit } from '../words/quantity.js';
+import { lengthM, ratioPlusMinus, trimmed } from '../words/quantity.js';
+import { predictedText } from '../words/resolving.js';
 
 /** The shot whose dip is nearest to what the criterion asks: the one that decides. */
 export function decidingPhoto(result: Result, photos: readonly string[]): string | undefined {
@@ -15,10 +16,8 @@ export function decidingPhoto(result: Result, photos: readonly string[]): string
 /** Measured and predicted resolving distance, side by side. */
 function besideTheory({ resolving }: Result): SafeHtml | null {
   if (resolving === null) return null;
-  const { predictedDistanceM } = resolving;
-  const predicted =
-    predictedDistanceM === null ? 'not predicted' : withUnit(significant(predictedDistanceM, 3), 'm');
-  return html`<dl class="beside"><dt>Resolving distance, measured</dt><dd>${distanceText(measuredDistance(resolving))}</dd><dt>Predicted for faultless tubes</dt><dd>${predicted}</dd></dl>`;
+  const predicted = predictedText(resolving) ?? 'not predicted';
+  return html`<dl class="beside"><div><dt>Resolving distance, measured</dt><dd>${distanceText(measuredDistance(resolving))}</dd></div><div><dt>Predicted for faultless tubes</dt><dd>${predicted}</dd></div></dl>`;
 }
 
 function shotWords(pair: PairResult): string {

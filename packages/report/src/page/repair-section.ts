@@ -28,5 +28,5 @@ export function repairSection(result: Result): SafeHtml | null {
         hasDistance ? html`<td class="number">${breakable(fartherText(repair))}</td>` : null
       }${hasDip ? html`<td class="number">${breakable(repairDip(repair))}</td>` : null}<td class="number">${breakable(repairLight(repair))}</td></tr>`,
   )}</tbody></table>`;
-  return html`<section class="answer">${answerText('Is repairing worth it?', answer)}${table}</section>`;
+  return html`<section class="answer tall">${answerText('Is repairing worth it?', answer)}${table}</section>`;
 }

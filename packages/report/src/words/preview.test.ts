@@ -55,9 +55,9 @@ describe('exposureAnswer', () => {
 
   test('tells the stops, and the warning of the findings', () => {
     const details = exposureAnswer(preview).details.map(plain).join(' ');
-    expect(details).toContain('3.7 stops lost against the lens');
+    expect(details).toContain('3.7 stops slower than the lens');
     expect(details).toContain('reciprocity failure');
     const faster = { ...preview, exposure: { ...exposure, known: { ...known, stops: -0.5 } } };
-    expect(exposureAnswer(faster).details.map(plain).join(' ')).toContain('0.50 stops won');
+    expect(exposureAnswer(faster).details.map(plain).join(' ')).toContain('0.50 stops faster');
   });
 });

@@ -41,10 +41,10 @@ export function exposureAnswer(preview: Preview): Answer {
       : `about ${duration(known.exposureS, 2)}`;
   return {
     headline: `Where a lens at f/${trimmed(known.lensFNumber)} took ${duration(known.lensExposureS)}, this array takes ${time}, and more on slow paper or film.`,
-    details: [lens, `That is ${lostOrWon(known.stops)} against the lens.`, ...details],
+    details: [lens, `That is ${slowerOrFaster(known.stops)} than the lens.`, ...details],
   };
 }
 
-function lostOrWon(stops: number): string {
-  return `${significant(Math.abs(stops), 2)} stops ${stops < 0 ? 'won' : 'lost'}`;
+function slowerOrFaster(stops: number): string {
+  return `${significant(Math.abs(stops), 2)} stops ${stops < 0 ? 'faster' : 'slower'}`;
 }

@@ -73,15 +73,17 @@ describe('resolvingAnswer', () => {
 
 describe('predictionSentence', () => {
   test.each([
-    [{}, 'falls short of it'],
+    [{}, 'predicts 3.30 ± 0.05 m for faultless tubes; the measured distance falls short of that'],
     [{ predictedDistanceM: 3.1 }, 'in agreement'],
-    [{ predictedDistanceM: 2.9 }, 'beyond it by more than its uncertainty'],
+    // 0.15 m above 3.12 m; the interval's half and 1.96 · 0.05 m add to √(0.12² + 0.098²) = 0.155 m.
+    [{ predictedDistanceM: 3.27 }, 'in agreement'],
+    [{ predictedDistanceM: 2.9 }, 'beyond that by more than both are uncertain'],
     [{ bound: 'beyond', distanceM: 4, predictedDistanceM: 3.3 }, 'does better'],
     [{ bound: 'beyond', distanceM: 3, predictedDistanceM: 3.3 }, 'don’t reach far enough'],
     [{ bound: 'nearer', distanceM: 1, predictedDistanceM: 3.3 }, 'falls short'],
     [{ bound: 'nearer', distanceM: 4, predictedDistanceM: 3.3 }, 'don’t come near enough'],
   ] as [Partial<Resolving>, string][])('%j: %s', (change, words) => {
-    expect(predictionSentence({ ...WITHIN, ...change })).toContain(words);
+    expect(predictionSentence({ ...WITHIN, ...change })?.replaceAll('\u00a0', ' ')).toContain(words);
   });
 
   test('no prediction, no sentence', () => {

@@ -3,7 +3,15 @@ import { type Resolving, type Result, typicalWidthDeg } from '@twolamp/session';
 import { distanceValue, measuredDistance } from './distance.js';
 import { sentencesAbout } from './findings/index.js';
 import { doubts } from './missing.js';
-import { decimal, interval, intervalDecimals, lengthM, significant, withUnit } from './quantity.js';
+import {
+  decimal,
+  interval,
+  intervalDecimals,
+  lengthM,
+  plusMinus,
+  significant,
+  withUnit,
+} from './quantity.js';
 import type { Answer } from './sentence.js';
 
 const DEG_PER_RAD = 180 / Math.PI;
@@ -77,11 +85,25 @@ function upper(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** “2.21 ± 0.05 m”; null without a prediction. */
+export function predictedText({
+  predictedDistanceM,
+  predictedDistanceUncertaintyM,
+}: Resolving): string | null {
+  if (predictedDistanceM === null) return null;
+  return predictedDistanceUncertaintyM === null || predictedDistanceUncertaintyM === 0
+    ? withUnit(significant(predictedDistanceM, 3), 'm')
+    : plusMinus(predictedDistanceM, predictedDistanceUncertaintyM, 'm');
+}
+
+/** Half of a normal distribution's 95 % interval, in standard deviations. */
+const OF_95_PERCENT = 1.96;
+
 /** Prediction beside measurement, or null without a prediction. */
 export function predictionSentence(resolving: Resolving): string | null {
-  const { predictedDistanceM, lowM, highM, bound, distanceM } = resolving;
-  if (predictedDistanceM === null) return null;
-  const predicted = withUnit(significant(predictedDistanceM, 3), 'm');
+  const { predictedDistanceM, predictedDistanceUncertaintyM, lowM, highM, bound, distanceM } = resolving;
+  const predicted = predictedText(resolving);
+  if (predictedDistanceM === null || predicted === null) return null;
   const start = `Theory predicts ${predicted} for faultless tubes`;
   if (bound === 'beyond') {
     return predictedDistanceM < distanceM
@@ -94,11 +116,13 @@ export function predictionSentence(resolving: Resolving): string | null {
       : `${start}; the shots don’t come near enough to tell.`;
   }
   if (lowM === null || highM === null) return `${start}.`;
-  if (predictedDistanceM > highM)
-    return `${start}; the measured distance falls short of it by more than its uncertainty.`;
-  if (predictedDistanceM < lowM)
-    return `${start}; the measured distance is beyond it by more than its uncertainty.`;
-  return `${start}, in agreement with the measured distance.`;
+  const difference = predictedDistanceM - distanceM;
+  const half = difference > 0 ? highM - distanceM : distanceM - lowM;
+  if (Math.abs(difference) <= Math.hypot(half, OF_95_PERCENT * (predictedDistanceUncertaintyM ?? 0)))
+    return `${start}, in agreement with the measured distance.`;
+  return difference > 0
+    ? `${start}; the measured distance falls short of that by more than both are uncertain.`
+    : `${start}; the measured distance is beyond that by more than both are uncertain.`;
 }
 
 /** How far two lamps stay separate, and what limits it; where that is doubtful, why goes first. */

@@ -20,7 +20,7 @@ function gainIn(now: Way, then: Way): string {
   if (!told) {
     const [then, before] = [distanceValue(b), distanceValue(a)];
     return then === before
-      ? 'is predicted to keep them separate as far as now'
+      ? 'should keep two lamps separate as far as now'
       : `should keep two lamps separate up to ${then}, now ${before}: a change within the uncertainty of the measured distance`;
   }
   const decimals = intervalDecimals(b.low ?? 0, b.high ?? 0);

@@ -17,7 +17,7 @@ export const FAULTS_WORDS: WordsOf<'faults'> = {
     return `Replacing ${which} on the pull list would return ${percentPlusMinus(gain, gainUncertainty)} of the array’s light to where it belongs.`;
   },
   'pull-dip': ({ spacingMm, distanceM, dipGain, dipGainUncertainty }) =>
-    `Replacing the pull list would change the mean dip of two lamps ${withUnit(decimal(spacingMm, 0), 'mm')} apart at ` +
+    `Replacing the tubes on the pull list would change the mean dip of two lamps ${withUnit(decimal(spacingMm, 0), 'mm')} apart at ` +
     `${metres(distanceM)} by ${plusMinus(dipGain, dipGainUncertainty)}.`,
 };
 

@@ -8,11 +8,11 @@ describe('findingSentence', () => {
   test.each<[AnyFinding, string]>([
     [
       finding('even-clipped', 'even.jpg', { clipped: 3, first: [cell(1, 2), cell(1, 4)] }),
-      'even.jpg is clipped in 3 cells (row 1, column 2, row 1, column 4 and 1 more): they pass at least the light that is given.',
+      'even.jpg is clipped in 3 cells (row 1, column 2; row 1, column 4; 1 more): they pass at least as much light as is given here.',
     ],
     [
       finding('lamps-far-apart', 'pointing', { spacingDeg: 1.371, widthDeg: null }),
-      'The lamp places are 1.37° apart. Closer places would light more tubes with several lamps.',
+      'Neighbouring lamp places are 1.37° apart. Closer places would light more tubes with several lamps.',
     ],
     [
       finding('sweep-partial', 'pointing', {

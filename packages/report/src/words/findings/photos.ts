@@ -1,5 +1,5 @@
 import { counted, decimal, listed, significant } from '../quantity.js';
-import { degrees, percent, placesWords, type WordsOf } from './words-of.js';
+import { degrees, listedPlaces, percent, placesWords, type WordsOf } from './words-of.js';
 
 /** Places that are named one by one. */
 const NAMED = 8;
@@ -13,13 +13,13 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
   'no-dark': () =>
     'There is no dark shot: stray light is estimated from the light between and around the cells of each photo.',
   'shows-no-light': (_, photo) =>
-    `${photo} shows no light. The tubes that it lights pass next to none, so that is no mistake; it was left out.`,
+    `${photo} shows no light, as it should: the tubes that look at its lamps are blocked. It was left out.`,
   'stray-light-strong': ({ share }, photo) =>
-    `By ${photo}, ${percent(share)} of the light in the spots of the even shot is stray light. It is taken off, but what is left of ` +
-    'the tubes’ own light is noisy. Darken the room, or bring the even light nearer.',
+    `According to ${photo}, ${percent(share)} of the light in the spots of the even shot is stray light. It is taken off, but the rest, ` +
+    'the tubes’ own light, is noisy. Darken the room, or bring the even light nearer.',
   'even-clipped': ({ clipped, first }, photo) => {
     const where = placesWords(first, clipped);
-    return `${photo} is clipped in ${counted(clipped, 'cell')} (${where}): they pass at least the light that is given.`;
+    return `${photo} is clipped in ${counted(clipped, 'cell')} (${where}): they pass at least as much light as is given here.`;
   },
   'even-too-smooth': ({ against, iso, seenShare, leastShare }, photo) =>
     `${photo} and ${against} are too smooth for their light: their noise is ${percent(seenShare)}, but at ISO ${iso} even the ` +
@@ -59,9 +59,9 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
   },
   'light-beside-map': ({ places, unfilled }, photo) => {
     const named = places.slice(0, NAMED).map(({ row, column }) => `row ${row}, column ${column}`);
-    const more = places.length > NAMED ? [`${places.length - NAMED} more`] : [];
+    const where = listedPlaces(named, places.length);
     const holes = unfilled > 0 ? ' If tubes were added there, write # for them in the map.' : '';
-    return `${photo} shows light where the map has no tube (${listed([...named, ...more])}): it is left out of all figures.${holes}`;
+    return `${photo} shows light where the map has no tube (${where}): it is left out of all figures.${holes}`;
   },
   'packing-order': ({ foundTubes, statedTubes, breaks, slips, gaps }) =>
     `${foundTubes} packed tubes were found (stated: ${statedTubes}). A dark tube at the rim cannot be told from no tube. ` +
@@ -69,7 +69,7 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
       ? 'All lie in hexagonal order.'
       : `Out of hexagonal order: ${counted(breaks, 'tube')} at breaks, ${counted(slips, 'slip')}, ${counted(gaps, 'gap')}.`),
   'photo-turned': ({ turnedDeg }) =>
-    `By the lamp shots the photo shows the array turned by ${degrees(Math.abs(turnedDeg))} ` +
+    `The lamp shots tell that the photos show the array turned by ${degrees(Math.abs(turnedDeg))} ` +
     `${turnedDeg > 0 ? 'counter-clockwise' : 'clockwise'}. Places and pointing are given as if the camera had stood upright.`,
   'camera-response-misfit': ({ series, residualStops }) =>
     `The exposure series of ${series} shots does not fit one camera response: it is off by ` +

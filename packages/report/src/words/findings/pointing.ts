@@ -18,8 +18,8 @@ export const POINTING_WORDS: WordsOf<'pointing'> = {
     `${photos.length === 1 ? 'place is' : 'places are'} right was not checked. Look whether ${photos.length === 1 ? 'it is the right photo' : 'they are the right photos'}.`,
   'lamps-far-apart': ({ spacingDeg, widthDeg }) => {
     const width =
-      widthDeg === null ? '' : `, and lamps this near widen a tube’s view to ${degrees(widthDeg)}`;
-    return `The lamp places are ${degrees(spacingDeg)} apart${width}. Closer places would light more tubes with several lamps.`;
+      widthDeg === null ? '' : `, and a tube sees ${degrees(widthDeg)} wide in the light of lamps this near`;
+    return `Neighbouring lamp places are ${degrees(spacingDeg)} apart${width}. Closer places would light more tubes with several lamps.`;
   },
   'tubes-not-pointed': ({ tubes, dark, fewLamps, rim, ambiguous }) => {
     const reasons = [

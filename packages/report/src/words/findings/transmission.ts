@@ -4,8 +4,8 @@ import { percent, placesWords, type WordsOf } from './words-of.js';
 export const TRANSMISSION_WORDS: WordsOf<'transmission'> = {
   'no-bare': () => 'There is no bare shot.',
   'bare-misfit': ({ photo, typical, uncertainty }) =>
-    `By ${photo ?? 'the bare shot'} a tube would pass ${percent(typical)} ± ${percent(uncertainty)} of the light, which cannot be. Check ` +
-    'that the bare shot shows the sheet alone in the same light, and its exposure.',
+    `According to ${photo ?? 'the bare shot'} a tube would pass ${percent(typical)} ± ${percent(uncertainty)} of the light, which cannot be. Check ` +
+    'its exposure, and that it shows the sheet alone in the same light.',
   'light-negative': ({ negative, lowest, first }) => {
     const where = placesWords(first, negative);
     return (

@@ -1,5 +1,5 @@
 import type { FINDINGS, FindingPlace } from '@twolamp/session';
-import { decimal, listed, significant, withUnit } from '../quantity.js';
+import { decimal, significant, withUnit } from '../quantity.js';
 
 type Tables = typeof FINDINGS;
 
@@ -33,10 +33,14 @@ export function placeWords({ cell, row, column }: FindingPlace): string {
   return row === null || column === null ? `tube ${cell}` : `row ${row}, column ${column}`;
 }
 
-/** The first places one by one, and how many more there are of `all`. */
-export function placesWords(first: readonly FindingPlace[], all: number): string {
+/** “row 1, column 2; row 1, column 4; 3 more”: the first places one by one, and how many more there are of `all`. */
+export function listedPlaces(first: readonly string[], all: number): string {
   const more = all > first.length ? [`${all - first.length} more`] : [];
-  return listed([...first.map(placeWords), ...more]);
+  return [...first, ...more].join('; ');
+}
+
+export function placesWords(first: readonly FindingPlace[], all: number): string {
+  return listedPlaces(first.map(placeWords), all);
 }
 
 /** Where a direction points, as a person says it: “right”, “left and up”. */
