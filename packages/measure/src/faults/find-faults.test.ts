@@ -148,8 +148,8 @@ const CASES: { name: string; make: (made: Made) => void; fault: string; reason: 
     name: 'a third lost, and a direction that few lamps leave unsure',
     make: (m) => {
       m.relative.fill(0.66, ODD, ODD + 1);
-      m.tubes[ODD] = { ...pointing(0.9, 0), uncertaintyDeg: 0.5 };
-      m.tubes[ODD].error!.uncertaintyDeg = 0.5;
+      const seen = pointing(0.9, 0);
+      m.tubes[ODD] = { ...seen, uncertaintyDeg: 0.5, error: { ...seen.error!, uncertaintyDeg: 0.5 } };
     },
     fault: 'weak',
     reason: { code: 'dim', values: { pointing: 'not known' } },
