@@ -7,6 +7,7 @@ export { interpolate, interpolateEven } from './linear-interpolation.js';
 export { neighbourFinder } from './neighbours.js';
 export { equationsOf, NormalEquations, solveEquations, solveNonNegative } from './normal-equations.js';
 export { normalTail } from './normal-tail.js';
+export { orderOf } from './order-of.js';
 export { parabolaVertex } from './parabola.js';
 export { fitPointingField, type PointingField } from './pointing-field.js';
 export { fillTerms, sumOfTerms, supportedDegree, surfaceTerms } from './polynomial.js';

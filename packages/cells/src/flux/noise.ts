@@ -1,4 +1,4 @@
-import { selectSmallest } from '@twolamp/numeric';
+import { orderOf, selectSmallest } from '@twolamp/numeric';
 import { type Region, somePixels } from './region.js';
 import { LEAST_PER_BIN, MOST_NOISE_PIXELS, NOISE_BINS } from './tuning.js';
 
@@ -35,21 +35,25 @@ export function noiseFromResidual(
 ): Noise {
   const stride = Math.max(1, Math.floor(region.counted / most)) | 1;
   const chosen = somePixels(region, stride).filter((at) => usable[at]);
-  const lights = new Float64Array(chosen.length);
-  for (let n = 0; n < lights.length; n++) lights[n] = model[chosen[n]];
-  lights.sort();
+  const lights = Float32Array.from(chosen, (at) => model[at]);
+  const order = orderOf(lights);
+  // Bins of equally many pixels, by their light; a last one that isn't full is left out.
   const perBin = Math.max(LEAST_PER_BIN, Math.floor(chosen.length / NOISE_BINS));
-  const bins = squaresByLight(chosen, residual, model, lights, perBin);
+  const squares = new Float64Array(perBin);
   let s = 0;
   let sx = 0;
   let sy = 0;
   let sxx = 0;
   let sxy = 0;
   let least = Number.POSITIVE_INFINITY;
-  for (let n = 0; n < bins.length; n++) {
+  for (let first = 0; first + perBin <= order.length; first += perBin) {
     let light = 0;
-    for (let at = n * perBin; at < (n + 1) * perBin; at++) light += Math.max(lights[at], 0) / perBin;
-    const variance = Math.max(selectSmallest(bins[n], perBin >> 1) / MEDIAN_CHI_SQUARE, LEAST_VARIANCE);
+    for (let n = 0; n < perBin; n++) {
+      const at = order[first + n];
+      light += Math.max(lights[at], 0) / perBin;
+      squares[n] = residual[chosen[at]] ** 2;
+    }
+    const variance = Math.max(selectSmallest(squares, perBin >> 1) / MEDIAN_CHI_SQUARE, LEAST_VARIANCE);
     least = Math.min(least, variance);
     // Each bin's variance has the same relative error.
     const weight = 1 / variance ** 2;
@@ -63,33 +67,6 @@ export function noiseFromResidual(
   const gain = spread > 1e-12 * s * sxx ? Math.max(0, (s * sxy - sx * sy) / spread) : 0;
   const floor = Math.max((sy - gain * sx) / s, 0.05 * least, LEAST_VARIANCE);
   return { floor, gain };
-}
-
-/** Squared residuals of pixels in bins of equally many, by their light; a last bin that isn't full is left out. */
-function squaresByLight(
-  chosen: Int32Array,
-  residual: Float32Array,
-  model: Float32Array,
-  sorted: Float64Array,
-  perBin: number,
-): Float64Array[] {
-  const bins = Array.from({ length: Math.floor(chosen.length / perBin) }, () => new Float64Array(perBin));
-  const filled = new Int32Array(bins.length);
-  for (let n = 0; n < chosen.length; n++) {
-    const at = chosen[n];
-    const light = model[at];
-    // The first bin whose brightest pixel is no darker; equal lights fill up one bin after the other.
-    let low = 0;
-    let high = bins.length;
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if (sorted[(middle + 1) * perBin - 1] < light) low = middle + 1;
-      else high = middle;
-    }
-    while (low < bins.length && filled[low] === perBin) low++;
-    if (low < bins.length) bins[low][filled[low]++] = residual[at] ** 2;
-  }
-  return bins;
 }
 
 /** 1/variance of each usable pixel, 0 elsewhere. @param into - gets them; the model itself may be overwritten */
