@@ -25,7 +25,7 @@ array: { name: Timed panel, arrangement: square, rows: 24, columns: 30, tube-len
 photo: { width: 4000, height: 3000 }
 shots:
   - { kind: even, photo: even-01.jpg }
-  - { kind: pair, photo: pair-01.jpg, spacing: 60 mm, distance: 1.2 m }
+  - { kind: pair, photo: pair-01.jpg, spacing: 60 mm, distance: 550 mm }
 `;
 const FORM = {
   name: 'Timed panel',

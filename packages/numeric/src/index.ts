@@ -5,7 +5,7 @@ export { nextSide, triangulate, type Triangulation } from './delaunay.js';
 export { extraScatter } from './extra-scatter.js';
 export { interpolate, interpolateEven } from './linear-interpolation.js';
 export { neighbourFinder } from './neighbours.js';
-export { equationsOf, NormalEquations, solveEquations, solveNonNegative } from './normal-equations.js';
+export { equationsOf, NormalEquations, solveEquations } from './normal-equations.js';
 export { normalTail } from './normal-tail.js';
 export { orderOf } from './order-of.js';
 export { parabolaVertex } from './parabola.js';

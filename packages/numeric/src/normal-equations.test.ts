@@ -1,6 +1,6 @@
-import { Matrix, solve } from 'ml-matrix';
+import { solve } from 'ml-matrix';
 import { describe, expect, test } from 'vitest';
-import { equationsOf, NormalEquations, solveEquations, solveNonNegative } from './normal-equations.js';
+import { equationsOf, NormalEquations, solveEquations } from './normal-equations.js';
 import { fillTerms, sumOfTerms, surfaceTerms } from './polynomial.js';
 
 const DEGREE = 2;
@@ -85,24 +85,4 @@ test('what the rows leave open gets the solution of least norm', () => {
   const found = solveEquations(equations);
   expect(found[0]).toBeCloseTo(1, 9);
   expect(found[1]).toBeCloseTo(1, 9);
-});
-
-describe('solveNonNegative', () => {
-  const square = new Matrix([
-    [2, 1],
-    [1, 2],
-  ]);
-  test.each([
-    { side: [4, 5], solution: [1, 2], why: 'inside: A⁻¹·b' },
-    {
-      side: [1, 4],
-      solution: [0, 2],
-      why: 'A⁻¹·b = (−2/3, 7/3) lies outside; on x = 0 the minimum is b₂ ÷ 2',
-    },
-    { side: [-1, -1], solution: [0, 0], why: 'both pull below 0' },
-  ])('$side gives $solution ($why)', ({ side, solution }) => {
-    solveNonNegative(square, Matrix.columnVector(side)).forEach((value, n) => {
-      expect(value).toBeCloseTo(solution[n], 10);
-    });
-  });
 });

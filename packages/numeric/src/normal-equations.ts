@@ -1,5 +1,4 @@
-import { fcnnlsVector } from 'ml-fcnnls';
-import { CholeskyDecomposition, Matrix, solve } from 'ml-matrix';
+import { Matrix, solve } from 'ml-matrix';
 import { factorise, substitute } from './cholesky.js';
 
 /**
@@ -161,19 +160,4 @@ export function solveEquations(equations: NormalEquations): Float64Array {
   const solved = side.slice();
   substitute(lower, solved);
   return solved;
-}
-
-/**
- * The solution of A·x = b in the least-squares sense among all x ≥ 0.
- *
- * With A = L·Lᵀ the problem is that of the square system Lᵀ·x = L⁻¹·b.
- *
- * @param square - A, positive definite
- * @param side - b
- * Source: Van Benthem & Keenan, J. Chemometrics 18 (2004) 441–450 (ml-fcnnls).
- */
-export function solveNonNegative(square: Matrix, side: Matrix): number[] {
-  const lower = new CholeskyDecomposition(square).lowerTriangularMatrix;
-  const target = solve(lower, side).to1DArray();
-  return fcnnlsVector(lower.transpose(), target).K.to1DArray();
 }

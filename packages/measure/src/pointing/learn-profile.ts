@@ -1,4 +1,5 @@
-import { NormalEquations, solveNonNegative } from '@twolamp/numeric';
+import { NormalEquations } from '@twolamp/numeric';
+import { solveNonNegative } from '@twolamp/numeric/non-negative';
 import type { Matrix } from 'ml-matrix';
 import type { Profile } from './profile.js';
 import { evaluateSplines, splineCount, splineValues } from './splines.js';

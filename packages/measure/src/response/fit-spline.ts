@@ -1,4 +1,5 @@
-import { NormalEquations, solveNonNegative } from '@twolamp/numeric';
+import { NormalEquations } from '@twolamp/numeric';
+import { solveNonNegative } from '@twolamp/numeric/non-negative';
 import { Matrix } from 'ml-matrix';
 import type { RadialSpline } from './radial-spline.js';
 import type { ResponseTheory } from './response-theory.js';
