@@ -48,11 +48,23 @@ async function pictureAs(
   return draw.chance(0.5) ? { ...picture, exposureS, iso, aperture } : picture;
 }
 
+/** A tube's fault, and the figures that it rests on. */
+interface Tube {
+  readonly cell: number;
+  readonly fault: string;
+  readonly figures: readonly Figure[];
+}
+
+interface Figure {
+  readonly value: number | null;
+  /** Standard uncertainty. */
+  readonly sigma: number | null;
+}
+
 /** What the page says first: how fine the array sees, which tubes need work, how much light it passes. */
 export interface Headlines {
   readonly resolving: { readonly distanceM: number; readonly sigmaM: number; readonly bound: string } | null;
-  /** Tubes that need work, each with its fault. */
-  readonly faulty: readonly string[];
+  readonly tubes: readonly Tube[];
   readonly absolute: { readonly mean: number; readonly sigma: number } | null;
 }
 
@@ -71,9 +83,40 @@ export function headlinesOf({ resolving, cells }: Result): Headlines {
         SIGMAS_PER_HALF_INTERVAL,
       bound: resolving.bound,
     },
-    faulty: cells.filter(({ fault }) => fault !== 'none').map(({ cell, fault }) => `${cell} ${fault}`),
+    tubes: cells.map(tubeOf),
     absolute: absolute.length === 0 ? null : { mean: mean(absolute), sigma: mean(sigma) },
   };
+}
+
+function tubeOf({ cell, fault, transmission, pointing }: Result['cells'][number]): Tube {
+  const light = { value: transmission.relative, sigma: transmission.relativeUncertainty };
+  if (!pointing) return { cell, fault, figures: [light] };
+  const { acrossDeg, upDeg, uncertaintyDeg, acceptanceWidthDeg, acceptanceWidthUncertaintyDeg } = pointing;
+  const figures = [
+    light,
+    { value: acrossDeg, sigma: uncertaintyDeg },
+    { value: upDeg, sigma: uncertaintyDeg },
+    { value: acceptanceWidthDeg, sigma: acceptanceWidthUncertaintyDeg },
+  ];
+  return { cell, fault, figures };
+}
+
+/** Whether a figure stays within its standard uncertainty. */
+function stays(before: Figure, after: Figure | undefined): boolean {
+  if (before.value === null || after?.value == null) return before.value === (after?.value ?? null);
+  return Math.abs(after.value - before.value) <= (before.sigma ?? 0);
+}
+
+/** Tubes that get another fault: those of which a figure changes by more than its standard uncertainty, and the others. */
+function changedTubes(before: Headlines, after: Headlines): { clearly: string[]; atThreshold: string[] } {
+  const changes = before.tubes.flatMap((tube, n) => {
+    const now = after.tubes[n];
+    if (now?.cell === tube.cell && now.fault === tube.fault) return [];
+    const same = now?.cell === tube.cell && tube.figures.every((one, k) => stays(one, now.figures[k]));
+    return [{ same, says: `${tube.cell} ${tube.fault} → ${now?.fault}` }];
+  });
+  const those = (same: boolean) => changes.filter((one) => one.same === same).map(({ says }) => says);
+  return { clearly: those(false), atThreshold: those(true) };
 }
 
 /** Which headlines differ by more than their standard uncertainty, in words. */
@@ -86,9 +129,8 @@ function changedHeadlines(before: Headlines, after: Headlines): string[] {
       `resolving ${from.distanceM.toFixed(3)} ± ${from.sigmaM.toFixed(3)} → ${to.distanceM.toFixed(3)} m`,
     );
   }
-  const gone = before.faulty.filter((one) => !after.faulty.includes(one));
-  const come = after.faulty.filter((one) => !before.faulty.includes(one));
-  if (gone.length + come.length > 0) changed.push(`faulty − ${gone.join(', ')} + ${come.join(', ')}`);
+  const { clearly } = changedTubes(before, after);
+  if (clearly.length > 0) changed.push(`tubes ${clearly.join(', ')}`);
   const [was, is] = [before.absolute, after.absolute];
   if ((was === null) !== (is === null))
     changed.push(`absolute ${was?.mean.toPrecision(3)} → ${is?.mean.toPrecision(3)}`);
@@ -100,8 +142,11 @@ function changedHeadlines(before: Headlines, after: Headlines): string[] {
   return changed;
 }
 
-/** `unchanged`: nothing names the photo, and no headline changed. `silent`: one did. */
-export type Verdict = 'refused by name' | 'named' | 'unchanged' | 'silent';
+/**
+ * Where nothing names the photo: `unchanged`: no headline changed. `at a threshold`: a tube got another fault while all its
+ * figures stayed within their standard uncertainty. `silent`: a headline changed by more.
+ */
+export type Verdict = 'refused by name' | 'named' | 'unchanged' | 'at a threshold' | 'silent';
 
 export interface Judged {
   readonly verdict: Verdict;
@@ -142,7 +187,10 @@ export async function judgeReplaced(
     const finding = result.findings.find((one) => names(one, shot, session));
     if (finding) return { verdict: 'named', says: `${finding.code}; ${changed}` };
     const codes = result.findings.map(({ code, about }) => `${code} ${about}`).join(', ');
-    return { verdict: changed === '' ? 'unchanged' : 'silent', says: `${changed}; findings ${codes}` };
+    const { atThreshold } = changedTubes(right(), headlinesOf(result));
+    const unsaid = atThreshold.length > 0 ? 'at a threshold' : 'unchanged';
+    const says = [changed, ...atThreshold, `findings ${codes}`].join('; ');
+    return { verdict: changed === '' ? unsaid : 'silent', says };
   } catch (error) {
     if (!(error instanceof InputError)) return { verdict: 'silent', says: `${(error as Error).stack}` };
     return {

@@ -34,7 +34,13 @@ const { values, positionals } = parseArgs({
   },
 });
 
-const counts: Record<Verdict, number> = { 'refused by name': 0, named: 0, unchanged: 0, silent: 0 };
+const counts: Record<Verdict, number> = {
+  'refused by name': 0,
+  named: 0,
+  unchanged: 0,
+  'at a threshold': 0,
+  silent: 0,
+};
 let doubted = 0;
 
 async function judgeFolder(folder: string, firstSeed: number, scratch: string): Promise<void> {
@@ -64,7 +70,7 @@ async function judgeFolder(folder: string, firstSeed: number, scratch: string): 
     const replacement = drawReplacement(session, load, firstSeed + n, scratch);
     const { verdict, says } = await judgeReplaced(session, load, survey, right, replacement);
     counts[verdict]++;
-    if (verdict === 'silent' || values.verbose)
+    if (verdict === 'silent' || verdict === 'at a threshold' || values.verbose)
       console.log(`${basename(folder)}: ${replacement.shot.photo} by ${replacement.by}: ${verdict}: ${says}`);
   }
 }
