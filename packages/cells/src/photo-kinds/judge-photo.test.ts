@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { evenRange, judgeBare, judgeDark, judgeLamps } from './judge-photo.js';
+import { evenRange, judgeBare, judgeDark, judgeLamps, judgeSpots } from './judge-photo.js';
 import type { PhotoLook } from './photo-look.js';
 
 const [ROWS, COLUMNS] = [8, 10];
@@ -13,6 +13,7 @@ const look = (spot: number, gap: number): PhotoLook => ({
   spot: new Float64Array(COUNT).fill(spot),
   gap: new Float64Array(COUNT).fill(gap),
   noise: 0.004,
+  spotNoise: 0.0005,
   darkest: gap - 0.02,
   brightest: spot + 0.02,
 });
@@ -73,6 +74,20 @@ describe('judgeBare', () => {
     ['nothing', look(0.001, 0.001), 0, 'nothing lit'],
   ])('%s', (_, photo, speck, seenAs) => {
     expect(judgeBare(photo, speck, even, PLACES)).toBe(seenAs);
+  });
+});
+
+describe('judgeSpots', () => {
+  const even = look(0.06, 0.002);
+  const slope = PLACES.u.map((u) => 0.6 - 0.002 * u);
+  const sheet = { ...look(0, 0), spot: slope, gap: slope };
+  test.each<[string, PhotoLook, string | null]>([
+    ['lit tubes', look(0.03, 0.001), null],
+    ['tubes that are hardly lit', look(0.0046, 0), null],
+    ['a sheet without tubes, dimmer to one side', sheet, 'no spots'],
+    ['less light than can be told from black', look(0.002, 0.002), null],
+  ])('%s', (_, photo, seenAs) => {
+    expect(judgeSpots(photo, photo.spotNoise, even)).toBe(seenAs);
   });
 });
 

@@ -1,7 +1,7 @@
 import { fitRobustSurface, madScale, median, thin } from '@twolamp/numeric';
 import type { SeenAs } from '@twolamp/session';
 import type { CellLight } from '../cell-light.js';
-import type { PhotoLook } from './photo-look.js';
+import type { PhotoLook, SpotLight } from './photo-look.js';
 import { quantile } from './quantile.js';
 import { TUNING } from './tuning.js';
 
@@ -9,7 +9,7 @@ const finite = (values: Float64Array) => values.filter((value) => Number.isFinit
 const middle = (values: Float64Array) => median(finite(values));
 
 /** Spot above gap over spot, both above the photo's darkest gaps; of the cells that are at least half as bright as any. */
-function contrastOf({ spot, gap }: PhotoLook): number {
+function contrastOf({ spot, gap }: SpotLight): number {
   const floor = quantile(gap, 0.05);
   const most = quantile(spot, 0.98) - floor;
   let [above, light] = [0, 0];
@@ -21,7 +21,12 @@ function contrastOf({ spot, gap }: PhotoLook): number {
   return light > 0 ? above / light : 0;
 }
 
-function fromNoCamera(look: PhotoLook, reference: PhotoLook): SeenAs | null {
+/**
+ * Whether a photo can't come from the camera that took the even shot: all alike, or with far more noise.
+ *
+ * @param look - of the photo as it is, as is the reference
+ */
+export function fromNoCamera(look: PhotoLook, reference: PhotoLook): SeenAs | null {
   const { darkest, brightest } = look;
   if (brightest - darkest < TUNING.alike && brightest > TUNING.blackLight) return 'all alike';
   const level = Math.max(middle(look.spot), middle(look.gap), 0);
@@ -94,13 +99,11 @@ export function evenRange({ flux, sigma }: CellLight, { u, v }: Places): number 
  * @param speck - its brightest place in or at the rim of a cell, above the light around it
  */
 export function judgeBare(
-  look: PhotoLook,
+  look: SpotLight,
   speck: number,
-  reference: PhotoLook,
+  reference: SpotLight,
   { u, v }: Places,
 ): SeenAs | null {
-  const alien = fromNoCamera(look, reference);
-  if (alien) return alien;
   if (middle(look.spot) < TUNING.blackLight) return 'nothing lit';
   const contrasts = look.spot.map((light, k) => (light - look.gap[k]!) / light);
   if (Math.abs(middle(contrasts)) > TUNING.bareContrast * contrastOf(reference)) return 'a pattern of spots';
@@ -132,13 +135,14 @@ function scatterAgainst(flux: Float64Array, reference: Float64Array): number {
 /**
  * Whether a photo that should show lit tubes can't: known before their light is measured, so that a picture of something
  * else is not even tried.
+ *
+ * @param light - of the photo without its stray light, as is the reference
+ * @param spotNoise - standard deviation of a spot's light by the pixels' noise
  */
-export function judgeSpots(look: PhotoLook, reference: PhotoLook): SeenAs | null {
-  const alien = fromNoCamera(look, reference);
-  if (alien) return alien;
-  const most = quantile(look.spot, 0.98) - quantile(look.gap, 0.05);
-  const isClear = most > TUNING.litSigmas * look.noise && most > TUNING.blackLight;
-  return isClear && contrastOf(look) < TUNING.litContrast * contrastOf(reference) ? 'no spots' : null;
+export function judgeSpots(light: SpotLight, spotNoise: number, reference: SpotLight): SeenAs | null {
+  const most = quantile(light.spot, 0.98) - quantile(light.gap, 0.05);
+  const isClear = most > TUNING.litSigmas * spotNoise && most > TUNING.blackLight;
+  return isClear && contrastOf(light) < TUNING.litContrast * contrastOf(reference) ? 'no spots' : null;
 }
 
 function unlit({ flux, sigma }: CellLight, reference: Float64Array): SeenAs | null {

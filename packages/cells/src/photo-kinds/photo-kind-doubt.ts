@@ -7,11 +7,16 @@ const FITTING: Partial<Record<SeenAs, Shot['kind']>> = {
   'a pattern of spots': 'even',
 };
 
-/** The finding that a photo is not what its shot says. */
-export function photoKindDoubt({ photo, kind }: Shot, seenAs: SeenAs): Finding {
+/**
+ * The finding that a photo is not what its shot says.
+ *
+ * @param first - name of the first even shot's photo, where only that one contradicts it
+ */
+export function photoKindDoubt({ photo, kind }: Shot, seenAs: SeenAs, first: string | null): Finding {
   return finding('doubt-photo-kind', photo, {
     statedKind: kind,
     seenAs,
+    seenAgainst: first,
     fittingKind: FITTING[seenAs] ?? null,
   });
 }

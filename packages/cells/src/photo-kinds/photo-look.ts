@@ -3,14 +3,19 @@ import type { ArraySpec } from '@twolamp/session';
 import type { CellsOnPicture } from '../flux/cells-on-picture.js';
 import type { ReducedPhoto } from '../light/plane.js';
 
-/** How a photo looks at the cells' places, before anything is fitted. Light in full scales; N cells, reading order. */
-export interface PhotoLook {
+/** Light of a photo at the cells' places, before anything is fitted. In full scales; N cells, reading order. */
+export interface SpotLight {
   /** Mean light in the middle of each cell. */
   readonly spot: Float64Array;
   /** Mean light between each cell and its neighbours. */
   readonly gap: Float64Array;
-  /** Standard deviation of a pixel's noise. */
+}
+
+/** How a photo looks, as it is. */
+export interface PhotoLook extends SpotLight {
+  /** Standard deviation of a pixel's noise, and of a spot's mean by it. */
   readonly noise: number;
+  readonly spotNoise: number;
   /** Darkest and brightest pixel. */
   readonly darkest: number;
   readonly brightest: number;
@@ -87,19 +92,19 @@ function gapFinder(cells: CellsOnPicture, arrangement: ArraySpec['arrangement'])
 }
 
 /**
- * How a photo looks at the cells' places.
+ * Light of a photo at the cells' places.
  *
- * @param picture - reduced, as it is
+ * @param picture - reduced
  * @param cells - their places on it
- * @param tubes - which of them are looked at; the look's N values are of these
+ * @param tubes - which of them are looked at; the N values are of these
  * @param arrangement - tells where the gaps lie
  */
-export function lookAt(
+export function spotLight(
   picture: ReducedPhoto,
   cells: CellsOnPicture,
   tubes: readonly number[],
   arrangement: ArraySpec['arrangement'],
-): PhotoLook {
+): SpotLight {
   const count = tubes.length;
   const gapsOf = gapFinder(cells, arrangement);
   const [spot, gap] = [new Float64Array(count), new Float64Array(count)];
@@ -108,8 +113,25 @@ export function lookAt(
     spot[k] = discMean(picture, cells.x[cell], cells.y[cell], SPOT_RADIUS * cells.pitchPx);
     gap[k] = gapLight(picture, cells, cell, gapsOf(cell));
   }
+  return { spot, gap };
+}
+
+/**
+ * How a photo looks at the cells' places.
+ *
+ * @param picture - reduced, as it is; the other parameters are those of {@link spotLight}
+ */
+export function lookAt(
+  picture: ReducedPhoto,
+  cells: CellsOnPicture,
+  tubes: readonly number[],
+  arrangement: ArraySpec['arrangement'],
+): PhotoLook {
   const [darkest, brightest] = extremes(picture.data);
-  return { spot, gap, noise: pixelNoise(picture), darkest, brightest };
+  const noise = pixelNoise(picture);
+  const pixels = Math.max(1, Math.PI * (SPOT_RADIUS * cells.pitchPx) ** 2);
+  const light = spotLight(picture, cells, tubes, arrangement);
+  return { ...light, noise, spotNoise: noise / Math.sqrt(pixels), darkest, brightest };
 }
 
 /** Mean light in the gaps around a cell; NaN where none is seen. */

@@ -35,9 +35,6 @@ describe('strayShare', () => {
   const look = (spot: number, gap: number) => ({
     spot: Float64Array.of(spot, spot, Number.NaN),
     gap: Float64Array.of(gap, gap, Number.NaN),
-    noise: 0.004,
-    darkest: gap,
-    brightest: spot,
   });
   test.each<[string, number, number | null, number]>([
     ['a dark room', 0.003, 1, 0.005],

@@ -1,7 +1,7 @@
 import { madScale, median } from '@twolamp/numeric';
 import type { SeenAs } from '@twolamp/session';
 import { quantile } from './quantile.js';
-import type { PhotoLook } from './photo-look.js';
+import type { SpotLight } from './photo-look.js';
 import { TUNING } from './tuning.js';
 
 /** How bright a photo is where it is darkest, and where it is brightest; full scales. */
@@ -12,7 +12,7 @@ export interface LightRange {
   readonly spot: number;
 }
 
-export function lightRange({ gap, spot }: PhotoLook): LightRange {
+export function lightRange({ gap, spot }: SpotLight): LightRange {
   return { gap: quantile(gap, 0.05), spot: quantile(spot, 0.98) };
 }
 
@@ -71,7 +71,7 @@ function darkGaps(dark: Exposed, others: readonly Exposed[]): number[] {
  *
  * @param exposureRatio - exposure of the dark shot over that of the even shot; null = not known, taken as alike
  */
-export function strayShare(dark: PhotoLook, even: PhotoLook, exposureRatio: number | null): number {
+export function strayShare(dark: SpotLight, even: SpotLight, exposureRatio: number | null): number {
   const spot = median(even.spot.filter(Number.isFinite));
   return spot > 0 ? median(dark.gap.filter(Number.isFinite)) / (exposureRatio ?? 1) / spot : 0;
 }

@@ -48,7 +48,13 @@ export type FurtherShot = Exclude<Shot, DarkShot>;
 export function measureFurther(known: KnownSheet, shot: FurtherShot, photo: ShotPhoto): FurtherPhoto {
   requireSameSize(photo, known.even, shot.photo);
   const exif = { exposureS: photo.exposureS, iso: photo.iso, aperture: photo.aperture };
-  const measured = measurePhoto(known.sheet, shot, photo, known.look, known.array);
+  const measured = measurePhoto(
+    known.sheet,
+    shot,
+    photo,
+    { name: known.even.name, look: known.look },
+    known.array,
+  );
   return { ...measured, exif, exposure: exposureOf(shot, exif) };
 }
 

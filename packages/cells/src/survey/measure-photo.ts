@@ -16,11 +16,11 @@ import { type Lit, measureShot } from '../flux/measure-shot.js';
 import { takeDarkOff } from '../light/dark.js';
 import { exposureOf } from '../light/exposure.js';
 import { reducePhoto } from '../light/plane.js';
-import { judgeBare, judgeSpots } from '../photo-kinds/judge-photo.js';
+import { fromNoCamera, judgeBare, judgeSpots } from '../photo-kinds/judge-photo.js';
 import { type SpotTwists, spotTwists } from '../photo-kinds/noise-for-light.js';
 import { judgeShot } from '../photo-kinds/judge-shot.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
-import { brightestSpeck, lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
+import { brightestSpeck, lookAt, type PhotoLook, spotLight } from '../photo-kinds/photo-look.js';
 import { type LightRange, lightRange } from '../photo-kinds/stray-light.js';
 import { TUNING } from '../photo-kinds/tuning.js';
 import { judgeClipping, type SurveyedSheet } from './surveyed-sheet.js';
@@ -69,7 +69,7 @@ export function recordOf(shot: Shot, photo: ShotPhoto, driftPx: [number, number]
  * Light of the cells, or of the bare sheet, in one photo.
  *
  * @param sheet - from surveySheet
- * @param even - the look of the photo that the sheet was learned from
+ * @param even - name and look, as it is, of the photo that the sheet was learned from
  * @param array - as stated
  * @throws InputError where the camera had moved, or an even shot is clipped all over
  */
@@ -77,14 +77,20 @@ export function measurePhoto(
   sheet: SurveyedSheet,
   shot: Exclude<Shot, DarkShot>,
   photo: ShotPhoto,
-  even: PhotoLook,
+  even: { readonly name: string; readonly look: PhotoLook },
   array: ArraySpec,
 ): MeasuredPhoto {
   const exposure = exposureOf(shot, photo);
   const reduced = reducePhoto(photo, sheet.factor);
-  const look = lookAt(reduced, sheet.model.cells, sheet.tubes, array.arrangement);
+  const places = [sheet.model.cells, sheet.tubes, array.arrangement] as const;
+  const look = lookAt(reduced, ...places);
+  const picture = takeDarkOff(reduced, exposure, sheet.darks);
   const speck = () => brightestSpeck(reduced, sheet.model.cells, sheet.tubes, look.gap);
-  const alien = shot.kind === 'bare' ? judgeBare(look, speck(), even, sheet) : judgeSpots(look, even);
+  const alien =
+    fromNoCamera(look, even.look) ??
+    (shot.kind === 'bare'
+      ? judgeBare(look, speck(), even.look, sheet)
+      : judgeSpots(spotLight(picture, ...places), look.spotNoise, sheet.spotLight));
   const range = lightRange(look);
   // A photo that is not what its shot says gives no light.
   const leftOut = (as: SeenAs): MeasuredPhoto => ({
@@ -93,10 +99,9 @@ export function measurePhoto(
     bare: null,
     range,
     twists: null,
-    findings: [photoKindDoubt(shot, as)],
+    findings: [photoKindDoubt(shot, as, as === 'not even' ? even.name : null)],
   });
   if (alien) return leftOut(alien);
-  const picture = takeDarkOff(reduced, exposure, sheet.darks);
   if (shot.kind === 'bare') {
     const { clipped, level, sigma } = bareLevels(picture, sheet.model.cells);
     const ofTubes = (values: Float64Array) => Float64Array.from(sheet.tubes, (k) => values[k]);

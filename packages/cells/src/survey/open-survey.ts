@@ -254,7 +254,7 @@ export function surveyOf(survey: OpenSurvey, session: Session): Survey | null {
       const ratio = darkExposure(one, even, session);
       const seenAs = judgeDark(one.look, one.speck, even.found.look, ratio) ?? asStray();
       const share = strayShare(one.look, even.found.look, ratio);
-      if (seenAs) findings.push(photoKindDoubt(shot, seenAs));
+      if (seenAs) findings.push(photoKindDoubt(shot, seenAs, null));
       else if (share > TUNING.strayStrong)
         findings.push(finding('stray-light-strong', shot.photo, { share }));
     } else if (isMeasured(one)) {

@@ -25,7 +25,7 @@ import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from '../light/
 import type { Exposure } from '../light/exposure.js';
 import type { ReducedPhoto } from '../light/plane.js';
 import { evenRange } from '../photo-kinds/judge-photo.js';
-import { lookAt, type PhotoLook } from '../photo-kinds/photo-look.js';
+import { lookAt, type PhotoLook, type SpotLight, spotLight } from '../photo-kinds/photo-look.js';
 import { TUNING } from '../photo-kinds/tuning.js';
 
 /** Share of cells that may be clipped in the even shot before it is refused. */
@@ -64,6 +64,8 @@ export interface SurveyedSheet {
   readonly factor: number;
   /** The even shot's own light, full scale × pixels of the reduced picture. */
   readonly light: CellLight;
+  /** The even shot at the cells' places, without stray light. */
+  readonly spotLight: SpotLight;
   readonly findings: readonly Finding[];
 }
 
@@ -145,6 +147,7 @@ function surveyIn(
     darks,
     factor: picture.factor,
     light,
+    spotLight: spotLight(clear, model.cells, tubes, array.arrangement),
     findings,
   };
 }

@@ -19,6 +19,7 @@ const EVEN = { range: { gap: 0.02, spot: 0.52 }, exposure: 1, light };
 const BLAMED = finding('doubt-photo-kind', 'lamp.jpg', {
   statedKind: 'lamp',
   seenAs: 'noise',
+  seenAgainst: null,
   fittingKind: null,
 });
 

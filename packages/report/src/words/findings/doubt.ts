@@ -96,9 +96,16 @@ const SEEN_AS: Record<SeenAs, string> = {
 const withArticle = (kind: string) => `${kind === 'even' ? 'an' : 'a'} ${kind}`;
 
 export const DOUBT_WORDS: WordsOf<'doubt'> = {
-  'doubt-photo-kind': ({ statedKind, seenAs, fittingKind }, photo) => {
+  'doubt-photo-kind': ({ statedKind, seenAs, seenAgainst, fittingKind }, photo) => {
     const looksLike = fittingKind === null ? '' : ` It looks like ${withArticle(fittingKind)} shot.`;
-    return `${photo} is stated as ${withArticle(statedKind)} shot, but ${SEEN_AS[seenAs]}.${looksLike} It was left out.`;
+    const orFirst =
+      seenAgainst === null
+        ? ''
+        : ` If ${seenAgainst} is the wrong one of the two, take that out of the session: all figures rest on it.`;
+    return (
+      `${photo} is stated as ${withArticle(statedKind)} shot, but ${SEEN_AS[seenAs]}.${looksLike} It was left out.` +
+      orFirst
+    );
   },
   'doubt-pair-distance': ({ statedM, seenCells, seenUncertaintyCells, fittingM }, photo) => {
     const fits = fittingM === null ? 'which fits no distance' : `which fits ${metres(fittingM)}`;
