@@ -37,7 +37,7 @@ function profileOf(reach: number) {
   const lamps = places.map((place) => lit([place], reach));
   return commonProfile(
     lamps.flatMap((one) => {
-      const spots = fitOneSpot(one, GAUSSIAN);
+      const spots = fitOneSpot(one, GAUSSIAN, null);
       return spots ? [{ lit: one, spots }] : [];
     }),
   );

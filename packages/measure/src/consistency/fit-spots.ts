@@ -303,15 +303,30 @@ function lessSure(spots: Spots, lit: CellsLit): Spots {
  * The image of one lamp: round, on a level floor.
  *
  * @param profile - of lamps' images
+ * @param held - the width that the other lamps let expect; null = not known
  * @returns null where no light stands out of the noise
  */
-export function fitOneSpot(lit: CellsLit, profile: Profile): Spots | null {
+export function fitOneSpot(lit: CellsLit, profile: Profile, held: HeldWidth | null): Spots | null {
   const field = fieldOf(lit);
   if (!field || field.cells.length < SPOTS.leastCells) return null;
   const { across, up, along, aside } = momentsOf(field);
-  const fit = fitImages(field, [0, across, up, 0.5 * Math.log((along + aside) / 2), 0], profile, null);
+  const fit = fitImages(field, [0, across, up, 0.5 * Math.log((along + aside) / 2), 0], profile, held);
   const spots = { ...spotsOf(field, fit), apart: null };
   return isReadable(spots, lit) ? lessSure(spots, lit) : null;
+}
+
+/** Half the smaller side of the box around the cells that can be trusted, pitches. */
+function halfSide({ across, up, usable }: CellsLit): number {
+  const spanOf = (places: Float64Array) => {
+    let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+    places.forEach((place, k) => {
+      if (!usable[k]) return;
+      least = Math.min(least, place);
+      most = Math.max(most, place);
+    });
+    return most - least;
+  };
+  return Math.min(spanOf(across), spanOf(up)) / 2;
 }
 
 /**
@@ -319,7 +334,8 @@ export function fitOneSpot(lit: CellsLit, profile: Profile): Spots | null {
  *
  * @param profile - of lamps' images
  * @param held - the width that single lamps let expect; null = not known
- * @returns null where no light stands out of the noise
+ * @returns null where no light stands out of the noise, or the images are wider than the array: their separation then hangs on
+ *   the profile's shape
  */
 export function fitTwoSpots(lit: CellsLit, profile: Profile, held: HeldWidth | null): Spots | null {
   const field = fieldOf(lit);
@@ -337,7 +353,8 @@ export function fitTwoSpots(lit: CellsLit, profile: Profile, held: HeldWidth | n
     ...spotsOf(field, fit),
     apart: { across: fit.parameters[IMAGES.apartAcross]!, up: fit.parameters[IMAGES.apartUp]!, sigma },
   };
-  return isReadable(spots, lit) ? lessSure(spots, lit) : null;
+  const isTooWide = Math.exp(spots.widthLn) > SPOTS.widestShare * halfSide(lit);
+  return isReadable(spots, lit) && !isTooWide ? lessSure(spots, lit) : null;
 }
 
 /**

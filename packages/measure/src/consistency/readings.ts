@@ -65,19 +65,24 @@ export function readShots(
     };
   };
   const lamps = lit.flatMap((one) => (one.shot.kind === 'lamp' ? [{ shot: one.shot, lit: cells(one) }] : []));
-  const first = lamps.map((one) => ({ lit: one.lit, spots: fitOneSpot(one.lit, GAUSSIAN) }));
-  const clear = first.flatMap(({ lit, spots }) => (spots ? [{ lit, spots }] : []));
-  const profile = commonProfile(clear);
-  const ones = new Map(lamps.map(({ shot, lit }) => [shot as Shot, fitOneSpot(lit, profile)]));
   /** Logarithm of a pitch as seen from a lamp, radians: images are so much narrower in pitches. */
   const pitchLn = ({ distanceMm }: LampShot | PairShot): number => Math.log(angularPitch(array, distanceMm));
-  const angleLn = median(lamps.map(({ shot }) => (ones.get(shot)?.widthLn ?? Number.NaN) + pitchLn(shot)));
   const lampsPitchLn = median(lamps.map(({ shot }) => pitchLn(shot)));
-  const heldWidth = (shot: PairShot): HeldWidth | null => {
-    if (Number.isNaN(angleLn)) return null;
-    const change = lampsPitchLn - pitchLn(shot);
-    return { ln: angleLn - pitchLn(shot), sigma: Math.hypot(SPOTS.widthLn, SPOTS.changeOpen * change) };
+  /** The width that images of single lamps, given for all of them, let expect of others. */
+  const widthHeld = (spots: readonly (Spots | null)[]) => {
+    const angleLn = median(lamps.map(({ shot }, n) => (spots[n]?.widthLn ?? Number.NaN) + pitchLn(shot)));
+    return (shot: LampShot | PairShot): HeldWidth | null => {
+      if (Number.isNaN(angleLn)) return null;
+      const change = lampsPitchLn - pitchLn(shot);
+      return { ln: angleLn - pitchLn(shot), sigma: Math.hypot(SPOTS.widthLn, SPOTS.changeOpen * change) };
+    };
   };
+  const first = lamps.map((one) => fitOneSpot(one.lit, GAUSSIAN, null));
+  const profile = commonProfile(lamps.flatMap(({ lit }, n) => (first[n] ? [{ lit, spots: first[n] }] : [])));
+  const heldAtFirst = widthHeld(first);
+  const second = lamps.map(({ shot, lit }) => fitOneSpot(lit, profile, heldAtFirst(shot)));
+  const ones = new Map(lamps.map(({ shot }, n) => [shot as Shot, second[n]]));
+  const heldWidth = widthHeld(second);
   return lit.flatMap((one): Reading[] => {
     const { shot } = one;
     const exposed = !unexposed.has(shot.photo);

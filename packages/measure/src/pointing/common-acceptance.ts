@@ -19,6 +19,7 @@ import {
   acceptanceProfile,
   CENTRE_ACROSS,
   CENTRE_UP,
+  HEIGHT,
   lightOfShape,
   SHARED_SIZE,
   type TubeShape,
@@ -31,6 +32,7 @@ import {
   LEAST_EVEN_UNCERTAINTY,
   LEAST_REFERENCE_TUBES,
   LEAST_WIDTH_SCATTER,
+  MOST_LIGHT_UNCERTAINTY,
   TUBES_PER_TERM,
   WIDTH_SCATTER_MARGIN,
   WIDTH_UNCERTAINTY,
@@ -116,7 +118,8 @@ export function learnCommonAcceptance(
     acceptance = profileFrom(sweep, acceptance.meanRadius, reach, pooled);
     if (step >= 2) widthScatter = widthScatterAmong(shapes);
     if (step >= 1) centrePrior = centrePriorOf(sweep, layout, references, fits);
-    evenLight = evenLightOf(layout, references, shapes, acceptance, relative, relativeSigma);
+    const lights = fits.map((fit, i) => sweepLight(acceptance, fit, data[i].evenLight));
+    evenLight = evenLightOf(layout, references, lights, relative, relativeSigma);
     settledSteps = Math.abs(acceptance.halfRadius / before - 1) < SETTLED ? settledSteps + 1 : 0;
     if (step >= FIRST_STEPS && settledSteps >= 2) stopped = 'converged';
   }
@@ -246,19 +249,44 @@ function centrePriorOf(
   );
 }
 
-/** Smooth trend over the array of the sweep's light over the transmission in even light. */
+/**
+ * Logarithm of the light that a tube passes from all directions, as the sweep's lamps alone tell it: what the fit took over
+ * from even light is taken out again. NaN where the lamps don't tell it.
+ */
+function sweepLight(
+  acceptance: AcceptanceProfile,
+  { shape, covariance }: TubeFit,
+  even: EvenLight | null,
+): number {
+  const step = Math.sqrt(covariance.length);
+  const height = shape[HEIGHT];
+  const variance =
+    covariance[HEIGHT * (step + 1)] / height ** 2 +
+    (4 * covariance[HEIGHT * step + WIDTH]) / height +
+    4 * covariance[WIDTH * (step + 1)];
+  const found = Math.log(lightOfShape(acceptance, shape));
+  const taken = even ? 1 / even.share ** 2 : 0;
+  const told = 1 / variance - taken;
+  if (!(told > 1 / MOST_LIGHT_UNCERTAINTY ** 2)) return Number.NaN;
+  return (found / variance - taken * Math.log(even?.light ?? 1)) / told;
+}
+
+/**
+ * Smooth trend over the array of the sweep's light over the transmission in even light.
+ *
+ * @param lights - logarithm of each reference tube's light in the sweep, NaN = not known
+ */
 function evenLightOf(
   layout: TubeLayout,
   references: readonly number[],
-  shapes: readonly TubeShape[],
-  acceptance: AcceptanceProfile,
+  lights: readonly number[],
   relative: ArrayLike<number> | null,
   relativeSigma: ArrayLike<number> | null,
 ): CommonAcceptance['evenLight'] {
   if (relative === null) return () => null;
   const x = references.map((tube) => layout.across[tube]);
   const y = references.map((tube) => layout.up[tube]);
-  const logs = references.map((tube, i) => Math.log(lightOfShape(acceptance, shapes[i]) / relative[tube]));
+  const logs = references.map((tube, i) => lights[i] - Math.log(relative[tube]));
   const known = logs.filter(Number.isFinite).length;
   const degree = supportedDegree(known, TUBES_PER_TERM, EVEN_TREND_DEGREE, 0);
   if (degree === null) return () => null;
