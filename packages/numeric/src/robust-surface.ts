@@ -16,9 +16,9 @@ const SETTLED = 1e-5;
 export interface RobustSurface {
   /** The surface at every point given, those with an unknown value included. */
   readonly fitted: Float64Array;
-  /** Weight of each point in the last step: 1 = follows the surface, 0 = left out. */
+  /** Weight of each point in the last step: its share where it follows the surface, 0 = left out. */
   readonly weights: Float64Array;
-  /** Robust standard deviation of the values about the surface. */
+  /** Robust standard deviation about the surface of values that count in full. */
   readonly scale: number;
   /** The surface anywhere, in the units of x and y. */
   readonly at: (x: number, y: number) => number;
@@ -60,6 +60,7 @@ function largestChange(before: Float64Array, after: Float64Array): number {
  * @param y - same length
  * @param values - same length; NaN = unknown, left out of the fit
  * @param degree - of the polynomial, a whole number from 0
+ * @param shares - same length: how much each value counts, from 0 to 1, as its inverse variance; left out = all alike
  * @throws RangeError if lengths differ, the degree is none, or fewer values are known than the surface has terms
  * Source: Holland & Welsch, Commun. Statist. A6 (1977) 813–827; start by least absolute deviations: common practice, no source.
  */
@@ -68,6 +69,7 @@ export function fitRobustSurface(
   y: ArrayLike<number>,
   values: ArrayLike<number>,
   degree: number,
+  shares: ArrayLike<number> | null = null,
 ): RobustSurface {
   if (x.length !== y.length || x.length !== values.length) {
     throw new RangeError(
@@ -91,20 +93,23 @@ export function fitRobustSurface(
     fillTerms(scaleX(x[index]), scaleY(y[index]), degree, rows, n * size);
   });
   const targets = Float64Array.from(known, (index) => values[index]);
+  const count = Float64Array.from(known, (index) => shares?.[index] ?? 1);
+  const roots = count.map(Math.sqrt);
+  /** Each in the standard deviation of a value that counts in full. */
   const residualsOf = (coefficients: Float64Array) => {
     const residuals = new Float64Array(targets.length);
     for (let n = 0; n < targets.length; n++)
-      residuals[n] = targets[n] - sumOfTerms(coefficients, rows, n * size);
+      residuals[n] = (targets[n] - sumOfTerms(coefficients, rows, n * size)) * roots[n];
     return residuals;
   };
 
-  let weights = new Float64Array(known.length).fill(1);
+  let weights = count;
   let coefficients = solveWeighted(rows, size, targets, weights);
   let residuals = residualsOf(coefficients);
   let scale = madScale(residuals, 0);
   for (let step = 0; step < MEDIAN_STEPS && scale > 0; step++) {
     const least = 0.01 * scale;
-    weights = residuals.map((residual) => scale / Math.max(Math.abs(residual), least));
+    weights = residuals.map((residual, n) => (count[n] * scale) / Math.max(Math.abs(residual), least));
     const next = solveWeighted(rows, size, targets, weights);
     const change = largestChange(coefficients, next);
     coefficients = next;
@@ -117,7 +122,7 @@ export function fitRobustSurface(
     // The median residual is 0: no scale separates outliers from the rest.
     if (!(scale > 1e-12 * (1 + Math.abs(coefficients[0])))) break;
     const cutoff = BISQUARE_SCALES * scale;
-    weights = residuals.map((residual) => bisquare(residual / cutoff));
+    weights = residuals.map((residual, n) => count[n] * bisquare(residual / cutoff));
     const next = solveWeighted(rows, size, targets, weights);
     const change = largestChange(coefficients, next);
     coefficients = next;

@@ -1,13 +1,7 @@
-import {
-  fitPointingField,
-  fitRobustSurface,
-  madScale,
-  median,
-  supportedDegree,
-  thin,
-} from '@twolamp/numeric';
+import { fitPointingField, madScale, median, thin } from '@twolamp/numeric';
 import type { TubeLayout } from '@twolamp/optics';
 import { fitTube, type TubeFit } from './fit-tube.js';
+import { type EvenTrend, evenLightFrom, evenTrendOf, sweepLight } from './even-trend.js';
 import { learnProfile, type PooledReadings, profileKnots } from './learn-profile.js';
 import { firstModelError, learnModelError, type ModelError } from './model-error.js';
 import { poolReadings } from './pool-readings.js';
@@ -19,21 +13,15 @@ import {
   acceptanceProfile,
   CENTRE_ACROSS,
   CENTRE_UP,
-  HEIGHT,
   lightOfShape,
   SHARED_SIZE,
   type TubeShape,
   WIDTH,
 } from './tube-shape.js';
 import {
-  EVEN_TREND_DEGREE,
   LEAST_BRIGHTNESS,
-  LEAST_EVEN_LIGHT,
-  LEAST_EVEN_UNCERTAINTY,
   LEAST_REFERENCE_TUBES,
   LEAST_WIDTH_SCATTER,
-  MOST_LIGHT_UNCERTAINTY,
-  TUBES_PER_TERM,
   WIDTH_SCATTER_MARGIN,
   WIDTH_UNCERTAINTY,
 } from './tuning.js';
@@ -99,6 +87,7 @@ export function learnCommonAcceptance(
   let modelError = firstModelError(brightest);
   let widthScatter = FIRST_WIDTH_SCATTER;
   let centrePrior: CentrePrior | null = null;
+  let evenTrend: EvenTrend | null = null;
   let evenLight: CommonAcceptance['evenLight'] = () => null;
   let stopped: CommonAcceptance['stopped'] = 'step-limit';
   let pooled: PooledReadings | null = null;
@@ -118,8 +107,11 @@ export function learnCommonAcceptance(
     acceptance = profileFrom(sweep, acceptance.meanRadius, reach, pooled);
     if (step >= 2) widthScatter = widthScatterAmong(shapes);
     if (step >= 1) centrePrior = centrePriorOf(sweep, layout, references, fits);
-    const lights = fits.map((fit, i) => sweepLight(acceptance, fit, data[i].evenLight));
-    evenLight = evenLightOf(layout, references, lights, relative, relativeSigma);
+    if (relative) {
+      const lights = fits.map((fit, i) => sweepLight(acceptance, fit, data[i].evenLight));
+      evenTrend = evenTrendOf(layout, references, lights, relative, evenTrend);
+      evenLight = evenLightFrom(evenTrend, relative, relativeSigma);
+    }
     settledSteps = Math.abs(acceptance.halfRadius / before - 1) < SETTLED ? settledSteps + 1 : 0;
     if (step >= FIRST_STEPS && settledSteps >= 2) stopped = 'converged';
   }
@@ -247,55 +239,4 @@ function centrePriorOf(
       sigma: Math.sqrt(field.scatter ** 2 + open),
     }
   );
-}
-
-/**
- * Logarithm of the light that a tube passes from all directions, as the sweep's lamps alone tell it: what the fit took over
- * from even light is taken out again. NaN where the lamps don't tell it.
- */
-function sweepLight(
-  acceptance: AcceptanceProfile,
-  { shape, covariance }: TubeFit,
-  even: EvenLight | null,
-): number {
-  const step = Math.sqrt(covariance.length);
-  const height = shape[HEIGHT];
-  const variance =
-    covariance[HEIGHT * (step + 1)] / height ** 2 +
-    (4 * covariance[HEIGHT * step + WIDTH]) / height +
-    4 * covariance[WIDTH * (step + 1)];
-  const found = Math.log(lightOfShape(acceptance, shape));
-  const taken = even ? 1 / even.share ** 2 : 0;
-  const told = 1 / variance - taken;
-  if (!(told > 1 / MOST_LIGHT_UNCERTAINTY ** 2)) return Number.NaN;
-  return (found / variance - taken * Math.log(even?.light ?? 1)) / told;
-}
-
-/**
- * Smooth trend over the array of the sweep's light over the transmission in even light.
- *
- * @param lights - logarithm of each reference tube's light in the sweep, NaN = not known
- */
-function evenLightOf(
-  layout: TubeLayout,
-  references: readonly number[],
-  lights: readonly number[],
-  relative: ArrayLike<number> | null,
-  relativeSigma: ArrayLike<number> | null,
-): CommonAcceptance['evenLight'] {
-  if (relative === null) return () => null;
-  const x = references.map((tube) => layout.across[tube]);
-  const y = references.map((tube) => layout.up[tube]);
-  const logs = references.map((tube, i) => lights[i] - Math.log(relative[tube]));
-  const known = logs.filter(Number.isFinite).length;
-  const degree = supportedDegree(known, TUBES_PER_TERM, EVEN_TREND_DEGREE, 0);
-  if (degree === null) return () => null;
-  const trend = fitRobustSurface(x, y, logs, degree);
-  const share = Math.max(LEAST_EVEN_UNCERTAINTY, trend.scale);
-  return (tube) => {
-    const own = relative[tube];
-    if (!(own > LEAST_EVEN_LIGHT)) return null;
-    const light = own * Math.exp(trend.at(layout.across[tube], layout.up[tube]));
-    return { light, share: Math.hypot(share, (relativeSigma?.[tube] ?? 0) / own) };
-  };
 }

@@ -25,6 +25,7 @@ import {
   OWN_SHAPE_ERROR,
   OWN_SHAPE_PRIOR,
   OWN_WIDTH_PRIOR,
+  SHARED_SHARE,
   SKEW_SHARE,
 } from './tuning.js';
 
@@ -110,9 +111,11 @@ export function pointTube(
   // Light that the shared acceptance doesn't explain, such as a slight bow's, may lie to one side and move the centre of gravity.
   const leftOver = Math.sqrt(Math.max(0, common.modelError.share ** 2 - LEAST_MODEL_ERROR.share ** 2));
   const skew = SKEW_SHARE * leftOver * width;
+  // Few lamps leave the shared acceptance uncertain, and with it where in it they stand.
+  const shared = SHARED_SHARE * common.widthShare * width;
   const sigma = ownShape
     ? Math.hypot(noise, OWN_CENTRE_UNCERTAINTY * width)
-    : Math.hypot(noise, (1 - ahead) * back.sigma, skew);
+    : Math.hypot(noise, (1 - ahead) * back.sigma, skew, shared);
   if (!(sigma < MOST_UNCERTAIN * width)) return 'unsure';
   return {
     shape,
