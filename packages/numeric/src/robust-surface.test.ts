@@ -60,6 +60,16 @@ describe('fitRobustSurface', () => {
     expect(farthest(ten.weights, one.weights)).toBeLessThan(1e-6);
   });
 
+  test('values count by their shares', () => {
+    const row = Array.from({ length: 40 }, (_, n) => n);
+    const known = (n: number) => n % 2 === 0;
+    const values = row.map((n) => 3 + (known(n) ? 0.01 : 2) * Math.sin(7 * n + 1) + (known(n) ? 0 : 1));
+    const shares = row.map((n) => (known(n) ? 1 : 0.01 ** 2));
+    const fit = fitRobustSurface(row, row, values, 0, shares);
+    expect(Math.abs(fit.at(0, 0) - 3)).toBeLessThan(0.005);
+    expect(fit.scale).toBeLessThan(0.03);
+  });
+
   test('points in one row give a surface that fits that row', () => {
     const row = [1, 2, 3, 4, 5, 6, 7];
     const fit = fitRobustSurface(

@@ -1,5 +1,6 @@
+import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
-import { evenRange, judgeBare, judgeDark, judgeLamps, judgeSpots } from './judge-photo.js';
+import { evenRange, judgeBare, judgeDark, judgeLamps, judgeSpots, litUnlike } from './judge-photo.js';
 import type { PhotoLook } from './photo-look.js';
 
 const [ROWS, COLUMNS] = [8, 10];
@@ -114,6 +115,27 @@ describe('judgeLamps', () => {
     ['packed tubes', even.map(() => 0.7), null, null],
   ])('%s', (_, light, expected, seenAs) => {
     expect(judgeLamps(through(light), even, expected)).toBe(seenAs);
+  });
+});
+
+describe('litUnlike', () => {
+  const random = seededRandom(5);
+  const light = (share: (u: number) => number, noise: number) => {
+    const flux = PLACES.u.map((u) => share(u) * (1 + noise * random.normal()));
+    return { flux, sigma: flux.map((one) => noise * one), clipped: new Uint8Array(COUNT) };
+  };
+  test.each([
+    { what: 'the same light', to: light(() => 1, 0.005), unlike: false },
+    { what: 'the same light, with much noise', to: light(() => 1, 0.05), unlike: false },
+    { what: 'twice the light', to: light(() => 2, 0.005), unlike: false },
+    { what: 'a lamp from one side', to: light((u) => Math.exp(-u / 20), 0.005), unlike: true },
+  ])('$what', ({ to, unlike }) => {
+    expect(
+      litUnlike(
+        to,
+        light(() => 1, 0.005),
+      ) !== null,
+    ).toBe(unlike);
   });
 });
 

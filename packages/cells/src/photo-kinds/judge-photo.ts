@@ -164,6 +164,19 @@ export function judgeEven(light: CellLight, reference: Float64Array): SeenAs | n
 }
 
 /**
+ * How much a further even shot is lit unlike the reference, where that is more than noise brings.
+ *
+ * @returns scatter of the cells' light against the reference's, relative; null where they are lit alike
+ */
+export function litUnlike({ flux, sigma }: CellLight, reference: CellLight): number | null {
+  const scatter = scatterAgainst(flux, reference.flux);
+  const noise = median(
+    flux.map((light, k) => Math.hypot(sigma[k]! / light, reference.sigma[k]! / reference.flux[k]!)),
+  );
+  return scatter > Math.max(TUNING.evenUnlike, TUNING.evenUnlikeNoise * noise) ? scatter : null;
+}
+
+/**
  * Whether a lamp's or a pair's shot shows one or two lamps through the tubes.
  *
  * @param reference - light of the even shot

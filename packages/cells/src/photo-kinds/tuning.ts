@@ -52,6 +52,12 @@ export const TUNING = {
   bareRoughness: 0.12,
   /** Scatter of the cells' light against the reference even shot's, relative. */
   evenScatter: 0.35,
+  /**
+   * The same, and over their noise, from which on a finding tells that two even shots are lit unlike. On 25 panels of bench/fuzz, three
+   * sessions of bench/peers (preset pairs) and two of bench/accuracy right ones have 0.0005 to 0.03, which is their noise.
+   */
+  evenUnlike: 0.05,
+  evenUnlikeNoise: 3,
   /** Light of the brightest cell in standard deviations, and over the median in the even shot: below, nothing is lit. */
   litSigmas: 6,
   litShare: 0.003,

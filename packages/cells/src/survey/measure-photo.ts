@@ -16,7 +16,7 @@ import { type Lit, measureShot } from '../flux/measure-shot.js';
 import { takeDarkOff } from '../light/dark.js';
 import { exposureOf } from '../light/exposure.js';
 import { reducePhoto } from '../light/plane.js';
-import { fromNoCamera, judgeBare, judgeSpots } from '../photo-kinds/judge-photo.js';
+import { fromNoCamera, judgeBare, judgeSpots, litUnlike } from '../photo-kinds/judge-photo.js';
 import { type SpotTwists, spotTwists } from '../photo-kinds/noise-for-light.js';
 import { judgeShot } from '../photo-kinds/judge-shot.js';
 import { photoKindDoubt } from '../photo-kinds/photo-kind-doubt.js';
@@ -124,9 +124,18 @@ export function measurePhoto(
   if (seenAs) return leftOut(seenAs);
   const drift: [number, number] | null = shift && [shift[0] * sheet.factor, shift[1] * sheet.factor];
   if (shift && drift) requireStill(drift, Math.hypot(...shift) / sheet.model.cells.pitchPx, shot);
-  const findings = shot.kind === 'even' ? judgeClipping(light, array, shot) : [];
+  const findings =
+    shot.kind === 'even'
+      ? [...judgeClipping(light, array, shot), ...unlike(shot, light, sheet, even.name)]
+      : [];
   const twists = shot.kind === 'even' ? spotTwists(reduced, sheet.model.cells, sheet.tubes) : null;
   return { record: recordOf(shot, photo, drift), light, bare: null, range, twists, findings };
+}
+
+/** Tells where a further even shot is lit unlike the first. */
+function unlike({ photo }: Shot, light: CellLight, sheet: SurveyedSheet, against: string): Finding[] {
+  const scatter = litUnlike(light, sheet.light);
+  return scatter === null ? [] : [finding('even-lit-unlike', photo, { against, scatter })];
 }
 
 function litBy({ kind }: Shot): Lit {

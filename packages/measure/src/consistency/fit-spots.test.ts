@@ -43,6 +43,33 @@ function profileOf(reach: number) {
   );
 }
 
+test.each([
+  { images: [[-2, 0]], read: true },
+  {
+    images: [
+      [-3, -2],
+      [3, -2],
+      [0, 3],
+    ],
+    read: false,
+  },
+] as const)('a lamp’s photo with images at $images', ({ images, read }) => {
+  expect(fitOneSpot(lit(images, 1.2), GAUSSIAN, { ln: Math.log(0.6), sigma: 0.12 }) !== null).toBe(read);
+});
+
+test('an image whose middle tubes are blocked has the width of the others’', () => {
+  const corner = lit([[4, -3]], 3);
+  for (let k = 0; k < corner.usable.length; k++) {
+    if (across[k]! > 2 && up[k]! < -1) corner.usable[k] = 0;
+  }
+  const held = { ln: Math.log(1.4), sigma: 0.12 };
+  const [free, other] = [fitOneSpot(corner, GAUSSIAN, null), fitOneSpot(corner, GAUSSIAN, held)];
+  const miss = (spots: typeof free) =>
+    spots ? Math.hypot(spots.across - 4, spots.up + 3) / spots.placeSigma : 0;
+  expect(miss(other)).toBeLessThan(3);
+  expect(miss(other)).toBeLessThan(miss(free));
+});
+
 describe('two images on a small array', () => {
   // Images as wide as half the array, and ever nearer to its rim.
   test.each([

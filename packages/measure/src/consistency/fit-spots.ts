@@ -304,7 +304,7 @@ function lessSure(spots: Spots, lit: CellsLit): Spots {
  *
  * @param profile - of lamps' images
  * @param held - the width that the other lamps let expect; null = not known
- * @returns null where no light stands out of the noise
+ * @returns null where no light stands out of the noise, or it isn't one image
  */
 export function fitOneSpot(lit: CellsLit, profile: Profile, held: HeldWidth | null): Spots | null {
   const field = fieldOf(lit);
@@ -312,7 +312,8 @@ export function fitOneSpot(lit: CellsLit, profile: Profile, held: HeldWidth | nu
   const { across, up, along, aside } = momentsOf(field);
   const fit = fitImages(field, [0, across, up, 0.5 * Math.log((along + aside) / 2), 0], profile, held);
   const spots = { ...spotsOf(field, fit), apart: null };
-  return isReadable(spots, lit) ? lessSure(spots, lit) : null;
+  const isOne = spots.explained > SPOTS.leastExplained;
+  return isOne && isReadable(spots, lit) ? lessSure(spots, lit) : null;
 }
 
 /** Half the smaller side of the box around the cells that can be trusted, pitches. */

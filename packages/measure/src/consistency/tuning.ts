@@ -35,6 +35,11 @@ export const SPOTS = {
    */
   nearestTube: 1,
   /**
+   * Share of the light's variance that one image must explain. Of 2,950 right lamp photos of bench/fuzz, bench/peers (preset judged, seeds
+   * 700 to 799) and bench/accuracy two have less, a hundredth less than 0.68; a pair's photo in place of a lamp's has about 0.
+   */
+  leastExplained: 0.4,
+  /**
    * Images that lean farther than this to one side are less sure, by the square of the excess. Tuned on the second renderer's
    * sessions 500 to 523 (preset judged): separations scatter by 0.8 of what is stated below 0.6, by 1.2 from there to 0.8.
    */

@@ -177,6 +177,22 @@ describe('measurePointing', () => {
     expect(survey.findings).toEqual([]);
   });
 
+  test('black tubes under nine lamps, half of them lit by three or more', () => {
+    const pulls = [1, 2, 3, 4, 5, 6].flatMap((seed) => {
+      const random = seededRandom(seed);
+      const tubes = healthyTubes(random);
+      // Lamps stand 1.1 radii apart, as in a short evening.
+      const wide = { ...ACCEPTANCES.absorbing, at: (r: number) => circleOverlap(r / 0.062) };
+      const shots = shoot(tubes, wide, 3, 3, random);
+      const survey = measurePointing(ARRAY, shots, 0, relativeOf(tubes, random), relativeSigma, null);
+      return errorsOf(survey, tubes, () => true).pulls;
+    });
+    expect(pulls.length).toBeGreaterThan(6 * 100);
+    // Individual light and widths, 2 % each, can't be told from so few lamps: not quite 95 %.
+    expect(pulls.filter((pull) => Math.abs(pull) < 1.96).length / pulls.length).toBeGreaterThan(0.85);
+    expect(rms(pulls)).toBeGreaterThan(0.5);
+  });
+
   test('bent and misaimed tubes: where they look, and that only the bent ones see a shape of their own', () => {
     const random = seededRandom(12);
     const tubes = healthyTubes(random);

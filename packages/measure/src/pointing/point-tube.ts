@@ -112,7 +112,7 @@ export function pointTube(
   const leftOver = Math.sqrt(Math.max(0, common.modelError.share ** 2 - LEAST_MODEL_ERROR.share ** 2));
   const skew = SKEW_SHARE * leftOver * width;
   // Few lamps leave the shared acceptance uncertain, and with it where in it they stand.
-  const shared = SHARED_SHARE * common.widthShare * width;
+  const shared = SHARED_SHARE * common.widthShare ** 2 * width;
   const sigma = ownShape
     ? Math.hypot(noise, OWN_CENTRE_UNCERTAINTY * width)
     : Math.hypot(noise, (1 - ahead) * back.sigma, skew, shared);

@@ -28,6 +28,15 @@ export const PHOTOS = {
       first: places('the first of them, in reading order'),
     },
   },
+  'even-lit-unlike': {
+    about: photo,
+    meaning:
+      'the light of two even shots differs from tube to tube: one is another shot, or the light was moved',
+    values: {
+      against: text('photo of the first even shot'),
+      scatter: number('scatter of the ratio of the tubes’ light, relative'),
+    },
+  },
   'even-too-smooth': {
     about: photo,
     meaning:

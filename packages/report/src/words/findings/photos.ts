@@ -21,6 +21,9 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
     const where = placesWords(first, clipped);
     return `${photo} is clipped in ${counted(clipped, 'cell')} (${where}): they pass at least as much light as is given here.`;
   },
+  'even-lit-unlike': ({ against, scatter }, photo) =>
+    `${photo} and ${against} are both even shots, but the light of the tubes differs by ${percent(scatter)} from one to the other. ` +
+    'Either one of them shows something else, or the light was moved in between. If it was moved, leave one of them out.',
   'even-too-smooth': ({ against, iso, seenShare, leastShare }, photo) =>
     `${photo} and ${against} are too smooth for their light: their noise is ${percent(seenShare)}, but at ISO ${iso} even the ` +
     `largest sensors have ${percent(leastShare)}. The phone merged frames or smoothed the noise away, which may change the light of ` +
