@@ -8,7 +8,7 @@ import { type OpenSession, openSession } from './files/open-session.js';
 import { KEPT_NAME, keptBytes, openKept, programKey } from './files/kept-survey.js';
 import { fillFolder } from './files/output-folder.js';
 import { madeFrom } from './made.js';
-import { pageSource } from './page-source.js';
+import { pageSource, RESULTS_FOLDER } from './page-source.js';
 import { REPORT_NAMES, reportFiles } from './report-files.js';
 import { type SurveyPhotos, withSurveyPhotos } from './survey-photos.js';
 import { type Progress, showProgress, type Terminal } from './terminal.js';
@@ -83,7 +83,7 @@ export async function measureInto(
 ): Promise<{ readonly result: Result; readonly folder: string }> {
   const open = await openSession(path);
   askAgain(unusualValues(open.session), terminal);
-  const folder = out ?? join(dirname(open.file), 'measured');
+  const folder = out ?? join(dirname(open.file), RESULTS_FOLDER);
   const progress = showProgress(terminal);
   const names = ['result.json', 'evidence.json', KEPT_NAME, ...REPORT_NAMES];
   const measured = fillFolder(folder, names, async ({ write }) => {

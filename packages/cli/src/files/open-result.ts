@@ -3,6 +3,7 @@ import { type Evidence, InputError, type Result, readEvidence, readResult } from
 import { clearAbandoned } from './draft-folder.js';
 import { exists, fileIn } from './existing.js';
 import { readTextFile } from './text-file.js';
+import { RESULTS_FOLDER } from '../page-source.js';
 
 /** A result, and the evidence of the page that lies beside it; null where there is none. */
 export interface OpenResult {
@@ -41,7 +42,7 @@ function finishInterrupted(folder: string): void {
  * @throws InputError where one of them is at fault
  */
 export async function openResult(path: string): Promise<OpenResult> {
-  const file = await fileIn(path, 'result.json', join('measured', 'result.json'));
+  const file = await fileIn(path, 'result.json', join(RESULTS_FOLDER, 'result.json'));
   finishInterrupted(dirname(file));
   const result = readResult(await readTextFile(file, 'a result.json'), file);
   const beside = join(dirname(file), 'evidence.json');

@@ -1,7 +1,7 @@
 import type { Way, Weighing } from '@twolamp/session';
 import { html, type SafeHtml } from '../html/html.js';
 import { durationPlusMinus } from '../words/duration.js';
-import { lengthM, plusMinus, significant } from '../words/quantity.js';
+import { lengthM, plusMinus, significant, trimmed } from '../words/quantity.js';
 import { distanceText } from '../words/distance.js';
 import { hoursText, worthSentence } from '../words/weighing.js';
 import { doubtSection } from './doubt-section.js';
@@ -14,6 +14,12 @@ interface Row {
 }
 
 const UNKNOWN = { text: 'not known', basis: null };
+
+/** A subject wider than the picture takes all cells of a row, for certain. */
+function cellsText(cells: number, uncertainty: number | null): string {
+  if (uncertainty === 0) return `all ${trimmed(cells)}`;
+  return uncertainty === null ? significant(cells, 3) : plusMinus(cells, uncertainty);
+}
 
 const degrees = (value: number) => `${value.toFixed(1)}°`;
 
@@ -42,10 +48,7 @@ function rowsOf({ subject, lens }: Weighing): Row[] {
               cells === null
                 ? UNKNOWN
                 : {
-                    text:
-                      cells.uncertainty === null
-                        ? significant(cells.value, 3)
-                        : plusMinus(cells.value, cells.uncertainty),
+                    text: cellsText(cells.value, cells.uncertainty),
                     basis: cells.basis,
                   },
           },

@@ -27,6 +27,9 @@ function Line({ field, desk }: LineProps): JSX.Element {
   const id = `field-${field.key}`;
   const value = bench?.form[field.key] ?? '';
   const trouble = value === '' ? undefined : troubles[field.key];
+  // A bare number is read with a unit, which is told while it can be changed.
+  const read = withUnit(value, field.kind);
+  const hint = read === value.trim().replace(',', '.') ? field.hint : `${read}, ${field.hint}`;
   return (
     <div class={`line ${field.kind}`}>
       <label for={id}>{field.label}</label>
@@ -41,7 +44,7 @@ function Line({ field, desk }: LineProps): JSX.Element {
         onInput={({ currentTarget }) => desk.planning.edit({ [field.key]: currentTarget.value })}
       />
       <span id={`${id}-hint`} class={trouble ? 'trouble' : 'hint'}>
-        {trouble ?? field.hint}
+        {trouble ?? hint}
       </span>
     </div>
   );
