@@ -8,14 +8,20 @@ const SYMBOL: Record<Resolving['bound'], string> = {
   nearer: 'triangle-down',
 };
 
+/** “2. Reed panel”: results of one array mostly have one name. @param index - from 0, oldest first */
+export function resultName({ array }: Result, index: number): string {
+  return `${index + 1}. ${array.name}`;
+}
+
 /**
  * Resolving distance of one result after the other, with its interval; a bound is a triangle that points to where the distance lies.
  * null where fewer than two results have one, or spacing or criterion differ, so that the distances can't be compared.
  */
 export function historyChart(results: readonly Result[]): Chart | null {
-  const measured = results.flatMap(({ array, resolving }, i) =>
-    resolving && !resolving.doubtful ? { name: array.name, resolving, place: i + 1 } : [],
-  );
+  const measured = results.flatMap((result, i) => {
+    const { resolving } = result;
+    return resolving && !resolving.doubtful ? { name: resultName(result, i), resolving, place: i + 1 } : [];
+  });
   const asked = new Set(measured.map(({ resolving }) => `${resolving.spacingM}/${resolving.requiredDip}`));
   if (measured.length < 2 || asked.size > 1) return null;
   const layout = chartLayout('', 'resolving distance, m');
@@ -56,7 +62,7 @@ export function historyChart(results: readonly Result[]): Chart | null {
       xaxis: {
         ...(layout.xaxis as object),
         tickvals: results.map((_, i) => i + 1),
-        ticktext: results.map(({ array }) => plainText(array.name)),
+        ticktext: results.map((result, i) => plainText(resultName(result, i))),
         range: [0.5, results.length + 0.5],
       },
     },

@@ -98,7 +98,7 @@ export function comparisonMapFigures(comparison: Comparison, earlier: Result, la
     mapFigure({ map, ticks, caption: `${when}: ${name}.` });
   const { difference } = maps;
   const half = difference ? decimal(difference.high, 1) : '';
-  return html`<div class="pair thirds-on-paper">${side(maps.earlier, 'Earlier', earlier.array.name)}${side(maps.later, 'Later', later.array.name)}${
+  return html`<div class="pair thirds-on-paper last-wide">${side(maps.earlier, 'Earlier', earlier.array.name)}${side(maps.later, 'Later', later.array.name)}${
     difference &&
     mapFigure({
       map: difference,

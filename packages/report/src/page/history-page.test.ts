@@ -43,4 +43,6 @@ test('the page lists every result, and takes names for text', () => {
   expect(page.match(/<th scope="row"/g)).toHaveLength(3);
   expect(page).not.toContain('<script>alert');
   expect(page).toContain('went from 13 to 8');
+  // Results of one array have one name, so each has its number.
+  expect(page).toContain(`>2. ${later.array.name}<`);
 });

@@ -1,6 +1,6 @@
 import type { Result } from '@twolamp/session';
 import { chartPlace } from '../charts/chart.js';
-import { historyChart } from '../charts/history-chart.js';
+import { historyChart, resultName } from '../charts/history-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
 import { mapFigure } from '../maps/map-figure.js';
 import { markLegend } from '../maps/marks.js';
@@ -46,7 +46,7 @@ function table(results: readonly Result[], files: readonly string[]): SafeHtml {
     const work =
       faults.length === 0 ? 'none' : `${needWork(result)} of ${result.cells.length}: ${faults.join(', ')}`;
     return [
-      result.array.name,
+      resultName(result, n),
       shotOn(result.photos) ?? 'date not known',
       files[n] ?? '',
       distanceWords(result),
@@ -68,11 +68,11 @@ function headline(results: readonly Result[]): string {
 function maps(results: readonly Result[]): SafeHtml {
   const drawn = results.map(transmissionMap);
   const high = Math.max(...drawn.map((map) => map.high));
-  return html`<div class="pair">${drawn.map((map, i) =>
+  return html`<div class="pair thirds-on-paper">${drawn.map((map, i) =>
     mapFigure({
       map: { ...map, high },
       ticks: ['0', decimal(high / 2, 1), `${decimal(high, 1)} and more`],
-      caption: results[i]!.array.name,
+      caption: resultName(results[i]!, i),
     }),
   )}</div>${markLegend(REAL_FAULTS.filter((fault) => results.some(({ cells }) => cells.some((cell) => cell.fault === fault))))}`;
 }

@@ -73,11 +73,11 @@ describe('resolvingAnswer', () => {
 
 describe('predictionSentence', () => {
   test.each([
-    [{}, 'predicts 3.30 ± 0.05 m for faultless tubes; the measured distance falls short of that'],
+    [{}, 'predicts 3.30 ± 0.05 m for faultless tubes; the measured distance is shorter, by more'],
     [{ predictedDistanceM: 3.1 }, 'in agreement'],
     // 0.15 m above 3.12 m; the interval's half and 1.96 · 0.05 m add to √(0.12² + 0.098²) = 0.155 m.
     [{ predictedDistanceM: 3.27 }, 'in agreement'],
-    [{ predictedDistanceM: 2.9 }, 'beyond that by more than both are uncertain'],
+    [{ predictedDistanceM: 2.9 }, 'longer, by more than the uncertainty'],
     [{ bound: 'beyond', distanceM: 4, predictedDistanceM: 3.3 }, 'does better'],
     [{ bound: 'beyond', distanceM: 3, predictedDistanceM: 3.3 }, 'don’t reach far enough'],
     [{ bound: 'nearer', distanceM: 1, predictedDistanceM: 3.3 }, 'falls short'],

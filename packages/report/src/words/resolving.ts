@@ -121,8 +121,8 @@ export function predictionSentence(resolving: Resolving): string | null {
   if (Math.abs(difference) <= Math.hypot(half, OF_95_PERCENT * (predictedDistanceUncertaintyM ?? 0)))
     return `${start}, in agreement with the measured distance.`;
   return difference > 0
-    ? `${start}; the measured distance falls short of that by more than both are uncertain.`
-    : `${start}; the measured distance is beyond that by more than both are uncertain.`;
+    ? `${start}; the measured distance is shorter, by more than the uncertainty of the two.`
+    : `${start}; the measured distance is longer, by more than the uncertainty of the two.`;
 }
 
 /** How far two lamps stay separate, and what limits it; where that is doubtful, why goes first. */
