@@ -41,13 +41,13 @@ export function missingShots({
       distances < LEAST_PAIR_DISTANCES && {
         kind: 'pair',
         says:
-          `${distances === 0 ? 'no pair shots' : `pair shots from only ${distances} distances`}: a resolving distance needs ${LEAST_PAIR_DISTANCES} distances or more, from ` +
+          `${distances === 0 ? 'no pair shots' : `pair shots from only ${distances} distance${distances === 1 ? '' : 's'}`}: a resolving distance needs ${LEAST_PAIR_DISTANCES} distances or more, from ` +
           'clearly separate lamps to merged ones',
       },
     !isScreen &&
       lamps < LEAST_LAMPS && {
         kind: 'lamp',
-        says: `${lamps === 0 ? 'no' : `only ${lamps}`} lamp shots: to find where the tubes look takes ${LEAST_LAMPS} or more lamp places`,
+        says: `${lamps === 0 ? 'no' : `only ${lamps}`} lamp shot${lamps === 1 ? '' : 's'}: to find where the tubes look takes ${LEAST_LAMPS} or more lamp places`,
       },
     count('single') === 0 && {
       kind: 'single',

@@ -97,7 +97,7 @@ function lampsText({ predictions }: Plan, { lamps }: PlannedList): string {
   const each = predictions
     .map((one, n) => `${lamps.sightings[n]!.toPrecision(1)} ${wallName(one)}`)
     .join(', ');
-  const lit = `Of its ${lamps.places} lamp places, this many light a tube on the average: ${each}.`;
+  const lit = `On average, this many of its ${lamps.places} lamp places light a tube: ${each}.`;
   const least = Math.min(...lamps.sightings);
   if (least >= SIGHTINGS_NEEDED) return `${lit} That is enough to find where the tubes look.`;
   const worst = wallName(predictions[lamps.sightings.indexOf(least)]!);
@@ -106,17 +106,20 @@ function lampsText({ predictions }: Plan, { lamps }: PlannedList): string {
     places > MOST_PLACES
       ? `${upper(worst)}, no sweep of a practical length finds where every tube looks.`
       : `${upper(worst)}, about ${places} places over the same field would be needed to find where every tube looks.`;
-  return `${lit} Bent and misaimed tubes are found only where at least ${SIGHTINGS_NEEDED} places light them. ${cure}`;
+  return (
+    `${lit} Bent and misaimed tubes are found only where at least ${SIGHTINGS_NEEDED} places light them; the report says which ` +
+    `tubes it cannot judge. ${cure}`
+  );
 }
 
 /** What a list of shots tells, in words. */
 export const TELLS: Readonly<Record<PlannedList['name'], string>> = {
   evening:
-    'Tells: how far two lamps stay separate; which tubes are blocked, weak or open; how much light a tube passes; and ' +
-    'where the tubes look that enough lamps light. Without the single lamps it still tells all but the last.',
+    'Tells: how far two lamps stay separate; which tubes are blocked, weak or open; how much light a tube passes; and, of ' +
+    'tubes that three or more lamps light, where they look. Without the lamp shots it still tells all but the last.',
   thorough:
-    'Tells: everything the evening tells, more surely; where every tube looks that enough lamps light, and which are bent ' +
-    'or misaimed; crosstalk between tubes.',
+    'Tells: everything the evening tells, more surely; of tubes that three or more lamps light, whether they are bent or ' +
+    'misaimed; crosstalk between tubes.',
 };
 
 const TITLES: Readonly<Record<PlannedList['name'], string>> = {
@@ -131,7 +134,7 @@ function listSection(plan: Plan, list: PlannedList, whole = true): [string, stri
     `${TITLES[list.name]}: ${shots.length} photos, in walking order (${SESSION_FILES[list.name]})`,
     [
       TELLS[list.name],
-      ...(absent.length === 0 ? [] : [`Does not tell: ${absent.join('. ')}.`]),
+      ...(absent.length === 0 ? [] : [`What it leaves open: ${absent.join('. ')}.`]),
       lampsText(plan, list),
       expectedText(plan, list),
       ...(whole
