@@ -1,4 +1,4 @@
-import { type ArrayGeometry, tubeAxis, tubeLayout } from '@twolamp/optics';
+import { type ArrayGeometry, seededRandom, tubeAxis, tubeLayout } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
 import { fitPointingField } from './pointing-field.js';
 
@@ -24,6 +24,34 @@ describe('fitPointingField', () => {
     }
     expect(field.scatter).toBeLessThan(1e-6);
   });
+
+  /** Known in three patches only, as lamps in three places tell them. */
+  const inPatches = (n: number) => {
+    const [column, row] = [n % COLUMNS, Math.floor(n / COLUMNS)];
+    return [
+      [3, 3],
+      [11, 3],
+      [7, 9],
+    ].some(([x, y]) => Math.hypot(column - x!, row - y!) < 2.9);
+  };
+  const scattered = (seed: number) => {
+    const random = seededRandom(seed);
+    return across.map(() => 0.001 * random.normal());
+  };
+
+  test.each([1, 2, 3, 4, 5])(
+    'patches of known tubes, one of them far aside at a rim: it bends nothing (%d)',
+    (seed) => {
+      const odd = 13; // row 1, column 14: no other known tube near it
+      const level = scattered(seed).map((slope, n) => (inPatches(n) ? slope : Number.NaN));
+      level[odd] = -0.03;
+      const field = fitPointingField(level, level, PLACES)!;
+      for (let n = 0; n < TUBES; n++) {
+        // A plane through some 70 tubes is certain to a few tenths of their scatter, at the corners too.
+        if (inPatches(n) || n === odd) expect(Math.abs(field.across[n])).toBeLessThan(0.001);
+      }
+    },
+  );
 
   test.each([
     { known: 11, laid: false },
