@@ -149,7 +149,8 @@ function scaledChi2(acceptance: Acceptance, data: TubeData, directionRad: number
   const cos = Math.cos(directionRad);
   const sin = Math.sin(directionRad);
   const passedAt = (k: number) => {
-    const [across, up] = [data.across[k], data.up[k]];
+    const across = data.across[k];
+    const up = data.up[k];
     return acceptance.at(cos * across + sin * up, cos * up - sin * across);
   };
   const { height, chi2 } = bestHeight(data, data.clipped, passedAt);

@@ -30,12 +30,14 @@ export function fresnelReflectance(incidenceRad: number, index: number, extincti
 /** Nearer to grazing the departure from 1 is below rounding. */
 const GRAZING = 1e-16;
 
-// q = a + ib = √(N² − sin²θ) of the surface looked at last: a and b². Kept here so that the ray loop allocates nothing.
-let a = 0;
-let b2 = 0;
+// q = a + ib = √(N² − sin²θ) of the surface looked at last: a and b². Kept here so that the ray loop allocates nothing, and in an
+// array, since a variable of the module would take an object of the heap for each new value.
+const q = new Float64Array(2);
 
 /** Rs = |(cos θ − q)/(cos θ + q)|². */
 function reflectanceS(cos: number, index: number, extinction: number): number {
+  let a: number;
+  let b2: number;
   const real = index * index - extinction * extinction - (1 - cos * cos);
   if (extinction === 0) {
     a = real > 0 ? Math.sqrt(real) : 0;
@@ -49,6 +51,8 @@ function reflectanceS(cos: number, index: number, extinction: number): number {
     a = Math.sqrt(real > 0 ? larger2 : smaller2);
     b2 = real > 0 ? smaller2 : larger2;
   }
+  q[0] = a;
+  q[1] = b2;
   return ((cos - a) * (cos - a) + b2) / ((cos + a) * (cos + a) + b2);
 }
 
@@ -61,6 +65,8 @@ function reflectanceS(cos: number, index: number, extinction: number): number {
 export function unpolarisedReflectance(cos: number, index: number, extinction: number): number {
   if (cos <= GRAZING) return 1;
   const s = reflectanceS(cos, index, extinction);
+  const a = q[0];
+  const b2 = q[1];
   const sinTan = (1 - cos * cos) / cos;
   const ratio = ((a - sinTan) * (a - sinTan) + b2) / ((a + sinTan) * (a + sinTan) + b2);
   return 0.5 * s * (1 + ratio);
