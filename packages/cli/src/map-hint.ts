@@ -12,7 +12,8 @@ export function mapHint(photo: ShotPhoto, name: string): string | null {
     const shifted = shiftedRows === null ? '' : `  shifted-rows: ${shiftedRows}\n`;
     return (
       `${name} shows ${tubes} tubes in ${map.length} rows × ${map[0]?.length ?? 0} columns. As it looks, for the array block ` +
-      'of session.yaml (# a tube, o a hole without a tube, . no hole; mark dark tubes # again):\n\n' +
+      'of session.yaml (# a tube, o a hole without a tube, . no hole). Dark tubes show as o: write # for them, and leave the map out ' +
+      'where every place has a tube.\n\n' +
       `  arrangement: ${arrangement}\n${shifted}  rows: ${map.length}\n  columns: ${map[0]?.length ?? 0}\n  map: |\n` +
       map.map((line) => `    ${line}\n`).join('')
     );

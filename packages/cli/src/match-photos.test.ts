@@ -31,6 +31,9 @@ describe('matchPhotos', () => {
         kinds('dark', 'even', 'even', 'pair', 'lamp', 'bare'),
         photos('dark', 'even', 'even', 'lamp', 'bare'),
       ),
-    ).toEqual({ planned: '1 dark, 2 even, 2 lamp, 1 bare', taken: '1 dark, 2 even, 1 lamp, 1 bare' });
+    ).toEqual({
+      planned: '1 dark, 2 even, 2 with lamps, 1 bare',
+      taken: '1 dark, 2 even, 1 with lamps, 1 bare',
+    });
   });
 });

@@ -17,7 +17,7 @@ export interface MatchedShot<S> {
 /** One lamp, two merged lamps and a single tube look alike. */
 const lookOf = (kind: ShotKind) => (kind === 'pair' || kind === 'single' ? 'lamp' : kind);
 
-/** Consecutive shots that look alike: 1 dark, 2 even, 14 lamp. */
+/** Consecutive shots that look alike: 1 dark, 2 even, 14 with lamps. */
 function runs(kinds: readonly ShotKind[]): string {
   const found: { look: string; count: number }[] = [];
   for (const kind of kinds) {
@@ -26,7 +26,7 @@ function runs(kinds: readonly ShotKind[]): string {
     if (last?.look === look) last.count++;
     else found.push({ look, count: 1 });
   }
-  return found.map(({ look, count }) => `${count} ${look}`).join(', ');
+  return found.map(({ look, count }) => `${count} ${look === 'lamp' ? 'with lamps' : look}`).join(', ');
 }
 
 /**

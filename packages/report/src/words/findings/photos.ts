@@ -72,8 +72,8 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
       ? 'All lie in hexagonal order.'
       : `Out of hexagonal order: ${counted(breaks, 'tube')} at breaks, ${counted(slips, 'slip')}, ${counted(gaps, 'gap')}.`),
   'photo-turned': ({ turnedDeg }) =>
-    `The lamp shots tell that the photos show the array turned by ${degrees(Math.abs(turnedDeg))} ` +
-    `${turnedDeg > 0 ? 'counter-clockwise' : 'clockwise'}. Places and pointing are given as if the camera had stood upright.`,
+    `As the lamp shots show, the array is turned by ${degrees(Math.abs(turnedDeg))} ` +
+    `${turnedDeg > 0 ? 'counter-clockwise' : 'clockwise'} in the photos. Places and pointing are given as if the camera had stood upright.`,
   'camera-response-misfit': ({ series, residualStops }) =>
     `The exposure series of ${series} shots does not fit one camera response: it is off by ` +
     `${decimal(residualStops, 2)} stops. Something moved, the light changed, or an exposure is not as stated. ` +

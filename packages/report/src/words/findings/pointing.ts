@@ -4,7 +4,7 @@ import { degrees, percent, type WordsOf } from './words-of.js';
 export const POINTING_WORDS: WordsOf<'pointing'> = {
   'cell-screen': () =>
     'A screen of short cells behind a lens: each cell averages its part of the picture that the lens throws on it. How fine it ' +
-    'sees is the lens’s and the cells’ size; where cells point, how wide they see and how far two lamps stay separate do not apply.',
+    'sees depends on the lens and on the size of the cells; where cells point, how wide they see and how far two lamps stay separate do not apply.',
   'lamps-too-few': ({ lamps, needed }) =>
     `Pointing needs lamp shots from at least ${needed} places; this session has ${lamps}.`,
   'lamps-light-too-few-tubes': ({ lamps }) =>
@@ -15,7 +15,7 @@ export const POINTING_WORDS: WordsOf<'pointing'> = {
     'Three or more lamp shots tell as well.',
   'lamp-images-unclear': ({ photos }) =>
     `${listed(photos)} ${photos.length === 1 ? 'shows' : 'show'} no clear image of one lamp, so whether the stated ` +
-    `${photos.length === 1 ? 'place is' : 'places are'} right was not checked. Look whether ${photos.length === 1 ? 'it is the right photo' : 'they are the right photos'}.`,
+    `${photos.length === 1 ? 'place is' : 'places are'} right was not checked. Check that ${photos.length === 1 ? 'it is the right photo' : 'they are the right photos'}.`,
   'lamps-far-apart': ({ spacingDeg, widthDeg }) => {
     const width =
       widthDeg === null ? '' : `, and a tube sees ${degrees(widthDeg)} wide in the light of lamps this near`;
