@@ -1,12 +1,7 @@
 #!/usr/bin/env node
 import { createInterface } from 'node:readline/promises';
-import { setFlagsFromString } from 'node:v8';
 import { discardDrafts } from './files/output-folder.js';
 import { run } from './run.js';
-
-// Photos come and go, a few megabytes each, and the engine counts them as growth of its heap: it would look through all of the heap after
-// every other photo, which took a third of the processor time. It may grow by as much again as it holds before it does.
-setFlagsFromString('--heap-growing-percent=100');
 
 // `npm run` starts in the checkout; paths on the command line are meant from where the person stands.
 const { npm_lifecycle_event, INIT_CWD } = process.env;

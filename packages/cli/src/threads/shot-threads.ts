@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
+import { setFlagsFromString } from 'node:v8';
 import { Worker } from 'node:worker_threads';
 import type { FurtherPhoto, MeasureElsewhere } from '@twolamp/cells';
 import type { ConclusionSteps, StepsElsewhere } from '@twolamp/measure';
@@ -36,6 +37,12 @@ const LEAST_SHOTS = 4;
  * one thread, with 0.83 GB at the peak; with two it is 1.2 GB.
  */
 const DECODED_BYTES = 250e6;
+/**
+ * Photos come and go, a few megabytes each, and the engine counts them as growth of its heap: it would look through all of the
+ * heap after every other photo. It may grow by as much again as it holds before it does. Not from the start on: a small heap
+ * grows faster by itself.
+ */
+const HEAP_GROWTH = '--heap-growing-percent=100';
 
 /**
  * Threads on which a session is measured soonest, the main one counted; that one alone where the command runs from its
@@ -90,6 +97,7 @@ export function startShotThreads(photos: FurtherPhotos, shots: number, head: Pho
       answers.push((given) => resolve(given as T | null));
     });
   const elsewhere: MeasureElsewhere = (known, shots) => {
+    setFlagsFromString(HEAP_GROWTH);
     const before = answers.length;
     const taken = new Int32Array(new SharedArrayBuffer(4));
     const work: ShotsWork = { what: 'shots', known, shots, taken, before };
