@@ -1,5 +1,6 @@
 import { axisSpacingMm, latticePlace } from '@twolamp/optics';
 import type { ArraySpec, ShotDraft } from '@twolamp/session';
+import { FEW_LAMPS_SHARE } from './tuning.js';
 
 /** A list of shots: the evening is the short way to a verdict, the thorough one answers everything. */
 export interface ShotList {
@@ -65,15 +66,16 @@ function endToEnd(count: number, half: number): number[] {
 /**
  * The single lamp's places over the field that all tubes together look at, row by row and back again.
  *
- * A dense sweep reaches the rim. A few places stand in the middles of equal parts of the field: at the rim, half of
- * their light would miss the array.
+ * A dense sweep reaches the rim. A few places stand nearer to each other than the middles of equal parts of the field: a tube's
+ * direction takes three lamps that light it, and the outermost tubes are lit by one at most in any case.
  */
 function lampShots(array: ArraySpec, { lamps }: ListSize, distanceMm: number): ShotDraft[] {
   const axis = axisSpacingMm(array, distanceMm);
   const places = lamps.across > 3 ? endToEnd : middles;
+  const share = lamps.across > 3 ? 1 : FEW_LAMPS_SHARE;
   const halfColumns = lamps.across > 3 ? (array.columns - 1) / 2 : array.columns / 2;
-  const across = places(lamps.across, halfColumns * axis);
-  const up = places(lamps.up, latticePlace(array, 1, 1).up * axis).reverse();
+  const across = places(lamps.across, share * halfColumns * axis);
+  const up = places(lamps.up, share * latticePlace(array, 1, 1).up * axis).reverse();
   return up
     .flatMap((upMm, row) =>
       (row % 2 === 0 ? across : across.toReversed()).map((acrossMm) => ({ acrossMm, upMm })),
