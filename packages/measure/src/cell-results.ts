@@ -2,6 +2,7 @@ import { backPlace, placeLayout, tubeBack, tubeLayout } from '@twolamp/optics';
 import { type ArraySpec, type CellResult, cellPlace } from '@twolamp/session';
 import type { CellLight, Survey } from '@twolamp/cells';
 import type { CrosstalkSurvey } from './crosstalk/measure-crosstalk.js';
+import { directionUncertaintyDeg } from './packing/direction-uncertainty.js';
 import type { FaultSurvey } from './faults/find-faults.js';
 import type { PointingSurvey, TubePointing } from './pointing/measure-pointing.js';
 import type { AbsoluteTransmission } from './transmission/absolute.js';
@@ -26,8 +27,16 @@ const SEEN_SIGMAS = 5;
 
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
 
-/** The acceptance width is given for a parallel beam; a near lamp's is wider. */
-function pointingResult(look: TubePointing | null, wall: WallEstimate | null): CellResult['pointing'] {
+/**
+ * The acceptance width is given for a parallel beam; a near lamp's is wider.
+ *
+ * @param inCommonDeg - uncertainty that all tubes' directions have in common
+ */
+function pointingResult(
+  look: TubePointing | null,
+  wall: WallEstimate | null,
+  inCommonDeg: number,
+): CellResult['pointing'] {
   if (look === null) return null;
   const parallelShare = wall?.parallelShare ?? 1;
   const uncertaintyDeg = Math.hypot(
@@ -37,7 +46,7 @@ function pointingResult(look: TubePointing | null, wall: WallEstimate | null): C
   return {
     acrossDeg: look.acrossDeg,
     upDeg: look.upDeg,
-    uncertaintyDeg: look.uncertaintyDeg,
+    uncertaintyDeg: Math.hypot(look.uncertaintyDeg, inCommonDeg),
     errorDeg: look.error?.totalDeg ?? null,
     errorUncertaintyDeg: look.error?.uncertaintyDeg ?? null,
     acceptanceWidthDeg: look.acceptanceWidthDeg * parallelShare,
@@ -56,6 +65,8 @@ export function cellResults(found: CellFindings): CellResult[] {
   const { factor, middles } = survey;
   const ofPhoto = (reduced: number): number => reduced * factor + (factor - 1) / 2;
   const crosstalkByCell = new Map(crosstalk.tubes.map((tube) => [tube.cell, tube]));
+  const lampMm = pointing.sweep?.distanceMm ?? Number.POSITIVE_INFINITY;
+  const inCommonDeg = (tube: number) => directionUncertaintyDeg(array, tube, lampMm);
   const tubes = Array.from({ length: tubeLayout(array).count }, (_, k): CellResult => {
     const own = crosstalkByCell.get(k);
     const { fault, reason, bend, cureShiftMm } = faults.tubes[k];
@@ -72,7 +83,7 @@ export function cellResults(found: CellFindings): CellResult[] {
         absolute: absolute && finite(absolute.absolute[k]),
         absoluteUncertainty: absolute && finite(absolute.sigma[k]),
       },
-      pointing: pointingResult(pointing.tubes[k], wall),
+      pointing: pointingResult(pointing.tubes[k], wall, inCommonDeg(k)),
       bend,
       cureShiftMm,
       crosstalk: own
