@@ -174,7 +174,9 @@ function requireLitRim(array: ArraySpec, place: Placement, points: readonly LitP
       throw new InputError(
         photo,
         `${axis} ${end} is stated with ${line.length} tubes and shows light from ${shining} of them`,
-        `some light from every outermost row and column, or ${array.map ? 'a map' : 'rows and columns'} without that ${axis}`,
+        array.map
+          ? `some light from every outermost row and column, or a map without that ${axis}`
+          : `some light from every outermost row and column, rows and columns without that ${axis}, or a map of an outline that is no rectangle (check draws one from the photo)`,
       );
     }
   }
