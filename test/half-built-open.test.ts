@@ -48,7 +48,12 @@ function plan(): Plan {
       'outline-bulge': '1 mm',
     },
     faults: { blocked: 40, weak: 20 },
-    shots: [{ kind: 'dark' }, { kind: 'even', repeats: 2 }],
+    shots: [
+      { kind: 'dark' },
+      { kind: 'even', repeats: 2 },
+      // Where the holes of the lower rows look.
+      { kind: 'lamp', across: '0 mm', up: '-240 mm', distance: '1.5 m' },
+    ],
   });
 }
 
@@ -84,6 +89,13 @@ describe('50 × 60 places, 58 % of them filled, open holes below a ragged edge',
     const holes = made.result.cells.filter(({ state }) => state === 'unfilled');
     expect(holes).toHaveLength(ROWS * COLUMNS - FILLED);
     expect(holes.every(({ fault }) => fault === 'none')).toBe(true);
+  });
+
+  test('a lamp before the holes is left out, and nothing is doubted', () => {
+    const told = made.result.findings.filter(
+      ({ code }) => code === 'holes-alone-lit' || code.startsWith('doubt'),
+    );
+    expect(told.map(({ code, about }) => `${code} ${about}`)).toEqual(['holes-alone-lit lamp.jpg']);
   });
 
   test('transmission as on a full grid: half within 1 %, nineteen in twenty within 3 %', () => {

@@ -10,7 +10,7 @@ const FITTING: Partial<Record<SeenAs, Shot['kind']>> = {
 /**
  * The finding that a photo is not what its shot says.
  *
- * @param first - name of the first even shot's photo, where only that one contradicts it
+ * @param first - name of the first even shot's photo, where this is another even shot: either may be the wrong one
  */
 export function photoKindDoubt({ photo, kind }: Shot, seenAs: SeenAs, first: string | null): Finding {
   return finding('doubt-photo-kind', photo, {

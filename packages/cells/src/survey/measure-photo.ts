@@ -93,14 +93,16 @@ export function measurePhoto(
       : judgeSpots(spotLight(picture, ...places), look.spotNoise, sheet.spotLight));
   const range = lightRange(look);
   // A photo that is not what its shot says gives no light.
-  const leftOut = (as: SeenAs): MeasuredPhoto => ({
+  const withoutLight = (why: Finding): MeasuredPhoto => ({
     record: recordOf(shot, photo, null),
     light: null,
     bare: null,
     range,
     twists: null,
-    findings: [photoKindDoubt(shot, as, as === 'not even' ? even.name : null)],
+    findings: [why],
   });
+  const leftOut = (as: SeenAs) =>
+    withoutLight(photoKindDoubt(shot, as, shot.kind === 'even' ? even.name : null));
   if (alien) return leftOut(alien);
   if (shot.kind === 'bare') {
     const { clipped, level, sigma } = bareLevels(picture, sheet.model.cells);
@@ -120,6 +122,9 @@ export function measurePhoto(
   }
   const { light: all, shift } = measureShot(picture, sheet.model, litBy(shot));
   const light = lightOfCells(all, sheet.tubes);
+  if (Math.max(...light.flux) < TUNING.besideHoles * Math.max(...all.flux)) {
+    return withoutLight(finding('holes-alone-lit', shot.photo, {}));
+  }
   const seenAs = judgeShot(shot, light, sheet.light.flux, array);
   if (seenAs) return leftOut(seenAs);
   const drift: [number, number] | null = shift && [shift[0] * sheet.factor, shift[1] * sheet.factor];

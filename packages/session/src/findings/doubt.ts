@@ -57,7 +57,9 @@ export const DOUBT = {
     values: {
       statedKind: choice('kind of its shot', KINDS),
       seenAs: choice('what it looks like instead', SEEN_AS),
-      seenAgainst: text('photo of the first even shot, where only that one contradicts it').nullable(),
+      seenAgainst: text(
+        'photo of the first even shot, where this is another even shot: either may be the wrong one',
+      ).nullable(),
       fittingKind: choice('kind of shot that it looks like', KINDS).nullable(),
     },
   },

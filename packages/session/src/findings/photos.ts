@@ -14,6 +14,11 @@ export const PHOTOS = {
       'a lamp, pair or single shot without light; the tubes that it lights pass next to none, so it was left out',
     values: {},
   },
+  'holes-alone-lit': {
+    about: photo,
+    meaning: 'all light of a photo comes through holes without a tube, so it was left out',
+    values: {},
+  },
   'stray-light-strong': {
     about: photo,
     meaning:

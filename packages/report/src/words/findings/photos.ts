@@ -14,6 +14,8 @@ export const PHOTOS_WORDS: WordsOf<'photos'> = {
     'There is no dark shot: stray light is estimated from the light between and around the cells of each photo.',
   'shows-no-light': (_, photo) =>
     `${photo} shows no light, as it should: the tubes that look at its lamps are blocked. It was left out.`,
+  'holes-alone-lit': (_, photo) =>
+    `${photo} shows light through holes without a tube, and none through tubes. It was left out: no lamp is needed there.`,
   'stray-light-strong': ({ share }, photo) =>
     `According to ${photo}, ${percent(share)} of the light in the spots of the even shot is stray light. It is taken off, but the rest, ` +
     'the tubes’ own light, is noisy. Darken the room, or bring the even light nearer.',
