@@ -104,6 +104,15 @@ describe('estimateWall', () => {
     expect(found.findings.map((one) => one.code)).toContain(code);
   });
 
+  test('width and transmission at odds leave the gloss as uncertain as they differ', () => {
+    // By the numpy tracer: a gloss of 0.4 by the light, of 0.8 by the width. Either may be the true one.
+    const acceptance = { widthDeg: 3.2177, uncertaintyDeg: 0.03, lamp: POINT };
+    const transmission = { absolute: 3.999e-4, uncertainty: 4e-6 };
+    const { wall, glossUncertainty } = estimateWall(ARRAY, { acceptance, transmission }, seededRandom(1))!;
+    for (const gloss of [0.4, 0.8])
+      expect(Math.abs(wall.gloss - gloss)).toBeLessThan(1.96 * glossUncertainty);
+  });
+
   test('nothing known, nothing estimated', () => {
     expect(estimateWall(ARRAY, { acceptance: null, transmission: null }, seededRandom(1))).toBeNull();
   });

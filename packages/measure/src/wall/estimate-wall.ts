@@ -103,7 +103,11 @@ function residual(table: WallTable, { column, log, sigma }: Figure, gloss: numbe
   return (Math.log(atGloss(table, column, gloss)) - log) / sigma;
 }
 
-/** The gloss with the least χ² of the figures together, and its standard uncertainty from their derivatives there. */
+/**
+ * The gloss with the least χ² of the figures together, and its standard uncertainty from their derivatives there, stretched where
+ * two figures disagree by more than theirs: one of them is wrong then, and nothing tells which (Birge's ratio; R. T. Birge, Phys. Rev. 40
+ * (1932) 207, from memory).
+ */
 function bestGloss(table: WallTable, figures: readonly Figure[]): { gloss: number; sigma: number } {
   const chi2 = (gloss: number) =>
     figures.reduce((sum, figure) => sum + residual(table, figure, gloss) ** 2, 0);
@@ -116,7 +120,8 @@ function bestGloss(table: WallTable, figures: readonly Figure[]): { gloss: numbe
   const steepness = figures.map(
     (figure) => (residual(table, figure, high) - residual(table, figure, low)) / (high - low),
   );
-  return { gloss, sigma: 1 / Math.hypot(...steepness) };
+  const stretch = figures.length > 1 ? Math.max(1, Math.sqrt(chi2(gloss) / (figures.length - 1))) : 1;
+  return { gloss, sigma: stretch / Math.hypot(...steepness) };
 }
 
 function findingsOn(
