@@ -330,13 +330,24 @@ function halfSide({ across, up, usable }: CellsLit): number {
   return Math.min(spanOf(across), spanOf(up)) / 2;
 }
 
+/** Where two images are about as wide as the array, their separation hangs on the shape of their profile, and with it width and peak. */
+function withProfileError(spots: Spots, lit: CellsLit): Spots {
+  const width = Math.exp(spots.widthLn);
+  if (!spots.apart || width < SPOTS.wideShare * halfSide(lit)) return spots;
+  return {
+    ...spots,
+    apart: { ...spots.apart, sigma: Math.hypot(spots.apart.sigma, SPOTS.wideApart * width) },
+    widthLnSigma: Math.hypot(spots.widthLnSigma, SPOTS.wideLn),
+    peakLnSigma: Math.hypot(spots.peakLnSigma, SPOTS.wideLn),
+  };
+}
+
 /**
  * The images of two equal lamps: round, of one width, on a level floor.
  *
  * @param profile - of lamps' images
  * @param held - the width that single lamps let expect; null = not known
- * @returns null where no light stands out of the noise, or the images are wider than the array: their separation then hangs on
- *   the profile's shape
+ * @returns null where no light stands out of the noise
  */
 export function fitTwoSpots(lit: CellsLit, profile: Profile, held: HeldWidth | null): Spots | null {
   const field = fieldOf(lit);
@@ -354,8 +365,7 @@ export function fitTwoSpots(lit: CellsLit, profile: Profile, held: HeldWidth | n
     ...spotsOf(field, fit),
     apart: { across: fit.parameters[IMAGES.apartAcross]!, up: fit.parameters[IMAGES.apartUp]!, sigma },
   };
-  const isTooWide = Math.exp(spots.widthLn) > SPOTS.widestShare * halfSide(lit);
-  return isReadable(spots, lit) && !isTooWide ? lessSure(spots, lit) : null;
+  return isReadable(spots, lit) ? lessSure(withProfileError(spots, lit), lit) : null;
 }
 
 /**

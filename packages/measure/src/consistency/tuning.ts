@@ -53,10 +53,13 @@ export const SPOTS = {
    */
   background: 0.01,
   /**
-   * Width of two lamps' images over half the smaller side of the array, above which their separation isn't read. Tuned on the second
-   * renderer's sessions 700 to 740 (preset judged): separations scatter by 1.6 of what is stated from there to 1.1, more above, by 0.5 to 1.0 below.
+   * Width of two lamps' images over half the smaller side of the array, from which on their separation is uncertain by such a share of the width, and the logarithms of width and peak by as much.
+   * Tuned on the second renderer's sessions 700 to 740 (preset judged): separations scatter by 1.6 times what the fit says from there to
+   * 1.1, by more above, by 0.5 to 1.0 below.
    */
-  widestShare: 0.9,
+  wideShare: 0.9,
+  wideApart: 0.4,
+  wideLn: 0.2,
   /** Steps of a fit at most, the longest one (pitches or logarithm), and the gain in χ² at which it ends. */
   steps: 25,
   longestStep: 0.8,
