@@ -8,12 +8,11 @@ export { type FirstLook, firstLook } from './survey/first-look.js';
 export {
   forgetPhoto,
   nextShot,
-  type OpenSurvey,
-  openSurvey,
   pendingShots,
-  surveyOf,
   surveyShot,
 } from './survey/open-survey.js';
+export { type OpenSurvey, openSurvey } from './survey/kept-photos.js';
+export { surveyOf } from './survey/survey-of.js';
 export type { Survey } from './survey/survey.js';
 export {
   type FurtherPhoto,

@@ -3,7 +3,8 @@ import type { EvenShot, Session } from '@twolamp/session';
 import { expect, test } from 'vitest';
 import { drawCells, testArray } from '../fixtures/draw-cells.js';
 import { firstLook } from './first-look.js';
-import { openSurvey, surveyShot } from './open-survey.js';
+import { openSurvey } from './kept-photos.js';
+import { surveyShot } from './open-survey.js';
 
 const array = testArray(6, 8);
 const even: EvenShot = { photo: 'even.png', kind: 'even', stated: {} };

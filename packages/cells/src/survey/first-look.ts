@@ -1,6 +1,6 @@
 import { median } from '@twolamp/numeric';
 import type { Plane } from '@twolamp/session';
-import type { OpenSurvey } from './open-survey.js';
+import type { OpenSurvey } from './kept-photos.js';
 import { tubesOf } from './surveyed-sheet.js';
 
 /** The even shot as soon as its cells are found, long before their light is measured. N tubes, reading order. */

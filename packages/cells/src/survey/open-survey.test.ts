@@ -2,7 +2,9 @@ import { seededRandom } from '@twolamp/optics';
 import type { LinearPhoto, Session, Shot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { drawCells, testArray } from '../fixtures/draw-cells.js';
-import { forgetPhoto, nextShot, type OpenSurvey, openSurvey, surveyOf, surveyShot } from './open-survey.js';
+import { type OpenSurvey, openSurvey } from './kept-photos.js';
+import { forgetPhoto, nextShot, surveyShot } from './open-survey.js';
+import { surveyOf } from './survey-of.js';
 
 const array = testArray(6, 8);
 const STRAY = 0.02;

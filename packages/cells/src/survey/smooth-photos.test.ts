@@ -3,7 +3,9 @@ import type { EvenShot, LinearPhoto, Session } from '@twolamp/session';
 import { expect, test } from 'vitest';
 import { drawCells, softDisc, testArray } from '../fixtures/draw-cells.js';
 import { blur } from '../light/filters.js';
-import { nextShot, openSurvey, surveyOf, surveyShot } from './open-survey.js';
+import { openSurvey } from './kept-photos.js';
+import { nextShot, surveyShot } from './open-survey.js';
+import { surveyOf } from './survey-of.js';
 
 const array = testArray(8, 10);
 const shots: EvenShot[] = ['even-1.png', 'even-2.png'].map((photo) => ({ photo, kind: 'even', stated: {} }));

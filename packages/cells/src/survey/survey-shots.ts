@@ -7,14 +7,13 @@ import {
   furtherShots,
   knownSheet,
   nextShot,
-  type OpenSurvey,
-  openSurvey,
   pendingShots,
-  surveyOf,
   surveyShot,
   takeInFurther,
 } from './open-survey.js';
+import { type OpenSurvey, openSurvey } from './kept-photos.js';
 import type { Survey } from './survey.js';
+import { surveyOf } from './survey-of.js';
 
 /** Called before each photo: how many are done, of how many, and which comes next. */
 export type Progress = (done: number, of: number, what: string) => void;
