@@ -8,11 +8,9 @@ import {
   LEAST_EVEN_LIGHT,
   LEAST_EVEN_UNCERTAINTY,
   LEAST_LIGHT_SHARE,
+  TREND_STEP,
   TUBES_PER_TERM,
 } from './tuning.js';
-
-/** How far the trend of even light follows what each step finds: at half of it, radii of some sweeps swing by a tenth without end. */
-const TREND_STEP = 0.25;
 
 /** Logarithm of the light that a tube passes from all directions, and its variance. */
 export interface SweepLight {
@@ -54,7 +52,8 @@ export interface EvenTrend {
  * The trend, a part of the way from the one before: heights, profile and trend follow each other and would oscillate.
  *
  * @param lights - of the reference tubes
- * @returns null where the lamps tell the light of too few tubes
+ * @param before - of the step before; null = none
+ * @returns the one before where the lamps tell the light of too few tubes
  */
 export function evenTrendOf(
   layout: TubeLayout,

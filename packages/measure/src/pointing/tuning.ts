@@ -28,6 +28,12 @@ export const EVEN_TREND_DEGREE = 2;
 /** Judgement. Tubes whose light the lamps tell so badly that they would count for less than this share are left out of that trend. */
 export const LEAST_LIGHT_SHARE = 0.02;
 
+/**
+ * Tuned on session 701 of bench/peers (preset judged): share of the way that this trend goes at each step. At 0.5 and 1 the radius of the
+ * acceptance swings by a tenth without end, at 0.25 it converges. Moves the number of steps.
+ */
+export const TREND_STEP = 0.25;
+
 /** Judgement. Reference tubes for each term of that trend, at least. */
 export const TUBES_PER_TERM = 3;
 
