@@ -45,6 +45,16 @@ async function give(page: Page, name: string): Promise<void> {
   await page.locator('[data-field="Photos"]').setInputFiles(join(folder, name));
 }
 
+/** Waits until one of some elements holds a text; asked at every frame, where a locator asks twice a second. */
+function shown(page: Page, selector: string, text: string): Promise<unknown> {
+  return page.waitForFunction(
+    ([which, holds]) =>
+      [...document.querySelectorAll(which!)].some((one) => new RegExp(holds!).test(one.textContent ?? '')),
+    [selector, text],
+    { polling: 'raf' },
+  );
+}
+
 // What is fetched before the first photo: as a web space with gzip sends it.
 const bench = await serveBench({ port: 0, phone: null });
 const browser = await chromium.launch({ executablePath: BROWSER, args: ['--no-sandbox'] });
@@ -81,17 +91,14 @@ for (let round = 1; round <= ROUNDS; round++) {
   await page.getByText('The page works without a network from now on.').waitFor();
   const sinceEven = await clock(session);
   await give(page, 'even-01.jpg');
-  await page.locator('.first-look canvas').waitFor();
+  await shown(page, '.first-look canvas', '');
   const look = await sinceEven();
-  await page.locator('#figures svg.map').waitFor();
+  await shown(page, '#figures svg.map', '');
   const map = await sinceEven();
   await page.waitForFunction(() => document.body.dataset.busy === 'no');
   const sincePair = await clock(session);
   await give(page, 'pair-01.jpg');
-  await page
-    .locator('.verdict', { hasText: /Dip \d/ })
-    .first()
-    .waitFor();
+  await shown(page, '.verdict', 'Dip \\d');
   const dip = await sincePair();
   const load = loadavg()[0]!.toFixed(1);
   console.log(
