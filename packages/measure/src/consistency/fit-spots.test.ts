@@ -1,7 +1,9 @@
 import { circleOverlap, seededRandom } from '@twolamp/optics';
 import { neighbourFinder } from '@twolamp/numeric';
 import { describe, expect, test } from 'vitest';
-import { type CellsLit, commonProfile, fitOneSpot, fitTwoSpots, GAUSSIAN } from './fit-spots.js';
+import { fitOneSpot, fitTwoSpots } from './fit-spots.js';
+import { commonProfile, GAUSSIAN } from './lamp-profile.js';
+import type { CellsLit } from './spots.js';
 
 const ROWS = 9;
 const COLUMNS = 11;

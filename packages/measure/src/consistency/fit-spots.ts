@@ -1,46 +1,9 @@
-import { interpolateEven, median, NormalEquations, solveCholesky } from '@twolamp/numeric';
+import { median, NormalEquations, solveCholesky } from '@twolamp/numeric';
 import { pseudoInverse } from 'ml-matrix';
+import type { Profile } from './lamp-profile.js';
+import { asReadable } from './spot-certainty.js';
+import type { CellsLit, Spots } from './spots.js';
 import { SPOTS } from './tuning.js';
-
-/** Light of the N cells of one shot with their places in pitches; across to the right, up upwards. */
-export interface CellsLit {
-  readonly across: Float64Array;
-  readonly up: Float64Array;
-  readonly light: Float64Array;
-  readonly noise: Float64Array;
-  /** 1 where the cell can be trusted. */
-  readonly usable: Uint8Array;
-  /** Cells about each cell, itself included, to smooth over. */
-  readonly near: readonly (readonly number[])[];
-}
-
-/** Where the light of one lamp or of two lies among the cells. Places and widths in pitches. */
-export interface Spots {
-  /** Middle of the light, or between the two images. */
-  readonly across: number;
-  readonly up: number;
-  readonly placeSigma: number;
-  /** From one image to the other; null for one lamp. Which of the two is the first is arbitrary. */
-  readonly apart: { readonly across: number; readonly up: number; readonly sigma: number } | null;
-  /** Logarithm of an image's width (standard deviation of a Gaussian), and its uncertainty. */
-  readonly widthLn: number;
-  readonly widthLnSigma: number;
-  /** Logarithm of an image's peak, and its uncertainty. */
-  readonly peakLn: number;
-  readonly peakLnSigma: number;
-  /** Share of the light's variance from cell to cell that the fit explains. */
-  readonly explained: number;
-}
-
-/** Light of a lamp's image over its peak against the distance from its middle, in widths. */
-export interface Profile {
-  readonly at: (distance: number) => number;
-  readonly slopeAt: (distance: number) => number;
-}
-export const GAUSSIAN: Profile = {
-  at: (distance) => Math.exp((-distance * distance) / 2),
-  slopeAt: (distance) => -distance * Math.exp((-distance * distance) / 2),
-};
 
 /** Cells of one shot that take part in the fit, with the light around them and the weights. */
 interface Field {
@@ -252,54 +215,6 @@ function spotsOf({ peak }: Field, { parameters: p, deviation, explained }: Fit):
 }
 
 /**
- * Whether light shows a place: a lone cell's doesn't, its image is as narrow as the fit may make it; nor does the slope of
- * an image whose middle lies where no tube is.
- */
-function isReadable({ widthLn, placeSigma, across, up }: Spots, lit: CellsLit): boolean {
-  const reach = Math.max(SPOTS.nearestTube, Math.exp(widthLn));
-  return (
-    widthLn > SPOTS.leastWidthLn &&
-    placeSigma > 0 &&
-    placeSigma < SPOTS.mostPlaceSigma &&
-    lit.across.some((x, k) => Math.hypot(x - across, lit.up[k]! - up) <= reach)
-  );
-}
-
-/**
- * How far the tubes that see an image lean to one side of its middle: their centre of gravity, weighted by a Gaussian, in
- * widths. 0 amid the array; 0.8 where the array ends at the image's middle (half a Gaussian's mean, √(2/π)).
- */
-function leaningOf({ across, up, usable }: CellsLit, x: number, y: number, width: number): number {
-  let [sum, towardsX, towardsY] = [0, 0, 0];
-  for (let k = 0; k < across.length; k++) {
-    if (!usable[k]) continue;
-    const [dx, dy] = [(across[k]! - x) / width, (up[k]! - y) / width];
-    const weight = Math.exp(-(dx * dx + dy * dy) / 2);
-    sum += weight;
-    towardsX += weight * dx;
-    towardsY += weight * dy;
-  }
-  return sum > 0 ? Math.hypot(towardsX, towardsY) / sum : Number.POSITIVE_INFINITY;
-}
-
-/** An image at the array's rim rests on one flank of the profile: its place, width and peak are known less well than the fit says. */
-function lessSure(spots: Spots, lit: CellsLit): Spots {
-  const { across, up, apart } = spots;
-  const width = Math.exp(spots.widthLn);
-  const leaningBy = (share: number) =>
-    leaningOf(lit, across + share * (apart?.across ?? 0), up + share * (apart?.up ?? 0), width);
-  const leaning = apart ? Math.max(leaningBy(-0.5), leaningBy(0.5)) : leaningBy(0);
-  const factor = Math.min(SPOTS.mostLessSure, Math.max(1, (leaning / SPOTS.leaning) ** 2));
-  return {
-    ...spots,
-    placeSigma: factor * spots.placeSigma,
-    apart: apart && { ...apart, sigma: factor * apart.sigma },
-    widthLnSigma: factor * spots.widthLnSigma,
-    peakLnSigma: factor * spots.peakLnSigma,
-  };
-}
-
-/**
  * The image of one lamp: round, on a level floor.
  *
  * @param profile - of lamps' images
@@ -313,33 +228,7 @@ export function fitOneSpot(lit: CellsLit, profile: Profile, held: HeldWidth | nu
   const fit = fitImages(field, [0, across, up, 0.5 * Math.log((along + aside) / 2), 0], profile, held);
   const spots = { ...spotsOf(field, fit), apart: null };
   const isOne = spots.explained > SPOTS.leastExplained;
-  return isOne && isReadable(spots, lit) ? lessSure(spots, lit) : null;
-}
-
-/** Half the smaller side of the box around the cells that can be trusted, pitches. */
-function halfSide({ across, up, usable }: CellsLit): number {
-  const spanOf = (places: Float64Array) => {
-    let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-    places.forEach((place, k) => {
-      if (!usable[k]) return;
-      least = Math.min(least, place);
-      most = Math.max(most, place);
-    });
-    return most - least;
-  };
-  return Math.min(spanOf(across), spanOf(up)) / 2;
-}
-
-/** Where two images are about as wide as the array, their separation hangs on the shape of their profile, and with it width and peak. */
-function withProfileError(spots: Spots, lit: CellsLit): Spots {
-  const width = Math.exp(spots.widthLn);
-  if (!spots.apart || width < SPOTS.wideShare * halfSide(lit)) return spots;
-  return {
-    ...spots,
-    apart: { ...spots.apart, sigma: Math.hypot(spots.apart.sigma, SPOTS.wideApart * width) },
-    widthLnSigma: Math.hypot(spots.widthLnSigma, SPOTS.wideLn),
-    peakLnSigma: Math.hypot(spots.peakLnSigma, SPOTS.wideLn),
-  };
+  return isOne ? asReadable(spots, lit) : null;
 }
 
 /**
@@ -365,50 +254,5 @@ export function fitTwoSpots(lit: CellsLit, profile: Profile, held: HeldWidth | n
     ...spotsOf(field, fit),
     apart: { across: fit.parameters[IMAGES.apartAcross]!, up: fit.parameters[IMAGES.apartUp]!, sigma },
   };
-  return isReadable(spots, lit) ? lessSure(withProfileError(spots, lit), lit) : null;
-}
-
-/**
- * The profile that the images of single lamps have in common.
- *
- * @param shots - with where their light lies, as fitted with a Gaussian
- * @returns the Gaussian where too few cells show the profile
- */
-export function commonProfile(shots: readonly { readonly lit: CellsLit; readonly spots: Spots }[]): Profile {
-  const sums = new Float64Array(SPOTS.profileSteps + 1);
-  const counts = new Float64Array(SPOTS.profileSteps + 1);
-  for (const { lit, spots } of shots) {
-    if (spots.placeSigma > SPOTS.profilePlaceSigma) continue;
-    const [width, peak] = [Math.exp(spots.widthLn), Math.exp(spots.peakLn)];
-    for (let k = 0; k < lit.light.length; k++) {
-      if (!lit.usable[k]) continue;
-      const [x, y] = [lit.across[k]! - spots.across, lit.up[k]! - spots.up];
-      const at = (Math.sqrt(x * x + y * y) / width) * SPOTS.profilePerWidth;
-      const step = Math.floor(at);
-      if (step >= SPOTS.profileSteps) continue;
-      const light = lit.light[k]! / peak;
-      const share = at - step;
-      sums[step]! += (1 - share) * light;
-      counts[step]! += 1 - share;
-      sums[step + 1]! += share * light;
-      counts[step + 1]! += share;
-    }
-  }
-  const open = counts.findIndex((count) => count < SPOTS.profileCells);
-  const known = (open < 0 ? SPOTS.profileSteps : open) - 1;
-  if (known < SPOTS.leastProfileSteps) return GAUSSIAN;
-  const gaussian = (node: number) => GAUSSIAN.at(node / SPOTS.profilePerWidth);
-  const mean = sums.map((sum, node) => Math.max(0, sum / Math.max(counts[node]!, 1e-9)));
-  const table = mean.map((value, node) =>
-    node <= known ? value / mean[0]! : (mean[known]! / mean[0]!) * (gaussian(node) / gaussian(known)),
-  );
-  table[SPOTS.profileSteps] = 0;
-  const slopes = table.map((_, node) => {
-    const [before, after] = [table[Math.max(0, node - 1)]!, table[Math.min(SPOTS.profileSteps, node + 1)]!];
-    return ((after - before) / 2) * SPOTS.profilePerWidth;
-  });
-  return {
-    at: (distance) => interpolateEven(table, distance * SPOTS.profilePerWidth),
-    slopeAt: (distance) => interpolateEven(slopes, distance * SPOTS.profilePerWidth),
-  };
+  return asReadable(spots, lit);
 }

@@ -2,15 +2,9 @@ import type { BackDepartures, LitShot } from '@twolamp/cells';
 import { angularPitch, type ArrayGeometry, tubeLayout } from '@twolamp/optics';
 import { median, neighbourFinder } from '@twolamp/numeric';
 import type { LampShot, PairShot, Shot } from '@twolamp/session';
-import {
-  type CellsLit,
-  commonProfile,
-  fitOneSpot,
-  fitTwoSpots,
-  GAUSSIAN,
-  type HeldWidth,
-  type Spots,
-} from './fit-spots.js';
+import { fitOneSpot, fitTwoSpots, type HeldWidth } from './fit-spots.js';
+import { commonProfile, GAUSSIAN } from './lamp-profile.js';
+import type { CellsLit, Spots } from './spots.js';
 import { SPOTS } from './tuning.js';
 
 /** One lamp or pair shot with what its photo shows; null where no light stands out. */
