@@ -2,6 +2,9 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 
+/** Packages that draw conclusions from cells' light; `measure` calls the others. */
+export const VARIED_PACKAGES = ['consistency', 'resolving', 'measure'];
+
 /** One number of a tuning file. */
 export interface TunedNumber {
   /** Folder of the file under packages, such as `measure/pointing`. */

@@ -6,10 +6,10 @@ import { deserialize, serialize } from 'node:v8';
 import { type Survey, surveyShots } from '@twolamp/cells';
 import { readPhoto } from '@twolamp/photos';
 import { type Result, readSession, type Session } from '@twolamp/session';
-import { type TunedNumber, tunedNumbers } from './constants.js';
+import { type TunedNumber, tunedNumbers, VARIED_PACKAGES } from './constants.js';
 import { type Move, moveBetween } from './figures.js';
 
-const HELP = `What each tuned number of measure moves when it changes by a factor 1.5 either way.
+const HELP = `What each tuned number of measure, resolving and consistency moves when it changes by a factor 1.5 either way.
 
 node bench/dist/tuning/main.js --keep FOLDER [--only TEXT] [--page FILE] SESSION.yaml ...
 
@@ -104,7 +104,7 @@ Made by \`node bench/dist/tuning/main.js --keep FOLDER --page bench/tuning.md SE
 head of each folder; don't edit. The last column says what moved most in ${sessions} kept ${sessions === 1 ? 'survey' : 'surveys'} when the number alone
 changed by a factor 1.5: the figure that moved most, in its own standard uncertainties u; uncertainties that changed by
 more than 5 %; tubes with another fault. "Nothing" is less than 0.1 u. "Not varied": a number of another package than
-measure, which takes photos or results, or one that has not been run yet.
+${VARIED_PACKAGES.join(', ')}, which takes photos or results, or one that has not been run yet.
 
 | folder | number | value | what it is, where it comes from | what it moves |
 |---|---|---|---|---|
@@ -124,8 +124,8 @@ async function run(folder: string): Promise<void> {
   const base = kept.map(({ session, survey }) => measure(session, survey).result);
   for (const number of numbers) {
     const key = `${number.folder} ${number.name}`;
-    if (kept.length === 0 || !number.folder.startsWith('measure') || !key.includes(values.only) || moves[key])
-      continue;
+    const isVaried = VARIED_PACKAGES.includes(number.folder.split('/')[0]);
+    if (kept.length === 0 || !isVaried || !key.includes(values.only) || moves[key]) continue;
     const [up, down] = [
       await moveOf(number, FACTOR, kept, base),
       await moveOf(number, 1 / FACTOR, kept, base),

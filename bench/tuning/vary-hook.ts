@@ -1,17 +1,19 @@
 import type { LoadHook, ResolveHook } from 'node:module';
+import { VARIED_PACKAGES } from './constants.js';
 
 /*
- * Loads a package anew with one number of a tuning file changed. An address that ends in `?vary=N&file=…&name=…&by=…` hands
- * this ending on to all files of the same package that it imports, and the tuning file named in it is changed on loading.
+ * Loads the varied packages anew with one number of a tuning file changed. An address that ends in
+ * `?vary=N&file=…&name=…&by=…` hands this ending on to all files of these packages that it imports, and the tuning file
+ * named in it is changed on loading.
  */
 
-const folderOf = (url: string) => url.slice(0, url.indexOf('/dist/') + 6);
+const isVaried = (url: string) => VARIED_PACKAGES.some((name) => url.includes(`/packages/${name}/dist/`));
 
 export const resolve: ResolveHook = async (specifier, context, next) => {
   const resolved = await next(specifier, context);
   const { parentURL } = context;
   const at = parentURL?.indexOf('?vary=') ?? -1;
-  if (parentURL === undefined || at < 0 || !resolved.url.startsWith(folderOf(parentURL))) return resolved;
+  if (parentURL === undefined || at < 0 || !isVaried(resolved.url)) return resolved;
   return { ...resolved, url: `${resolved.url}${parentURL.slice(at)}` };
 };
 

@@ -1,25 +1,19 @@
 export { type CameraMove, cameraMoves } from './camera-moves.js';
 export type { CellLight, LitShot } from './cell-light.js';
 export type { CellsOnPicture } from './flux/cells-on-picture.js';
-export { type DrawnMap, drawMap } from './lattice/draw-map.js';
 export type { BackDepartures } from './lattice/back-places.js';
+export { drawMap, type DrawnMap } from './lattice/draw-map.js';
 export { averageLights, disagreement } from './light/repeats.js';
 export { type FirstLook, firstLook } from './survey/first-look.js';
-export {
-  forgetPhoto,
-  nextShot,
-  pendingShots,
-  surveyShot,
-} from './survey/open-survey.js';
-export { type OpenSurvey, openSurvey } from './survey/kept-photos.js';
-export { surveyOf } from './survey/survey-of.js';
-export type { Survey } from './survey/survey.js';
 export {
   type FurtherPhoto,
   type FurtherShot,
   type KnownSheet,
   measureFurther,
 } from './survey/further-shot.js';
+export { type OpenSurvey, openSurvey } from './survey/kept-photos.js';
+export { forgetPhoto, nextShot, pendingShots, surveyShot } from './survey/open-survey.js';
+export { surveyOf } from './survey/survey-of.js';
 export {
   forgetPhotos,
   type KeptSurvey,
@@ -29,3 +23,4 @@ export {
   type Progress,
   surveyShots,
 } from './survey/survey-shots.js';
+export type { Survey } from './survey/survey.js';

@@ -1,5 +1,6 @@
 import { type KeptSurvey, surveyShots } from '@twolamp/cells';
-import { type Consistency, checkSurvey } from '@twolamp/measure';
+import type { Consistency } from '@twolamp/consistency';
+import { checkSurvey } from '@twolamp/measure';
 import { findingSentence } from '@twolamp/report';
 import { lineInSession, type Session } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';

@@ -10,7 +10,7 @@ import {
 } from '@twolamp/session';
 import { median } from '@twolamp/numeric';
 import { mean } from 'simple-statistics';
-import { type Consistency, checkConsistency } from './consistency/check-consistency.js';
+import { checkConsistency, type Consistency } from '@twolamp/consistency';
 import { uprightPlaces } from './packing/upright-places.js';
 import { repeatFindings } from './repeats.js';
 import { type BareSheet, evenLight, lampRepeats, ofKind } from './survey-light.js';

@@ -1,12 +1,12 @@
 import { NAMED_WALLS, resolveWall, type Wall } from '@twolamp/optics';
 import type { ArraySpec, Resolving } from '@twolamp/session';
 import {
+  ANY_DIP,
   type MeasuredResolving,
   measurePairs,
   type PairsInput,
   type PairsMeasured,
-} from './pairs/measure-pairs.js';
-import { ANY_DIP } from './pairs/resolving.js';
+} from '@twolamp/resolving';
 import { randomFor } from './random-streams.js';
 import type { WallEstimate } from './wall/estimate-wall.js';
 import { predictResolving } from './wall/predict-resolving.js';

@@ -1,6 +1,6 @@
 export { checkSurvey } from './begin-conclusions.js';
 export { CONCLUSION_STEPS, type ConclusionSteps, type StepsElsewhere } from './conclusion-steps.js';
-export type { Consistency } from './consistency/check-consistency.js';
+export { dipBySeparation, type PairBySeparation, tellsDistance } from './dip-by-separation.js';
 export {
   type Measurement,
   type MeasureOptions,
@@ -8,4 +8,3 @@ export {
   measureSurvey,
   measureSurveyBeside,
 } from './measure.js';
-export { dipBySeparation, type PairBySeparation, tellsDistance } from './pairs/dip-by-separation.js';

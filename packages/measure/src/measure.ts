@@ -18,6 +18,8 @@ import {
   type Shot,
   type ShotPhoto,
 } from '@twolamp/session';
+import { type DoubtedParts, flagged, withLeftOut } from '@twolamp/consistency';
+import { lampSizeOf, type MeasuredResolving, type PairsInput, type PairsMeasured } from '@twolamp/resolving';
 import { beginConclusions, type BegunConclusions } from './begin-conclusions.js';
 import { cellResults } from './cell-results.js';
 import { concludeTubes, type ConcludedTubes } from './conclude-tubes.js';
@@ -27,12 +29,9 @@ import {
   type PredictionInput,
   type StepsElsewhere,
 } from './conclusion-steps.js';
-import { type DoubtedParts, flagged, withLeftOut } from './consistency/flag-doubtful.js';
 import type { LampPair } from './faults/mean-dip.js';
 import { type PullList, pullList } from './faults/pull-list.js';
 import { pullEntries, pullFindings, repairs } from './faults/pull-findings.js';
-import { lampSizeOf } from './lamp-size.js';
-import type { MeasuredResolving, PairsInput, PairsMeasured } from './pairs/measure-pairs.js';
 import { packingOrder } from './packing/packing-order.js';
 import { packingEvidence, packingFindings } from './packing/packing-told.js';
 import { ofKind } from './survey-light.js';

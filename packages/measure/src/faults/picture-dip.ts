@@ -1,6 +1,5 @@
 import { interpolateEven } from '@twolamp/numeric';
-import { KERNEL_HALF_WIDTHS } from '../pairs/tuning.js';
-import { dipOfProfile } from '../pairs/profile-dip.js';
+import { dipOfProfile, KERNEL_HALF_WIDTHS } from '@twolamp/resolving';
 
 /** One cell beside the line of two lamps' images; slopes. */
 export interface PictureCell {

@@ -3,7 +3,13 @@ import { normalTail } from '@twolamp/numeric';
 import { seededRandom } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { LAMP_ARRAY, lampLight, lampShot, type RealArray, scatteredMisaim } from '../fixtures/lamp-lights.js';
+import {
+  LAMP_ARRAY,
+  lampLight,
+  lampShot,
+  type RealArray,
+  scatteredMisaim,
+} from '../../../cells/src/fixtures/lamp-lights.js';
 import { measurePointing } from './measure-pointing.js';
 import { sweepLeaks } from './sweep-leaks.js';
 

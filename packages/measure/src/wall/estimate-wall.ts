@@ -1,6 +1,6 @@
 import { NAMED_WALLS, type Random, type Wall } from '@twolamp/optics';
 import { type ArraySpec, type Finding, finding } from '@twolamp/session';
-import type { LampSize } from '../lamp-size.js';
+import type { LampSize } from '@twolamp/resolving';
 import { atGloss, lampWidthsRad, traceWallTable, type WallTable } from './wall-table.js';
 import { CONTRADICT_SIGMAS, TRANSMISSION_MODEL_ERROR, WIDTH_MODEL_ERROR, WORTH_STATING } from './tuning.js';
 

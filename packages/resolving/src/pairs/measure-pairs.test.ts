@@ -12,7 +12,7 @@ import {
   type Really,
   scattered,
   scatteredMisaim,
-} from '../fixtures/lamp-lights.js';
+} from '../../../cells/src/fixtures/lamp-lights.js';
 import { measurePairs } from './measure-pairs.js';
 
 const SPACING_MM = 20;

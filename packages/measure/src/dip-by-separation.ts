@@ -1,11 +1,8 @@
 import { averageLights, type CellLight, type LitShot, type Survey } from '@twolamp/cells';
 import type { ArrayGeometry } from '@twolamp/optics';
 import type { EvenShot, PairShot, Session } from '@twolamp/session';
-import { learnArrayResponse } from '../response/array-response.js';
-import { viewLamps } from '../response/lamp-view.js';
-import { lampSizeOf } from '../lamp-size.js';
-import { relativeTransmission } from '../transmission/relative.js';
-import { measurePair } from './measure-pair.js';
+import { lampSizeOf, learnArrayResponse, measurePair, viewLamps } from '@twolamp/resolving';
+import { relativeTransmission } from './transmission/relative.js';
 
 /** A pair whose distance nobody measured. */
 export interface PairBySeparation {

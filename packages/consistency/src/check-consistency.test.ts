@@ -10,7 +10,7 @@ import {
   pairShot,
   type RealArray,
   scatteredMisaim,
-} from '../fixtures/lamp-lights.js';
+} from '../../cells/src/fixtures/lamp-lights.js';
 import { checkConsistency } from './check-consistency.js';
 
 const ARRAY: ArraySpec = {
