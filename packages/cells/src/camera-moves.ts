@@ -1,8 +1,6 @@
 import type { ArraySpec, ShotPhoto } from '@twolamp/session';
-import { cellsOnPicture } from './flux/cells-on-picture.js';
-import { coarseShift } from './flux/coarse-shift.js';
-import { findPlaces } from './find-places.js';
-import { reducePhoto } from './light/plane.js';
+import { cellsOnPicture, coarseShift } from '@twolamp/flux';
+import { findPlaces, reducePhoto } from '@twolamp/places';
 
 /** How far the camera had moved when a photo was taken, roughly. */
 export interface CameraMove {

@@ -1,9 +1,4 @@
 export { type CameraMove, cameraMoves } from './camera-moves.js';
-export type { CellLight, LitShot } from './cell-light.js';
-export type { CellsOnPicture } from './flux/cells-on-picture.js';
-export type { BackDepartures } from './lattice/back-places.js';
-export { drawMap, type DrawnMap } from './lattice/draw-map.js';
-export { averageLights, disagreement } from './light/repeats.js';
 export { type FirstLook, firstLook } from './survey/first-look.js';
 export {
   type FurtherPhoto,

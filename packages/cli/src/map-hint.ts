@@ -1,4 +1,4 @@
-import { drawMap } from '@twolamp/cells';
+import { drawMap } from '@twolamp/places';
 import { InputError, type ShotPhoto } from '@twolamp/session';
 
 /**

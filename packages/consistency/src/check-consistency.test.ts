@@ -1,4 +1,4 @@
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { seededRandom } from '@twolamp/optics';
 import type { ArraySpec, LampShot, PairShot, Session, Shot } from '@twolamp/session';
 import { expect, test } from 'vitest';
@@ -10,7 +10,7 @@ import {
   pairShot,
   type RealArray,
   scatteredMisaim,
-} from '../../cells/src/fixtures/lamp-lights.js';
+} from '../../flux/src/fixtures/lamp-lights.js';
 import { checkConsistency } from './check-consistency.js';
 
 const ARRAY: ArraySpec = {

@@ -1,4 +1,4 @@
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import type { PairResult, PairShot, Result } from '@twolamp/session';
 import type { Consistency } from './check-consistency.js';
 

@@ -1,4 +1,5 @@
-import type { BackDepartures, LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
+import type { BackDepartures } from '@twolamp/places';
 import { angularPitch, type ArrayGeometry, tubeLayout } from '@twolamp/optics';
 import { median, neighbourFinder } from '@twolamp/numeric';
 import type { LampShot, PairShot, Shot } from '@twolamp/session';

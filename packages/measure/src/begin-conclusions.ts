@@ -1,4 +1,5 @@
-import type { LitShot, Survey } from '@twolamp/cells';
+import type { Survey } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { mapAt } from '@twolamp/optics';
 import {
   type ArraySpec,

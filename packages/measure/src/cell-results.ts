@@ -1,6 +1,7 @@
 import { backPlace, placeLayout, tubeBack, tubeLayout } from '@twolamp/optics';
 import { type ArraySpec, type CellResult, cellPlace } from '@twolamp/session';
-import type { CellLight, Survey } from '@twolamp/cells';
+import type { Survey } from '@twolamp/cells';
+import type { CellLight } from '@twolamp/flux';
 import type { CrosstalkSurvey } from './crosstalk/measure-crosstalk.js';
 import { directionUncertaintyDeg } from './packing/direction-uncertainty.js';
 import type { FaultSurvey } from './faults/find-faults.js';

@@ -1,4 +1,4 @@
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { tubeOf } from '@twolamp/optics';
 import type { LampShot, Session } from '@twolamp/session';
 import { median } from '@twolamp/numeric';

@@ -1,4 +1,5 @@
-import { averageLights, type CellLight, type LitShot, type Survey } from '@twolamp/cells';
+import type { Survey } from '@twolamp/cells';
+import { averageLights, type CellLight, type LitShot } from '@twolamp/flux';
 import type { ArrayGeometry } from '@twolamp/optics';
 import type { EvenShot, PairShot, Session } from '@twolamp/session';
 import { lampSizeOf, learnArrayResponse, measurePair, viewLamps } from '@twolamp/resolving';

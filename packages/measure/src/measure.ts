@@ -1,11 +1,11 @@
 import {
   type KeptSurvey,
-  type LitShot,
   type MeasureElsewhere,
   type Progress,
   type Survey,
   surveyShots,
 } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import {
   EVIDENCE_FORMAT,
   type Evidence,

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { LAMP_ARRAY } from '../../cells/src/fixtures/lamp-lights.js';
+import { LAMP_ARRAY } from '../../flux/src/fixtures/lamp-lights.js';
 import { neighboursOf } from './neighbours.js';
 
 const square = { ...LAMP_ARRAY, rows: 5, columns: 6 };

@@ -1,4 +1,4 @@
-import { disagreement, type LitShot } from '@twolamp/cells';
+import { disagreement, type LitShot } from '@twolamp/flux';
 import { type ArraySpec, cellPlace, type Finding, finding, type Shot } from '@twolamp/session';
 
 /** Cells that are named one by one. */

@@ -1,4 +1,5 @@
-import { averageLights, type LitShot, type Survey } from '@twolamp/cells';
+import type { Survey } from '@twolamp/cells';
+import { averageLights, type LitShot } from '@twolamp/flux';
 import type { LampShot, Shot } from '@twolamp/session';
 import { repeatsOf } from './repeats.js';
 import { flatFieldCorrected } from './transmission/flat-field.js';

@@ -1,5 +1,5 @@
 import type { Evidence, LampShot } from '@twolamp/session';
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { median } from '@twolamp/numeric';
 
 const LEAST_LAMPS = 2;

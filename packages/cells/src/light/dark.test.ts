@@ -1,8 +1,8 @@
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
+import type { ReducedPhoto } from '@twolamp/session';
 import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from './dark.js';
 import type { Exposure } from './exposure.js';
-import type { ReducedPhoto } from './plane.js';
 
 const plane = (values: readonly number[]) => ({ width: 3, height: 2, data: Float32Array.from(values) });
 const photo = (values: readonly number[]): ReducedPhoto => ({

@@ -1,9 +1,7 @@
 import { madScale } from '@twolamp/numeric';
-import type { Plane } from '@twolamp/session';
+import type { Plane, ReducedPhoto } from '@twolamp/session';
+import { blur, EnlargedPlane } from '@twolamp/places';
 import { comparable, type Exposure, exposureFactor } from './exposure.js';
-import { EnlargedPlane } from './enlarged-plane.js';
-import { blur } from './filters.js';
-import type { ReducedPhoto } from './plane.js';
 
 /** A dark frame, reduced as the other photos are, with its exposure. */
 export interface DarkFrame {

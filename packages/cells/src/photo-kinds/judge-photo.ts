@@ -1,6 +1,6 @@
 import { fitRobustSurface, madScale, median, thin } from '@twolamp/numeric';
 import type { SeenAs } from '@twolamp/session';
-import type { CellLight } from '../cell-light.js';
+import type { CellLight } from '@twolamp/flux';
 import type { PhotoLook, SpotLight } from './photo-look.js';
 import { quantile } from './quantile.js';
 import { TUNING } from './tuning.js';

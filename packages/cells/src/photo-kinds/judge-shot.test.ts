@@ -1,6 +1,6 @@
 import type { ArraySpec, Shot } from '@twolamp/session';
 import { expect, test } from 'vitest';
-import type { CellLight } from '../cell-light.js';
+import type { CellLight } from '@twolamp/flux';
 import { lightsNoOpenTube } from './judge-shot.js';
 
 const ARRAY: ArraySpec = {

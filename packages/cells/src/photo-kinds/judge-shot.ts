@@ -9,7 +9,7 @@ import {
   type Shot,
   type SingleShot,
 } from '@twolamp/session';
-import type { CellLight } from '../cell-light.js';
+import type { CellLight } from '@twolamp/flux';
 import { judgeEven, judgeLamps, judgeSingle } from './judge-photo.js';
 import { TUNING } from './tuning.js';
 

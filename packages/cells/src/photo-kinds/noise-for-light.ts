@@ -1,6 +1,6 @@
 import { median } from '@twolamp/numeric';
-import type { CellsOnPicture } from '../flux/cells-on-picture.js';
-import type { ReducedPhoto } from '../light/plane.js';
+import type { CellsOnPicture } from '@twolamp/flux';
+import type { ReducedPhoto } from '@twolamp/session';
 import { TUNING } from './tuning.js';
 
 /** What an even shot shows in the middle of each tube's spot. Plain data; N tubes. */

@@ -1,7 +1,6 @@
 import { neighbourFinder } from '@twolamp/numeric';
-import type { ArraySpec } from '@twolamp/session';
-import type { CellsOnPicture } from '../flux/cells-on-picture.js';
-import type { ReducedPhoto } from '../light/plane.js';
+import type { ArraySpec, ReducedPhoto } from '@twolamp/session';
+import type { CellsOnPicture } from '@twolamp/flux';
 
 /** Light of a photo at the cells' places, before anything is fitted. In full scales; N cells, reading order. */
 export interface SpotLight {

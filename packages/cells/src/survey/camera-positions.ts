@@ -10,8 +10,8 @@ import {
   type Session,
   type Shot,
 } from '@twolamp/session';
-import type { CellLight } from '../cell-light.js';
-import { reducePhoto } from '../light/plane.js';
+import type { CellLight } from '@twolamp/flux';
+import { reducePhoto } from '@twolamp/places';
 import { lookAt } from '../photo-kinds/photo-look.js';
 import { LARGEST_DRIFT_PITCHES } from './measure-photo.js';
 import type { Survey } from './survey.js';

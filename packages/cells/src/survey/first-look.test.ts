@@ -1,7 +1,7 @@
 import { seededRandom } from '@twolamp/optics';
 import type { EvenShot, Session } from '@twolamp/session';
 import { expect, test } from 'vitest';
-import { drawCells, testArray } from '../fixtures/draw-cells.js';
+import { drawCells, testArray } from '../../../places/src/fixtures/draw-cells.js';
 import { firstLook } from './first-look.js';
 import { openSurvey } from './kept-photos.js';
 import { surveyShot } from './open-survey.js';

@@ -4,11 +4,11 @@ import type {
   EvenShot,
   PhotoExposure,
   PhotoRecord,
+  ReducedPhoto,
   Session,
   Shot,
 } from '@twolamp/session';
 import { comparable, type Exposure, exposureFactor, exposureOf } from '../light/exposure.js';
-import type { ReducedPhoto } from '../light/plane.js';
 import type { PhotoLook } from '../photo-kinds/photo-look.js';
 import type { EvenPhoto, FurtherPhoto } from './further-shot.js';
 import type { FoundCells, SurveyedSheet } from './surveyed-sheet.js';

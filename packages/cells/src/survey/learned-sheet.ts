@@ -1,6 +1,5 @@
-import type { Session } from '@twolamp/session';
+import type { ReducedPhoto, Session } from '@twolamp/session';
 import { type Exposure, exposureOf } from '../light/exposure.js';
-import type { ReducedPhoto } from '../light/plane.js';
 import { judgeDark } from '../photo-kinds/judge-photo.js';
 import {
   darkExposure,

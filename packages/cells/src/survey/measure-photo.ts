@@ -10,12 +10,17 @@ import {
   type ShotPhoto,
 } from '@twolamp/session';
 import { median } from '@twolamp/numeric';
-import { type CellLight, lightOfCells } from '../cell-light.js';
-import { type BareLevels, bareLevels } from '../flat-field/bare-levels.js';
-import { type Lit, measureShot } from '../flux/measure-shot.js';
+import {
+  type BareLevels,
+  bareLevels,
+  type CellLight,
+  lightOfCells,
+  type Lit,
+  measureShot,
+} from '@twolamp/flux';
+import { reducePhoto } from '@twolamp/places';
 import { takeDarkOff } from '../light/dark.js';
 import { exposureOf } from '../light/exposure.js';
-import { reducePhoto } from '../light/plane.js';
 import { fromNoCamera, judgeBare, judgeSpots, litUnlike } from '../photo-kinds/judge-photo.js';
 import { type SpotTwists, spotTwists } from '../photo-kinds/noise-for-light.js';
 import { judgeShot } from '../photo-kinds/judge-shot.js';

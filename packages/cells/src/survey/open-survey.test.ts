@@ -1,7 +1,7 @@
 import { seededRandom } from '@twolamp/optics';
 import type { LinearPhoto, Session, Shot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { drawCells, testArray } from '../fixtures/draw-cells.js';
+import { drawCells, testArray } from '../../../places/src/fixtures/draw-cells.js';
 import { type OpenSurvey, openSurvey } from './kept-photos.js';
 import { forgetPhoto, nextShot, surveyShot } from './open-survey.js';
 import { surveyOf } from './survey-of.js';

@@ -1,6 +1,6 @@
 import type { Session, Shot, ShotPhoto } from '@twolamp/session';
+import { reducePhoto } from '@twolamp/places';
 import { exposureOf } from '../light/exposure.js';
-import { reducePhoto } from '../light/plane.js';
 import { brightestSpeck, lookAt } from '../photo-kinds/photo-look.js';
 import {
   type FurtherPhoto,

@@ -1,8 +1,8 @@
 import { seededRandom } from '@twolamp/optics';
 import type { EvenShot, LinearPhoto, Session } from '@twolamp/session';
 import { expect, test } from 'vitest';
-import { drawCells, softDisc, testArray } from '../fixtures/draw-cells.js';
-import { blur } from '../light/filters.js';
+import { blur } from '@twolamp/places';
+import { drawCells, softDisc, testArray } from '../../../places/src/fixtures/draw-cells.js';
 import { openSurvey } from './kept-photos.js';
 import { nextShot, surveyShot } from './open-survey.js';
 import { surveyOf } from './survey-of.js';

@@ -1,7 +1,5 @@
 import { type Finding, finding, type Session, type Shot } from '@twolamp/session';
-import type { CellLight } from '../cell-light.js';
-import { someCells } from '../flux/cells-on-picture.js';
-import { wingShare } from '../flux/wings.js';
+import { type CellLight, someCells, wingShare } from '@twolamp/flux';
 import { completedExposures, exposureFactor, exposureOf } from '../light/exposure.js';
 import { judgeDark } from '../photo-kinds/judge-photo.js';
 import { noiseForLight, spotTwists } from '../photo-kinds/noise-for-light.js';

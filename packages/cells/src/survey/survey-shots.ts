@@ -1,6 +1,6 @@
 import type { Session, Shot, ShotPhoto } from '@twolamp/session';
+import { dropLentRoom } from '@twolamp/flux';
 import { isSameView, mergedSurveys, type OpenedPosition, openedBy, partsOf } from './camera-positions.js';
-import { dropLentRoom } from '../flux/room.js';
 import { type FurtherPhoto, type FurtherShot, type KnownSheet, measureFurther } from './further-shot.js';
 import {
   forgetPhoto,

@@ -1,10 +1,7 @@
 import type { PackedPlace } from '@twolamp/optics';
 import type { Finding, PhotoRecord, Shot } from '@twolamp/session';
-import type { LitShot } from '../cell-light.js';
-import type { BareLevels } from '../flat-field/bare-levels.js';
-import type { CellsOnPicture } from '../flux/cells-on-picture.js';
-import type { BackDepartures } from '../lattice/back-places.js';
-import type { ArrayPlace, UnfilledPlace } from '../lattice/find-lattice.js';
+import type { BareLevels, CellsOnPicture, LitShot } from '@twolamp/flux';
+import type { ArrayPlace, BackDepartures, UnfilledPlace } from '@twolamp/places';
 
 /**
  * What the photos gave, shot by shot, before anything is concluded from it; N tubes in reading order, places without a

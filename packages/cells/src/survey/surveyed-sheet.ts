@@ -7,23 +7,35 @@ import {
   type Finding,
   finding,
   InputError,
+  type ReducedPhoto,
   type ShotPhoto,
 } from '@twolamp/session';
-import { type CellLight, lightOfCells } from '../cell-light.js';
-import { sheetScatter } from '../flat-field/sheet-uniformity.js';
-import { type FirstPlaces, firstPlaces } from '../flux/cells-on-picture.js';
-import { lightOf } from '../flux/measure-shot.js';
-import { nearCells } from '../flux/region.js';
-import { type Room, withLentRoom } from '../flux/room.js';
-import { type LearnedSheet, learnSheet, type SheetModel } from '../flux/sheet-model.js';
-import { type BackDepartures, backDepartures } from '../lattice/back-places.js';
-import { findPlaces } from '../find-places.js';
-import type { ArrayPlace, UnfilledPlace } from '../lattice/find-lattice.js';
-import { FARTHEST_FROM_LATTICE, MOST_FAR_SHARE } from '../lattice/tuning.js';
-import { packedPlaces } from '../packed/packed-places.js';
+import {
+  type CellLight,
+  type FirstPlaces,
+  firstPlaces,
+  type LearnedSheet,
+  learnSheet,
+  lightOf,
+  lightOfCells,
+  nearCells,
+  type Room,
+  type SheetModel,
+  sheetScatter,
+  withLentRoom,
+} from '@twolamp/flux';
+import {
+  type ArrayPlace,
+  type BackDepartures,
+  backDepartures,
+  FARTHEST_FROM_LATTICE,
+  findPlaces,
+  MOST_FAR_SHARE,
+  packedPlaces,
+  type UnfilledPlace,
+} from '@twolamp/places';
 import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from '../light/dark.js';
 import type { Exposure } from '../light/exposure.js';
-import type { ReducedPhoto } from '../light/plane.js';
 import { evenRange } from '../photo-kinds/judge-photo.js';
 import { lookAt, type PhotoLook, type SpotLight, spotLight } from '../photo-kinds/photo-look.js';
 import { TUNING } from '../photo-kinds/tuning.js';

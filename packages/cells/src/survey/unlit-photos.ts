@@ -1,5 +1,5 @@
 import { type ArraySpec, type Finding, finding, type SeenAs, type Shot } from '@twolamp/session';
-import type { CellLight } from '../cell-light.js';
+import type { CellLight } from '@twolamp/flux';
 import { lightsNoOpenTube } from '../photo-kinds/judge-shot.js';
 import type { LightRange } from '../photo-kinds/stray-light.js';
 import { TUNING } from '../photo-kinds/tuning.js';

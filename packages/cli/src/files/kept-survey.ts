@@ -28,7 +28,7 @@ const digest = (...parts: readonly (string | Uint8Array)[]): Buffer => {
 };
 
 /** The code that turns a photo into the light of cells. */
-const CODE = ['cells', 'numeric', 'optics', 'photos', 'session'];
+const CODE = ['cells', 'flux', 'numeric', 'optics', 'photos', 'places', 'session'];
 
 const PACKAGES = fileURLToPath(new URL('../../../', import.meta.url));
 

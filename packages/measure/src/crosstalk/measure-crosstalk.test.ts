@@ -1,7 +1,7 @@
 import { type Random, seededRandom } from '@twolamp/optics';
 import { type ArraySpec, cellPlace, finding, type SingleShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { measureCrosstalk, type View } from './measure-crosstalk.js';
 
 const SQUARE: ArraySpec = {

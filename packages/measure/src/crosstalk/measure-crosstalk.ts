@@ -7,7 +7,7 @@ import {
   finding,
   type SingleShot,
 } from '@twolamp/session';
-import { averageLights, type CellsOnPicture, type LitShot } from '@twolamp/cells';
+import { averageLights, type CellsOnPicture, type LitShot } from '@twolamp/flux';
 import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeric';
 import { shrinkShares } from './shrink-shares.js';

@@ -1,7 +1,7 @@
 import { axisSlopes, frontPlace, seededRandom, traceAcceptance, turnAcceptance } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { measurePointing } from '../pointing/measure-pointing.js';
 import { tracedBowFits } from './bow-fit.js';
 

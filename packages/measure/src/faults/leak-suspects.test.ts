@@ -1,6 +1,6 @@
 import { type Random, seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
-import { LAMP_ARRAY } from '../../../cells/src/fixtures/lamp-lights.js';
+import { LAMP_ARRAY } from '../../../flux/src/fixtures/lamp-lights.js';
 import { suspectLeaks } from './leak-suspects.js';
 import { scoreLight } from './light-scores.js';
 

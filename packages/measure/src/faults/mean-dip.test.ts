@@ -1,6 +1,6 @@
 import type { ArraySpec } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { LAMP_ARRAY } from '../../../cells/src/fixtures/lamp-lights.js';
+import { LAMP_ARRAY } from '../../../flux/src/fixtures/lamp-lights.js';
 import { acceptanceProfile } from '../pointing/tube-shape.js';
 import { type ModelTube, meanDip } from './mean-dip.js';
 

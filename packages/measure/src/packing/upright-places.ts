@@ -1,4 +1,4 @@
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import type { PackedPlace } from '@twolamp/optics';
 import type { LampShot } from '@twolamp/session';
 import { LEAST_LAMPS, LIT_SHARE, TURN_SIGMAS } from './tuning.js';

@@ -8,7 +8,7 @@ import {
 } from '@twolamp/optics';
 import { type ArraySpec, finding, type LampShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { measurePointing, type PointingSurvey } from './measure-pointing.js';
 
 const ARRAY: ArraySpec = {

@@ -1,6 +1,7 @@
 import { type Slopes, type TubeLayout, tubeLayout } from '@twolamp/optics';
 import type { ArraySpec, Finding, LampShot } from '@twolamp/session';
-import type { BackDepartures, LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
+import type { BackDepartures } from '@twolamp/places';
 import { fitPointingField, median, type PointingField } from '@twolamp/numeric';
 import { type CommonAcceptance, learnCommonAcceptance } from './common-acceptance.js';
 import { type BackEnd, type PointedTube, type PointingGap, pointTube } from './point-tube.js';

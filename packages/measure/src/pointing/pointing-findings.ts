@@ -1,5 +1,5 @@
 import { type Finding, finding, type LampShot } from '@twolamp/session';
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { median } from '@twolamp/numeric';
 import type { TubePointing } from './measure-pointing.js';
 import type { PointingGap } from './point-tube.js';

@@ -1,4 +1,4 @@
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { normalTail } from '@twolamp/numeric';
 import { seededRandom } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
@@ -9,7 +9,7 @@ import {
   lampShot,
   type RealArray,
   scatteredMisaim,
-} from '../../../cells/src/fixtures/lamp-lights.js';
+} from '../../../flux/src/fixtures/lamp-lights.js';
 import { measurePointing } from './measure-pointing.js';
 import { sweepLeaks } from './sweep-leaks.js';
 

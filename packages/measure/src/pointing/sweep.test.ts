@@ -1,7 +1,7 @@
 import { frontPlace } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { sweepOf } from './sweep.js';
 
 const ARRAY: ArraySpec = {

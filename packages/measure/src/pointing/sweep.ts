@@ -1,6 +1,6 @@
 import { tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
 import type { ArraySpec, LampShot } from '@twolamp/session';
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { median } from '@twolamp/numeric';
 
 /** Lamp places that a pointing needs at least. */

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import type { CellLight, CellsOnPicture } from '@twolamp/cells';
-import { testArray } from '../../../cells/src/fixtures/draw-cells.js';
+import type { CellLight, CellsOnPicture } from '@twolamp/flux';
+import { testArray } from '../../../places/src/fixtures/draw-cells.js';
 import { absoluteTransmission } from './absolute.js';
 
 const array = testArray(2, 3);

@@ -1,5 +1,5 @@
 import type { ArraySpec } from '@twolamp/session';
-import type { CellLight, CellsOnPicture } from '@twolamp/cells';
+import type { CellLight, CellsOnPicture } from '@twolamp/flux';
 import { PITCH_UNCERTAINTY, WINGS_UNCERTAINTY } from './tuning.js';
 
 /** Absolute transmission of each tube; N cells, reading order. */

@@ -1,4 +1,4 @@
-import type { CellLight, CellsOnPicture } from '@twolamp/cells';
+import type { CellLight, CellsOnPicture } from '@twolamp/flux';
 import { biweightScale, fitRobustSurface, median, supportedDegree } from '@twolamp/numeric';
 import { FLAT_FIELD_CELLS_PER_TERM } from './tuning.js';
 

@@ -1,7 +1,7 @@
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
-import type { CellLight } from '@twolamp/cells';
-import { rootMeanSquare } from '../../../cells/src/fixtures/photon-limit.js';
+import type { CellLight } from '@twolamp/flux';
+import { rootMeanSquare } from '../../../flux/src/fixtures/photon-limit.js';
 import { relativeTransmission } from './relative.js';
 
 const [ROWS, COLUMNS] = [20, 26];

@@ -1,4 +1,4 @@
-import type { CellLight } from '@twolamp/cells';
+import type { CellLight } from '@twolamp/flux';
 import {
   biweightScale,
   equationsOf,

@@ -12,7 +12,7 @@ import {
   type Really,
   scattered,
   scatteredMisaim,
-} from '../../../cells/src/fixtures/lamp-lights.js';
+} from '../../../flux/src/fixtures/lamp-lights.js';
 import { measurePairs } from './measure-pairs.js';
 
 const SPACING_MM = 20;

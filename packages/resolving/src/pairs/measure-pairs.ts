@@ -9,7 +9,7 @@ import {
   type PairShot,
   type Resolving,
 } from '@twolamp/session';
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { type ArrayResponse, learnArrayResponse } from '../response/array-response.js';
 import { discRadiusMm, viewLamps } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';

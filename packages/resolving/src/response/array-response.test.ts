@@ -10,7 +10,7 @@ import {
   type RealArray,
   scattered,
   scatteredMisaim,
-} from '../../../cells/src/fixtures/lamp-lights.js';
+} from '../../../flux/src/fixtures/lamp-lights.js';
 import { learnArrayResponse } from './array-response.js';
 import { viewLamps } from './lamp-view.js';
 import { halfWidthOf } from './radial-spline.js';

@@ -1,6 +1,6 @@
 import { type ArrayGeometry, tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
 import { type LampShot, lampsOf, type PairShot } from '@twolamp/session';
-import type { LitShot } from '@twolamp/cells';
+import type { LitShot } from '@twolamp/flux';
 import { BORE_DISC, LEAST_TRANSMISSION, MOST_TRANSMISSION } from './tuning.js';
 
 /** One shot of one lamp or two as input of the fit; N cells, reading order. */

@@ -1,0 +1,44 @@
+import { expect, test } from 'vitest';
+import { reducePlane } from '@twolamp/places';
+import { type CellsOnPicture, rescaled } from './cells-on-picture.js';
+import { paint } from './normal-equations.js';
+import { roundProfile } from './spot-profile.js';
+import { makeStamps } from './stamps.js';
+
+const [WIDTH, HEIGHT, PITCH] = [96, 72, 24];
+const CELL: CellsOnPicture = {
+  x: Float64Array.of(41.3),
+  y: Float64Array.of(33.8),
+  toPitch: Float64Array.of(1 / PITCH, 0, 0, 1 / PITCH),
+  area: Float64Array.of(PITCH * PITCH),
+  shade: Float64Array.of(0.01, -0.02),
+  pitchPx: PITCH,
+  unit: 1,
+};
+const spot = roundProfile(0.38, 0.1);
+
+function painted(cells: CellsOnPicture, width: number, height: number): Float32Array {
+  const picture = new Float32Array(width * height);
+  const stamps = makeStamps(cells, () => spot, width, height);
+  paint(stamps, Float64Array.of(1), picture, width);
+  return picture;
+}
+
+test.each([2, 3])('rescaled: painted small is painted large, then reduced by %d', (by) => {
+  const [width, height] = [WIDTH / by, HEIGHT / by];
+  const large = { width: WIDTH, height: HEIGHT, data: painted(CELL, WIDTH, HEIGHT) };
+  const small = painted(rescaled(CELL, 1 / by), width, height);
+  const mean = reducePlane(large, by).data.map((light) => light * by * by);
+  const brightest = Math.max(...small);
+  // A mean over a small pixel against the value in its middle: the rim's bend, by² / 24 pixels² times some 0.05 a pixel².
+  mean.forEach((light, at) => {
+    expect(Math.abs(light - small[at])).toBeLessThan(0.03 * brightest);
+  });
+});
+
+test('rescaled there and back is the same', () => {
+  const back = rescaled(rescaled(CELL, 1 / 2), 2);
+  expect(back.x[0]).toBeCloseTo(CELL.x[0], 12);
+  expect(back.shade[1]).toBeCloseTo(CELL.shade[1], 12);
+  expect(back.area[0]).toBeCloseTo(CELL.area[0], 9);
+});
