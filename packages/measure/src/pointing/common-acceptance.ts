@@ -1,16 +1,16 @@
 import { fitPointingField, madScale, median, thin } from '@twolamp/numeric';
 import type { TubeLayout } from '@twolamp/optics';
+import { firstAcceptance, firstAcceptanceInEvenLight, profileFrom } from './first-acceptance.js';
 import { fitTube, type TubeFit } from './fit-tube.js';
-import { type EvenTrend, evenLightFrom, evenTrendOf, sweepLight } from './even-trend.js';
-import { learnProfile, type PooledReadings, profileKnots } from './learn-profile.js';
+import { evenLightFrom, evenTrendOf, sweepLight } from './even-trend.js';
+import type { PooledReadings } from './learn-profile.js';
 import { firstModelError, learnModelError, type ModelError } from './model-error.js';
 import { poolReadings } from './pool-readings.js';
-import { fitHeight, roundShape, startShape } from './start-shapes.js';
+import { roundShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
 import { clearReadings, type EvenLight, isClear, LEAST_CLEAR, tubeData } from './tube-data.js';
 import {
   type AcceptanceProfile,
-  acceptanceProfile,
   CENTRE_ACROSS,
   CENTRE_UP,
   lightOfShape,
@@ -77,18 +77,25 @@ export function learnCommonAcceptance(
   relativeSigma: ArrayLike<number> | null,
 ): CommonAcceptance | null {
   const readings = clearReadings(sweep);
-  const brightest = median(readings.brightest.filter((light) => light > 0));
+  const typical = median(readings.brightest.filter((light) => light > 0));
+  const lit = chooseReferenceTubes(readings, typical);
+  if (lit.length === 0) return null;
+  const reach = 1.2 * farthest(sweep, lit);
+  const scale = meanDistance(sweep, lit);
+  const first =
+    (relative && firstAcceptanceInEvenLight(sweep, layout, lit, relative, scale, reach)) ??
+    firstAcceptance(sweep, lit, typical, scale, reach);
+  const brightest = first.height;
   const references = chooseReferenceTubes(readings, brightest);
   if (references.length === 0) return null;
-  const reach = 1.2 * farthest(sweep, references);
-  const scale = meanDistance(sweep, references);
-  let acceptance = firstAcceptance(sweep, references, brightest, scale, reach);
+  let { acceptance, evenTrend } = first;
   let shapes: TubeShape[] | null = null;
   let modelError = firstModelError(brightest);
   let widthScatter = FIRST_WIDTH_SCATTER;
   let centrePrior: CentrePrior | null = null;
-  let evenTrend: EvenTrend | null = null;
-  let evenLight: CommonAcceptance['evenLight'] = () => null;
+  let evenLight: CommonAcceptance['evenLight'] = relative
+    ? evenLightFrom(evenTrend, relative, relativeSigma)
+    : () => null;
   let stopped: CommonAcceptance['stopped'] = 'step-limit';
   let pooled: PooledReadings | null = null;
   let settledSteps = 0;
@@ -97,7 +104,13 @@ export function learnCommonAcceptance(
     const prior = sharedPrior(widthScatter);
     if (centrePrior) prior.fill(centrePrior.sigma, CENTRE_ACROSS, CENTRE_UP + 1);
     const fits: TubeFit[] = data.map((one, i) =>
-      fitTube(acceptance, one, shapes?.[i] ?? startShape(acceptance, one), prior, centrePrior?.typical[i]),
+      fitTube(
+        acceptance,
+        one,
+        shapes?.[i] ?? first.start(references[i], one),
+        prior,
+        centrePrior?.typical[i],
+      ),
     );
     shapes = fits.map((fit) => fit.shape);
     modelError = learnModelError(sweep, references, acceptance, fits, brightest, modelError);
@@ -134,14 +147,11 @@ export function learnCommonAcceptance(
  * Reference tubes: bright ones, spread evenly over the array. Tubes that only one lamp lights belong to them, since they
  * determine the top of the profile best. None where hardly any tube is lit by several lamps.
  *
- * @param typical - what a typical tube readings to its best lamp
+ * @param top - what a typical tube shows of its best lamp
  */
-function chooseReferenceTubes(
-  { count, brightest }: ReturnType<typeof clearReadings>,
-  typical: number,
-): number[] {
+function chooseReferenceTubes({ count, brightest }: ReturnType<typeof clearReadings>, top: number): number[] {
   if (count.filter((lamps) => lamps >= LEAST_CLEAR).length < LEAST_REFERENCE_TUBES) return [];
-  const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube] > LEAST_BRIGHTNESS * typical);
+  const bright = Array.from(brightest.keys()).filter((tube) => brightest[tube] > LEAST_BRIGHTNESS * top);
   return thin(bright, MOST_REFERENCE_TUBES);
 }
 
@@ -170,35 +180,6 @@ function meanDistance(sweep: Sweep, tubes: readonly number[]): number {
     }
   }
   return weighted / light;
-}
-
-/** A first profile, as if all tubes looked along their nominal axes. @param typical - see {@link chooseReferenceTubes} */
-function firstAcceptance(
-  sweep: Sweep,
-  references: readonly number[],
-  typical: number,
-  scale: number,
-  reach: number,
-): AcceptanceProfile {
-  const data = references.map((tube) => tubeData(sweep, tube, firstModelError(typical), null));
-  let shapes = data.map(() => roundShape(typical, 0, 0));
-  let acceptance: AcceptanceProfile | null = null;
-  for (let step = 0; step < FIRST_STEPS || acceptance === null; step++) {
-    const found = profileFrom(sweep, scale, reach, poolReadings(null, data, shapes, 0));
-    shapes = data.map((one) => roundShape(fitHeight(found, one, 0, 0).height, 0, 0));
-    acceptance = found;
-  }
-  return acceptance;
-}
-
-/** @param scale - mean radius of the acceptance, roughly */
-function profileFrom(
-  { rounded }: Sweep,
-  scale: number,
-  reach: number,
-  pooled: PooledReadings,
-): AcceptanceProfile {
-  return acceptanceProfile(learnProfile(profileKnots(scale, rounded, reach), scale, pooled));
 }
 
 function widthScatterAmong(shapes: readonly TubeShape[]): number {

@@ -10,6 +10,7 @@ import {
   BLUNT,
   CENTRE_ACROSS,
   CENTRE_UP,
+  HEIGHT,
   lightOfShape,
   SMEAR_ACROSS,
   SMEAR_UP,
@@ -19,6 +20,7 @@ import {
 } from './tube-shape.js';
 import {
   LEAST_MODEL_ERROR,
+  LEAST_NEAR_LIGHT,
   LEAST_OWN_LIGHT,
   MOST_UNCERTAIN,
   OWN_CENTRE_UNCERTAINTY,
@@ -88,6 +90,7 @@ export function pointTube(
   const there = near && fitShape(common, data, ownData, roundAt(acceptance, data, near));
   const { fit, ownShape, ownShapeGain } = there && there.cost < free.cost + CANT_TELL ? there : free;
   if (!(lightOfShape(acceptance, fit.shape) > LEAST_OWN_LIGHT * common.typicalLight)) return 'dark';
+  if (!(brightestReading(data.response) > LEAST_NEAR_LIGHT * fit.shape[HEIGHT])) return 'unsure';
   if (!insideSweep(data, fit.shape, acceptance.halfRadius)) {
     const aside = near ?? { across: 0, up: 0 };
     const off = Math.hypot(fit.shape[CENTRE_ACROSS] - aside.across, fit.shape[CENTRE_UP] - aside.up);

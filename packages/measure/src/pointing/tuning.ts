@@ -7,7 +7,7 @@
 /** Judgement. Tubes clearly lit by several lamps, below which no shared acceptance is learned. */
 export const LEAST_REFERENCE_TUBES = 12;
 
-/** Judgement. Tubes darker than this share of the median brightest reading are no reference tubes. */
+/** Judgement. Tubes whose brightest reading is less than this share of what a typical tube shows of its best lamp are no reference tubes. */
 export const LEAST_BRIGHTNESS = 0.15;
 
 /**
@@ -21,6 +21,12 @@ export const WIDTH_UNCERTAINTY = 0.5;
  * photos.
  */
 export const LEAST_EVEN_UNCERTAINTY = 0.02;
+
+/** Judgement. Prior of the plane that all tubes' directions have in common: its rise from the array's middle to its edge, in mean radii of the acceptance. */
+export const COMMON_FAN_PRIOR = 1;
+
+/** Judgement. Scatter of sweep light over even light to start from, before any tube's own light is known. */
+export const FIRST_EVEN_SCATTER = 0.1;
 
 /** Judgement. Degree of the smooth trend of sweep light over even light; the data may support less. */
 export const EVEN_TREND_DEGREE = 2;
@@ -104,6 +110,13 @@ export const MOST_UNCERTAIN = 0.5;
 /** Judgement. Below this share of a typical tube's light a sweep shows only what leaks into the tube. */
 export const LEAST_OWN_LIGHT = 0.05;
 
+/**
+ * A tube whose brightest reading is less than this share of what it would show of a lamp on its axis has no direction: it sees its lamps
+ * so far aside that their light depends on the shape of the wings. Tuned on ten arrays of bench/lamps (27 to 46, lamps in triangles): at 0,
+ * 0.03, 0.05 and 0.1, 8, 1, 1 and 1 of 1280, 1220, 1140 and 930 healthy tubes look aside, and 42, 40, 39 and 37 that do so are found.
+ */
+export const LEAST_NEAR_LIGHT = 0.05;
+
 /** Judgement. Readings beyond this many standard deviations do not shape the profile (bisquare weights). */
 export const OUTLIER_SIGMAS = 6;
 
@@ -121,6 +134,6 @@ export const SKEW_SHARE = 0.09;
 /**
  * Uncertainty of a tube's centre of gravity over its acceptance width, for the square of the shared width's relative uncertainty: that is 0.07 to
  * 0.17 with nine lamps, 0.02 with 30. Tuned on 26 panels of bench/fuzz (seeds 60000 to 60024 and 67021: 42 to 72 black tubes, nine lamps):
- * at 1, 1.5 and 2, 95 % intervals hold 93, 96 and 98 % of directions there, and 85 % without. Moves uncertainties of directions.
+ * at 0.5, 0.75, 1 and 1.5, 95 % intervals hold 94, 96, 98 and 99 % of directions there. Moves uncertainties of directions.
  */
-export const SHARED_SHARE = 1.5;
+export const SHARED_SHARE = 0.75;
