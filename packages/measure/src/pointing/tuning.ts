@@ -134,6 +134,6 @@ export const SKEW_SHARE = 0.09;
 /**
  * Uncertainty of a tube's centre of gravity over its acceptance width, for the square of the shared width's relative uncertainty: that is 0.07 to
  * 0.17 with nine lamps, 0.02 with 30. Tuned on 26 panels of bench/fuzz (seeds 60000 to 60024 and 67021: 42 to 72 black tubes, nine lamps):
- * at 0.5, 0.75, 1 and 1.5, 95 % intervals hold 94, 96, 98 and 99 % of directions there. Moves uncertainties of directions.
+ * at 0.5, 0.75, 1 and 1.5, 95 % intervals hold 94, 96, 98 and 99 % of directions there; black tubes under triangles of lamps hold fewer. Moves uncertainties of directions.
  */
-export const SHARED_SHARE = 0.75;
+export const SHARED_SHARE = 1;
