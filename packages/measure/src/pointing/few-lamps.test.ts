@@ -2,7 +2,7 @@ import { axisSlopes, circleOverlap, HALF_MAXIMUM_SHIFT, seededRandom } from '@tw
 import type { ArraySpec } from '@twolamp/session';
 import { expect, test } from 'vitest';
 import { median } from '@twolamp/numeric';
-import { lampLight, lampShot, scatteredMisaim } from '../../../cells/src/fixtures/lamp-lights.js';
+import { lampLight, lampShot, scatteredMisaim } from '../../../flux/src/fixtures/lamp-lights.js';
 import { measurePointing } from './measure-pointing.js';
 
 const ARRAY: ArraySpec = {
