@@ -4,11 +4,12 @@ import { join } from 'node:path';
 import { measureSession } from '@twolamp/measure';
 import { missingShots } from '@twolamp/plan';
 import { readPhoto } from '@twolamp/photos';
-import { headlines, reportPage } from '@twolamp/report';
+import { reportPage } from '@twolamp/report';
+import { headlines } from '@twolamp/words';
 import { readSession, type Result, resultSchema, unusualValues } from '@twolamp/session';
 import { readPlan, simulateSession, type Truth } from '@twolamp/simulate';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-source.js';
 
 /** Short cells behind a lens, of which one leaks and some are blocked or weak. */
 const PLAN = `

@@ -5,7 +5,7 @@ import { finding, type Result } from '@twolamp/session';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { twolamp } from '../packages/cli/src/fixtures/run-command.js';
-import { exampleResult } from '../packages/report/src/example/example-result.js';
+import { exampleResult } from '../packages/words/src/example/example-result.js';
 
 /** What is made from a result whose session states something that its photos contradict says so first. */
 const doubt = finding('doubt-length', 'array.front-pitch', {

@@ -6,13 +6,10 @@ import { comparisonPage, historyPage, previewPage, reportPage, weighingPage } fr
 import type { Way } from '@twolamp/session';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { exampleComparison } from '../packages/report/src/example/example-comparison.js';
-import { examplePreview } from '../packages/report/src/example/example-preview.js';
-import {
-  EXAMPLE_SOURCE,
-  exampleEvidence,
-  exampleResult,
-} from '../packages/report/src/example/example-result.js';
+import { exampleComparison } from '../packages/words/src/example/example-comparison.js';
+import { examplePreview } from '../packages/words/src/example/example-preview.js';
+import { exampleEvidence, exampleResult } from '../packages/words/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-source.js';
 import { barriers, hasBrowser, labelUnderPointer, launchBrowser } from './bench-in-browser.js';
 import { examplePicture } from './example-picture.js';
 

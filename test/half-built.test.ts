@@ -6,7 +6,7 @@ import { reportPage } from '@twolamp/report';
 import { readSession, type Result, resultSchema } from '@twolamp/session';
 import type { Truth } from '@twolamp/simulate';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-source.js';
 
 /** A half-built array with a ragged edge, its empty holes covered, against what is true of it. */
 const FOLDER = new URL('../datasets/half-built/', import.meta.url);

@@ -6,7 +6,7 @@ import { cellsCsv, pullMap, reportPage } from '@twolamp/report';
 import { readSession, type Result, resultSchema } from '@twolamp/session';
 import type { TrueCell, Truth } from '@twolamp/simulate';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-source.js';
 
 /** Tubes packed in a ring without rows and columns, against what is true of them. */
 const FOLDER = new URL('../datasets/packed/', import.meta.url);

@@ -6,12 +6,9 @@ import { comparisonPage, reportPage } from '@twolamp/report';
 import type { Result } from '@twolamp/session';
 import { type Browser, chromium, type Locator, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { exampleComparison } from '../packages/report/src/example/example-comparison.js';
-import {
-  EXAMPLE_SOURCE,
-  exampleEvidence,
-  exampleResult,
-} from '../packages/report/src/example/example-result.js';
+import { exampleComparison } from '../packages/words/src/example/example-comparison.js';
+import { exampleEvidence, exampleResult } from '../packages/words/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-source.js';
 import { examplePicture } from './example-picture.js';
 
 const BROWSER = '/usr/bin/chromium';

@@ -1,6 +1,7 @@
 import { cellsCsv, reportPage } from '@twolamp/report';
 import { describe, expect, test } from 'vitest';
-import { EXAMPLE_SOURCE, exampleResult } from '../packages/report/src/example/example-result.js';
+import { exampleResult } from '../packages/words/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-source.js';
 import { cellLine, movesAsked } from './rich/moves.js';
 
 /** Front ends that must go each of the four ways, by unlike amounts. */

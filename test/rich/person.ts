@@ -3,7 +3,7 @@ import type { Truth } from '@twolamp/simulate';
 import { describe, expect, test } from 'vitest';
 import { cellLine, type Move, movesAsked, plainText } from './moves.js';
 import { cellsWith, COLUMNS, FAULTS, type Rich, ROWS, truthWith } from './session.js';
-import { EXAMPLE_SOURCE } from '../../packages/report/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../../packages/report/src/example/example-source.js';
 
 /** Pitches of the session's plan. */
 const BACK_PITCH_MM = 3;

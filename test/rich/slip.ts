@@ -1,5 +1,5 @@
-import { headlines } from '../../packages/report/src/words/headlines.js';
 import { describe, expect, test } from 'vitest';
+import { headlines } from '@twolamp/words';
 import type { Rich } from './session.js';
 
 /** A wrong session file: what rests on it is called doubtful or left out, what doesn't stands. */

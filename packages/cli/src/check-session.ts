@@ -8,7 +8,7 @@ import {
 } from '@twolamp/cells';
 import { type Glance, glance, photoFaults, readReduciblePhoto } from '@twolamp/photos';
 import { missingShots } from '@twolamp/plan';
-import { findingSentence } from '@twolamp/report';
+import { findingSentence } from '@twolamp/words';
 import { InputError, type Session, type Shot, type ShotPhoto, unusualValues } from '@twolamp/session';
 import { withLamps } from './check-statements.js';
 import type { OpenSession } from './files/open-session.js';

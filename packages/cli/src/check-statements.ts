@@ -1,7 +1,7 @@
 import { type KeptSurvey, surveyShots } from '@twolamp/cells';
 import type { Consistency } from '@twolamp/consistency';
 import { checkSurvey } from '@twolamp/measure';
-import { findingSentence } from '@twolamp/report';
+import { findingSentence } from '@twolamp/words';
 import { lineInSession, type Session } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
 import { readTextFile } from './files/text-file.js';

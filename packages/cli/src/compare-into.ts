@@ -1,13 +1,8 @@
 import { realpath } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { compareResults } from '@twolamp/compare';
-import {
-  comparisonCsv,
-  comparisonHeadlines,
-  comparisonPage,
-  doubtsOfBoth,
-  historyPage,
-} from '@twolamp/report';
+import { comparisonCsv, comparisonPage, historyPage } from '@twolamp/report';
+import { comparisonHeadlines, doubtsOfBoth } from '@twolamp/words';
 import { InputError } from '@twolamp/session';
 import { Doubtful, tellDoubts } from './doubtful.js';
 import { type OpenResult, openResult } from './files/open-result.js';

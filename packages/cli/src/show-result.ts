@@ -1,5 +1,5 @@
 import { join, resolve } from 'node:path';
-import { doubts, headlines } from '@twolamp/report';
+import { doubts, headlines } from '@twolamp/words';
 import type { Result } from '@twolamp/session';
 import { Doubtful, tellDoubts } from './doubtful.js';
 import type { Terminal } from './terminal.js';

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { reason } from '@twolamp/session';
 import { cellsCsv, pairsCsv } from './csv.js';
-import { exampleResult } from './example/example-result.js';
+import { exampleResult } from '../../words/src/example/example-result.js';
 
 const result = exampleResult();
 

@@ -1,5 +1,5 @@
 import type { CellResult, Comparison, PairResult, Result } from '@twolamp/session';
-import { reasonsText } from './words/findings/index.js';
+import { reasonsText } from '@twolamp/words';
 
 /** Whether any of a cell's figures is doubtful. */
 function isDoubtful({ transmission, pointing, crosstalk }: CellResult): boolean {

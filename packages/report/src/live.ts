@@ -1,9 +1,9 @@
 import type { Evidence, Result } from '@twolamp/session';
+import { tubesOnly } from '@twolamp/words';
 import type { Chart } from './charts/chart.js';
 import { dipChart, dipChartAlt } from './charts/dip-chart.js';
 import { markDefinitions } from './maps/marks.js';
 import { pointingFigure } from './maps/pointing-map.js';
-import { tubesOnly } from './words/tubes-only.js';
 import { transmissionFigure } from './maps/transmission-map.js';
 
 /** The report's figures by themselves, for a page that shows them while the shooting goes on. */

@@ -15,11 +15,11 @@ import {
   type BenchPlace,
   benchView,
   cameraView,
-  CAUTIONS,
   drawingPdf,
   drawingSvg,
   printableSheet,
 } from '@twolamp/report';
+import { CAUTIONS } from '@twolamp/words';
 import {
   type ArraySpec,
   arrayFromFields,

@@ -1,4 +1,4 @@
-import { CAUTIONS } from '@twolamp/report';
+import { CAUTIONS } from '@twolamp/words';
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Desk } from './desk/desk.js';

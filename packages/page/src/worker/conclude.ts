@@ -1,7 +1,8 @@
 import type { Survey } from '@twolamp/cells';
 import { measureSurvey } from '@twolamp/measure';
 import { nextPairDistance } from '@twolamp/plan';
-import { doubts, headlines, liveFigures, localDay } from '@twolamp/report';
+import { liveFigures, localDay } from '@twolamp/report';
+import { doubts, headlines } from '@twolamp/words';
 import type { Evidence, Result, Session } from '@twolamp/session';
 import type { Conclusion } from './measured.js';
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { exampleEvidence, exampleResult } from '../example/example-result.js';
+import { exampleEvidence, exampleResult } from '../../../words/src/example/example-result.js';
 import { dipChart } from './dip-chart.js';
 
 const result = exampleResult();

@@ -1,6 +1,12 @@
 import type { Evidence, PairResult, Result } from '@twolamp/session';
-import { distanceValue, measuredDistance } from '../words/distance.js';
-import { lengthM, ratioPlusMinus, significant, withUnit } from '../words/quantity.js';
+import {
+  distanceValue,
+  lengthM,
+  measuredDistance,
+  ratioPlusMinus,
+  significant,
+  withUnit,
+} from '@twolamp/words';
 import { type Chart, chartLayout, plainText, type Trace } from './chart.js';
 
 type DipCurve = NonNullable<Evidence['dipCurve']>;

@@ -1,5 +1,5 @@
 import type { Resolving, Result } from '@twolamp/session';
-import { distanceText, measuredDistance } from '../words/distance.js';
+import { distanceText, measuredDistance } from '@twolamp/words';
 import { type Chart, chartLayout, plainText } from './chart.js';
 
 const SYMBOL: Record<Resolving['bound'], string> = {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { exampleEvidence, exampleResult } from '../example/example-result.js';
+import { exampleEvidence, exampleResult } from '../../../words/src/example/example-result.js';
 import { responseChart } from './response-chart.js';
 
 const { array, cells } = exampleResult();

@@ -1,5 +1,5 @@
 import type { Evidence, Result } from '@twolamp/session';
-import { lengthM, ratioPlusMinus } from '../words/quantity.js';
+import { lengthM, ratioPlusMinus } from '@twolamp/words';
 import { type Chart, chartLayout, plainText, type Trace } from './chart.js';
 import { curveTraces } from './dip-chart.js';
 

@@ -1,6 +1,5 @@
+import { placeWords, plusMinus, ratioPlusMinus, significant } from '@twolamp/words';
 import type { ComparisonData } from '../page/page-data.js';
-import { plusMinus, ratioPlusMinus, significant } from '../words/quantity.js';
-import { placeWords } from '../words/findings/words-of.js';
 import { byNumber, type TubeNumber } from './data.js';
 import { element } from './element.js';
 import { capital, figureList, type Story, storyHead } from './story.js';

@@ -1,9 +1,8 @@
 import { placeLayout } from '@twolamp/optics';
 import type { Result } from '@twolamp/session';
+import { tubeLabel, tubesOnly } from '@twolamp/words';
 import { type ArrayOfTubes, cellNear, cellPlace, type DrawnPlace } from '../maps/lattice.js';
 import type { ComparisonData, HistoryData, ReportData } from '../page/page-data.js';
-import { tubeLabel } from '../words/tube-label.js';
-import { tubesOnly } from '../words/tubes-only.js';
 import { byNumber, type TubeNumber } from './data.js';
 import { element } from './element.js';
 

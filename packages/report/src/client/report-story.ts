@@ -1,9 +1,7 @@
 import { tubeOfCell } from '@twolamp/optics';
+import { percentPlusMinus, placeWords, plusMinus, ratioPlusMinus, tubeLabel } from '@twolamp/words';
 import { responseChart } from '../charts/response-chart.js';
 import type { ReportData } from '../page/page-data.js';
-import { placeWords } from '../words/findings/words-of.js';
-import { percentPlusMinus, plusMinus, ratioPlusMinus } from '../words/quantity.js';
-import { tubeLabel } from '../words/tube-label.js';
 import { byNumber, type TubeNumber } from './data.js';
 import { element, svgElement } from './element.js';
 import { drawChart } from './plots.js';

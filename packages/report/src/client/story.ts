@@ -1,7 +1,7 @@
+import { placeWords } from '@twolamp/words';
 import { type ArrayOfTubes, mirroredColumn } from '../maps/lattice.js';
 import { element } from './element.js';
 import type { FindingPlace } from '@twolamp/session';
-import { placeWords } from '../words/findings/words-of.js';
 
 /** Everything a page knows of one tube: what to show, and what to draw once it is on the page. */
 export interface Story {

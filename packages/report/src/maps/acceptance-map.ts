@@ -1,7 +1,7 @@
 import { type Result, typicalWidthDeg } from '@twolamp/session';
 import { median, medianAbsoluteDeviation, quantile } from 'simple-statistics';
+import { decimal, decimalsFor, significant } from '@twolamp/words';
 import type { SafeHtml } from '../html/html.js';
-import { decimal, decimalsFor, significant } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
 import { AMOUNT_ON_PAPER, LAMPLIGHT } from './colour-scale.js';
 import { mapFigure } from './map-figure.js';

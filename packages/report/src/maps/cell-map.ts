@@ -1,5 +1,5 @@
+import type { RealFault } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import type { RealFault } from '../words/faults.js';
 import { type ColourScale, colourAt } from './colour-scale.js';
 import { type ArrayOfTubes, cellPlace, gridPlace, halfSize } from './lattice.js';
 

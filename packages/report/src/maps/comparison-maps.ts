@@ -1,7 +1,7 @@
 import type { Comparison, Fault, Result, TubeChange } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
+import { decimal } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { decimal } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
 import { CHANGE_ON_PAPER, LAMPLIGHT, LOSS_AND_GAIN } from './colour-scale.js';
 import { cellPlace } from './lattice.js';

@@ -1,6 +1,6 @@
 import type { Result } from '@twolamp/session';
+import { counted, significant } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { counted, significant } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
 import { AMOUNT_ON_PAPER, LAMPLIGHT } from './colour-scale.js';
 import { cellPlace } from './lattice.js';

@@ -1,6 +1,6 @@
 import type { CrosstalkSummary } from '@twolamp/session';
+import { counted, decimal, decimalsFor, percentPlusMinus } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { counted, decimal, decimalsFor, percentPlusMinus } from '../words/quantity.js';
 import { colourAt, LAMPLIGHT, luminance } from './colour-scale.js';
 
 /** Shares are coloured by their logarithm, from this one up to the largest outside the middle. */

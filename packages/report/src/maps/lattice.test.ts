@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from '../../../words/src/example/example-result.js';
 import { cellNear, cellPlace, gridPlace, halfSize } from './lattice.js';
 
 const square = exampleResult().array;

@@ -1,5 +1,5 @@
+import type { RealFault } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import type { RealFault } from '../words/faults.js';
 import { type CellMap, cellMap, colourBar } from './cell-map.js';
 import { markLegend } from './marks.js';
 

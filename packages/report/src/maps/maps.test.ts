@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from '../../../words/src/example/example-result.js';
 import { acceptanceMap } from './acceptance-map.js';
 import { cellMap } from './cell-map.js';
 import { crosstalkMap } from './crosstalk-map.js';

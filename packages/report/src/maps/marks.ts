@@ -1,6 +1,6 @@
 import type { CellResult } from '@twolamp/session';
+import { FAULT_MARK, FAULT_MEANING, REAL_FAULTS, type RealFault } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { FAULT_MARK, FAULT_MEANING, REAL_FAULTS, type RealFault } from '../words/faults.js';
 
 /** The faults' marks, defined once a page and used by maps, legends and tables. */
 export function markDefinitions(): SafeHtml {

@@ -1,6 +1,6 @@
 import type { Evidence, Result } from '@twolamp/session';
+import { counted } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { counted } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
 import { LAMPLIGHT } from './colour-scale.js';
 import { cellPlace } from './lattice.js';

@@ -1,7 +1,7 @@
 import { type Result, typicalWidthDeg } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
+import { significant, trimmed } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { significant, trimmed } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
 import { AMOUNT_ON_PAPER, LAMPLIGHT } from './colour-scale.js';
 import { cellPlace } from './lattice.js';

@@ -1,8 +1,7 @@
 import type { Result } from '@twolamp/session';
 import { quantile } from 'simple-statistics';
+import { countByFault, decimal } from '@twolamp/words';
 import type { SafeHtml } from '../html/html.js';
-import { countByFault } from '../words/faults.js';
-import { decimal } from '../words/quantity.js';
 import type { CellMap } from './cell-map.js';
 import { LAMPLIGHT } from './colour-scale.js';
 import { mapFigure } from './map-figure.js';

@@ -1,5 +1,5 @@
+import type { Answer } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import type { Answer } from '../words/sentence.js';
 
 /** A question with its answer: the headline and what goes with it. */
 export function answerText(question: string, { headline, details }: Answer): SafeHtml {

@@ -1,12 +1,16 @@
 import type { Evidence, Result } from '@twolamp/session';
+import {
+  doubts,
+  finishingAnswer,
+  FIRST_TO_PULL,
+  lightAnswer,
+  missingFigures,
+  type RealFault,
+  resolvingAnswer,
+  tubesAnswer,
+} from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
 import { markIcon } from '../maps/marks.js';
-import type { RealFault } from '../words/faults.js';
-import { finishingAnswer } from '../words/finishing.js';
-import { lightAnswer } from '../words/light.js';
-import { doubts, missingFigures } from '../words/missing.js';
-import { resolvingAnswer } from '../words/resolving.js';
-import { FIRST_TO_PULL, tubesAnswer } from '../words/tubes.js';
 import { lampStripsFigure } from './lamp-strips.js';
 import { repairSection } from './repair-section.js';
 import { answerText } from './answer-text.js';

@@ -1,7 +1,7 @@
 import type { Comparison, TubeChange, TubeVerdict } from '@twolamp/session';
+import { decimal, plusMinus, ratioDecimals, ratioPlusMinus } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
 import { markIcon } from '../maps/marks.js';
-import { decimal, plusMinus, ratioDecimals, ratioPlusMinus } from '../words/quantity.js';
 import { stackedTable } from './stacked-table.js';
 import { tubeButton } from './tube-button.js';
 

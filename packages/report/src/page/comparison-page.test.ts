@@ -1,8 +1,9 @@
 import { finding } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { twoDipsChart } from '../charts/two-dips-chart.js';
-import { exampleComparison } from '../example/example-comparison.js';
-import { EXAMPLE_SOURCE, exampleEvidence } from '../example/example-result.js';
+import { exampleComparison } from '../../../words/src/example/example-comparison.js';
+import { exampleEvidence } from '../../../words/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../example/example-source.js';
 import { comparisonMaps } from '../maps/comparison-maps.js';
 import { markTurnDeg } from '../maps/marks.js';
 import { comparisonPage } from './comparison-page.js';

@@ -1,13 +1,18 @@
 import { type Comparison, placedResult, type Result } from '@twolamp/session';
+import {
+  type Answer,
+  doubtsOfBoth,
+  overallAnswer,
+  REAL_FAULTS,
+  resolvingChangeAnswer,
+  scaleAnswer,
+  tubesChangeAnswer,
+} from '@twolamp/words';
 import { chartPlace } from '../charts/chart.js';
 import { type Measured, twoDipsChart } from '../charts/two-dips-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
 import { comparisonMapFigures } from '../maps/comparison-maps.js';
 import { markLegend } from '../maps/marks.js';
-import { overallAnswer, resolvingChangeAnswer, scaleAnswer, tubesChangeAnswer } from '../words/comparison.js';
-import { REAL_FAULTS } from '../words/faults.js';
-import { doubtsOfBoth } from '../words/missing.js';
-import type { Answer } from '../words/sentence.js';
 import { answerText } from './answer-text.js';
 import { doubtSection } from './doubt-section.js';
 import { changesTable } from './changes-table.js';

@@ -1,10 +1,15 @@
 import type { Evidence, PairResult, Result } from '@twolamp/session';
+import {
+  distanceText,
+  lengthM,
+  measuredDistance,
+  predictedText,
+  ratioPlusMinus,
+  trimmed,
+} from '@twolamp/words';
 import { chartPlace } from '../charts/chart.js';
 import { dipChartAlt } from '../charts/dip-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
-import { distanceText, measuredDistance } from '../words/distance.js';
-import { lengthM, ratioPlusMinus, trimmed } from '../words/quantity.js';
-import { predictedText } from '../words/resolving.js';
 
 /** The shot whose dip is nearest to what the criterion asks: the one that decides. */
 export function decidingPhoto(result: Result, photos: readonly string[]): string | undefined {

@@ -1,6 +1,6 @@
 import type { AnyFinding } from '@twolamp/session';
+import { findingSentence } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { findingSentence } from '../words/findings/index.js';
 
 /** Parts of a result, a comparison or a preview, as headings. */
 const PARTS = new Map(

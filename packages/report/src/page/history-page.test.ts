@@ -1,8 +1,8 @@
-import { EXAMPLE_SOURCE } from '../example/example-result.js';
+import { tubeLabel } from '@twolamp/words';
+import { EXAMPLE_SOURCE } from '../example/example-source.js';
 import { describe, expect, test } from 'vitest';
 import { historyChart } from '../charts/history-chart.js';
-import { exampleComparison } from '../example/example-comparison.js';
-import { tubeLabel } from '../words/tube-label.js';
+import { exampleComparison } from '../../../words/src/example/example-comparison.js';
 import { historyPage } from './history-page.js';
 
 const { earlier, later } = exampleComparison();

@@ -1,16 +1,24 @@
 import type { Result } from '@twolamp/session';
+import {
+  countByFault,
+  counted,
+  decimal,
+  distanceText,
+  lengthM,
+  meanAbsolute,
+  measuredDistance,
+  percentPlusMinus,
+  REAL_FAULTS,
+  relativeSpread,
+  tubeLabel,
+  tubesOnly,
+} from '@twolamp/words';
 import { chartPlace } from '../charts/chart.js';
 import { historyChart, resultName } from '../charts/history-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
 import { mapFigure } from '../maps/map-figure.js';
 import { markLegend } from '../maps/marks.js';
 import { transmissionMap } from '../maps/transmission-map.js';
-import { countByFault, REAL_FAULTS } from '../words/faults.js';
-import { meanAbsolute, relativeSpread } from '../words/light.js';
-import { distanceText, measuredDistance } from '../words/distance.js';
-import { counted, decimal, lengthM, percentPlusMinus } from '../words/quantity.js';
-import { tubeLabel } from '../words/tube-label.js';
-import { tubesOnly } from '../words/tubes-only.js';
 import type { HistoryData } from './page-data.js';
 import { contents, present, sectionList } from './section.js';
 import { pageShell } from './shell.js';

@@ -1,7 +1,7 @@
 import type { Evidence, PairResult, Result } from '@twolamp/session';
+import { decimal, lengthM, ratioDecimals } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
 import { colourAt, LAMPLIGHT } from '../maps/colour-scale.js';
-import { decimal, lengthM, ratioDecimals } from '../words/quantity.js';
 
 type Profile = Evidence['profiles'][number];
 

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
+import { distanceText, headlines, measuredDistance } from '@twolamp/words';
 import { cellsCsv, pairsCsv } from '../csv.js';
-import { EXAMPLE_SOURCE, exampleEvidence, exampleResult } from '../example/example-result.js';
+import { exampleEvidence, exampleResult } from '../../../words/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../example/example-source.js';
 import { pullMap } from '../print/pull-map.js';
 import { drawingSvg } from '../print/svg.js';
-import { distanceText, measuredDistance } from '../words/distance.js';
-import { headlines } from '../words/headlines.js';
 import { historyPage } from './history-page.js';
 import { reportPage } from './report-page.js';
 

@@ -1,6 +1,5 @@
 import type { CellResult, Evidence, Result, TubeChange } from '@twolamp/session';
-import { cureSentence } from '../words/cure.js';
-import { reasonsText } from '../words/findings/index.js';
+import { cureSentence, reasonsText } from '@twolamp/words';
 
 /** What the report embeds for its script, beside the charts. */
 export interface ReportData {

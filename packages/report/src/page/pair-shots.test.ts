@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { exampleEvidence, exampleResult } from '../example/example-result.js';
+import { exampleEvidence, exampleResult } from '../../../words/src/example/example-result.js';
 import { decidingPhoto } from './dip-section.js';
 import { lampStrips } from './lamp-strips.js';
 

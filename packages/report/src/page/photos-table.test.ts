@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from '../../../words/src/example/example-result.js';
 import { photosSummary, photosTable } from './photos-table.js';
 
 const { photos, ...rest } = exampleResult();

@@ -1,7 +1,7 @@
 import type { PhotoRecord, Result } from '@twolamp/session';
+import { counted, decimal, exposure, listed, significant, trimmed } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
 import { stackedTable } from './stacked-table.js';
-import { counted, decimal, exposure, listed, significant, trimmed } from '../words/quantity.js';
 
 /** Longer lists are folded away under their summary. */
 const SHORT_LIST = 12;

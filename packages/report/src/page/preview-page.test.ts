@@ -1,6 +1,6 @@
-import { EXAMPLE_SOURCE } from '../example/example-result.js';
+import { EXAMPLE_SOURCE } from '../example/example-source.js';
 import { expect, test } from 'vitest';
-import { examplePreview } from '../example/example-preview.js';
+import { examplePreview } from '../../../words/src/example/example-preview.js';
 import { previewPage } from './preview-page.js';
 
 const PIXEL = (name: string) => `data:image/png;base64,${Buffer.from(name).toString('base64')}`;

@@ -1,7 +1,6 @@
 import type { Preview } from '@twolamp/session';
+import { detailAnswer, exposureAnswer, lengthM } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { detailAnswer, exposureAnswer } from '../words/preview.js';
-import { lengthM } from '../words/quantity.js';
 import { answerText } from './answer-text.js';
 import { doubtSection } from './doubt-section.js';
 import { findingList } from './finding-list.js';

@@ -1,12 +1,15 @@
 import type { CellResult, PullEntry, Result } from '@twolamp/session';
+import {
+  cureSentence,
+  dipGainText,
+  percentPlusMinus,
+  placeFromMiddle,
+  ratioPlusMinus,
+  reasonsText,
+} from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
 import { mirroredColumn } from '../maps/lattice.js';
 import { markIcon } from '../maps/marks.js';
-import { cureSentence } from '../words/cure.js';
-import { reasonsText } from '../words/findings/index.js';
-import { placeFromMiddle } from '../words/place.js';
-import { percentPlusMinus, ratioPlusMinus } from '../words/quantity.js';
-import { dipGainText } from '../words/repairs.js';
 import { tubeButton } from './tube-button.js';
 
 function figures({ transmission }: CellResult, pulled: PullEntry | null): string {

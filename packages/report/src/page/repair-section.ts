@@ -1,13 +1,6 @@
 import type { Result } from '@twolamp/session';
+import { fartherText, repairAnswer, repairDip, repairLight, repairName, repairsOf } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import {
-  fartherText,
-  repairAnswer,
-  repairDip,
-  repairLight,
-  repairName,
-  repairsOf,
-} from '../words/repairs.js';
 import { answerText } from './answer-text.js';
 
 /** A figure that may break before its uncertainty, for narrow screens. */

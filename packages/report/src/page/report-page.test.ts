@@ -1,6 +1,7 @@
 import { finding, reason } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { EXAMPLE_SOURCE, exampleEvidence, exampleResult } from '../example/example-result.js';
+import { exampleEvidence, exampleResult } from '../../../words/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../example/example-source.js';
 import { reportPage } from './report-page.js';
 
 const NASTY = '</script><script>alert(1)</script>"\'\u2028';

@@ -1,9 +1,8 @@
 import { tubeLayout } from '@twolamp/optics';
 import type { Evidence, Result } from '@twolamp/session';
+import { counted, trimmed, tubesOnly } from '@twolamp/words';
 import { dipChart } from '../charts/dip-chart.js';
 import { html, type SafeHtml } from '../html/html.js';
-import { counted, trimmed } from '../words/quantity.js';
-import { tubesOnly } from '../words/tubes-only.js';
 import { answersSection } from './answers.js';
 import { reportData } from './page-data.js';
 import { contents, sectionList } from './section.js';

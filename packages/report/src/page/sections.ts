@@ -1,4 +1,5 @@
 import type { Evidence, Result } from '@twolamp/session';
+import { otherFindings } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
 import { acceptanceFigure } from '../maps/acceptance-map.js';
 import { crosstalkFigure } from '../maps/crosstalk-map.js';
@@ -6,7 +7,6 @@ import { kernelTable } from '../maps/kernel-table.js';
 import { packingFigure } from '../maps/packing-map.js';
 import { pointingFigure } from '../maps/pointing-map.js';
 import { transmissionFigure } from '../maps/transmission-map.js';
-import { otherFindings } from '../words/missing.js';
 import { dipSection } from './dip-section.js';
 import { findingList } from './finding-list.js';
 import { photoFigure } from './photo-figure.js';

@@ -1,7 +1,7 @@
+import { CAUTIONS } from '@twolamp/words';
 import type { Chart } from '../charts/chart.js';
 import { embeddedJson, html, type SafeHtml, trusted } from '../html/html.js';
 import { markDefinitions } from '../maps/marks.js';
-import { CAUTIONS } from '../words/cautions.js';
 import { type PageSource, sourceLine } from './source.js';
 import { clientScript, pageStyle, plotScript } from '#assets';
 

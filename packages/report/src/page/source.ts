@@ -1,6 +1,6 @@
 import type { PhotoRecord } from '@twolamp/session';
+import { listed } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { listed } from '../words/quantity.js';
 
 /** Where a page comes from, which its foot says. */
 export interface PageSource {

@@ -1,6 +1,6 @@
 import type { FindingPlace } from '@twolamp/session';
+import { placeWords } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { placeWords } from '../words/findings/words-of.js';
 
 /** Opens the panel of a tube; the client script listens for it. */
 export function tubeButton(tube: FindingPlace): SafeHtml {

@@ -1,9 +1,15 @@
 import type { Way, Weighing } from '@twolamp/session';
+import {
+  distanceText,
+  durationPlusMinus,
+  hoursText,
+  lengthM,
+  plusMinus,
+  significant,
+  trimmed,
+  worthSentence,
+} from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
-import { durationPlusMinus } from '../words/duration.js';
-import { lengthM, plusMinus, significant, trimmed } from '../words/quantity.js';
-import { distanceText } from '../words/distance.js';
-import { hoursText, worthSentence } from '../words/weighing.js';
 import { doubtSection } from './doubt-section.js';
 import { plainPageShell } from './shell.js';
 import type { PageSource } from './source.js';

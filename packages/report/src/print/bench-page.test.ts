@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
-import { EXAMPLE_SOURCE, exampleResult } from '../example/example-result.js';
-import { CAUTIONS } from '../words/cautions.js';
+import { CAUTIONS } from '@twolamp/words';
+import { exampleResult } from '../../../words/src/example/example-result.js';
+import { EXAMPLE_SOURCE } from '../example/example-source.js';
 import { benchPage } from './bench-page.js';
 import type { Drawing, Shape } from './drawing.js';
 import { drawingPdf } from './pdf.js';

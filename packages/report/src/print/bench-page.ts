@@ -1,12 +1,8 @@
 import { placeLayout } from '@twolamp/optics';
 import { type CellResult, placedResult, type Result } from '@twolamp/session';
+import { CAUTIONS, placeFromMiddle, remedySentence, repairAnswer, tubesOnly } from '@twolamp/words';
 import { gridPlace, halfSize, mirroredColumn } from '../maps/lattice.js';
 import { type PageSource, sourceText, takenText } from '../page/source.js';
-import { CAUTIONS } from '../words/cautions.js';
-import { remedySentence } from '../words/cure.js';
-import { placeFromMiddle } from '../words/place.js';
-import { repairAnswer } from '../words/repairs.js';
-import { tubesOnly } from '../words/tubes-only.js';
 import { fitted, isLabelled, line, text, wrapped } from './shapes.js';
 import type { Drawing, PaperPoint, Shape } from './drawing.js';
 import type { Face } from './sheet.js';

@@ -1,5 +1,4 @@
-import { acrossText, upText } from '../words/place.js';
-import { lengthM } from '../words/quantity.js';
+import { acrossText, lengthM, upText } from '@twolamp/words';
 import { cameraShapes } from './camera-shapes.js';
 import type { Drawing, Shape } from './drawing.js';
 import { line, text } from './shapes.js';

@@ -1,6 +1,6 @@
 import { inflateSync } from 'node:zlib';
 import { describe, expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from '../../../words/src/example/example-result.js';
 import { drawingPdf } from './pdf.js';
 import { pullMap } from './pull-map.js';
 import { tilesFor } from './tiles.js';

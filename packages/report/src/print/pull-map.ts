@@ -1,8 +1,7 @@
 import { placedResult, type Result } from '@twolamp/session';
-import { cureSentence } from '../words/cure.js';
+import { cureSentence, placeWords } from '@twolamp/words';
 import { mirroredColumn } from '../maps/lattice.js';
 import { takenText } from '../page/source.js';
-import { placeWords } from '../words/findings/words-of.js';
 import type { Drawing } from './drawing.js';
 import { type Face, printableSheet } from './sheet.js';
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from '../../../words/src/example/example-result.js';
 import type { Drawing, Shape } from './drawing.js';
 import { pullMap } from './pull-map.js';
 import { printableSheet } from './sheet.js';

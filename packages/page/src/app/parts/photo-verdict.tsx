@@ -1,4 +1,4 @@
-import { ratioPlusMinus } from '@twolamp/report';
+import { ratioPlusMinus } from '@twolamp/words';
 import type { JSX } from 'preact';
 import type { Card } from '../../bench/bench.js';
 import type { Desk } from '../desk/desk.js';

@@ -1,6 +1,6 @@
 import type { CellResult, Result } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from './example/example-result.js';
 import { lightAnswer, relativeSpread } from './light.js';
 
 const example = exampleResult();

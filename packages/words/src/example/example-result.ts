@@ -11,8 +11,6 @@ import {
   reason,
 } from '@twolamp/session';
 
-import type { PageSource } from '../page/source.js';
-
 /** Geometry of the made-up array: axes meet 375 mm behind the sheet, the front face is 525 mm before that point. */
 const ARRAY = {
   name: 'Willow screen, second build',
@@ -313,9 +311,6 @@ export function exampleResult(): Result {
     ],
   };
 }
-
-/** Where an example page says that it comes from. */
-export const EXAMPLE_SOURCE: PageSource = { files: ['measured/result.json'], writtenOn: '2026-11-30' };
 
 /**
  * Evidence to go with {@link exampleResult}.

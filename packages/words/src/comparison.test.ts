@@ -1,6 +1,6 @@
 import { finding, type Comparison, type Result, type TubeVerdict } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { exampleComparison } from '../example/example-comparison.js';
+import { exampleComparison } from './example/example-comparison.js';
 import { overallAnswer, resolvingChangeAnswer, scaleAnswer, tubesChangeAnswer } from './comparison.js';
 
 const { comparison, earlier, later } = exampleComparison();

@@ -1,6 +1,6 @@
 import { finding, type Result, type Resolving } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from './example/example-result.js';
 import { limitSentence, predictionSentence, resolvingAnswer } from './resolving.js';
 
 const example = exampleResult();

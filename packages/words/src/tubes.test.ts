@@ -1,6 +1,6 @@
 import type { CellResult, Fault, Result } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from './example/example-result.js';
 import { gainOfFirst, tubesAnswer } from './tubes.js';
 
 const example = exampleResult();

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from './example/example-result.js';
 import { tubeLabel } from './tube-label.js';
 
 const healthy = exampleResult().cells.find(({ fault }) => fault === 'none')!;

@@ -1,6 +1,6 @@
 import { finding, type Preview } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { examplePreview } from '../example/example-preview.js';
+import { examplePreview } from './example/example-preview.js';
 import { detailAnswer, exposureAnswer } from './preview.js';
 
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');

@@ -1,6 +1,6 @@
 import type { CellResult } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from './example/example-result.js';
 import { cureSentence, remedySentence } from './cure.js';
 
 const misaimed = (across: number, up: number): CellResult => ({

@@ -1,6 +1,6 @@
 import { finding } from '@twolamp/session';
 import { expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from './example/example-result.js';
 import { findingSentence } from './findings/index.js';
 import { doubts, missingFigures, otherFindings } from './missing.js';
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { exampleResult } from '../example/example-result.js';
+import { exampleResult } from './example/example-result.js';
 import { repairAnswer } from './repairs.js';
 
 const example = exampleResult();
