@@ -4,13 +4,14 @@ import { readFaults } from './faults.js';
 
 const HELP = `Puts known faults into the code, one at a time, and tells whether the test that should notice does.
 
-npm run --silent faults -- [--quick] [--only NUMBER ...]
+npm run --silent faults -- [--list drawn.json] [--quick] [--only NUMBER ...]
 
---quick takes those whose test runs in seconds. No file is changed: the fault is put in as the test loads it.
+--list takes another list than faults.json; --quick takes those whose test runs in seconds. No file is changed: the fault is put in as the test loads it.
 `;
 
 const { values } = parseArgs({
   options: {
+    list: { type: 'string', default: 'faults.json' },
     quick: { type: 'boolean', default: false },
     only: { type: 'string', multiple: true },
     help: { type: 'boolean', default: false },
@@ -22,16 +23,19 @@ function isNoticed(number: number, test: string, name: string): boolean {
   const { status, stdout, stderr } = spawnSync(
     'npx',
     ['vitest', 'run', '--config', 'bench/mutants/vitest.config.ts', test, '-t', name],
-    { env: { ...process.env, TWOLAMP_FAULT: String(number), NO_COLOR: '1' }, encoding: 'utf8' },
+    {
+      env: { ...process.env, TWOLAMP_FAULTS: values.list, TWOLAMP_FAULT: String(number), NO_COLOR: '1' },
+      encoding: 'utf8',
+    },
   );
-  if (`${stdout}${stderr}`.includes('faults.json wants')) throw new Error(stderr);
+  if (`${stdout}${stderr}`.includes(`${values.list} wants`)) throw new Error(stderr);
   const ran = /Tests\s.*?(\d+) (passed|failed)/.test(stdout);
   if (!ran) throw new Error(`no test ran in ${test} -t ${name}:\n${stdout}${stderr}`);
   return status !== 0;
 }
 
 function main(): void {
-  const chosen = readFaults()
+  const chosen = readFaults(values.list)
     .map((fault, number) => ({ ...fault, number }))
     .filter(
       ({ quick, number }) => (!values.quick || quick) && (values.only?.includes(String(number)) ?? true),

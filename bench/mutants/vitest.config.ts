@@ -2,12 +2,13 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { mergeConfig, type Plugin } from 'vite';
 import tests from '../../test/vitest.config.js';
-import { type KnownFault, readFaults } from './faults.js';
+import { type DrawnFault, readFaults } from './faults.js';
 
-/** Which fault of faults.json is put in: its number in the list. */
+/** Which fault is put in: its list, and its number there. */
+const LIST = process.env.TWOLAMP_FAULTS ?? 'faults.json';
 const FAULT = 'TWOLAMP_FAULT';
 
-function withFault({ file, find, replace }: KnownFault): Plugin {
+function withFault({ file, find, replace }: DrawnFault): Plugin {
   const path = fileURLToPath(new URL(`../../${file}`, import.meta.url));
   return {
     name: 'known-fault',
@@ -17,7 +18,7 @@ function withFault({ file, find, replace }: KnownFault): Plugin {
       const source = readFileSync(path, 'utf8');
       if (source.split(find).length !== 2) {
         throw new Error(
-          `${file}: faults.json wants ${find} in it once, found ${source.split(find).length - 1} times`,
+          `${file}: ${LIST} wants ${find} in it once, found ${source.split(find).length - 1} times`,
         );
       }
       return source.replace(find, () => replace);
@@ -25,7 +26,7 @@ function withFault({ file, find, replace }: KnownFault): Plugin {
   };
 }
 
-const fault = readFaults()[Number(process.env[FAULT])];
+const fault = readFaults(LIST)[Number(process.env[FAULT])];
 if (fault === undefined)
   throw new RangeError(`${FAULT} must be the number of a fault, got ${process.env[FAULT]}`);
 
