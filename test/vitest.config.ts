@@ -13,6 +13,7 @@ export default defineConfig({
   test: {
     include: ['packages/*/src/**/*.test.ts', 'test/**/*.test.ts'],
     testTimeout: 240_000,
+    hookTimeout: 240_000, // hooks make sessions, which takes its time on a busy machine
     pool: 'forks',
     // Vitest leaves one core to itself, half of a small machine.
     maxWorkers: availableParallelism(),
