@@ -1,4 +1,5 @@
 import { type ArraySpec, lengthText, type ShotDraft } from '@twolamp/session';
+import { LAMPS_FOR_A_DIRECTION } from './lamp-places.js';
 import { missingShots } from './missing-shots.js';
 import type { OuterSize } from './outer-size.js';
 import type { Plan, PlannedList } from './plan.js';
@@ -11,8 +12,6 @@ export const SESSION_FILES: Readonly<Record<PlannedList['name'], string>> = {
   thorough: 'session-thorough.yaml',
 };
 
-/** Below this many sightings a tube's pointing can't be told from the sweep. */
-const SIGHTINGS_NEEDED = 3;
 /** Nobody shoots a longer sweep by hand. */
 const MOST_PLACES = 400;
 
@@ -99,15 +98,15 @@ function lampsText({ predictions }: Plan, { lamps }: PlannedList): string {
     .join(', ');
   const lit = `On average, this many of its ${lamps.places} lamp places light a tube: ${each}.`;
   const least = Math.min(...lamps.sightings);
-  if (least >= SIGHTINGS_NEEDED) return `${lit} That is enough to find where the tubes look.`;
+  if (least >= LAMPS_FOR_A_DIRECTION) return `${lit} That is enough to find where the tubes look.`;
   const worst = wallName(predictions[lamps.sightings.indexOf(least)]!);
-  const places = Math.ceil((lamps.places * SIGHTINGS_NEEDED) / least);
+  const places = Math.ceil((lamps.places * LAMPS_FOR_A_DIRECTION) / least);
   const cure =
     places > MOST_PLACES
       ? `${upper(worst)}, no sweep of a practical length finds where every tube looks.`
       : `${upper(worst)}, about ${places} places over the same field would be needed to find where every tube looks.`;
   return (
-    `${lit} Bent and misaimed tubes are found only where at least ${SIGHTINGS_NEEDED} places light them; the report says which ` +
+    `${lit} Bent and misaimed tubes are found only where at least ${LAMPS_FOR_A_DIRECTION} places light them; the report says which ` +
     `tubes it cannot judge. ${cure}`
   );
 }

@@ -169,13 +169,31 @@ describe('the two lists', () => {
     expect(missingShots(session).map(({ kind }) => kind)).toEqual(['single']);
   });
 
-  test('nine lamps stand in the middles of the thirds of seven tenths of the field', () => {
-    const lamps = plan().evening.session.shots.filter((shot) => shot.kind === 'lamp');
-    const axisMm = 4.2 + (1.2 * lamps[0]!.distanceMm!) / 150; // straight lines through both grids
-    const third = (count: number) => Math.round((0.7 * count * axisMm) / 3);
-    expect([...new Set(lamps.map((shot) => shot.acrossMm))].sort((a, b) => a! - b!)).toEqual(
-      [-third(30), 0, third(30)].map((mm) => mm + 0),
-    );
+  const lampsOf = ({ evening }: Plan) => evening.session.shots.filter((shot) => shot.kind === 'lamp');
+
+  test.each([
+    { rows: 40, columns: 50, frontPitchMm: 3.6, stand: 'triangles' },
+    { rows: 24, columns: 30, frontPitchMm: 4.2, stand: 'triangles' },
+    { rows: 8, columns: 10, frontPitchMm: 3.1, stand: 'a grid' },
+  ])('nine lamps before $rows × $columns tubes stand in $stand', ({ stand, ...change }) => {
+    const lamps = lampsOf(withArray(change));
+    expect(lamps).toHaveLength(9);
+    expect(new Set(lamps.map((shot) => shot.upMm)).size).toBe(stand === 'a grid' ? 3 : 4);
+  });
+
+  // A black tube sees lamps nearer to its axis than bore ÷ length: overlap of two circles.
+  test('a tube that looks into the middle of a triangle sees its three lamps', () => {
+    const lamps = lampsOf(withArray({ rows: 40, columns: 50, frontPitchMm: 3.6 }));
+    const reachMm = (lamps[0]!.distanceMm! * 2.5) / 150;
+    for (const first of [0, 3, 6]) {
+      const three = lamps.slice(first, first + 3);
+      const middle = (axis: 'acrossMm' | 'upMm') => three.reduce((sum, lamp) => sum + lamp[axis]! / 3, 0);
+      for (const lamp of three) {
+        const off = Math.hypot(lamp.acrossMm! - middle('acrossMm'), lamp.upMm! - middle('upMm'));
+        expect(off).toBeLessThan(0.75 * reachMm);
+        expect(off).toBeGreaterThan(0.65 * reachMm);
+      }
+    }
   });
 
   test('a lamp of a sweep moves one place at a time', () => {

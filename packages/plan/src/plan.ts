@@ -72,10 +72,12 @@ export function planBench(request: PlanRequest, random: Random, where: string): 
   const undersampled = bench.predictions.some((one) => one.undersampled);
   const distancesFor = (count: number) => pairDistancesMm(request, bench.predictions, count);
   const lists = shotLists(array, bench.spacingMm, distancesFor, undersampled);
-  const planned = ({ name, shots, lampPlaces }: ShotList): PlannedList => {
+  const planned = ({ name, shots }: ShotList): PlannedList => {
     const distances = [...new Set(shots.flatMap((shot) => (shot.kind === 'pair' ? shot.distanceMm! : [])))];
+    const sweepMm = sweepDistanceMm(distances);
     const spreadAt = ({ acceptanceWidthDeg }: WallPrediction) =>
-      lampSpreadCells(array, acceptanceWidthDeg * RAD_PER_DEG, sweepDistanceMm(distances));
+      lampSpreadCells(array, acceptanceWidthDeg * RAD_PER_DEG, sweepMm);
+    const places = shots.filter(({ kind }) => kind === 'lamp').length;
     return {
       name,
       expected: distances.map((distanceMm) => ({
@@ -83,8 +85,8 @@ export function planBench(request: PlanRequest, random: Random, where: string): 
         dips: walls.map((wall) => predictShot(onBench, wall, distanceMm, random).dip),
       })),
       lamps: {
-        places: lampPlaces,
-        sightings: predictions.map((one) => sightings(array, spreadAt(one), lampPlaces)),
+        places,
+        sightings: predictions.map((one) => sightings(array, spreadAt(one), places)),
       },
       session: { heading: HEADING, array, criterion, tone: 'srgb', shots: [...shots] },
     };

@@ -1,12 +1,10 @@
 import { axisSpacingMm, latticePlace } from '@twolamp/optics';
 import type { ArraySpec, ShotDraft } from '@twolamp/session';
-import { FEW_LAMPS_SHARE } from './tuning.js';
+import { fewLampPlaces, sweepPlaces } from './lamp-places.js';
 
 /** A list of shots: the evening is the short way to a verdict, the thorough one answers everything. */
 export interface ShotList {
   readonly name: 'evening' | 'thorough';
-  /** Across × up places of the single lamp. */
-  readonly lampPlaces: number;
   /** In walking order. */
   readonly shots: readonly ShotDraft[];
 }
@@ -15,7 +13,8 @@ interface ListSize {
   readonly pairDistances: number;
   /** Sideways places of a pair at each distance, in shares of the distance between neighbouring tubes' axes there. */
   readonly nudges: number;
-  readonly lamps: { readonly across: number; readonly up: number };
+  /** Places of the single lamp: nine, or a sweep of so many across and up. */
+  readonly lamps: 'few' | { readonly across: number; readonly up: number };
   /** Dark and even shots; the scatter of the repeats gives the noise. */
   readonly darks: number;
   readonly evens: number;
@@ -27,7 +26,7 @@ interface ListSize {
 const EVENING: ListSize = {
   pairDistances: 5,
   nudges: 1,
-  lamps: { across: 3, up: 3 },
+  lamps: 'few',
   darks: 1,
   evens: 2,
   bares: 1,
@@ -53,34 +52,19 @@ function repeats(kind: 'dark' | 'even' | 'bare', count: number): ShotDraft[] {
   return Array.from({ length: count }, (_, i) => ({ photo: numbered(kind, i), kind, ...STATED }));
 }
 
-/** The middles of `count` equal parts of the range from −half to +half. */
-function middles(count: number, half: number): number[] {
-  return Array.from({ length: count }, (_, i) => Math.round(half * ((2 * i + 1) / count - 1)));
-}
-
-/** From −half to +half, ends included. */
-function endToEnd(count: number, half: number): number[] {
-  return Array.from({ length: count }, (_, i) => Math.round(half * ((2 * i) / (count - 1) - 1)));
-}
-
 /**
- * The single lamp's places over the field that all tubes together look at, row by row and back again.
- *
- * A dense sweep reaches the rim. A few places stand nearer to each other than the middles of equal parts of the field: a tube's
- * direction takes three lamps that light it, and the outermost tubes are lit by one at most in any case.
+ * The single lamp's places over the field that all tubes together look at. A dense sweep reaches the rim; a few places stand where most
+ * tubes see three of them.
  */
 function lampShots(array: ArraySpec, { lamps }: ListSize, distanceMm: number): ShotDraft[] {
-  const axis = axisSpacingMm(array, distanceMm);
-  const places = lamps.across > 3 ? endToEnd : middles;
-  const share = lamps.across > 3 ? 1 : FEW_LAMPS_SHARE;
-  const halfColumns = lamps.across > 3 ? (array.columns - 1) / 2 : array.columns / 2;
-  const across = places(lamps.across, share * halfColumns * axis);
-  const up = places(lamps.up, share * latticePlace(array, 1, 1).up * axis).reverse();
-  return up
-    .flatMap((upMm, row) =>
-      (row % 2 === 0 ? across : across.toReversed()).map((acrossMm) => ({ acrossMm, upMm })),
-    )
-    .map((place, i) => ({ photo: numbered('lamp', i), kind: 'lamp', ...STATED, ...place, distanceMm }));
+  const places = lamps === 'few' ? fewLampPlaces(array, distanceMm) : sweepPlaces(array, distanceMm, lamps);
+  return places.map((place, i) => ({
+    photo: numbered('lamp', i),
+    kind: 'lamp',
+    ...STATED,
+    ...place,
+    distanceMm,
+  }));
 }
 
 /** The sweep's lamp stands in the middle of the pairs' distances, so that it shows one lamp as the pairs show two. */
@@ -148,7 +132,6 @@ export function shotLists(
     ].sort((a, b) => distanceOf(a) - distanceOf(b));
     return {
       name,
-      lampPlaces: size.lamps.across * size.lamps.up,
       shots: [
         ...repeats('dark', size.darks),
         ...repeats('even', size.evens),

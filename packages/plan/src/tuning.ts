@@ -8,3 +8,13 @@
  * tubes a short evening finds.
  */
 export const FEW_LAMPS_SHARE = 0.7;
+
+/** Judgement. Lamps of a triangle stand this far from its middle, a share of the slope bore ÷ length at which a black tube goes dark. */
+export const GROUP_RADIUS = 0.7;
+
+/** Judgement. The triangles' middles, shares of half the field. */
+export const GROUP_MIDDLES = [
+  { across: -0.45, up: 0.4 },
+  { across: 0.45, up: 0.4 },
+  { across: 0, up: -0.4 },
+] as const;

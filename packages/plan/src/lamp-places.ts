@@ -1,0 +1,93 @@
+import { axisSpacingMm, latticePlace, tubeAxis, tubeFront, tubeLayout } from '@twolamp/optics';
+import type { ArraySpec } from '@twolamp/session';
+import { FEW_LAMPS_SHARE, GROUP_MIDDLES, GROUP_RADIUS } from './tuning.js';
+
+/** Where a single lamp stands beside the array's axis, seen from the back. */
+export interface LampPlace {
+  readonly acrossMm: number;
+  readonly upMm: number;
+}
+
+/** Lamps around a tube that give its direction: two slopes and a height. */
+export const LAMPS_FOR_A_DIRECTION = 3;
+
+/** From −half to +half, ends included. */
+function endToEnd(count: number, half: number): number[] {
+  return Array.from({ length: count }, (_, i) => half * ((2 * i) / (count - 1) - 1));
+}
+
+/** Places row by row and back again, from the top. */
+function grid(across: readonly number[], up: readonly number[]): LampPlace[] {
+  return up
+    .toReversed()
+    .flatMap((upMm, row) =>
+      (row % 2 === 0 ? across : across.toReversed()).map((acrossMm) => ({ acrossMm, upMm })),
+    );
+}
+
+/** Half the field that all tubes together look at, in the plane of the lamps. */
+export function halfFieldMm(array: ArraySpec, distanceMm: number): LampPlace {
+  const axis = axisSpacingMm(array, distanceMm);
+  return { acrossMm: (array.columns / 2) * axis, upMm: latticePlace(array, 1, 1).up * axis };
+}
+
+/** A dense sweep from rim to rim. */
+export function sweepPlaces(
+  array: ArraySpec,
+  distanceMm: number,
+  count: { readonly across: number; readonly up: number },
+): LampPlace[] {
+  const half = halfFieldMm(array, distanceMm);
+  const outermost = ((array.columns - 1) / array.columns) * half.acrossMm;
+  return grid(endToEnd(count.across, outermost), endToEnd(count.up, half.upMm)).map(toMm);
+}
+
+/** Nine places in the middles of the thirds of a share of the field. */
+export function thirdsPlaces(array: ArraySpec, distanceMm: number, share: number): LampPlace[] {
+  const half = halfFieldMm(array, distanceMm);
+  const thirds = (whole: number) => endToEnd(3, (2 / 3) * share * whole);
+  return grid(thirds(half.acrossMm), thirds(half.upMm)).map(toMm);
+}
+
+/** Nine places in three triangles, each so small that all its lamps light the tubes that look between them. */
+export function trianglePlaces(array: ArraySpec, distanceMm: number): LampPlace[] {
+  const half = halfFieldMm(array, distanceMm);
+  const radius = (GROUP_RADIUS * distanceMm * array.tubeBoreMm) / array.tubeLengthMm;
+  return GROUP_MIDDLES.flatMap(({ across, up }) =>
+    [0, 1, 2].map((n) => {
+      const angle = (2 * Math.PI * n) / 3 - Math.sign(up) * (Math.PI / 2);
+      return {
+        acrossMm: across * half.acrossMm + radius * Math.cos(angle),
+        upMm: up * half.upMm + radius * Math.sin(angle),
+      };
+    }),
+  ).map(toMm);
+}
+
+/**
+ * The nine places, of an even grid or of triangles, under which more black tubes show where they look. Where that is the same, triangles, since
+ * gloss lets more tubes see three lamps of them; but an even grid where all tubes see enough of it.
+ */
+export function fewLampPlaces(array: ArraySpec, distanceMm: number): LampPlace[] {
+  const even = thirdsPlaces(array, distanceMm, FEW_LAMPS_SHARE);
+  const triangles = trianglePlaces(array, distanceMm);
+  const tubes = tubeLayout(array).count;
+  const [byEven, byTriangles] = [even, triangles].map((places) => seenByTubes(array, distanceMm, places));
+  return byEven === tubes || byEven! > byTriangles! ? even : triangles;
+}
+
+/** How many black tubes see three or more lamps. */
+function seenByTubes(array: ArraySpec, distanceMm: number, places: readonly LampPlace[]): number {
+  const reach = (distanceMm * array.tubeBoreMm) / array.tubeLengthMm;
+  const lamps = Array.from({ length: tubeLayout(array).count }, (_, n) => {
+    const [front, axis] = [tubeFront(array, n), tubeAxis(array, n)];
+    const [across, up] = [front.acrossMm + axis.across * distanceMm, front.upMm + axis.up * distanceMm];
+    return places.filter(({ acrossMm, upMm }) => Math.hypot(acrossMm - across, upMm - up) < reach).length;
+  });
+  return lamps.filter((seen) => seen >= LAMPS_FOR_A_DIRECTION).length;
+}
+
+const toMm = ({ acrossMm, upMm }: LampPlace): LampPlace => ({
+  acrossMm: Math.round(acrossMm) + 0,
+  upMm: Math.round(upMm) + 0,
+});
