@@ -2,12 +2,12 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { seededRandom } from '@twolamp/optics';
-import { planBench } from '@twolamp/plan';
+import { type LampPlace, planBench, thirdsPlaces } from '@twolamp/plan';
 import { expect, test } from 'vitest';
 import { makeAndMeasure } from '../bench/accuracy/run-session.js';
-import { drawLampCase, gridPlaces, type LampPlace } from '../bench/lamps/draw-lamps.js';
+import { drawLampCase } from '../bench/lamps/draw-lamps.js';
 
-/** A small array of nearly matte tubes, of those that the plan's share of the field was tuned on. */
+/** A small array of nearly matte tubes, of those that the plan's places were tuned on. */
 const CASE = drawLampCase(8);
 
 /** How many tubes' directions a short evening with these lamp places tells. */
@@ -29,6 +29,6 @@ test('the nine places of the short evening tell directions, where the thirds of 
   );
   const distanceMm = planned[0]!.distanceMm;
   expect(planned).toHaveLength(9);
-  expect(await told(gridPlaces(array, distanceMm, 1), distanceMm)).toBe(0);
+  expect(await told(thirdsPlaces(array, distanceMm, 1), distanceMm)).toBe(0);
   expect(await told(planned, distanceMm)).toBeGreaterThan(20);
 }, 240_000);

@@ -1,39 +1,12 @@
 import { tubeAxis, tubeFront } from '@twolamp/optics';
+import { type LampPlace, trianglePlaces } from '@twolamp/plan';
 import type { ArraySpec } from '@twolamp/session';
-import { halfFieldMm, type LampPlace } from './draw-lamps.js';
 
 const OF_GROUP = 3;
-/** Lamps of a group stand this far from its middle, a share of the slope bore ÷ length at which a black tube goes dark. */
-const RADIUS = 0.7;
-/** The groups' middles, shares of half the field. */
-const MIDDLES = [
-  { across: -0.45, up: 0.4 },
-  { across: 0.45, up: 0.4 },
-  { across: 0, up: -0.4 },
-] as const;
 /** Tubes nearer a group's middle than this share of its radius look well between its lamps. */
 const INNER = 0.7;
 /** Groups stand apart by this share of half the field at least. */
 const APART = 0.6;
-
-/**
- * Nine lamp places in three triangles, each so small that all its lamps light the tubes that look between them: a tube's direction
- * takes three lamps around it.
- */
-export function lampGroups(array: ArraySpec, distanceMm: number): LampPlace[] {
-  const half = halfFieldMm(array, distanceMm);
-  const radius = (RADIUS * distanceMm * array.tubeBoreMm) / array.tubeLengthMm;
-  return MIDDLES.flatMap(({ across, up }) => {
-    const tip = up > 0 ? -Math.PI / 2 : Math.PI / 2;
-    return Array.from({ length: OF_GROUP }, (_, n) => {
-      const angle = tip + (2 * Math.PI * n) / OF_GROUP;
-      return {
-        acrossMm: across * half.acrossMm + radius * Math.cos(angle),
-        upMm: up * half.upMm + radius * Math.sin(angle),
-      };
-    });
-  });
-}
 
 const middleOf = (places: readonly LampPlace[]): LampPlace => ({
   acrossMm: places.reduce((sum, place) => sum + place.acrossMm, 0) / places.length,
@@ -41,7 +14,7 @@ const middleOf = (places: readonly LampPlace[]): LampPlace => ({
 });
 
 /**
- * {@link lampGroups}, moved one after another to where most of the given tubes look between a group's lamps.
+ * {@link trianglePlaces}, moved one after another to where most of the given tubes look between a group's lamps.
  *
  * @param tubes - numbers of the tubes, from 0
  */
@@ -57,7 +30,7 @@ export function aimedGroups(array: ArraySpec, distanceMm: number, tubes: readonl
     acrossMm: Math.max(...looks.map(({ acrossMm }) => acrossMm)),
     upMm: Math.max(...looks.map(({ upMm }) => upMm)),
   };
-  const places = lampGroups(array, distanceMm);
+  const places = trianglePlaces(array, distanceMm);
   const groups = [0, 1, 2].map((n) => places.slice(n * OF_GROUP, (n + 1) * OF_GROUP));
   const radius = Math.hypot(
     places[0]!.acrossMm - middleOf(groups[0]!).acrossMm,

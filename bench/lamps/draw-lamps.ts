@@ -1,13 +1,8 @@
-import { axisSpacingMm, latticePlace, seededRandom } from '@twolamp/optics';
+import { seededRandom } from '@twolamp/optics';
+import type { LampPlace } from '@twolamp/plan';
 import { type ArraySpec, arrayInput } from '@twolamp/session';
 import { type Plan, PLAN_FORMAT, planSchema } from '@twolamp/simulate';
 import { Draw, drawArray } from '../accuracy/draw-plan.js';
-
-/** Where a single lamp stands beside the array's axis, seen from the back. */
-export interface LampPlace {
-  readonly acrossMm: number;
-  readonly upMm: number;
-}
 
 /** An array with faults, and the session of a short evening with any places of the single lamp. */
 export interface LampCase {
@@ -117,19 +112,4 @@ export function drawLampCase(index: number): LampCase {
     farthestMm: MIDDLE_MM * Math.max(...PAIR_DISTANCES),
     planWith,
   };
-}
-
-/** Half the field that all tubes together look at, in the plane of the lamps. */
-export function halfFieldMm(array: ArraySpec, distanceMm: number): LampPlace {
-  const axis = axisSpacingMm(array, distanceMm);
-  return { acrossMm: (array.columns / 2) * axis, upMm: latticePlace(array, 1, 1).up * axis };
-}
-
-/** Nine places in a grid over a share of the field; 1: in the middles of its thirds. */
-export function gridPlaces(array: ArraySpec, distanceMm: number, share: number): LampPlace[] {
-  const half = halfFieldMm(array, distanceMm);
-  const thirds = [(-2 / 3) * share, 0, (2 / 3) * share];
-  return thirds.flatMap((up) =>
-    thirds.map((across) => ({ acrossMm: across * half.acrossMm, upMm: up * half.upMm })),
-  );
 }

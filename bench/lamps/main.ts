@@ -3,10 +3,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import type { Result } from '@twolamp/session';
+import { type LampPlace, thirdsPlaces, trianglePlaces } from '@twolamp/plan';
 import type { Plan, Truth } from '@twolamp/simulate';
 import { makeAndMeasure } from '../accuracy/run-session.js';
-import { aimedGroups, lampGroups } from './aimed-groups.js';
-import { drawLampCase, gridPlaces, type LampPlace } from './draw-lamps.js';
+import { aimedGroups } from './aimed-groups.js';
+import { drawLampCase } from './draw-lamps.js';
 
 const HELP = `Short evenings with the nine lamp places in different patterns: which bent and misaimed tubes are found, how many tubes'
 directions are told, the walls' gloss and the resolving distance. The table goes to stdout, in Markdown.
@@ -14,9 +15,9 @@ directions are told, the walls' gloss and the resolving distance. The table goes
 node bench/dist/lamps/main.js [--from 16] [--arrays 16] [--patterns even,closer,far,groups,dim,truth]
 
 even    in the middles of the thirds of the field
-closer  the same grid, drawn together to 0.7: as the plan has it
+closer  the same grid, drawn together to 0.7: the plan's before small arrays
 far     even, where the farthest pair stands
-groups  three triangles, each so small that all its lamps light the tubes that look between them
+groups  three triangles, each so small that all its lamps light the tubes that look between them: the plan's before large arrays
 dim     these, each moved to where most tubes look that are weak in the even light
 truth   the same for the tubes that truly are bent or misaimed: what no measurement can choose
 `;
@@ -49,7 +50,7 @@ interface Score {
   readonly inside: boolean;
 }
 
-/** As the plan has it. */
+/** The plan's before small arrays. */
 const CLOSER = 0.7;
 
 async function measured(plan: Plan): Promise<{ truth: Truth; result: Result }> {
@@ -88,10 +89,10 @@ async function judge(index: number, patterns: readonly string[]): Promise<Score[
   const { array, gloss, middleMm, farthestMm, planWith } = drawLampCase(index);
   const withoutLamps = () => measured(planWith([], middleMm));
   const placesOf: Record<string, () => LampPlace[] | Promise<LampPlace[]>> = {
-    even: () => gridPlaces(array, middleMm, 1),
-    closer: () => gridPlaces(array, middleMm, CLOSER),
-    far: () => gridPlaces(array, farthestMm, 1),
-    groups: () => lampGroups(array, middleMm),
+    even: () => thirdsPlaces(array, middleMm, 1),
+    closer: () => thirdsPlaces(array, middleMm, CLOSER),
+    far: () => thirdsPlaces(array, farthestMm, 1),
+    groups: () => trianglePlaces(array, middleMm),
     dim: async () => {
       const { cells } = (await withoutLamps()).result;
       const weak = cells.flatMap(({ fault }, n) => (fault === 'weak' ? [n] : []));

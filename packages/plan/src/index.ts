@@ -1,4 +1,5 @@
 export { type Design, designTable, predictDesign } from './designs.js';
+export { type LampPlace, thirdsPlaces, trianglePlaces } from './lamp-places.js';
 export { type MissingShot, missingShots } from './missing-shots.js';
 export { type ExpectedPair, type Plan, type PlannedList, planBench } from './plan.js';
 export { exposureText, planRemarks, planText, SESSION_FILES, shotText, TELLS } from './plan-text.js';

@@ -26,7 +26,7 @@ function grid(across: readonly number[], up: readonly number[]): LampPlace[] {
 }
 
 /** Half the field that all tubes together look at, in the plane of the lamps. */
-export function halfFieldMm(array: ArraySpec, distanceMm: number): LampPlace {
+function halfFieldMm(array: ArraySpec, distanceMm: number): LampPlace {
   const axis = axisSpacingMm(array, distanceMm);
   return { acrossMm: (array.columns / 2) * axis, upMm: latticePlace(array, 1, 1).up * axis };
 }
