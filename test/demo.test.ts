@@ -5,6 +5,7 @@ import { readPhoto } from '@twolamp/photos';
 import { type Fault, type Result, readSession } from '@twolamp/session';
 import type { TrueCell, Truth } from '@twolamp/simulate';
 import { beforeAll, describe, expect, test } from 'vitest';
+import { heldFigures } from './held/held-figures.js';
 
 /**
  * The demo session against what is true of it. Tolerances are the goals set for each figure before anything was built:
@@ -153,3 +154,5 @@ describe('two lamps', () => {
     expect(highM!).toBeGreaterThan(known);
   });
 });
+
+heldFigures('demo', () => result, 'faulty');

@@ -6,6 +6,7 @@ import { reportPage } from '@twolamp/report';
 import { readSession, type Result, resultSchema } from '@twolamp/session';
 import type { Truth } from '@twolamp/simulate';
 import { beforeAll, describe, expect, test } from 'vitest';
+import { heldFigures } from './held/held-figures.js';
 import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-source.js';
 
 /** A half-built array with a ragged edge, its empty holes covered, against what is true of it. */
@@ -89,3 +90,5 @@ describe('a half-built array', () => {
     expect(page).toContain('Finishing widens the picture from 12 to 20 rows; it doesn’t make it finer.');
   });
 });
+
+heldFigures('half-built', () => result, 'faulty');

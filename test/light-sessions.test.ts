@@ -5,6 +5,7 @@ import { coverageOf } from '../bench/peers/coverage.js';
 import { type LightSession, lightSessions } from '../bench/peers/light-sessions.js';
 import { rendererPython } from '../bench/peers/render-peer.js';
 import { scorePeer } from '../bench/peers/score-peer.js';
+import { heldFigures } from './held/held-figures.js';
 
 /**
  * Many sessions of the second renderer without photos: the light of each cell with noise, four lamps and pairs at six distances.
@@ -100,5 +101,7 @@ describe.skipIf(python === null)(
       const between = lightened((along, aside) => Math.abs(along) < half / 2 && Math.abs(aside) < 1.5);
       expect(between).toBeLessThan(before - 0.005);
     });
+
+    heldFigures('light', () => results[0]!);
   },
 );

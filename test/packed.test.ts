@@ -6,6 +6,7 @@ import { cellsCsv, pullMap, reportPage } from '@twolamp/report';
 import { readSession, type Result, resultSchema } from '@twolamp/session';
 import type { TrueCell, Truth } from '@twolamp/simulate';
 import { beforeAll, describe, expect, test } from 'vitest';
+import { heldFigures } from './held/held-figures.js';
 import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-source.js';
 
 /** Tubes packed in a ring without rows and columns, against what is true of them. */
@@ -97,3 +98,5 @@ describe('a bundle packed in a ring', () => {
     ).toBe(true);
   });
 });
+
+heldFigures('packed', () => result, 'faulty');
