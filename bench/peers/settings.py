@@ -121,6 +121,7 @@ DEFAULTS: dict[str, Any] = {
     "shots.bare": False,
     "shots.sweep-columns": 3,
     "shots.sweep-rows": 3,
+    "shots.sweep-triangles": False, # instead of the grid: nine places in three triangles
     "shots.sweep-distance": Span(1500.0, 2500.0),
     "shots.sweep-repeats": 1,
     "shots.pair-distances": 6,

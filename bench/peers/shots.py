@@ -48,12 +48,15 @@ def _plain(kind: str, index: int, of: int) -> Shot:
 
 def _sweep(settings: dict[str, Any], tubes: Tubes, model: PairModel,
            rng: np.random.Generator) -> list[Shot]:
-    """Lamp places on a grid that covers the whole field of view."""
+    """Lamp places on a grid that covers the whole field of view, or in triangles."""
     columns, rows = settings["shots.sweep-columns"], settings["shots.sweep-rows"]
     if columns * rows == 0:
         return []
     distance = round(settings["shots.sweep-distance"] / 10) * 10.0
     reach = np.abs(tubes.smooth_front).max(axis=0) / model.magnification(distance)
+    if settings["shots.sweep-triangles"]:
+        return [_lamp_shot(f"lamp-{n + 1:02d}", np.rint(place), distance, settings, rng)
+                for n, place in enumerate(_triangles(settings, reach, distance))]
     # A grid of few places stays inside the field, a dense one covers its rim.
     reach *= [columns / (columns + 1.0), rows / (rows + 1.0)]
     shots = []
@@ -64,6 +67,16 @@ def _sweep(settings: dict[str, Any], tubes: Tubes, model: PairModel,
                 shots.append(_lamp_shot(f"lamp-{len(shots) + 1:02d}", place, distance,
                                         settings, rng))
     return shots
+
+
+def _triangles(settings: dict[str, Any], reach: np.ndarray, distance: float) -> list[np.ndarray]:
+    """Three triangles of lamps, each as wide as one tube of black walls sees."""
+    radius = 0.7 * distance * settings["array.bore"] / settings["array.tube-length"]
+    middles = ((-0.45, 0.4, -1), (0.45, 0.4, -1), (0.0, -0.4, 1))
+    turns = np.arange(3) * 2 * np.pi / 3
+    return [reach * (across, up) + radius * np.array([np.cos(tip * np.pi / 2 + turn),
+                                                      np.sin(tip * np.pi / 2 + turn)])
+            for across, up, tip in middles for turn in turns]
 
 
 def _lamp_shot(name: str, place: np.ndarray, distance: float, settings: dict[str, Any],
