@@ -9,7 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
-from scipy import optimize
+from scipy import integrate, optimize
 from scipy.spatial import cKDTree
 
 import photofile
@@ -38,7 +38,7 @@ def half_lens(large: float) -> float:
     def shared(apart: float) -> float:
         left = np.maximum(-half[0], apart - half[1])
         right = np.minimum(half[0], apart + half[1])
-        return np.trapz(np.maximum(right - left, 0), y) / (np.pi / 4)
+        return integrate.trapezoid(np.maximum(right - left, 0), y) / (np.pi / 4)
     return float(optimize.brentq(lambda apart: shared(apart) - 0.5, 0.1, 1.0))
 
 
