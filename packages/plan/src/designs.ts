@@ -2,6 +2,7 @@ import type { Random } from '@twolamp/optics';
 import { type OuterSize, outerSize } from './outer-size.js';
 import { predictWall, type WallPrediction, wallsToPredict } from './predict-wall.js';
 import { type PlanRequest, requirePlannable } from './request.js';
+import { significant } from './significant.js';
 
 /** One of several designs that a builder weighs against each other. */
 export interface Design {
@@ -29,7 +30,7 @@ type Column = readonly [title: string, value: (design: Design) => string];
 
 const range = (values: readonly number[], digits: number) => {
   const texts = [
-    ...new Set([Math.min(...values), Math.max(...values)].map((value) => value.toPrecision(digits))),
+    ...new Set([Math.min(...values), Math.max(...values)].map((value) => significant(value, digits))),
   ];
   return texts.map((text) => Number(text)).join(' to ');
 };

@@ -11,6 +11,11 @@ export interface LampPlace {
 /** Lamps around a tube that give its direction: two slopes and a height. */
 export const LAMPS_FOR_A_DIRECTION = 3;
 
+/** Steps that are read off a tape measure without counting its lines. */
+const TAPE_STEPS_MM = [10, 5] as const;
+/** A step is at most this share of the way between the two nearest lamps, so that none is moved by more than a tenth of it either way. */
+const MOST_STEP_SHARE = 0.2;
+
 /** From −half to +half, ends included. */
 function endToEnd(count: number, half: number): number[] {
   return Array.from({ length: count }, (_, i) => half * ((2 * i) / (count - 1) - 1));
@@ -39,7 +44,7 @@ export function sweepPlaces(
 ): LampPlace[] {
   const half = halfFieldMm(array, distanceMm);
   const outermost = ((array.columns - 1) / array.columns) * half.acrossMm;
-  return grid(endToEnd(count.across, outermost), endToEnd(count.up, half.upMm)).map(toMm);
+  return onTape(grid(endToEnd(count.across, outermost), endToEnd(count.up, half.upMm)));
 }
 
 /** Nine places in the middles of the thirds of a share of the field. */
@@ -66,14 +71,15 @@ export function trianglePlaces(array: ArraySpec, distanceMm: number): LampPlace[
 
 /**
  * The nine places, of an even grid or of triangles, under which more black tubes show where they look. Where that is the same, triangles, since
- * gloss lets more tubes see three lamps of them; but an even grid where all tubes see enough of it.
+ * gloss lets more tubes see three lamps of them; but an even grid where all tubes see enough of it. Rounded
+ * for a tape measure, and row by row from the top, so that a stand's height is seldom changed.
  */
 export function fewLampPlaces(array: ArraySpec, distanceMm: number): LampPlace[] {
   const even = thirdsPlaces(array, distanceMm, FEW_LAMPS_SHARE);
   const triangles = trianglePlaces(array, distanceMm);
   const tubes = tubeLayout(array).count;
   const [byEven, byTriangles] = [even, triangles].map((places) => seenByTubes(array, distanceMm, places));
-  return byEven === tubes || byEven! > byTriangles! ? even : triangles;
+  return rowByRow(onTape(byEven === tubes || byEven! > byTriangles! ? even : triangles));
 }
 
 /** How many black tubes see three or more lamps. */
@@ -87,7 +93,33 @@ function seenByTubes(array: ArraySpec, distanceMm: number, places: readonly Lamp
   return lamps.filter((seen) => seen >= LAMPS_FOR_A_DIRECTION).length;
 }
 
+/** Row by row from the top, every second row backwards. */
+function rowByRow(places: readonly LampPlace[]): LampPlace[] {
+  const heights = [...new Set(places.map(({ upMm }) => upMm))].sort((a, b) => b - a);
+  return heights.flatMap((height, row) => {
+    const along = places.filter(({ upMm }) => upMm === height).sort((a, b) => a.acrossMm - b.acrossMm);
+    return row % 2 === 0 ? along : along.reverse();
+  });
+}
+
+/** Places in the longest of {@link TAPE_STEPS_MM} that leaves the pattern as it is, the same on both sides of the axis. */
+function onTape(places: readonly LampPlace[]): LampPlace[] {
+  const nearest = Math.min(
+    ...places.flatMap((one, n) =>
+      places.slice(n + 1).map((other) => Math.hypot(one.acrossMm - other.acrossMm, one.upMm - other.upMm)),
+    ),
+  );
+  const step = TAPE_STEPS_MM.find((mm) => mm <= nearest * MOST_STEP_SHARE) ?? 1;
+  return places.map(({ acrossMm, upMm }) => ({
+    acrossMm: inSteps(acrossMm, step),
+    upMm: inSteps(upMm, step),
+  }));
+}
+
+/** Rounded the same way up and down. */
+const inSteps = (mm: number, step: number) => Math.sign(mm) * Math.round(Math.abs(mm) / step) * step + 0;
+
 const toMm = ({ acrossMm, upMm }: LampPlace): LampPlace => ({
-  acrossMm: Math.round(acrossMm) + 0,
-  upMm: Math.round(upMm) + 0,
+  acrossMm: inSteps(acrossMm, 1),
+  upMm: inSteps(upMm, 1),
 });

@@ -4,6 +4,7 @@ import { missingShots } from './missing-shots.js';
 import type { OuterSize } from './outer-size.js';
 import type { Plan, PlannedList } from './plan.js';
 import type { WallPrediction } from './predict-wall.js';
+import { significant } from './significant.js';
 import { CAMERA } from './start-exposure.js';
 
 /** The session file that each list is written to. */
@@ -15,13 +16,13 @@ export const SESSION_FILES: Readonly<Record<PlannedList['name'], string>> = {
 /** Nobody shoots a longer sweep by hand. */
 const MOST_PLACES = 400;
 
-const metres = (mm: number) => `${(mm / 1000).toPrecision(3)} m`;
-const degrees = (deg: number) => `${deg.toPrecision(2)}°`;
+const metres = (mm: number) => `${significant(mm / 1000, 3)} m`;
+const degrees = (deg: number) => `${significant(deg, 2)}°`;
 
 function time(seconds: number): string {
-  if (seconds < 1) return `${seconds.toPrecision(2)} s`;
+  if (seconds < 1) return `${significant(seconds, 2)} s`;
   if (seconds < 120) return `${Math.round(seconds)} s`;
-  return seconds < 7200 ? `${Math.round(seconds / 60)} min` : `${(seconds / 3600).toPrecision(2)} h`;
+  return seconds < 7200 ? `${Math.round(seconds / 60)} min` : `${significant(seconds / 3600, 2)} h`;
 }
 
 function distance({ resolving }: WallPrediction): string {
@@ -39,12 +40,12 @@ function predictionText(one: WallPrediction): string {
   const exposure = one.exposureS === null ? '' : `, exposure ${time(one.exposureS)}`;
   return (
     `- ${wallName(one)}: the two lamps show as two ${distance(one)}; a tube sees ${degrees(one.acceptanceWidthDeg)} ` +
-    `wide; light as behind a lens at f/${one.fNumber.toPrecision(2)}${exposure}.`
+    `wide; light as behind a lens at f/${significant(one.fNumber, 2)}${exposure}.`
   );
 }
 
 function samplingText(one: WallPrediction, { backPitchMm, frontPitchMm }: ArraySpec): string {
-  const cells = `one lamp’s light covers ${one.spreadCells.toPrecision(2)}`;
+  const cells = `one lamp’s light covers ${significant(one.spreadCells, 2)}`;
   if (!one.undersampled)
     return `Well sampled ${wallName(one)}: ${cells} cells, so that no lamp is lost between tubes.`;
   const cure =
@@ -94,7 +95,7 @@ function expectedText({ predictions, bench, request }: Plan, { expected }: Plann
 /** How many lamps light a tube, and what that means for its pointing; the cure is that of the worst wall. */
 function lampsText({ predictions }: Plan, { lamps }: PlannedList): string {
   const each = predictions
-    .map((one, n) => `${lamps.sightings[n]!.toPrecision(1)} ${wallName(one)}`)
+    .map((one, n) => `${significant(lamps.sightings[n]!, 1)} ${wallName(one)}`)
     .join(', ');
   const lit = `On average, this many of its ${lamps.places} lamp places light a tube: ${each}.`;
   const least = Math.min(...lamps.sightings);

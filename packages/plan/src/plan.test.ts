@@ -185,15 +185,45 @@ describe('the two lists', () => {
   test('a tube that looks into the middle of a triangle sees its three lamps', () => {
     const lamps = lampsOf(withArray({ rows: 40, columns: 50, frontPitchMm: 3.6 }));
     const reachMm = (lamps[0]!.distanceMm! * 2.5) / 150;
-    for (const first of [0, 3, 6]) {
-      const three = lamps.slice(first, first + 3);
+    const rest = new Set(lamps);
+    for (const corner of lamps) {
+      if (!rest.has(corner)) continue;
+      const off = (one: (typeof lamps)[number], of: { acrossMm?: number | null; upMm?: number | null }) =>
+        Math.hypot(one.acrossMm! - of.acrossMm!, one.upMm! - of.upMm!);
+      const three = [...rest].sort((a, b) => off(a, corner) - off(b, corner)).slice(0, 3);
       const middle = (axis: 'acrossMm' | 'upMm') => three.reduce((sum, lamp) => sum + lamp[axis]! / 3, 0);
       for (const lamp of three) {
-        const off = Math.hypot(lamp.acrossMm! - middle('acrossMm'), lamp.upMm! - middle('upMm'));
-        expect(off).toBeLessThan(0.75 * reachMm);
-        expect(off).toBeGreaterThan(0.65 * reachMm);
+        rest.delete(lamp);
+        const away = off(lamp, { acrossMm: middle('acrossMm'), upMm: middle('upMm') });
+        expect(away).toBeLessThan(0.85 * reachMm);
+        expect(away).toBeGreaterThan(0.55 * reachMm);
       }
     }
+    expect(rest.size).toBe(0);
+  });
+
+  test.each(['evening', 'thorough'] as const)(
+    'the lamps of the %s stand where a tape measure has a long line, and the same on both sides',
+    (name) => {
+      const lamps = plan()[name].session.shots.filter((shot) => shot.kind === 'lamp');
+      for (const { acrossMm, upMm } of lamps) {
+        expect([acrossMm! % 5, upMm! % 5].map(Math.abs)).toEqual([0, 0]);
+        expect(lamps).toContainEqual(expect.objectContaining({ acrossMm: 0 - acrossMm!, upMm }));
+      }
+    },
+  );
+
+  test('lamps too near each other for long steps keep their places to a millimetre', () => {
+    const lamps = lampsOf(
+      withArray({ tubeLengthMm: 400, tubeBoreMm: 1, backPitchMm: 1.2, frontPitchMm: 1.4 }),
+    );
+    expect(new Set(lamps.map(({ acrossMm, upMm }) => `${acrossMm} ${upMm}`)).size).toBe(9);
+    expect(lamps.some(({ acrossMm }) => acrossMm! % 5 !== 0)).toBe(true);
+  });
+
+  test('a lamp is raised or lowered no more often than its heights are many', () => {
+    const heights = lampsOf(plan()).map(({ upMm }) => upMm!);
+    expect(heights).toEqual(heights.toSorted((a, b) => b - a));
   });
 
   test('a lamp of a sweep moves one place at a time', () => {

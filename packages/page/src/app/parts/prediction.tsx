@@ -1,16 +1,16 @@
-import type { WallPrediction } from '@twolamp/plan';
+import { significant, type WallPrediction } from '@twolamp/plan';
 import type { JSX } from 'preact';
 import type { PlanAnswer } from '../../worker/plan-worker.js';
 
-const metres = (mm: number) => `${(mm / 1000).toPrecision(3)} m`;
+const metres = (mm: number) => `${significant(mm / 1000, 3)} m`;
 
 function reach({ resolving }: WallPrediction): string {
   return resolving.bound === 'nearer' ? 'at no distance' : `up to ${metres(resolving.distanceMm)}`;
 }
 
 function exposure(seconds: number): string {
-  if (seconds < 90) return `${seconds.toPrecision(2)} s`;
-  return seconds < 5400 ? `${Math.round(seconds / 60)} min` : `${(seconds / 3600).toPrecision(2)} h`;
+  if (seconds < 90) return `${significant(seconds, 2)} s`;
+  return seconds < 5400 ? `${Math.round(seconds / 60)} min` : `${significant(seconds / 3600, 2)} h`;
 }
 
 /** What theory expects, one wall a line. */
@@ -36,8 +36,8 @@ export function Prediction({ answer: { plan, remarks } }: { answer: PlanAnswer }
               <tr key={one.wall} class={one.stated ? 'stated' : ''}>
                 <th scope="row">{one.wall}</th>
                 <td class="number">{reach(one)}</td>
-                <td class="number">{one.acceptanceWidthDeg.toPrecision(2)}°</td>
-                <td class="number">f/{one.fNumber.toPrecision(2)}</td>
+                <td class="number">{significant(one.acceptanceWidthDeg, 2)}°</td>
+                <td class="number">f/{significant(one.fNumber, 2)}</td>
                 {exposed && <td class="number">{one.exposureS === null ? '' : exposure(one.exposureS)}</td>}
               </tr>
             ))}
