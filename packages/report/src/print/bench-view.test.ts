@@ -34,11 +34,26 @@ describe('benchView', () => {
     const { shapes } = benchView({ title: 'Bench', tubeLengthMm: 150, places: [pair, lamp, near] });
     const texts = shapes.flatMap((shape) => (shape.kind === 'text' ? [shape] : []));
     const plain = texts.map((shape) => shape.text.replaceAll('\u00a0', ' '));
-    for (const said of ['300 mm right', '500 mm up', '400 mm apart']) {
+    for (const said of ['300', 'mm right', '500 mm up', '400 mm apart']) {
       expect(plain.filter((one) => one === said)).toHaveLength(1);
     }
+    expect(plain).toEqual(expect.arrayContaining(['1', '2']));
     const [first, second] = ['1 m', '1.09 m'].map((one) => texts[plain.indexOf(one)]!.at);
     expect(second![1] - first![1]).toBeGreaterThan(2);
+  });
+
+  test('the camera sees what is right at the right, and what is up above, to one scale and numbered as shot', () => {
+    const low = { ...lamp, acrossMm: -100, upMm: -250 };
+    const seen = dots([lamp, pair, low]).slice(-2);
+    const ratio = (seen[0]![0] - seen[1]![0]) / (seen[1]![1] - seen[0]![1]);
+    expect(ratio).toBeCloseTo(400 / 750, 9);
+    const { shapes } = benchView({ title: 'Bench', tubeLengthMm: 150, places: [lamp, pair, low] });
+    const beside = seen.map(([x, y]) =>
+      shapes.flatMap((shape) =>
+        shape.kind === 'text' && Math.hypot(shape.at[0] - x, shape.at[1] - y) < 3 ? [shape.text] : [],
+      ),
+    );
+    expect(beside).toEqual([['1'], ['2']]);
   });
 
   test('all of it lies on the paper', () => {

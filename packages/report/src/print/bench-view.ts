@@ -1,6 +1,7 @@
-import { acrossText, lengthM, upText } from '@twolamp/words';
+import { lengthM } from '@twolamp/words';
 import { cameraShapes } from './camera-shapes.js';
 import type { Drawing, Shape } from './drawing.js';
+import { lampView } from './lamp-view.js';
 import { line, text } from './shapes.js';
 
 /** Where a lamp, or the middle of a pair of lamps, is to stand; mm from the middle of the front face. */
@@ -15,11 +16,12 @@ export interface BenchPlace {
 export interface BenchView {
   readonly title: string;
   readonly tubeLengthMm: number;
+  /** In the order of their shots. */
   readonly places: readonly BenchPlace[];
 }
 
-/** As wide as A4, and less high. */
-const PAPER = { widthMm: 210, heightMm: 236 } as const;
+/** A4, less a margin that every printer leaves. */
+const PAPER = { widthMm: 210, heightMm: 284 } as const;
 const EDGE_MM = 10;
 const TEXT_MM = 3;
 const SMALL_MM = 2.5;
@@ -28,7 +30,9 @@ const LINE_MM = 4.5;
 const ARRAY_MM = { deep: 14, wide: 26 } as const;
 const CAMERA_MM = 26;
 /** Each view: from the camera at its left to the farthest lamp at its right, its middle so far below the paper's edge. */
-const VIEW_MM = { height: 70, above: 64, side: 158 } as const;
+const VIEW_MM = { height: 60, above: 59, side: 138 } as const;
+/** The single lamps from the camera: below the other views. */
+const LAMPS_MM = { top: 177, height: 72 } as const;
 /** Width of a distance's label. */
 const LABEL_MM = 12;
 /** Right of the farthest lamp, for what stands beside it. */
@@ -77,21 +81,18 @@ function distanceScale(places: readonly BenchPlace[], frontX: number, scale: num
   ];
 }
 
-/** One of each value, of the place that is farthest away. */
-function farthestOf(
-  places: readonly BenchPlace[],
-  value: (place: BenchPlace) => number,
-): readonly BenchPlace[] {
+/** One pair of each spacing: the one that is farthest away. */
+function farthestOfSpacings(places: readonly BenchPlace[]): readonly BenchPlace[] {
   const last = new Map<number, BenchPlace>();
-  for (const place of places) {
-    const before = last.get(value(place));
-    if (before === undefined || before.distanceMm < place.distanceMm) last.set(value(place), place);
+  for (const place of places.filter(({ spacingMm }) => spacingMm !== null)) {
+    const before = last.get(place.spacingMm!);
+    if (before === undefined || before.distanceMm < place.distanceMm) last.set(place.spacingMm!, place);
   }
   return [...last.values()];
 }
 
 /**
- * The bench from above and from the side: camera, sheet, array, and where the lamps stand. Only the lamps' places are to
+ * The bench from above and from the side, and the single lamps from the camera: camera, sheet, array, and where the lamps stand. Only the lamps' places are to
  * scale; across and up are drawn on a larger scale than distances.
  */
 export function benchView({ title, tubeLengthMm, places }: BenchView): Drawing {
@@ -126,26 +127,17 @@ export function benchView({ title, tubeLengthMm, places }: BenchView): Drawing {
       ? lamps
       : [line('line', [x(place.distanceMm), ys[0]!], [x(place.distanceMm), ys[1]!]), ...lamps];
   });
-  const beside = (place: BenchPlace, y: number, says: string) =>
-    text([x(place.distanceMm) + LAMP_MM + 1, y + 0.9], says, SMALL_MM);
   const single = places.filter(({ spacingMm }) => spacingMm === null);
-  const pairs = farthestOf(
-    places.filter(({ spacingMm }) => spacingMm !== null),
-    ({ spacingMm }) => spacingMm!,
-  );
-  const labels = [
-    ...farthestOf(single, ({ acrossMm }) => acrossMm)
-      .filter(({ acrossMm }) => acrossMm !== 0)
-      .map((one) => beside(one, acrossY(one.acrossMm), acrossText(one.acrossMm))),
-    ...pairs.map((one) =>
-      beside(one, acrossY(one.acrossMm) - 1.5, `${lengthM(one.spacingMm! / 1000)} apart`),
+  const pairs = farthestOfSpacings(places);
+  const labels = pairs.map((one) =>
+    text(
+      [x(one.distanceMm) + LAMP_MM + 1, acrossY(one.acrossMm) - 0.6],
+      `${lengthM(one.spacingMm! / 1000)} apart`,
+      SMALL_MM,
     ),
-    ...farthestOf(single, ({ upMm }) => upMm)
-      .filter(({ upMm }) => upMm !== 0)
-      .map((one) => beside(one, upY(one.upMm), upText(one.upMm))),
-  ];
+  );
   const notes = [
-    'Single dots: one lamp. Joined dots: a pair. Across and up are drawn on a larger scale than distances.',
+    'Single dots: one lamp. Joined dots: a pair. Seen from above and from the side, distances are drawn on a smaller scale.',
     `Distances count from the front face, not from the sheet: the tubes are ${tubeLengthMm} mm long.`,
     'The origin is the middle of the front face. Across grows to the right as the camera sees it, up grows upwards.',
     'Lamps at up 0 stand as high as the middle of the array. Measure to the middle of the part that shines.',
@@ -157,7 +149,7 @@ export function benchView({ title, tubeLengthMm, places }: BenchView): Drawing {
     shapes: [
       text([EDGE_MM, 12], title, 4.5),
       text(
-        [EDGE_MM, above - height / 2 - 2],
+        [EDGE_MM, above - height / 2 - 5],
         'From above: right is towards the bottom of this paper',
         TEXT_MM,
       ),
@@ -168,7 +160,10 @@ export function benchView({ title, tubeLengthMm, places }: BenchView): Drawing {
       ...array(frontX, side),
       ...places.map(({ upMm, distanceMm }) => lamp(distanceMm, upY(upMm))),
       ...labels,
-      ...notes.map((note, n) => text([EDGE_MM, side + height / 2 + 12 + n * LINE_MM], note, TEXT_MM)),
+      ...lampView(single, [EDGE_MM, LAMPS_MM.top], PAPER.widthMm - 2 * EDGE_MM, LAMPS_MM.height),
+      ...notes.map((note, n) =>
+        text([EDGE_MM, LAMPS_MM.top + LAMPS_MM.height + 10 + n * LINE_MM], note, TEXT_MM),
+      ),
     ],
   };
 }
