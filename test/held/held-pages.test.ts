@@ -87,6 +87,8 @@ const BARE: Result = {
     reasons: [],
   })),
 };
+/** Every hole of the example, written as a map. */
+const MAP = Array.from({ length: RIGHT.array.rows }, () => '#'.repeat(RIGHT.array.columns));
 const bounded = (bound: 'beyond' | 'nearer'): Result => ({
   ...RIGHT,
   resolving: { ...RIGHT.resolving!, bound, lowM: null, highM: null, angleLowDeg: null, angleHighDeg: null },
@@ -124,6 +126,9 @@ const WEIGHING: Weighing = {
 heldText('report', () => textOf(reportPage(RIGHT, EVIDENCE, EXAMPLE_SOURCE)));
 heldText('report-doubtful', () => textOf(reportPage(DOUBTFUL, null, EXAMPLE_SOURCE)));
 heldText('report-of-even-light', () => textOf(reportPage(BARE, null, EXAMPLE_SOURCE)));
+heldText('report-with-map', () =>
+  textOf(reportPage({ ...BARE, array: { ...BARE.array, map: MAP } }, null, EXAMPLE_SOURCE)),
+);
 heldText('report-separate-everywhere', () => textOf(reportPage(bounded('beyond'), null, EXAMPLE_SOURCE)));
 heldText('report-separate-nowhere', () => textOf(reportPage(bounded('nearer'), null, EXAMPLE_SOURCE)));
 heldText('comparison', () =>

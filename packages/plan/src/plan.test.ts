@@ -46,6 +46,10 @@ function overlapDip(separation: number): number {
   return 1 - sum(0) / peak;
 }
 
+test('distance and acceptance, found in turn, settle', () => {
+  expect(plan().predictions.map(({ resolving }) => resolving.stopped)).toEqual(['settled', 'settled']);
+});
+
 describe('predictions', () => {
   // Lamps so far away that their rays are parallel. Source: overlap of two equal circles (MathWorld, "Circle-Circle
   // Intersection"), searched here for the separation with a dip of 0.265; 1.5 % is the traced acceptance's scatter.

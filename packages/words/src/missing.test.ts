@@ -61,6 +61,11 @@ test('tubes that the sweep leaves open are counted, with the rows and columns th
   );
 });
 
+test('one row is told as one', () => {
+  const cells = whole.cells.map((cell) => (cell.row === 3 ? { ...cell, pointing: null } : cell));
+  expect(missingFigures({ ...whole, cells })[0]!.says[0]).toContain('among them most of row 3, can’t');
+});
+
 test.each([
   [
     'neighbouring columns are told as a range',

@@ -109,6 +109,23 @@ shots:
     expect(await readFile(join(folder, 'session-evening.yaml'), 'utf8')).toBe(LIST);
   });
 
+  test('of two lists the one with about as many shots', async () => {
+    const pairs = Array.from(
+      { length: 6 },
+      (_, n) => `  - { photo: pair-${n}.jpg, kind: pair, spacing: 60 mm, distance: ${n + 1} m }\n`,
+    );
+    await writeFile(join(folder, 'session-evening.yaml'), `${LIST}${pairs.slice(0, 2).join('')}`);
+    await writeFile(join(folder, 'session-thorough.yaml'), `${LIST}${pairs.join('')}`);
+    for (const [photos, list] of [
+      [4, 'evening'],
+      [8, 'thorough'],
+    ] as const) {
+      for (let n = 0; n < photos; n++) await taken(`IMG_${n}.jpg`, n === 0 ? black : bright, `1${n}`);
+      const { err } = await twolamp('begin', folder, '--yes');
+      expect(err).toContain(`session-${list}.yaml`);
+    }
+  });
+
   test('a photo too few is told with what both lists hold, and nothing is written', async () => {
     await writeFile(join(folder, 'session-evening.yaml'), LIST);
     await taken('IMG_1.jpg', black, '01');

@@ -60,6 +60,16 @@ describe('drawingPdf', () => {
     expect(curves).toHaveLength(4 * (2 + 2)); // four curves a circle
   });
 
+  test('crosses and a word on laying pages together stand on those that are laid together only', async () => {
+    const dot = { kind: 'circle', at: [50, 50], radiusMm: 1, filled: true } as const;
+    const of = async (widthMm: number) =>
+      contents(await drawingPdf({ title: '', widthMm, heightMm: 277, shapes: [dot] }));
+    const [one, two] = [await of(190), await of(370)];
+    expect([one.match(/ l$/gm), one.match(/TJ$/gm)]).toEqual([null, null]);
+    // Two pages, four crosses of two lines each, and a line of text.
+    expect([two.match(/ l$/gm)?.length, two.match(/TJ$/gm)?.length]).toEqual([16, 2]);
+  });
+
   test('a name in letters that the built-in fonts lack is no error', async () => {
     const named = { ...result, array: { ...result.array, name: '井戸 ☀ "x"' } };
     await expect(drawingPdf(pullMap(named, 'back'))).resolves.toBeInstanceOf(Uint8Array);

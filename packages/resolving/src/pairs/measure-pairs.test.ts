@@ -143,6 +143,14 @@ describe('measurePairs', () => {
     expect(codes(found, 'resolving')).toEqual([code]);
   });
 
+  // Without lamp shots the pairs tell where they stand: a degree to the right of what is stated.
+  test('lamps beside their stated places: by how much, and to which side', () => {
+    const found = measured({ lamps: false, really: aside });
+    const [off] = found.findings.filter((one) => one.code === 'lamps-off-stated-places');
+    expect(Math.abs(off!.values.acrossDeg - 1)).toBeLessThan(0.1);
+    expect(Math.abs(off!.values.upDeg)).toBeLessThan(0.1);
+  });
+
   test('a verdict that contradicts the headline beyond its interval is left open', () => {
     // The middle one of three nudges was really shot from so near that its lamps are separate, or from afar.
     for (const [share, times] of [

@@ -266,7 +266,8 @@ function findingsOnFit(
 ): Finding[] {
   const about = 'resolving';
   const findings: Finding[] = [];
-  const [acrossDeg, upDeg] = response.alignment.aim.map((slope) => (Math.atan(slope) * 180) / Math.PI);
+  // Images that lie as if the array looked to the left are those of lamps that stand to the right.
+  const [acrossDeg, upDeg] = response.alignment.aim.map((slope) => (Math.atan(-slope) * 180) / Math.PI);
   if (acrossDeg !== 0 || upDeg !== 0) {
     findings.push(finding('lamps-off-stated-places', about, { acrossDeg, upDeg }));
   }
