@@ -21,3 +21,11 @@ test('the gain is told beside the resolving distance as it is told elsewhere', (
   expect(headline).toContain('29\u00a0±\u00a04\u00a0mm farther away than now (1.34\u00a0m).');
   expect(details[0]).toContain('± 0.05\u00a0m');
 });
+
+test('where the first tubes alone bring less, the page says why', () => {
+  const less = repairs.map((one, n) => (n === 0 ? { ...one, dip: -0.0019, dipUncertainty: 0.0003 } : one));
+  const says = (list: typeof repairs) =>
+    repairAnswer({ ...example, resolving, repairs: list })!.details.join(' ');
+  expect(says(less)).toContain('A minus in the table:');
+  expect(says(repairs)).not.toContain('minus');
+});

@@ -58,6 +58,18 @@ function whyNoDistance(resolving: Result['resolving']): string {
   return 'What it brings in resolving distance takes a sweep of one lamp, and pair shots on both sides of that distance.';
 }
 
+/** Why the first tubes alone may bring two lamps less far, which nobody expects of a repair. */
+function whyLess(result: Result): string[] {
+  const less = repairsOf(result).some(
+    ({ dip, dipUncertainty }) => dip !== null && dip < -CLEAR * (dipUncertainty ?? 0),
+  );
+  return less
+    ? [
+        'A minus in the table: more light comes back between the two lamps’ images than onto them, so that these tubes alone make the lamps merge a little nearer.',
+      ]
+    : [];
+}
+
 /** What replacing the pull list would bring, in metres where that can be told; null where nothing is to be pulled. */
 export function repairAnswer(result: Result): Answer | null {
   const all = repairsOf(result).at(-1);
@@ -83,5 +95,5 @@ export function repairAnswer(result: Result): Answer | null {
           `That is less than the uncertainty of the measured distance (95 % within ± ${decimal((highM - lowM) / 2, intervalDecimals(lowM, highM))}\u00a0m): measuring again may not show it.`,
         ]
       : [];
-  return { headline, details: [...hidden, `It would ${light}.`] };
+  return { headline, details: [...hidden, `It would ${light}.`, ...whyLess(result)] };
 }

@@ -63,6 +63,25 @@ describe('dipChart', () => {
     expect(shapes.some(({ x0, x1 }) => x0 === predictedDistanceM && x1 === predictedDistanceM)).toBe(true);
   });
 
+  test.each([
+    ['nearer', 0.8, 'left', 'right'],
+    ['farther', 1.25, 'right', 'left'],
+  ])(
+    'predicted %s than measured: no label stands between the two lines',
+    (_, factor, predicted, measured) => {
+      const { distanceM } = result.resolving!;
+      // The side of a label's line is opposite to the label's anchored end.
+      const resolving = { ...result.resolving!, predictedDistanceM: factor * distanceM };
+      const labels = dipChart({ ...result, resolving }, null).layout.annotations as {
+        text: string;
+        xanchor: string;
+      }[];
+      const side = (word: string) =>
+        labels.find(({ text }) => text.includes(word))!.xanchor === 'left' ? 'right' : 'left';
+      expect([side('predicted'), side('measured')]).toEqual([predicted, measured]);
+    },
+  );
+
   test.each(['beyond', 'nearer'] as const)('%s: a bound is no crossing, so none is drawn', (bound) => {
     const resolving = { ...result.resolving!, bound, predictedDistanceM: null };
     const shapes = shapesOf(dipChart({ ...result, resolving }, null));

@@ -112,6 +112,8 @@ export function dipChart(result: Result, evidence: Evidence | null): Chart {
   const annotations: unknown[] = [];
   if (resolving !== null) {
     const { requiredDip, distanceM, lowM, highM, bound, predictedDistanceM } = resolving;
+    // Each label stands on the side of its line that the other line isn't on.
+    const isFarther = predictedDistanceM !== null && distanceM > predictedDistanceM;
     const across = { type: 'line', xref: 'paper', x0: 0, x1: 1, y0: requiredDip, y1: requiredDip };
     const upright = { type: 'line', yref: 'paper', y0: 0, y1: 1 };
     shapes.push({ ...across, line: { color: '@ink', width: 1.2, dash: 'dash' } });
@@ -143,10 +145,10 @@ export function dipChart(result: Result, evidence: Evidence | null): Chart {
         yref: 'paper',
         x: distanceM,
         y: 1,
-        xanchor: 'right',
+        xanchor: isFarther ? 'left' : 'right',
         yanchor: 'top',
         showarrow: false,
-        text: `${distanceValue(measuredDistance(resolving))} `,
+        text: ` measured ${distanceValue(measuredDistance(resolving))} `,
       });
     }
     if (predictedDistanceM !== null) {
@@ -160,10 +162,10 @@ export function dipChart(result: Result, evidence: Evidence | null): Chart {
         yref: 'paper',
         x: predictedDistanceM,
         y: 0.9,
-        xanchor: 'left',
+        xanchor: isFarther ? 'right' : 'left',
         yanchor: 'top',
         showarrow: false,
-        text: ` predicted ${withUnit(significant(predictedDistanceM, 3), 'm')}`,
+        text: ` predicted ${withUnit(significant(predictedDistanceM, 3), 'm')} `,
       });
     }
   }

@@ -25,7 +25,11 @@ type ReasonWords = {
   readonly [C in Reason['code']]: (values: Extract<Reason, { code: C }>['values']) => string;
 };
 
-const passes = (share: number): string => `It passes ${percent(Math.max(0, share))} of its neighbours’ light`;
+/** Less light than this is lost in the noise of the photos. A judgement, no source. */
+const LEAST_SHARE = 0.001;
+
+const passes = (share: number): string =>
+  `It passes ${share < LEAST_SHARE ? `less than ${withUnit(decimal(100 * LEAST_SHARE, 1), '%')}` : percent(share)} of its neighbours’ light`;
 
 const looksAside = ({ acrossDeg, upDeg, totalDeg }: { acrossDeg: number; upDeg: number; totalDeg: number }) =>
   `It looks ${degrees(totalDeg)} too far ${side(acrossDeg, upDeg)} compared with its neighbours`;

@@ -12,7 +12,7 @@ describe('why a tube counts as faulty', () => {
   test.each<[Reason, string]>([
     [
       reason('hardly-any-light', { share: -0.012, lit: false }),
-      'It passes 0 % of its neighbours’ light: practically nothing.',
+      'It passes less than 0.1 % of its neighbours’ light: practically nothing.',
     ],
     [
       reason('hardly-any-light', { share: 0.062, lit: true }),
