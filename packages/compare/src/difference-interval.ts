@@ -6,15 +6,23 @@ export interface Bounded {
 }
 
 /**
- * Interval of later − earlier for two independent figures, from their own intervals of the same confidence, which need not be
- * symmetric.
+ * Interval of later − earlier, from the figures' own intervals of the same confidence, which need not be symmetric.
  *
+ * @param correlation - of the two figures' errors
  * Source: Zou & Donner, Stat. Med. 27 (2008) 1693–1702 ("method of variance estimates recovery").
  */
-export function differenceInterval(earlier: Bounded, later: Bounded): { low: number; high: number } {
+export function differenceInterval(
+  earlier: Bounded,
+  later: Bounded,
+  correlation: number,
+): { low: number; high: number } {
   const difference = later.value - earlier.value;
+  const together = (one: number, other: number) =>
+    Number.isFinite(one + other)
+      ? Math.sqrt(one ** 2 + other ** 2 - 2 * correlation * one * other)
+      : Number.POSITIVE_INFINITY;
   return {
-    low: difference - Math.hypot(later.value - later.low, earlier.high - earlier.value),
-    high: difference + Math.hypot(later.high - later.value, earlier.value - earlier.low),
+    low: difference - together(later.value - later.low, earlier.high - earlier.value),
+    high: difference + together(later.high - later.value, earlier.value - earlier.low),
   };
 }

@@ -37,7 +37,7 @@ export function pointingSpreadFindings(earlier: Result, later: Result): Comparis
     const lacking = before === null ? 'earlier' : 'later';
     return [finding('alignment-not-compared', 'pointing', { lacking })];
   }
-  const { low, high } = differenceInterval(before, after);
+  const { low, high } = differenceInterval(before, after, 0);
   return [
     finding('alignment', 'pointing', {
       earlierDeg: before.value,

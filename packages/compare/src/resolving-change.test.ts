@@ -7,12 +7,12 @@ import { resolvingChange } from './resolving-change.js';
 const codes = (findings: readonly { code: string }[]) => findings.map(({ code }) => code);
 
 describe('both distances within the shots', () => {
-  // Zou & Donner’s formula by hand: difference 1, √(0.1² + 0.12²) below, √(0.12² + 0.1²) above.
+  // Zou & Donner’s formula by hand, errors correlated by 0.5: difference 1, √(0.1² + 0.12² − 0.1 × 0.12) below and above.
   test('the interval comes from both', () => {
     const { resolving, findings } = resolvingChange(madeResolving(2), madeResolving(3));
     expect(resolving!.differenceM).toBe(1);
-    expect(Math.abs(resolving!.lowM! - (1 - Math.sqrt(0.0244)))).toBeLessThan(1e-12);
-    expect(Math.abs(resolving!.highM! - (1 + Math.sqrt(0.0244)))).toBeLessThan(1e-12);
+    expect(Math.abs(resolving!.lowM! - (1 - Math.sqrt(0.0124)))).toBeLessThan(1e-12);
+    expect(Math.abs(resolving!.highM! - (1 + Math.sqrt(0.0124)))).toBeLessThan(1e-12);
     expect([resolving!.verdict, findings]).toEqual(['farther', []]);
   });
 
@@ -26,10 +26,10 @@ describe('both distances within the shots', () => {
 
   /**
    * A distance as it comes from a reciprocal that is normal, so that its 95 % interval is known and lopsided: 1/D is known
-   * to 4 % in each session, as from a straight line in 1/D.
+   * to 4 % in each session, as from a straight line in 1/D. Half of the variance is the same in both sessions.
    */
-  function measured(trueM: number, random: ReturnType<typeof seededRandom>) {
-    const inverse = (1 + 0.04 * random.normal()) / trueM;
+  function measured(trueM: number, both: number, random: ReturnType<typeof seededRandom>) {
+    const inverse = (1 + 0.04 * Math.SQRT1_2 * (both + random.normal())) / trueM;
     const half = (1.959964 * 0.04) / trueM;
     return madeResolving(1 / inverse, { lowM: 1 / (inverse + half), highM: 1 / (inverse - half) });
   }
@@ -39,7 +39,8 @@ describe('both distances within the shots', () => {
     const pairs = 4000;
     let inside = 0;
     for (let pair = 0; pair < pairs; pair++) {
-      const { verdict } = resolvingChange(measured(3, random), measured(3, random)).resolving!;
+      const both = random.normal();
+      const { verdict } = resolvingChange(measured(3, both, random), measured(3, both, random)).resolving!;
       if (verdict === 'no difference shown') inside++;
     }
     // Three standard deviations of 4000 draws at 95 % are 1 %.
@@ -51,7 +52,9 @@ describe('both distances within the shots', () => {
     const pairs = 4000;
     let inside = 0;
     for (let pair = 0; pair < pairs; pair++) {
-      const { lowM, highM } = resolvingChange(measured(2, random), measured(3, random)).resolving!;
+      const both = random.normal();
+      const { lowM, highM } = resolvingChange(measured(2, both, random), measured(3, both, random))
+        .resolving!;
       if (lowM! < 1 && highM! > 1) inside++;
     }
     // Zou & Donner’s method is an approximation for lopsided intervals; they report coverage within 1 % of it.
@@ -98,7 +101,7 @@ test('another spacing: carried over by the angle', () => {
   expect(Math.abs(resolving!.earlierM - 4)).toBeLessThan(1e-12);
   expect(resolving!.verdict).toBe('no difference shown');
   // 0.12 m above 3 m become 0.16 m.
-  expect(Math.abs(resolving!.lowM! + Math.hypot(0.1, 0.16))).toBeLessThan(1e-12);
+  expect(Math.abs(resolving!.lowM! + Math.sqrt(0.1 ** 2 + 0.16 ** 2 - 0.1 * 0.16))).toBeLessThan(1e-12);
   const values = { earlierSpacingM: 0.06, laterSpacingM: 0.08, earlierDistanceM: 3 };
   expect(findings).toEqual([finding('spacings-differ', 'resolving', values)]);
 });

@@ -1,5 +1,6 @@
 import { type Comparison, type ComparisonFinding, finding, type Resolving } from '@twolamp/session';
 import { type Bounded, differenceInterval } from './difference-interval.js';
+import { SAME_MODEL } from './tuning.js';
 
 /**
  * A resolving distance with the ends of its interval, m.
@@ -75,7 +76,7 @@ function intervalFindings(earlier: Resolving, later: Resolving): ComparisonFindi
 /**
  * Difference of two sessions' resolving distances.
  *
- * The interval comes from both intervals, at their confidence. Where a session gives a bound only, it is open to that side,
+ * The interval comes from both intervals, at their confidence; the model's error is partly the same in both. Where a session gives a bound only, it is open to that side,
  * and a difference is shown only where the bound lies outside the other session's interval. Where the spacings differ,
  * the earlier distance is carried over to the later spacing by its angle. Verdict: farther or nearer where the interval
  * leaves out 0.
@@ -94,7 +95,7 @@ export function resolvingChange(
   const after = distanceOf(later, 1);
   const { low, high } =
     earlier.confidence === later.confidence
-      ? differenceInterval(before, after)
+      ? differenceInterval(before, after, SAME_MODEL)
       : { low: Number.NEGATIVE_INFINITY, high: Number.POSITIVE_INFINITY };
   const verdict = low > 0 ? 'farther' : high < 0 ? 'nearer' : 'no difference shown';
   return {
