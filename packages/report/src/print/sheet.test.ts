@@ -4,6 +4,7 @@ import type { Drawing, Shape } from './drawing.js';
 import { pullMap } from './pull-map.js';
 import { printableSheet } from './sheet.js';
 import { drawingSvg } from './svg.js';
+import { tilesFor } from './tiles.js';
 
 const result = exampleResult();
 const [back, front] = [pullMap(result, 'back'), pullMap(result, 'front')];
@@ -82,6 +83,25 @@ test('everything lies on the paper, small arrays and long names too', () => {
       expect(y).toBeLessThanOrEqual(sheet.heightMm);
     }
   }
+});
+
+test('a long list of tubes to pull keeps to one page with the array, and every tube with what is to be done', () => {
+  const lines = Array.from({ length: 46 }, (_, n) =>
+    n % 5 === 3
+      ? '    Move its front end 1.7 mm to the right'
+      : `${n}: row 10, column 8 from the front, weak`,
+  );
+  const sheet = printableSheet({ array: result.array, title: 'Panel', from: 'front', marks: [], lines });
+  expect(tilesFor(sheet.widthMm, sheet.heightMm).tiles).toHaveLength(1);
+  const list = sheet.shapes.filter(
+    (shape): shape is Extract<Shape, { kind: 'text' }> =>
+      shape.kind === 'text' && /row 10|Move/.test(shape.text),
+  );
+  expect(list).toHaveLength(46);
+  const second = list.findIndex(({ at }) => at[0] >= sheet.widthMm / 2);
+  expect(second).toBeGreaterThan(20);
+  expect(list[second]).not.toMatchObject({ text: expect.stringContaining('Move') });
+  for (const { at } of list) expect(at[1]).toBeLessThan(sheet.heightMm);
 });
 
 test('hexagonal rows keep their half pitch, mirrored from the front', () => {

@@ -3,6 +3,7 @@ import type { Result } from '@twolamp/session';
 import { gridPlace, halfSize, mirroredColumn } from '../maps/lattice.js';
 import type { Drawing, PaperPoint, Shape } from './drawing.js';
 import { fitted, isLabelled, line, text, wrapped } from './shapes.js';
+import { PRINTABLE_MM } from './tiles.js';
 
 /** Which face the sheet is laid on; from the front the columns run the other way. */
 export type Face = 'back' | 'front';
@@ -34,6 +35,8 @@ const RULER_MM = 100;
 const RULER_ROOM_MM = 16;
 const LINE_MM = 4.2;
 const TEXT_MM = 3;
+/** A long list under the array stands in two columns of smaller print, so that it and the array keep to one A4 page. */
+const DENSE = { lineMm: 3.5, textMm: 2.4 } as const;
 /** Height of a figure over the size of its font. */
 const CAPITAL = 0.72;
 
@@ -59,6 +62,35 @@ function ruler([x, y]: PaperPoint): Shape[] {
   ];
 }
 
+/** The list under the array, from the paper's left edge and so far below its top; a list too long for the page in two columns. */
+function listUnder(
+  lines: readonly string[],
+  topMm: number,
+  widthMm: number,
+): Pick<Drawing, 'widthMm' | 'heightMm' | 'shapes'> {
+  const room = (of: number) => of - 2 * EDGE_MM;
+  const single = lines.flatMap((content) => wrapped(content, TEXT_MM, room(widthMm)));
+  const heightMm = topMm + single.length * LINE_MM + EDGE_MM;
+  if (heightMm <= PRINTABLE_MM.height || widthMm > PRINTABLE_MM.width) {
+    const shapes = single.map((content, i) => text([EDGE_MM, topMm + i * LINE_MM], content, TEXT_MM));
+    return { widthMm, heightMm, shapes };
+  }
+  const columnMm = room(PRINTABLE_MM.width) / 2;
+  const dense = lines.flatMap((content) => wrapped(content, DENSE.textMm, columnMm));
+  let perColumn = Math.ceil(dense.length / 2);
+  // What is to be done stands with the tube that it is done to.
+  while (dense[perColumn]?.startsWith(' ')) perColumn++;
+  return {
+    widthMm: PRINTABLE_MM.width,
+    heightMm: topMm + perColumn * DENSE.lineMm + EDGE_MM,
+    shapes: dense.map((content, i) => {
+      const column = Math.floor(i / perColumn);
+      const y = topMm + (i % perColumn) * DENSE.lineMm;
+      return text([EDGE_MM + column * columnMm, y], content, DENSE.textMm);
+    }),
+  };
+}
+
 /**
  * A face of the array at true scale: every bore outlined, marked cells filled and labelled, rows and columns numbered, register marks
  * at the corners and a ruler to check the print.
@@ -80,12 +112,15 @@ export function printableSheet({ array, title, from, marks, note, lines = [] }: 
   /** The whole grid's rim, also where the map has no hole. */
   const half = halfSize(array);
   const [halfWidth, halfHeight] = [half.width * pitchMm, half.height * pitchMm];
-  const widthMm = Math.max(2 * (halfWidth + 2 * AROUND_MM), RULER_MM + 4 * EDGE_MM);
-  const roomMm = widthMm - 2 * EDGE_MM;
   const top = HEAD_MM + 2 * AROUND_MM;
   const below = top + 2 * halfHeight + 2 * AROUND_MM;
-  const broken = lines.flatMap((content) => wrapped(content, TEXT_MM, roomMm));
-  const heightMm = below + RULER_ROOM_MM + broken.length * LINE_MM + EDGE_MM;
+  const list = listUnder(
+    lines,
+    below + RULER_ROOM_MM,
+    Math.max(2 * (halfWidth + 2 * AROUND_MM), RULER_MM + 4 * EDGE_MM),
+  );
+  const { widthMm, heightMm } = list;
+  const roomMm = widthMm - 2 * EDGE_MM;
   const onPaper = ({ x, y }: { x: number; y: number }): PaperPoint => [widthMm / 2 + x, top + halfHeight + y];
 
   const labels = new Map(marks.map(({ cell, label }) => [cell, label]));
@@ -138,7 +173,7 @@ export function printableSheet({ array, title, from, marks, note, lines = [] }: 
       ...corners.flatMap(registerMark),
       ...cells,
       ...ruler([EDGE_MM, below + 4]),
-      ...broken.map((content, i) => text([EDGE_MM, below + RULER_ROOM_MM + i * LINE_MM], content, TEXT_MM)),
+      ...list.shapes,
     ],
   };
 }

@@ -2,6 +2,11 @@
 const A4 = { widthMm: 210, heightMm: 297 } as const;
 /** Kept free on every side: home printers don't print to the edge. */
 export const PAGE_MARGIN_MM = 10;
+/** What fits on one upright page. */
+export const PRINTABLE_MM = {
+  width: A4.widthMm - 2 * PAGE_MARGIN_MM,
+  height: A4.heightMm - 2 * PAGE_MARGIN_MM,
+} as const;
 /** By how much neighbouring pages repeat each other, so that they can be laid over one another and glued. */
 export const OVERLAP_MM = 10;
 
