@@ -1,8 +1,8 @@
 import { basename, join, resolve } from 'node:path';
 import {
-  type Glance,
+  type ExposedLook,
   glance,
-  guessFromLook,
+  guessFromLooks,
   guessFromName,
   type NameGuess,
   orderTaken,
@@ -85,24 +85,19 @@ export async function inOrderTaken(
   return { ordered: order?.map((index) => names[index]!) ?? [...names], byTime: order !== null };
 }
 
-/** The look of each photo, in the order of `names`. */
-export async function looksOf(
+/** What each photo looks like, in the order of `names`. */
+export async function kindsByLook(
   folder: string,
   names: readonly string[],
   onProgress: Progress,
-): Promise<Glance[]> {
-  const looks: Glance[] = [];
+): Promise<ShotKind[]> {
+  const looks: ExposedLook[] = [];
   for (const [index, name] of names.entries()) {
     onProgress(index + 1, names.length, name);
-    looks.push(glance(await readPhoto(join(folder, name), { tone: 'srgb', channel: 'luminance' })));
+    const photo = await readPhoto(join(folder, name), { tone: 'srgb', channel: 'luminance' });
+    looks.push({ look: glance(photo), exposure: photo });
   }
-  return looks;
-}
-
-/** The kinds that photos of one session look like. */
-export function kindsByLook(looks: readonly Glance[]): ShotKind[] {
-  const brightest = Math.max(...looks.map(({ peak }) => peak));
-  return looks.map((look) => guessFromLook(look, brightest));
+  return guessFromLooks(looks);
 }
 
 /**
@@ -119,7 +114,7 @@ export async function draftSession(
 ): Promise<DraftedSession> {
   const guesses = names.map(guessFromName);
   const mustLook = guesses.some((guess) => guess.kind === null);
-  const looks = mustLook ? kindsByLook(await looksOf(folder, names, onProgress)) : null;
+  const looks = mustLook ? await kindsByLook(folder, names, onProgress) : null;
   const shots: ShotDraft[] = [];
   for (const [index, name] of names.entries()) {
     const guess = guesses[index]!;

@@ -1,7 +1,7 @@
 export { encodePng, type GreyCodes } from './encode-png.js';
 export type { ShotFacts } from './exif.js';
 export { type Glance, glance } from './guess/glance.js';
-export { guessFromLook } from './guess/guess-from-look.js';
+export { type ExposedLook, guessFromLooks } from './guess/guess-from-look.js';
 export { guessFromName, type NameGuess } from './guess/guess-from-name.js';
 export { type PhotoFault, photoFaults } from './guess/photo-faults.js';
 export type { Channel } from './linear-light.js';

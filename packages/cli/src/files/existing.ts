@@ -36,7 +36,7 @@ export async function refuseToReplace(path: string): Promise<void> {
     throw new InputError(
       path,
       'the file is there already, and is left as it is',
-      'another folder, or the file gone',
+      'another folder, or this file moved out of it',
     );
   }
 }

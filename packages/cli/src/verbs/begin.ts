@@ -10,7 +10,7 @@ import {
   writeSession,
 } from '@twolamp/session';
 import type { Command } from 'commander';
-import { draftSession, inOrderTaken, kindsByLook, looksOf } from '../draft-session.js';
+import { draftSession, inOrderTaken, kindsByLook } from '../draft-session.js';
 import { exists, fileIn, refuseToReplace } from '../files/existing.js';
 import { writeFolder } from '../files/output-folder.js';
 import { photoNames, rawNames } from '../files/photo-names.js';
@@ -77,8 +77,7 @@ export function addBegin(command: Command, terminal: Terminal): void {
     const { shots } = readSession(text, list);
     const { ordered: taken, byTime } = await inOrderTaken(folder, names);
     const progress = showProgress(terminal);
-    const looks = await looksOf(folder, taken, progress.step).finally(progress.end);
-    const kinds = kindsByLook(looks);
+    const kinds = await kindsByLook(folder, taken, progress.step).finally(progress.end);
     const photos = taken.map((name, n) => ({ name, looksLike: kinds[n]! }));
     const match = matchPhotos(shots, photos);
     if (!('matched' in match)) {
@@ -99,8 +98,8 @@ export function addBegin(command: Command, terminal: Terminal): void {
       if (terminal.ask === null) {
         throw new InputError(
           folder,
-          'nobody confirmed this table',
-          '--yes where it is right; nothing was written',
+          'nobody confirmed this table, so nothing was written',
+          'the same command with --yes, where the table is right',
         );
       }
       if (!(await agrees(terminal.ask, 'Is this right?'))) {

@@ -1,5 +1,4 @@
 export { type Glance, glance } from '../guess/glance.js';
-export { guessFromLook } from '../guess/guess-from-look.js';
 export { guessFromName } from '../guess/guess-from-name.js';
 export { type PhotoFault, photoFaults } from '../guess/photo-faults.js';
 export { orderTaken } from '../order-taken.js';

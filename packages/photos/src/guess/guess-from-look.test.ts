@@ -1,7 +1,7 @@
 import type { LinearPhoto } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { glance } from './glance.js';
-import { guessFromLook } from './guess-from-look.js';
+import { guessFromLooks } from './guess-from-look.js';
 
 const WIDTH = 640;
 const HEIGHT = 480;
@@ -47,9 +47,24 @@ const LOOKS = [
   ],
 ] as const;
 
-describe('guessFromLook', () => {
-  test.each(LOOKS)('a picture of kind %s', (kind, light) => {
-    expect(guessFromLook(glance(draw(light)), 0.7)).toBe(kind);
+describe('guessFromLooks', () => {
+  const UNKNOWN = { exposureS: null, iso: null, aperture: null };
+
+  test('each picture by its look', () => {
+    const photos = LOOKS.map(([, light]) => ({ look: glance(draw(light)), exposure: UNKNOWN }));
+    expect(guessFromLooks(photos)).toEqual(LOOKS.map(([kind]) => kind));
+  });
+
+  // A sheet lit by stray light for 10 s, by an even light through tubes for 1 s, and without the array for 1/1000 s.
+  test('a long dark shot is told from a bare one by its exposure', () => {
+    const sheet = (light: number) => (x: number, y: number) => (inside(x, y) ? light : 0.3 * light);
+    const photos = [
+      { look: glance(draw(sheet(0.15))), exposure: { ...UNKNOWN, exposureS: 10 } },
+      { look: glance(draw(LOOKS[1][1])), exposure: { ...UNKNOWN, exposureS: 1 } },
+      { look: glance(draw(sheet(0.05))), exposure: { ...UNKNOWN, exposureS: 0.001 } },
+    ];
+    expect(guessFromLooks(photos)).toEqual(['dark', 'even', 'bare']);
+    expect(guessFromLooks(photos.map(({ look }) => ({ look, exposure: UNKNOWN })))[0]).toBe('bare');
   });
 });
 
