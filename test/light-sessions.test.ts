@@ -62,6 +62,12 @@ describe.skipIf(python === null)(
       ).toBeLessThan(0.02);
     });
 
+    test('all that they state is true, and none is called doubtful', () => {
+      expect(
+        results.flatMap(({ findings }) => findings.filter(({ code }) => code.startsWith('doubt-'))),
+      ).toEqual([]);
+    });
+
     test('fainter lamps give less certain dips', () => {
       const typical = (faint: boolean) => {
         const stated = sessions.flatMap(({ survey }, n) => {

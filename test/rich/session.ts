@@ -82,6 +82,8 @@ export interface Rich extends Measurement {
   readonly truth: Truth;
   /** The same photos, measured with a slip in the session file: the front pitch 4.6 mm for 3.6 mm. */
   readonly slipped: Measurement;
+  /** Holds the photos, and the session file with the slip. */
+  readonly folder: string;
 }
 
 /** Makes the photos in a folder, and measures them. */
@@ -95,7 +97,8 @@ export async function measureRich(folder: string): Promise<Rich> {
     );
   const slip = text.replace('front-pitch: 3.6 mm', 'front-pitch: 4.6 mm');
   if (slip === text) throw new Error(`no front-pitch of 3.6 mm stands in\n${text}`);
-  return { ...(await measure(text)), truth, slipped: await measure(slip) };
+  await writeFile(join(folder, 'session.yaml'), slip);
+  return { ...(await measure(text)), truth, slipped: await measure(slip), folder };
 }
 
 /** What is true once the array stands with these faults, with nothing measured: one even photo, which truth counts from. */

@@ -1,4 +1,8 @@
+import { readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { readSession } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
+import { EXIT, run } from '../../packages/cli/src/run.js';
 import { headlines } from '@twolamp/words';
 import type { Rich } from './session.js';
 
@@ -33,6 +37,25 @@ export function slipTests(rich: () => Rich): void {
       const light = ({ result }: Pick<Rich, 'result'>) =>
         result.cells.map(({ transmission }) => transmission.relative);
       expect(light(rich().slipped)).toEqual(light(rich()));
+    });
+
+    test('check offers a session with the pitch that fits, and writes it once a person agrees', async () => {
+      const { folder } = rich();
+      const asked: string[] = [];
+      const code = await run(['check', folder, '--mend'], {
+        out: () => {},
+        err: () => {},
+        interactive: false,
+        ask: async (question) => {
+          asked.push(question);
+          return 'yes';
+        },
+      });
+      expect(code).toBe(EXIT.doubtful);
+      expect(asked).toHaveLength(1);
+      const file = join(folder, 'session-mended.yaml');
+      const { array } = readSession(await readFile(file, 'utf8'), file);
+      expect(Math.abs(array.frontPitchMm - 3.6)).toBeLessThan(0.03);
     });
   });
 }
