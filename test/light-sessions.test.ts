@@ -68,6 +68,14 @@ describe.skipIf(python === null)(
       ).toEqual([]);
     });
 
+    test('a pair is called separate by its own dip, or left open', () => {
+      for (const { pairs, resolving } of results) {
+        for (const { dip, separate } of pairs) {
+          if (separate !== null) expect(separate).toBe(dip! >= resolving!.requiredDip);
+        }
+      }
+    });
+
     test('fainter lamps give less certain dips', () => {
       const typical = (faint: boolean) => {
         const stated = sessions.flatMap(({ survey }, n) => {

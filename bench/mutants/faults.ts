@@ -10,11 +10,12 @@ export interface DrawnFault {
   readonly replace: string;
 }
 
-/** A wrong edit that once went unnoticed, and the test that notices it now. */
+/** A wrong edit, and the test that notices it. */
 export interface KnownFault extends DrawnFault {
-  readonly test: string;
+  /** Null where none does, since nothing that a person reads changes by more than its uncertainty. */
+  readonly test: string | null;
   /** Part of the test's name. */
-  readonly name: string;
+  readonly name: string | null;
   /** Whether the test takes seconds only. */
   readonly quick: boolean;
 }

@@ -22,7 +22,15 @@ const { values } = parseArgs({
 function isNoticed(number: number, test: string, name: string): boolean {
   const { status, stdout, stderr } = spawnSync(
     'npx',
-    ['vitest', 'run', '--config', 'bench/mutants/vitest.config.ts', test, '-t', name],
+    [
+      'vitest',
+      'run',
+      '--config',
+      'bench/mutants/vitest.config.ts',
+      test,
+      '-t',
+      name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&'),
+    ],
     {
       env: { ...process.env, TWOLAMP_FAULTS: values.list, TWOLAMP_FAULT: String(number), NO_COLOR: '1' },
       encoding: 'utf8',
@@ -36,7 +44,9 @@ function isNoticed(number: number, test: string, name: string): boolean {
 
 function main(): void {
   const chosen = readFaults(values.list)
-    .map((fault, number) => ({ ...fault, number }))
+    .flatMap(({ test, name, ...fault }, number) =>
+      test === null || name === null ? [] : [{ ...fault, test, name, number }],
+    )
     .filter(
       ({ quick, number }) => (!values.quick || quick) && (values.only?.includes(String(number)) ?? true),
     );
