@@ -128,6 +128,11 @@ describe('measurePairs', () => {
     expect(resolving.bound).toBe('within');
     expect(resolving.lowM!).toBeLessThan(resolving.distanceM);
     expect(resolving.highM!).toBeGreaterThan(resolving.distanceM);
+    // The curve goes as far as the shots, and a tenth more on either side.
+    const shot = found.pairs.map(({ distanceM }) => distanceM);
+    const drawn = found.dipCurve!.distanceM;
+    expect(drawn[0]! / Math.min(...shot)).toBeCloseTo(0.9, 9);
+    expect(drawn.at(-1)! / Math.max(...shot)).toBeCloseTo(1.1, 9);
     expect(codes(found, 'pairs')).toEqual(scene.lamps === false ? ['response-from-pairs'] : []);
   });
 
