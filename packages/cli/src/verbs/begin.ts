@@ -87,7 +87,7 @@ export function addBegin(command: Command, terminal: Terminal): void {
       throw new InputError(
         folder,
         `${taken.length} photos for ${shots.length} shots of ${list}. Planned: ${match.planned}. Photos by time and look: ${match.taken}`,
-        'one photo a shot: take the lines of shots that were left out off the list, and photos that belong to none out of the folder',
+        'one photo for each shot: delete from the list the lines of shots that you left out, and take photos that belong to no shot out of the folder',
       );
     }
     terminal.err(
