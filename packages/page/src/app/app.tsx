@@ -61,7 +61,7 @@ function Offline(): JSX.Element {
 
 function Cautions({ withBench }: { withBench: boolean }): JSX.Element {
   return (
-    <footer>
+    <footer class="cautions-of-bench">
       <h2>Cautions</h2>
       <ul>
         {CAUTIONS.map((caution) => (
