@@ -36,7 +36,7 @@ describe('one number for one thing', () => {
     const said = [
       ...found(/stay separate up to ([\d.]+ m) away/g, text, terminal),
       ...found(/Resolving distance, measured ([\d.]+ m) \(/g, text),
-      ...found(/"text":"([\d.]+ m) "/g, charts),
+      ...found(/"text":" measured ([\d.]+ m) "/g, charts),
       ...found(/([\d.]+ m) \([\d.]+ to [\d.]+ m\), lamps 60 mm apart/g, history),
       ...found(/^([\d.]+\sm) \(/g, distanceText(measuredDistance(result.resolving!))).map((one) =>
         one.replace('\u00a0', ' '),
