@@ -15,7 +15,7 @@ import {
   SHAPE_SIZE,
   type TubeShape,
 } from './tube-shape.js';
-import { FIRST_EVEN_SCATTER, LEAST_EVEN_LIGHT } from './tuning.js';
+import { FIRST_EVEN_SCATTER, LEAST_EVEN_LIGHT, LEAST_REFERENCE_TUBES } from './tuning.js';
 
 /** Steps that find a first profile; heights and profile follow each other. */
 const FIRST_STEPS = 6;
@@ -73,7 +73,7 @@ export function firstAcceptance(
  * even light puts all of them on one scale.
  *
  * @param relative - N relative transmissions; tubes that pass hardly any light, or an unknown part, are left out
- * @returns null where none is left
+ * @returns null where too few are left
  */
 export function firstAcceptanceInEvenLight(
   sweep: Sweep,
@@ -84,7 +84,7 @@ export function firstAcceptanceInEvenLight(
   reach: number,
 ): FirstAcceptance | null {
   const used = tubes.filter((tube) => relative[tube] > LEAST_EVEN_LIGHT);
-  if (used.length === 0) return null;
+  if (used.length < LEAST_REFERENCE_TUBES) return null;
   const height = used.reduce((most, tube) => {
     const readings = sweep.response.subarray(tube * sweep.lamps, (tube + 1) * sweep.lamps);
     return Math.max(most, brightestReading(readings) / relative[tube]);
