@@ -47,6 +47,8 @@ export function profileFrom(
  * A first profile, as if all tubes looked along their nominal axes, with each tube's height left free.
  *
  * @param height - what a typical tube shows of its best lamp
+ * @param scale - mean radius of the acceptance, roughly
+ * @param reach - least place of the profile's last knot
  */
 export function firstAcceptance(
   sweep: Sweep,
@@ -72,7 +74,10 @@ export function firstAcceptance(
  * nothing of the profile while its height is free, and few lamps before a large array light most tubes weakly: only their
  * even light puts all of them on one scale.
  *
+ * @param tubes - lit ones, to learn from
  * @param relative - N relative transmissions; tubes that pass hardly any light, or an unknown part, are left out
+ * @param scale - mean radius of the acceptance, roughly
+ * @param reach - least place of the profile's last knot
  * @returns null where too few are left
  */
 export function firstAcceptanceInEvenLight(
