@@ -61,7 +61,7 @@ function slipped(value: number, random: Random): number {
         ? put(text[at] + text[at])
         : value * (random.uniform() < 0.5 ? 10 : 0.1),
   );
-  return Math.abs(result - Math.abs(value)) < 1e-9
+  return Math.abs(result - Number(text)) < 1e-9
     ? slipped(value, random)
     : Math.sign(value || 1) * Math.abs(result);
 }

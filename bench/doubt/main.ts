@@ -2,16 +2,19 @@ import { readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { type Survey, surveyShots } from '@twolamp/cells';
-import { checkSurvey } from '@twolamp/measure';
-import { type Finding, readSession, type Session } from '@twolamp/session';
+import { checkSurvey, measureSurvey } from '@twolamp/measure';
+import { type Finding, isDoubt, readSession, type Result, type Session } from '@twolamp/session';
 import { photosIn } from '../accuracy/run-session.js';
 import { drawMistake, knownMistakes, type Mistaken } from './draw-mistakes.js';
+import { figuresMoved } from './figures-moved.js';
 
 const HELP = `Session files with one mistake each, against the photos of right sessions: is the mistake named, or doubted at least?
 
 node bench/dist/doubt/main.js FOLDER ... [--drawn 30] [--seed 1]
 
-Each FOLDER holds a right session.yaml and its photos. The table goes to stdout, each mistake to stderr.
+Each FOLDER holds a right session.yaml and its photos. What is neither named nor doubted before the measurement is
+measured: it may be doubted then, or no figure may move by more than its uncertainty. The table goes to stdout, each
+mistake to stderr. --right measures the right sessions only.
 `;
 
 const { values, positionals } = parseArgs({
@@ -19,18 +22,17 @@ const { values, positionals } = parseArgs({
   options: {
     drawn: { type: 'string', default: '30' },
     seed: { type: 'string', default: '1' },
+    right: { type: 'boolean', default: false },
     help: { type: 'boolean', default: false },
   },
 });
 
-type Verdict = 'named' | 'doubted' | 'silent';
+const VERDICTS = ['named', 'doubted', 'doubted when measured', 'no figure moves', 'silent'] as const;
+type Verdict = (typeof VERDICTS)[number];
 
-function verdictOf(findings: readonly Finding[], { named }: Mistaken): Verdict {
-  if (findings.length === 0) return 'silent';
+function named(findings: readonly Finding[], { named }: Mistaken): boolean {
   const [first] = findings;
-  return named.some(({ code, about }) => first.code === code && about.test(first.about))
-    ? 'named'
-    : 'doubted';
+  return named.some(({ code, about }) => first.code === code && about.test(first.about));
 }
 
 /** The same photos with what another session file states of them. */
@@ -42,36 +44,55 @@ function restated(survey: Survey, session: Session): Survey {
   };
 }
 
-async function judge(folder: string): Promise<Record<Verdict, number> & { right: boolean }> {
+function verdictOf(survey: Survey, mistaken: Mistaken, right: Result): { verdict: Verdict; told: string } {
+  const wrong = restated(survey, mistaken.session);
+  const { findings } = checkSurvey(mistaken.session, wrong);
+  if (findings.length > 0) {
+    const told = `${findings[0].code} ${findings[0].about}`;
+    return { verdict: named(findings, mistaken) ? 'named' : 'doubted', told };
+  }
+  const { result } = measureSurvey(mistaken.session, wrong);
+  const doubt = result.findings.find(isDoubt);
+  if (doubt) return { verdict: 'doubted when measured', told: `${doubt.code} ${doubt.about}` };
+  const moved = figuresMoved(right, result);
+  return moved.length === 0
+    ? { verdict: 'no figure moves', told: '' }
+    : { verdict: 'silent', told: `${moved.length} figures move: ${moved.slice(0, 4).join(', ')}` };
+}
+
+interface Judged {
+  readonly counts: Record<Verdict, number>;
+  readonly rightDoubted: boolean;
+}
+
+/** @param nth - of the folders; each has draws of its own */
+async function judge(folder: string, nth: number): Promise<Judged> {
   const text = readFileSync(join(folder, 'session.yaml'), 'utf8');
   const session = readSession(text, join(folder, 'session.yaml'));
   const survey = await surveyShots(session, photosIn(folder, session), () => {});
-  const right = checkSurvey(session, survey).findings.length === 0;
-  const drawn = Array.from({ length: Number(values.drawn) }, (_, n) =>
-    drawMistake(session, 1000 * Number(values.seed) + n),
-  );
-  const counts = { named: 0, doubted: 0, silent: 0, right };
-  for (const mistaken of [...knownMistakes(session), ...drawn]) {
+  const { result: right } = measureSurvey(session, survey);
+  const first = 1_000_000 * Number(values.seed) + 1000 * nth;
+  const drawn = Array.from({ length: Number(values.drawn) }, (_, n) => drawMistake(session, first + n));
+  const counts = Object.fromEntries(VERDICTS.map((verdict) => [verdict, 0])) as Record<Verdict, number>;
+  for (const mistaken of values.right ? [] : [...knownMistakes(session), ...drawn]) {
     if (mistaken === null) continue;
-    const { findings } = checkSurvey(mistaken.session, restated(survey, mistaken.session));
-    const verdict = verdictOf(findings, mistaken);
+    const { verdict, told } = verdictOf(survey, mistaken, right);
     counts[verdict]++;
-    const first = findings[0] ? `${findings[0].code} ${findings[0].about}` : '';
-    console.error(`${basename(folder)}: ${mistaken.what}: ${verdict} ${first}`);
+    console.error(`${basename(folder)}: ${mistaken.what}: ${verdict} ${told}`);
   }
-  return counts;
+  const doubts = right.findings.filter(isDoubt);
+  for (const { code, about } of doubts) console.error(`${basename(folder)}: right, but ${code} ${about}`);
+  return { counts, rightDoubted: doubts.length > 0 };
 }
 
 if (values.help || positionals.length === 0) console.log(HELP);
 else {
-  console.log(
-    '| session | right one doubted | mistakes | named | doubted only | silent |\n|---|---|---|---|---|---|',
-  );
-  for (const folder of positionals) {
-    const { named, doubted, silent, right } = await judge(folder);
-    const all = named + doubted + silent;
-    console.log(
-      `| ${basename(folder)} | ${right ? 'no' : 'yes'} | ${all} | ${named} | ${doubted} | ${silent} |`,
-    );
+  console.log(`| session | right one doubted | mistakes | ${VERDICTS.join(' | ')} |`);
+  console.log('|---|---|---|---|---|---|---|---|');
+  for (const [nth, folder] of positionals.entries()) {
+    const { counts, rightDoubted } = await judge(folder, nth);
+    const numbers = VERDICTS.map((verdict) => counts[verdict]);
+    const all = numbers.reduce((sum, count) => sum + count, 0);
+    console.log(`| ${basename(folder)} | ${rightDoubted ? 'yes' : 'no'} | ${all} | ${numbers.join(' | ')} |`);
   }
 }

@@ -132,6 +132,11 @@ const CASES: Case[] = [
     finding: { code: 'doubt-number', about: `shots[${LAMPS + 3}].distance`, values: { statedMm: 3000 } },
     leftOut: ['pair-2000-a.jpg'],
   },
+  {
+    mistake: 'distances from the sheet',
+    change: each((shot) => ({ distanceMm: shot.distanceMm + ARRAY.tubeLengthMm })),
+    finding: { code: 'doubt-from-sheet', about: 'shots.distance', values: { fittingOffsetMm: -150 } },
+  },
 ];
 
 test.each(CASES)(

@@ -286,7 +286,13 @@ function candidatesOf(
   ];
   candidates.push(...bestOf(families, costs, least));
   candidates.sort((a, b) => a.cost - b.cost);
-  return { base, candidates };
+  /** Another number for a shot that fits no better with it than a misfit does explains nothing: no lamp may be in it. */
+  const explains = ({ mistake, statement: mended }: Candidate): boolean => {
+    if (mistake.is !== 'number') return true;
+    const { byShot } = scoreStatement(mended, readings, circumstances, scatter);
+    return mistake.shots.every((n) => byShot[n] < SEARCH.unexplainedCost);
+  };
+  return { base, candidates: candidates.filter(explains) };
 }
 
 /**

@@ -211,6 +211,7 @@ function spotsOf({ peak }: Field, { parameters: p, deviation, explained }: Fit):
     peakLn: p[IMAGES.peakLn]! + Math.log(peak),
     peakLnSigma: deviation(IMAGES.peakLn),
     explained,
+    asWideAsArray: false,
   };
 }
 

@@ -139,11 +139,17 @@ class Equations {
   }
 }
 
+/** The scatter of shots that the others say little of: it isn't less than stated because that of the others is. */
+function notLess(scatter: Scatter): Scatter {
+  const of = (quantity: Quantity) => Math.max(1, scatter[quantity]);
+  return { place: of('place'), apart: of('apart'), light: of('light'), width: of('width') };
+}
+
 function equationsOf(
   { array, places }: Statement,
   readings: readonly Reading[],
   light: boolean,
-  scatter: Scatter,
+  all: Scatter,
 ): Equations {
   const { frontPitchMm: front, backPitchMm: back, tubeLengthMm: length } = array;
   const fan = (front - back) / length;
@@ -152,6 +158,7 @@ function equationsOf(
     const { spots, exposed } = readings[shot]!;
     const place = places[shot];
     if (!spots || !place) continue;
+    const scatter = spots.asWideAsArray ? notLess(all) : all;
     const { acrossMm, upMm, distanceMm } = place;
     const pitch = front + fan * distanceMm;
     const distanceShare = (fan * Math.hypot(SCORE.distanceMm, SCORE.distanceShare * distanceMm)) / pitch;

@@ -69,6 +69,7 @@ function withProfileError(spots: Spots, lit: CellsLit): Spots {
   if (!spots.apart || width < SPOTS.wideShare * halfSide(lit)) return spots;
   return {
     ...spots,
+    asWideAsArray: true,
     apart: { ...spots.apart, sigma: Math.hypot(spots.apart.sigma, SPOTS.wideApart * width) },
     widthLnSigma: Math.hypot(spots.widthLnSigma, SPOTS.wideLn),
     peakLnSigma: Math.hypot(spots.peakLnSigma, SPOTS.wideLn),

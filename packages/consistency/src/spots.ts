@@ -26,4 +26,6 @@ export interface Spots {
   readonly peakLnSigma: number;
   /** Share of the light's variance from cell to cell that the fit explains. */
   readonly explained: number;
+  /** Whether the images are about as wide as the array, so that all but their place hangs on the shape of their profile. */
+  readonly asWideAsArray: boolean;
 }

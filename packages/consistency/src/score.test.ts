@@ -1,0 +1,48 @@
+import type { LampShot, PairShot } from '@twolamp/session';
+import { expect, test } from 'vitest';
+import type { Reading } from './readings.js';
+import { AS_STATED, scoreStatement } from './score.js';
+import type { Spots } from './spots.js';
+import { placeOf, type Statement } from './statement.js';
+
+const ARRAY = { frontPitchMm: 3.8, backPitchMm: 3, tubeLengthMm: 150 };
+/** Millimetres from axis to axis at a distance. */
+const pitchAt = (distanceMm: number) => 3.8 + (0.8 / 150) * distanceMm;
+const common = { photo: '', exposureS: null, iso: null, stated: true } as const;
+
+function shotAt(distanceMm: number, nth: number, kind: 'lamp' | 'pair'): LampShot | PairShot {
+  const place = { ...common, photo: `${kind}-${nth}.jpg`, acrossMm: 0, upMm: 0, distanceMm };
+  const shot = kind === 'lamp' ? { ...place, kind } : { ...place, kind, spacingMm: 60, turnedDeg: 0 };
+  return shot as unknown as LampShot | PairShot;
+}
+
+/** What a photo that fits shows, but for its light. */
+function readingOf(shot: LampShot | PairShot, peakLn: number, asWideAsArray: boolean): Reading {
+  const { distanceMm } = shot;
+  const spots: Spots = {
+    across: 0,
+    up: 0,
+    placeSigma: 0.1,
+    apart: shot.kind === 'pair' ? { across: 60 / pitchAt(distanceMm), up: 0, sigma: 0.1 } : null,
+    widthLn: -Math.log(pitchAt(distanceMm) / distanceMm) - 4,
+    widthLnSigma: 0.05,
+    peakLn: peakLn - 2 * Math.log(distanceMm + 75),
+    peakLnSigma: 0.1,
+    explained: 0.95,
+    asWideAsArray,
+  };
+  return { shot, spots, exposed: true };
+}
+
+test('images as wide as the array count no more when the others scatter less than stated', () => {
+  const shots = [1500, 1800, 2100, 2400, 2700, 3000].map((mm, n) => shotAt(mm, n, 'pair'));
+  const statement: Statement = { array: ARRAY, places: shots.map(placeOf) };
+  const costOf = (asWide: boolean, light: number) => {
+    // The first pair's light is three of its uncertainties too low.
+    const readings = shots.map((shot, n) => readingOf(shot, n === 0 ? -0.3 : 0, n === 0 && asWide));
+    const scatter = { ...AS_STATED, light };
+    return scoreStatement(statement, readings, { light: true, stretchSigma: 0 }, scatter).byShot[0];
+  };
+  expect(costOf(true, 0.4)).toBeLessThan(1.2 * costOf(true, 1));
+  expect(costOf(false, 0.4)).toBeGreaterThan(1.5 * costOf(false, 1));
+});
