@@ -76,10 +76,10 @@ function intervalFindings(earlier: Resolving, later: Resolving): ComparisonFindi
 /**
  * Difference of two sessions' resolving distances.
  *
- * The interval comes from both intervals, at their confidence; the model's error is partly the same in both. Where a session gives a bound only, it is open to that side,
- * and a difference is shown only where the bound lies outside the other session's interval. Where the spacings differ,
- * the earlier distance is carried over to the later spacing by its angle. Verdict: farther or nearer where the interval
- * leaves out 0.
+ * The interval comes from both intervals, at their confidence; the model's error is partly the same in both. Where a session
+ * gives a bound only, it is open to that side, and a difference is shown only where the bound lies outside the other session's
+ * interval. Where the spacings differ, the earlier distance is carried over to the later spacing by its angle. Verdict: farther
+ * or nearer where the interval leaves out 0.
  *
  * @returns the change, or null where the sessions can't be compared; and findings why or how
  */

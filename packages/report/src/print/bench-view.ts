@@ -92,8 +92,8 @@ function farthestOfSpacings(places: readonly BenchPlace[]): readonly BenchPlace[
 }
 
 /**
- * The bench from above and from the side, and the single lamps from the camera: camera, sheet, array, and where the lamps stand. Only the lamps' places are to
- * scale; across and up are drawn on a larger scale than distances.
+ * The bench from above and from the side, and the single lamps from the camera: camera, sheet, array, and where the lamps
+ * stand. Only the lamps' places are to scale; across and up are drawn on a larger scale than distances.
  */
 export function benchView({ title, tubeLengthMm, places }: BenchView): Drawing {
   const frontX = EDGE_MM + 8 + CAMERA_MM + ARRAY_MM.deep;
