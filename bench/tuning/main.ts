@@ -1,141 +1,186 @@
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { register } from 'node:module';
-import { basename, dirname, join } from 'node:path';
+import { basename, dirname, join, relative } from 'node:path';
 import { parseArgs } from 'node:util';
-import { deserialize, serialize } from 'node:v8';
-import { type Survey, surveyShots } from '@twolamp/cells';
+import type { Survey, surveyShots } from '@twolamp/cells';
+import type { checkSurvey, measureSurveyBeside, StepsElsewhere } from '@twolamp/measure';
 import { readPhoto } from '@twolamp/photos';
-import { type Result, readSession, type Session } from '@twolamp/session';
-import { type TunedNumber, tunedNumbers, VARIED_PACKAGES } from './constants.js';
-import { type Move, moveBetween } from './figures.js';
+import { readSession, type Session, type Shot, type ShotPhoto } from '@twolamp/session';
+import type { Change } from './change.js';
+import { type Given, givenByCheck, givenByResult, givenBySurvey, movesBetween } from './figures.js';
+import { type TunedFolder, type TunedNumber, tunedFolders } from './numbers.js';
+import { type AllFound, foundOf, page } from './page.js';
 
-const HELP = `What each tuned number of measure, resolving and consistency moves when it changes by a factor 1.5 either way.
+const HELP = `What each tuned number moves when it changes by a factor 1.5 either way, and by 20 where that moves nothing.
 
-node bench/dist/tuning/main.js --keep FOLDER [--only TEXT] [--page FILE] SESSION.yaml ...
+node bench/dist/tuning/main.js [--only TEXT] [--closer] [SESSION.yaml ...]
 
-Photos are surveyed once; their surveys and what each number moves are kept in FOLDER, so that a second run goes on where the
-first one ended. --only takes numbers whose folder or name holds TEXT. --page writes the list of all tuned numbers.
+Writes bench/tuning.md from what is known: bench/tuning/found.json keeps it, and a second run goes on where the first one ended. With sessions,
+numbers are varied whose folder or name holds TEXT. With --closer, those that so move nothing are varied by a factor 20 as well, and the
+tests of their folder are run with both factors. A number is varied again when its value has changed.
 `;
 
-const FACTOR = 1.5;
-/** A change below this share of a figure's uncertainty is none. */
-const NOTICED = 0.1;
-/** A change of an uncertainty below this factor is none. */
-const NOTICED_UNCERTAINTY = 1.05;
-const PACKAGES = join(import.meta.dirname, '../../../packages');
-
-interface Kept {
-  readonly session: Session;
-  readonly survey: Survey;
-}
-
-type Measure = (session: Session, survey: Survey) => { readonly result: Result };
-type Moves = Record<string, { readonly up: Move; readonly down: Move }>;
-
+const NEAR = [1.5, 1 / 1.5];
+const FAR = [20, 1 / 20];
+const ROOT = join(import.meta.dirname, '../../..');
+const FOUND = join(ROOT, 'bench/tuning/found.json');
+const PAGE = join(ROOT, 'bench/tuning.md');
 const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: {
-    keep: { type: 'string' },
     only: { type: 'string', default: '' },
-    page: { type: 'string' },
+    closer: { type: 'boolean', default: false },
     help: { type: 'boolean', default: false },
   },
 });
 
-/** Without functions, which can't be stored and which no conclusion needs. */
-function plain<T>(value: T): T {
-  if (typeof value !== 'object' || value === null || ArrayBuffer.isView(value) || value instanceof Set)
-    return value;
-  if (Array.isArray(value)) return value.map(plain) as T;
-  const entries = Object.entries(value).filter(([, inner]) => typeof inner !== 'function');
-  return Object.fromEntries(entries.map(([key, inner]) => [key, plain(inner)])) as T;
+/** Theory's distance takes longest and rests on the gloss alone, which is a figure itself. */
+const NO_THEORY: StepsElsewhere = {
+  pairs: async () => null,
+  prediction: async () => ({ predictedDistanceM: null, predictedDistanceUncertaintyM: null }),
+};
+
+interface Open {
+  readonly session: Session;
+  readonly load: (shot: Shot) => Promise<ShotPhoto>;
+  readonly survey: Survey;
 }
 
-async function keptSurvey(path: string, folder: string): Promise<Kept> {
-  const file = join(folder, `${path.replace(/\W+/g, '-')}.survey`);
-  if (!existsSync(file)) {
-    const session = readSession(readFileSync(path, 'utf8'), basename(path));
-    const load = (shot: { photo: string }) =>
-      readPhoto(join(dirname(path), shot.photo), { tone: 'srgb', channel: 'luminance' });
-    const survey = plain(await surveyShots(session, load, () => {}));
-    writeFileSync(file, serialize({ session, survey }));
-  }
-  return deserialize(readFileSync(file)) as Kept;
+interface Code {
+  readonly surveyShots: typeof surveyShots;
+  readonly checkSurvey: typeof checkSurvey;
+  readonly measureSurveyBeside: typeof measureSurveyBeside;
 }
 
-async function measureWith(query: string): Promise<Measure> {
-  const entry = new URL('measure/dist/measure.js', `file://${PACKAGES}/`).href;
-  return (await import(`${entry}?vary=${query}`)).measureSurvey;
+/** The packages loaded anew; with a number changed where a query asks for it. */
+async function codeWith(query: string): Promise<Code> {
+  const from = (path: string) => import(`${new URL(path, `file://${ROOT}/packages/`).href}?vary=${query}`);
+  return { ...(await from('cells/dist/index.js')), ...(await from('measure/dist/index.js')) };
 }
 
-async function moveOf(
-  { url, name }: TunedNumber,
-  by: number,
-  kept: readonly Kept[],
-  base: readonly Result[],
-) {
-  const query = new URLSearchParams({ file: url, name, by: String(by) });
-  const measure = await measureWith(`1&${query}`);
-  return moveBetween(
-    base,
-    kept.map(({ session, survey }) => measure(session, survey).result),
+async function opened(path: string, { surveyShots }: Code): Promise<Open> {
+  const session = readSession(readFileSync(path, 'utf8'), basename(path));
+  const photos = new Map<string, Promise<ShotPhoto>>();
+  const load = ({ photo }: Shot) => {
+    if (!photos.has(photo))
+      photos.set(photo, readPhoto(join(dirname(path), photo), { tone: 'srgb', channel: 'luminance' }));
+    return photos.get(photo)!;
+  };
+  return { session, load, survey: await surveyShots(session, load, () => {}) };
+}
+
+type Step = (code: Code, open: Open) => Promise<Given>;
+
+const survey: Step = async (code, { session, load }) =>
+  givenBySurvey(await code.surveyShots(session, load, () => {}));
+const result: Step = async (code, { session, survey }) =>
+  givenByResult((await code.measureSurveyBeside(session, survey, NO_THEORY)).result);
+
+/** The step that shows what a package's numbers move, by package; others aren't asked by a session. */
+const STEPS: Readonly<Record<string, Step>> = {
+  places: survey,
+  flux: survey,
+  cells: survey,
+  consistency: async (code, { session, survey }) => givenByCheck(code.checkSurvey(session, survey)),
+  resolving: result,
+  measure: result,
+};
+const stepOf = (folder: string): Step | undefined => STEPS[folder.split('/')[0]];
+
+async function allGiven(code: Code, sessions: readonly Open[], step: Step): Promise<Given[]> {
+  const given: Given[] = [];
+  for (const session of sessions) given.push(await step(code, session));
+  return given;
+}
+
+/** The first test of the file's folder that fails, and its package's where the folder has none; '' where all pass. */
+function testNoticing({ file }: TunedFolder, { name, by }: Change): string {
+  const env = { ...process.env, TUNED_FILE: file, TUNED_NAME: name, TUNED_BY: String(by), NO_COLOR: '1' };
+  const { stdout, stderr } = spawnSync(
+    'npx',
+    [
+      ...['vitest', 'run', '--config', 'bench/tuning/vitest.config.ts', relative(ROOT, dirname(file))],
+      ...['--bail', '1', '--reporter', 'json'],
+    ],
+    { cwd: ROOT, env, encoding: 'utf8', maxBuffer: 2 ** 28 },
   );
+  const at = stdout.indexOf('{"');
+  if (at < 0) throw new Error(`no test ran with ${name} changed:\n${stdout}${stderr}`);
+  const { testResults } = JSON.parse(stdout.slice(at)) as {
+    testResults: { name: string; status: string }[];
+  };
+  return basename(testResults.find(({ status }) => status === 'failed')?.name ?? '');
 }
 
-function words({ most, kind, uncertainty, uncertaintyKind, known, faults }: Move): string {
-  const parts = [
-    most > NOTICED ? `${kind} by ${most.toFixed(1)} u` : '',
-    uncertainty > NOTICED_UNCERTAINTY ? `u of ${uncertaintyKind} × ${uncertainty.toFixed(2)}` : '',
-    known > 0 ? `${known} figures come or go` : '',
-    faults > 0 ? `${faults} faults` : '',
-  ];
-  return parts.filter((part) => part !== '').join(', ') || 'nothing';
+async function byFactor(factors: readonly number[], ask: (by: number) => string | Promise<string>) {
+  const found: Record<string, string> = {};
+  for (const by of factors) found[by] = await ask(by);
+  return found;
 }
 
-function page(numbers: readonly TunedNumber[], moves: Moves, sessions: number): string {
-  const rows = numbers.map(({ folder, name, value, about }) => {
-    const found = moves[`${folder} ${name}`];
-    const moved = found ? `× 1.5: ${words(found.up)}; ÷ 1.5: ${words(found.down)}` : 'not varied';
-    return `| ${folder} | \`${name}\` | ${value} | ${about.replaceAll('|', '\\|')} | ${moved} |`;
-  });
-  return `# Tuned numbers
+const isNothing = (found: Readonly<Record<string, string>>) =>
+  Object.values(found).every((text) => text === '');
 
-Made by \`node bench/dist/tuning/main.js --keep FOLDER --page bench/tuning.md SESSION.yaml ...\` from the files \`tuning.ts\` at the
-head of each folder; don't edit. The last column says what moved most in ${sessions} kept ${sessions === 1 ? 'survey' : 'surveys'} when the number alone
-changed by a factor 1.5: the figure that moved most, in its own standard uncertainties u; uncertainties that changed by
-more than 5 %; tubes with another fault. "Nothing" is less than 0.1 u. "Not varied": a number of another package than
-${VARIED_PACKAGES.join(', ')}, which takes photos or results, or one that has not been run yet.
+type Vary = (folder: TunedFolder, change: Change) => Promise<string>;
 
-| folder | number | value | what it is, where it comes from | what it moves |
-|---|---|---|---|---|
-${rows.join('\n')}
-`;
-}
-
-async function run(folder: string): Promise<void> {
-  mkdirSync(folder, { recursive: true });
+async function varied(): Promise<Vary> {
   register('./vary-hook.js', import.meta.url);
-  const kept: Kept[] = [];
-  for (const path of positionals) kept.push(await keptSurvey(path, folder));
-  const numbers = await tunedNumbers(PACKAGES);
-  const file = join(folder, 'moves.json');
-  const moves: Moves = existsSync(file) ? JSON.parse(readFileSync(file, 'utf8')) : {};
-  const measure = await measureWith('0');
-  const base = kept.map(({ session, survey }) => measure(session, survey).result);
-  for (const number of numbers) {
-    const key = `${number.folder} ${number.name}`;
-    const isVaried = VARIED_PACKAGES.includes(number.folder.split('/')[0]);
-    if (kept.length === 0 || !isVaried || !key.includes(values.only) || moves[key]) continue;
-    const [up, down] = [
-      await moveOf(number, FACTOR, kept, base),
-      await moveOf(number, 1 / FACTOR, kept, base),
-    ];
-    moves[key] = { up, down };
-    writeFileSync(file, JSON.stringify(moves, null, 1));
-    console.log(`${key} = ${number.value}: × 1.5 moves ${words(up)}; ÷ 1.5 moves ${words(down)}`);
-  }
-  if (values.page !== undefined) writeFileSync(values.page, page(numbers, moves, kept.length));
+  const base = await codeWith('0');
+  const sessions: Open[] = [];
+  for (const path of positionals) sessions.push(await opened(path, base));
+  const before = new Map<Step, Given[]>();
+  return async ({ folder, url }, { name, by }) => {
+    const step = stepOf(folder)!;
+    if (!before.has(step)) {
+      before.set(step, await allGiven(base, sessions, step));
+      if (movesBetween(before.get(step)!, await allGiven(base, sessions, step)))
+        throw new Error('the same code gives other figures a second time');
+    }
+    const query = new URLSearchParams({ file: url, name, by: String(by) });
+    const code = await codeWith(`1&${query}`);
+    try {
+      return movesBetween(before.get(step)!, await allGiven(code, sessions, step));
+    } catch (error) {
+      return `ends with "${(error as Error).message.split('\n')[0]}"`;
+    }
+  };
 }
 
-if (values.help || values.keep === undefined) console.log(HELP);
-else await run(values.keep);
+async function run(): Promise<void> {
+  const folders = await tunedFolders(join(ROOT, 'packages'));
+  const all: AllFound = existsSync(FOUND) ? JSON.parse(readFileSync(FOUND, 'utf8')) : {};
+  const vary = positionals.length > 0 ? await varied() : null;
+  const ask = async (folder: TunedFolder, number: TunedNumber) => {
+    const key = `${folder.folder} ${number.name}`;
+    if (!key.includes(values.only)) return;
+    let found = foundOf(all, folder.folder, number);
+    const change = (by: number): Change => ({ name: number.name, by });
+    const isVaried = stepOf(folder.folder) !== undefined;
+    const moved = (by: number) => vary!(folder, change(by));
+    if (vary && isVaried && !found.moves) found = { ...found, moves: await byFactor(NEAR, moved) };
+    if (values.closer && !found.tests && isNothing(found.moves ?? {})) {
+      if (vary && isVaried) found = { ...found, moves: { ...found.moves, ...(await byFactor(FAR, moved)) } };
+      const noticed = (by: number) => testNoticing(folder, change(by));
+      const near = await byFactor(NEAR, noticed);
+      found = { ...found, tests: isNothing(near) ? { ...near, ...(await byFactor(FAR, noticed)) } : near };
+    }
+    if (!found.moves && !found.tests) return;
+    if (all[key] !== found) console.log(key, JSON.stringify(found));
+    all[key] = found;
+    writeFileSync(FOUND, `${JSON.stringify(all, null, 1)}\n`);
+  };
+  for (const folder of folders)
+    for (const { numbers } of folder.groups) for (const number of numbers) await ask(folder, number);
+  const known = new Set(
+    folders.flatMap(({ folder, groups }) =>
+      groups.flatMap(({ numbers }) => numbers.map(({ name }) => `${folder} ${name}`)),
+    ),
+  );
+  for (const key of Object.keys(all)) if (!known.has(key)) delete all[key];
+  if (Object.keys(all).length > 0) writeFileSync(FOUND, `${JSON.stringify(all, null, 1)}\n`);
+  writeFileSync(PAGE, page(folders, all));
+}
+
+if (values.help) console.log(HELP);
+else await run();

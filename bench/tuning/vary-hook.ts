@@ -1,5 +1,5 @@
 import type { LoadHook, ResolveHook } from 'node:module';
-import { VARIED_PACKAGES } from './constants.js';
+import { withChange } from './change.js';
 
 /*
  * Loads the varied packages anew with one number of a tuning file changed. An address that ends in
@@ -7,13 +7,14 @@ import { VARIED_PACKAGES } from './constants.js';
  * named in it is changed on loading.
  */
 
-const isVaried = (url: string) => VARIED_PACKAGES.some((name) => url.includes(`/packages/${name}/dist/`));
+/** Packages that lead from a photo to the result. */
+const VARIED = /\/packages\/(places|flux|cells|consistency|resolving|measure)\/dist\//;
 
 export const resolve: ResolveHook = async (specifier, context, next) => {
   const resolved = await next(specifier, context);
   const { parentURL } = context;
   const at = parentURL?.indexOf('?vary=') ?? -1;
-  if (parentURL === undefined || at < 0 || !isVaried(resolved.url)) return resolved;
+  if (parentURL === undefined || at < 0 || !VARIED.test(resolved.url)) return resolved;
   return { ...resolved, url: `${resolved.url}${parentURL.slice(at)}` };
 };
 
@@ -23,18 +24,9 @@ export const load: LoadHook = async (url, context, next) => {
   if (at < 0) return loaded;
   const change = new URLSearchParams(url.slice(at));
   if (url.slice(0, at) !== change.get('file')) return loaded;
-  const [name, ...fields] = change.get('name')!.split('.');
-  const source = String(loaded.source);
-  const by = Number(change.get('by'));
-  if (fields.length === 0) {
-    return {
-      ...loaded,
-      source: source.replace(
-        new RegExp(`export const ${name} = ([^;]+);`),
-        `export const ${name} = ($1) * ${by};`,
-      ),
-    };
-  }
-  const place = fields.map((field) => `[${JSON.stringify(field)}]`).join('');
-  return { ...loaded, source: `${source}\n${name}${place} *= ${by};\n` };
+  const source = withChange(String(loaded.source), {
+    name: change.get('name')!,
+    by: Number(change.get('by')),
+  });
+  return { ...loaded, source };
 };

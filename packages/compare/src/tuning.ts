@@ -1,7 +1,3 @@
-/*
- * Tuned numbers of compare. Tolerances and facts with a source stand where they are used; bench/tuning.md lists the numbers.
- */
-
 /** Judgement. Fewer tubes that are healthy in both sessions determine no common scale. */
 export const LEAST_HEALTHY = 8;
 

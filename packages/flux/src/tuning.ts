@@ -1,9 +1,3 @@
-/*
- * Tuned numbers of this folder: what each was tuned on, and what it moves. Numerical tolerances and facts with a source
- * stand where they are used. Synthetic sessions are those of bench/accuracy; those of bench/peers were only looked at
- * afterwards.
- */
-
 /** Following the camera's drift. Moves the lights of all cells of a shot whose camera had moved. */
 export const DRIFT = {
   /** Rounds over the whole picture at most; one is typical. */

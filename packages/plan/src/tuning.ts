@@ -1,7 +1,3 @@
-/*
- * Tuned numbers of the plan. Judgements about what a person can do stand where they are used.
- */
-
 /**
  * Share of the field whose thirds a sweep of three by three places takes the middles of. Tuned on arrays 0 to 14 of bench/lamps: nearer
  * together, the places tell fewer directions in glossy arrays; farther apart, in matte ones. Moves how many bent and misaimed

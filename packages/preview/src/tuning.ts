@@ -1,7 +1,3 @@
-/*
- * Tuned numbers of preview. Tolerances and facts with a source stand where they are used; bench/tuning.md lists the numbers.
- */
-
 /**
  * Common practice, no source. Share of the tubes looking at the scene that may be brighter than white. Moves the
  * tones of the pictures.

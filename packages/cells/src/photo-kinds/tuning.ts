@@ -1,12 +1,11 @@
-/**
- * Tuned numbers of this folder: from when on a photo is not what its shot says.
- *
- * Tuned on the demo, on simulated panels of 6 × 8 tubes, and on the sessions 301 to 304 of the accuracy bench's short form.
+/*
+ * From when on a photo is not what its shot says. Tuned on the demo, on simulated panels of 6 × 8 tubes, and on the sessions 301 to 304 of the accuracy bench's short form.
  * bench/fuzz/fuzz.md says on which others it was judged. In the tuning sessions, first even shots have a range of 0.8 and
  * more, and lamp shots in their place 0.02 and less; the other numbers stand between right photos and wrong ones as well, but
  * how far from either was not measured. The four about noise against light were held against the demo and sessions of the fuzz
  * and accuracy benches: even shots have 1.9 to 5.9 times the least noise there. Not judged on the second renderer.
  */
+
 export const TUNING = {
   /** Pixels that differ by less, full scales, are all alike: an eighth of the smallest step of an 8-bit sRGB photo. */
   alike: 4e-5,

@@ -1,5 +1,3 @@
-/** Tuned numbers of this folder. */
-
 /**
  * From when on a further even shot was taken from elsewhere, and which cell is which there. Tuned on simulated panels of
  * 9 × 11 tubes; it moves which even shots open a camera position.

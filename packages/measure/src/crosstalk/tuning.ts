@@ -1,9 +1,3 @@
-/*
- * Tuned numbers of crosstalk. Tolerances and facts with a source stand where they are used. "Synthetic sessions" are those
- * of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it says otherwise. bench/tuning.md
- * says what each one moves when it changes by a factor 1.5.
- */
-
 /**
  * Judgement. Cells farther from the lit one are left out of its total: only noise is there. Moves totals by that
  * noise.

@@ -1,9 +1,3 @@
-/*
- * Tuned numbers of faults. Tolerances and facts with a source stand where they are used. "Synthetic sessions" are those
- * of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it says otherwise. bench/tuning.md
- * says what each one moves when it changes by a factor 1.5.
- */
-
 /** Common practice, no source. A tube is blocked below this share of the typical light. */
 export const BLOCKED_SHARE = 0.05;
 

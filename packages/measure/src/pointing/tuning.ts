@@ -1,8 +1,4 @@
-/*
- * Tuned numbers of pointing. Tolerances and facts with a source stand where they are used. "Synthetic sweeps" are those of
- * the tests beside these files and of bench/accuracy; sessions of bench/peers were looked at afterwards only.
- * bench/tuning.md says what each one moves when it changes by a factor 1.5.
- */
+/* "Synthetic sweeps" are those of the tests beside these files and of bench/accuracy. */
 
 /** Judgement. Tubes clearly lit by several lamps, below which no shared acceptance is learned. */
 export const LEAST_REFERENCE_TUBES = 12;

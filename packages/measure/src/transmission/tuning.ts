@@ -1,9 +1,3 @@
-/*
- * Tuned numbers of transmission. Tolerances and facts with a source stand where they are used. "Synthetic sessions" are those
- * of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it says otherwise. bench/tuning.md
- * says what each one moves when it changes by a factor 1.5.
- */
-
 /**
  * Judgement. Relative standard uncertainty of the share of light in the profile's wings: it rests on faint light
  * around the array. Moves the uncertainty of absolute transmission.

@@ -1,9 +1,3 @@
-/*
- * Tuned numbers of the wall. Tolerances and facts with a source stand where they are used. "Synthetic sessions" are those
- * of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it says otherwise. bench/tuning.md
- * says what each one moves when it changes by a factor 1.5.
- */
-
 /**
  * Judgement. Relative difference between traced and measured acceptance widths beyond noise: the acceptance was
  * learned from few lamps. Moves the gloss and its uncertainty.

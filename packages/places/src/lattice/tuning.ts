@@ -1,5 +1,5 @@
 /*
- * The tuned numbers of the lattice search. Tuned on drawn pictures of square and hexagonal arrays (the tests beside these
+ * Tuned on drawn pictures of square and hexagonal arrays (the tests beside these
  * files), and tried on photographs of spot lattices that no renderer made: a plate of holes through a wide-angle lens, a
  * lens array, a tilted hexagonal one with spots a tenth of a pitch wide, a fibre bundle. A factor of 1.5 either way
  * changed no cell's row and column there unless said otherwise.

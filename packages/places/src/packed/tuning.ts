@@ -1,6 +1,6 @@
 /*
- * The tuned numbers of the search for packed tubes. Tuned on bundles drawn by `simulate` (box and ring, 300 to 2,000
- * tubes, seeds 1 to 3); judged on other seeds and on the second renderer.
+ * Tuned on bundles drawn by `simulate` (box and ring, 300 to 2,000 tubes, seeds 1 to 3); judged on other seeds and on the
+ * second renderer.
  */
 
 /** Longest edge between two tubes that count as neighbours, pitches: √2 is two tubes across a square. */

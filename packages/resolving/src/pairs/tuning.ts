@@ -1,9 +1,3 @@
-/*
- * Tuned numbers of pairs. Tolerances and facts with a source stand where they are used. "Synthetic sessions" are those
- * of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it says otherwise. bench/tuning.md
- * says what each one moves when it changes by a factor 1.5.
- */
-
 /**
  * Judgement. Standard deviation of the Gaussian that smooths the residual ratio along the line of two lamps, in
  * half widths of the response. Moves dips.

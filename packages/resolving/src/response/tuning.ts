@@ -1,9 +1,3 @@
-/*
- * Tuned numbers of the response to lamps. Tolerances and facts with a source stand where they are used. "Synthetic sessions" are those
- * of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it says otherwise. bench/tuning.md
- * says what each one moves when it changes by a factor 1.5.
- */
-
 /** Judgement. Cells above this share of the brightest one show where a shot's light lies. */
 export const BRIGHT_SHARE = 0.3;
 
