@@ -27,8 +27,6 @@ export interface Frame {
   readonly neighboursOf: readonly (readonly number[])[];
   /** 1 for tubes, 0 for holes without one: their spots are others. */
   readonly filled: Uint8Array;
-  /** Pixels that show a round's noise. */
-  readonly noisePixels: number;
 }
 
 /** What is known of the sheet so far. */
@@ -67,14 +65,12 @@ export const lightsOf = ({ solution, weights }: Round): Lights => ({
 /**
  * Co-ordinates and lists that serve all rounds, for cells near these places.
  *
- * @param noisePixels - pixels that show a round's noise
  * @param pairs - cells that meet, where they are known already
  */
 export function frameOf(
   picture: ReducedPhoto,
   cells: CellsOnPicture,
   filled: Uint8Array,
-  noisePixels: number,
   pairs?: Pairs,
 ): Frame {
   const { width, height } = picture;
@@ -95,17 +91,17 @@ export function frameOf(
     showsWings: !veiled && bare.length >= LEAST_BARE_SHARE * region.counted,
     neighboursOf: neighboursOf(region.pairs),
     filled,
-    noisePixels,
   };
 }
 
 /**
  * Lights of the cells by the draft, and the noise by what they leave over.
  *
+ * @param noisePixels - pixels that show the noise
  * @param room - gives the round's pictures and stamps
  */
-export function solveRound(frame: Frame, draft: Draft, room: Room): Round {
-  const { picture, region, usable, filled, noisePixels } = frame;
+export function solveRound(frame: Frame, draft: Draft, noisePixels: number, room: Room): Round {
+  const { picture, region, usable, filled } = frame;
   const { cells, profileOf } = draft;
   const stamps = makeStamps(cells, profileOf, picture.width, picture.height, room);
   const solution = solveShot(weighted(picture, draft.weights), region, stamps, [], draft.wings, room);

@@ -5,7 +5,7 @@ import { ProfileEquations } from './profile-equations.js';
 import type { Room } from './room.js';
 import { COEFFICIENTS, KNOTS, normalised, ProfileBasis, type SpotProfile } from './spot-profile.js';
 import { makeSlopes, type Stamps } from './stamps.js';
-import { FARTHEST_HOLE_STEP_PITCHES, NEXT_TO_HOLE_PITCHES, TOO_BRIGHT } from './tuning.js';
+import { FARTHEST_HOLE_STEP_PITCHES, MOST_NOISE_PIXELS, NEXT_TO_HOLE_PITCHES, TOO_BRIGHT } from './tuning.js';
 
 /** Hole and neighbours are moved by straight slopes: twice, the second time by little. */
 const ROUNDS = 2;
@@ -46,7 +46,7 @@ export function fitOpenHoles(
     };
     giveRoundBack(round, room);
     room.giveBack(round.weights);
-    round = solveRound(frame, holed, room);
+    round = solveRound(frame, holed, MOST_NOISE_PIXELS, room);
   }
   return { draft: holed, round };
 }

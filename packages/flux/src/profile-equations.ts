@@ -1,9 +1,10 @@
-import { solvePositive } from '@twolamp/numeric';
-import { Matrix } from 'ml-matrix';
+import { factorPositive, substitute } from '@twolamp/numeric';
 import { KNOTS, knotSquare, type ProfileBasis, REACH } from './spot-profile.js';
 import { DAMPING, SMOOTHING, SOFT_RADIUS } from './tuning.js';
 
 const BEND = [1, -2, 1];
+/** Splines that reach a place. */
+const SPLINES = 4;
 
 /**
  * Normal equations of a profile's coefficients and what else is unknown, summed pixel by pixel. Inside, the harmonics of
@@ -13,7 +14,7 @@ export class ProfileEquations {
   /** The lower triangle counts. */
   private readonly square: Float64Array;
   private readonly side: Float64Array;
-  /** Factors of the unknowns in the pixel at hand, and which of them it has. */
+  /** Factors of the unknowns in the pixel at hand, and which knots and which of the other unknowns it has. */
   private readonly value: Float64Array;
   private readonly isUsed: Uint8Array;
   /** First unknown of each run that it has, and the one after the last. */
@@ -32,62 +33,63 @@ export class ProfileEquations {
     this.square = new Float64Array(this.size * this.size);
     this.side = new Float64Array(this.size);
     this.value = new Float64Array(this.size);
-    this.isUsed = new Uint8Array(this.size + 1);
+    this.isUsed = new Uint8Array(KNOTS + others);
     this.runs = new Int32Array(this.size + 1);
   }
 
   /** A cell's profile in the pixel at hand, so bright; terms of cells equally far away add up. */
   spot({ first, weights, harmonics }: ProfileBasis, light: number): void {
     const { value, isUsed, harmonics: count } = this;
-    for (let m = 0, at = first * count; m < weights.length; m++) {
+    for (let m = 0, at = first * count; m < SPLINES; m++) {
       const scaled = light * weights[m];
-      for (let h = 0; h < count; h++, at++) {
-        value[at] += scaled * harmonics[h];
-        isUsed[at] = 1;
-      }
+      isUsed[first + m] = 1;
+      for (let h = 0; h < count; h++, at++) value[at] += scaled * harmonics[h];
     }
   }
 
   /** The n-th of the other unknowns in the pixel at hand. */
   other(n: number, value: number): void {
-    const at = this.harmonics * KNOTS + n;
-    this.value[at] += value;
-    this.isUsed[at] = 1;
+    this.value[this.harmonics * KNOTS + n] += value;
+    this.isUsed[KNOTS + n] = 1;
   }
 
   /** Ends the pixel: its terms should add up to `target`. */
   close(target: number, weight: number): void {
-    const { value, isUsed, runs, size } = this;
+    const { value, isUsed, runs } = this;
     let found = 0;
-    for (let at = 0; at < size; at++) {
-      if (isUsed[at] !== (found & 1)) runs[found++] = at;
+    for (let place = 0; place < isUsed.length; place++) {
+      if (isUsed[place] !== (found & 1)) runs[found++] = this.unknownAt(place);
     }
-    if (found & 1) runs[found++] = size;
+    if (found & 1) runs[found++] = this.size;
     for (let run = 0; run < found; run += 2) {
       let m = runs[run];
       for (; m + 4 <= runs[run + 1]; m += 4) this.addFourRows(m, run, target, weight);
       for (; m < runs[run + 1]; m++) this.addRow(m, run, target, weight);
     }
-    for (let run = 0; run < found; run += 2) {
-      value.fill(0, runs[run], runs[run + 1]);
-      isUsed.fill(0, runs[run], runs[run + 1]);
-    }
+    for (let run = 0; run < found; run += 2) value.fill(0, runs[run], runs[run + 1]);
+    isUsed.fill(0);
+  }
+
+  /** First unknown of a knot, or the other unknown. */
+  private unknownAt(place: number): number {
+    return place < KNOTS ? place * this.harmonics : place + (this.harmonics - 1) * KNOTS;
   }
 
   /** Adds the pixel's products to four rows of a run: each factor is fetched once for all of them. */
   private addFourRows(m: number, run: number, target: number, weight: number): void {
     const { value, runs, square, side, size } = this;
-    const [a, b, c, d] = [
-      weight * value[m],
-      weight * value[m + 1],
-      weight * value[m + 2],
-      weight * value[m + 3],
-    ];
+    const a = weight * value[m];
+    const b = weight * value[m + 1];
+    const c = weight * value[m + 2];
+    const d = weight * value[m + 3];
     side[m] += a * target;
     side[m + 1] += b * target;
     side[m + 2] += c * target;
     side[m + 3] += d * target;
-    const [rowA, rowB, rowC, rowD] = [m * size, (m + 1) * size, (m + 2) * size, (m + 3) * size];
+    const rowA = m * size;
+    const rowB = rowA + size;
+    const rowC = rowB + size;
+    const rowD = rowC + size;
     for (let before = 0; before <= run; before += 2) {
       // Some of it lies above the diagonal, where nobody looks.
       const end = before === run ? m + 4 : runs[before + 1];
@@ -121,26 +123,18 @@ export class ProfileEquations {
    * @returns the profile's coefficients, harmonic by harmonic, then the others
    */
   solveSoftly(lights: number): Float64Array {
-    const { square, side, size } = this;
+    const { side, size } = this;
     const count = this.harmonics * KNOTS;
-    const block = new Matrix(size, size);
-    for (let r = 0; r < size; r++) {
-      for (let c = 0; c <= r; c++) {
-        block.set(r, c, square[r * size + c]);
-        block.set(c, r, square[r * size + c]);
-      }
-    }
-    soften(block, this.harmonics);
+    const square = this.square.slice();
+    soften(square, size, this.harmonics);
     const dropped = new Set<number>();
     for (;;) {
       const kept = Array.from({ length: size }, (_, r) => r).filter((r) => !dropped.has(r));
-      const values = solvePositive(
-        block.selection(kept, kept),
-        Matrix.columnVector(kept.map((r) => side[r])),
-      );
+      const values = Float64Array.from(kept, (r) => side[r]);
+      substitute(factorPositive(partOf(square, size, kept), kept.length), values);
       const solved = new Float64Array(size);
       kept.forEach((r, n) => {
-        solved[r] = values.get(n, 0);
+        solved[r] = values[n];
       });
       let worst = count;
       for (let r = worst; r < count + lights; r++) if (solved[r] < solved[worst]) worst = r;
@@ -159,26 +153,36 @@ export class ProfileEquations {
   }
 }
 
-function soften(block: Matrix, harmonics: number): void {
-  const add = (r: number, c: number, value: number): void => {
-    block.set(r, c, block.get(r, c) + value);
-  };
+/** Some rows and columns of a symmetric matrix; the lower triangle counts. */
+function partOf(square: Float64Array, size: number, kept: readonly number[]): Float64Array {
+  if (kept.length === size) return square;
+  const part = new Float64Array(kept.length ** 2);
+  for (let r = 0, to = 0; r < kept.length; r++, to += kept.length) {
+    for (let c = 0; c <= r; c++) part[to + c] = square[kept[r] * size + kept[c]];
+  }
+  return part;
+}
+
+/** Smooths and damps the coefficients. @param square - the lower triangle counts */
+function soften(square: Float64Array, size: number, harmonics: number): void {
   for (let h = 0; h < harmonics; h++) {
     const at = (knot: number): number => knot * harmonics + h;
     const holdBack = h === 0 ? DAMPING.round : DAMPING.other;
     let mean = 0;
-    for (let knot = 0; knot < KNOTS; knot++) mean += block.get(at(knot), at(knot)) / KNOTS;
+    for (let knot = 0; knot < KNOTS; knot++) mean += square[at(knot) * (size + 1)] / KNOTS;
     for (let knot = 0; knot < KNOTS; knot++) {
       const outside = Math.max(0, Math.sqrt(knotSquare(knot)) - SOFT_RADIUS) / (REACH - SOFT_RADIUS);
       const damping = 1e-9 + holdBack * outside ** 2 + (knot >= KNOTS - 3 ? 1e6 : 0);
-      add(at(knot), at(knot), mean * damping);
+      square[at(knot) * (size + 1)] += mean * damping;
       if (knot < 1 || knot > KNOTS - 2) continue;
-      BEND.forEach((a, m) => {
-        BEND.forEach((b, n) => {
-          add(at(knot - 1 + m), at(knot - 1 + n), mean * SMOOTHING * (a * b));
-        });
-      });
+      for (let m = 0; m < BEND.length; m++) {
+        for (let n = 0; n <= m; n++) {
+          square[at(knot - 1 + m) * size + at(knot - 1 + n)] += mean * SMOOTHING * (BEND[m] * BEND[n]);
+        }
+      }
     }
   }
-  for (let r = harmonics * KNOTS; r < block.rows; r++) add(r, r, 1e-9 * block.get(r, r) + 1e-30);
+  for (let at = harmonics * KNOTS * (size + 1); at < square.length; at += size + 1) {
+    square[at] += 1e-9 * square[at] + 1e-30;
+  }
 }

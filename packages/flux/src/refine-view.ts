@@ -2,8 +2,9 @@ import { fitRobustSurface, solveCholesky, surfaceTerms, thin } from '@twolamp/nu
 import type { Lattice } from '@twolamp/places';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import type { WeightedPicture } from './normal-equations.js';
+import { PixelRows } from './pixel-rows.js';
 import type { ShotSolution } from './solve-shot.js';
-import { makeSlopes, type Slopes, type Stamps } from './stamps.js';
+import { largestStamp, makeSlopes, type Slopes, type Stamps } from './stamps.js';
 import { CELLS_PER_TERM, LENS_SLOPE, MOST_VIEW_CELLS } from './tuning.js';
 
 /** Degree of the smooth fields: exact for the stretch that a lens's radial distortion k₁ makes. */
@@ -39,11 +40,11 @@ export function refineView(
   if (degree === 0) return cells;
 
   const slopesOf = makeSlopes(stamps);
+  const pixels = new PixelRows(MODES, largestStamp(stamps));
   const steps = Array.from({ length: MODES - OWN }, () => new Float64Array(asked.length).fill(Number.NaN));
   for (const [at, k] of asked.entries()) {
-    const square = new Float64Array(MODES * MODES);
-    const side = new Float64Array(MODES);
-    gather({ cells, stamps, k, slopes: slopesOf(k) }, { data: residual, weights, width }, square, side);
+    gather({ cells, stamps, k, slopes: slopesOf(k) }, { data: residual, weights, width }, pixels);
+    const { lower: square, side } = pixels.equations();
     // A Gaussian spot with a slope of brightness is the same spot moved: the smooth field of slopes is held to what lenses
     // do, of which each cell bears its share.
     const hold = ((cells.pitchPx / (LENS_SLOPE * flux[k])) ** 2 * surfaceTerms(degree)) / asked.length;
@@ -82,38 +83,38 @@ interface AskedCell {
   readonly slopes: Slopes;
 }
 
-/** Normal equations of one cell's modes; the lower triangle. */
+/** One cell's modes in its pixels. */
 function gather(
-  { cells, stamps, k, slopes }: AskedCell,
+  { cells, stamps, k, slopes: { byX, byY } }: AskedCell,
   { data: residual, weights, width }: Pick<WeightedPicture, 'data' | 'weights' | 'width'>,
-  square: Float64Array,
-  side: Float64Array,
+  into: PixelRows,
 ): void {
-  const modes = new Float64Array(MODES);
+  const { rows } = into;
+  const { values } = stamps;
   const across = stamps.width[k];
+  const left = stamps.left[k] - cells.x[k];
+  into.clear();
   for (let row = 0; row < stamps.height[k]; row++) {
     const pixel = (stamps.top[k] + row) * width + stamps.left[k];
+    const from = stamps.start[k] + row * across;
     const dy = stamps.top[k] + row - cells.y[k];
     for (let n = 0; n < across; n++) {
-      const at = row * across + n;
       const weight = weights[pixel + n];
-      const light = stamps.values[stamps.start[k] + at];
+      const light = values[from + n];
       if (weight === 0 || light === 0) continue;
-      const dx = stamps.left[k] + n - cells.x[k];
-      const [byX, byY] = [slopes.byX[at], slopes.byY[at]];
-      modes[0] = light;
-      modes[1] = byX;
-      modes[2] = byY;
-      modes[3] = dx * byX + dy * byY - 2 * light;
-      modes[4] = dx * byX - dy * byY;
-      modes[5] = dy * byX + dx * byY;
-      modes[6] = dx * light;
-      modes[7] = dy * light;
-      for (let a = 0; a < MODES; a++) {
-        const scaled = weight * modes[a];
-        side[a] += scaled * residual[pixel + n];
-        for (let b = 0; b <= a; b++) square[a * MODES + b] += scaled * modes[b];
-      }
+      const dx = left + n;
+      const alongX = byX[row * across + n];
+      const alongY = byY[row * across + n];
+      const at = into.next();
+      rows[at] = light;
+      rows[at + 1] = alongX;
+      rows[at + 2] = alongY;
+      rows[at + 3] = dx * alongX + dy * alongY - 2 * light;
+      rows[at + 4] = dx * alongX - dy * alongY;
+      rows[at + 5] = dy * alongX + dx * alongY;
+      rows[at + 6] = dx * light;
+      rows[at + 7] = dy * light;
+      into.close(weight, residual[pixel + n]);
     }
   }
 }

@@ -74,7 +74,7 @@ export function roughSheet(
 ): RoughSheet {
   const by = Math.max(1, Math.round((first.cells.unit * first.pitchPx) / ROUGH_PITCH_PX));
   let cells = rescaled(first.cells, 1 / by);
-  const frame = frameOf(shrunk(picture, by), cells, first.filled, ROUGH_NOISE_PIXELS);
+  const frame = frameOf(shrunk(picture, by), cells, first.filled);
   const { width } = frame.picture;
   const narrow = first.cells.unit < 1;
   let profile = roundProfile((narrow ? NARROW_PITCHES : borePitches) / 2, START_EDGE_PITCHES);
@@ -83,7 +83,12 @@ export function roughSheet(
   let weights: Float32Array = Float32Array.from(frame.usable);
   let viewing = false;
   for (let count = 1; ; count++) {
-    const round = solveRound(frame, { cells, profileOf: () => profile, wings, weights }, room);
+    const round = solveRound(
+      frame,
+      { cells, profileOf: () => profile, wings, weights },
+      ROUGH_NOISE_PIXELS,
+      room,
+    );
     room.giveBack(weights);
     const { stamps, solution, typical } = round;
     const change = flux && changeOf(flux, solution);

@@ -28,6 +28,7 @@ import {
   LEAST_ROUNDS,
   MOST_NOISE_PIXELS,
   MOST_ROUNDS,
+  ROUGH_NOISE_PIXELS,
   ROUND_PIXELS,
   SETTLED_SIGMAS,
 } from './tuning.js';
@@ -83,14 +84,15 @@ export function learnSheet(
   const picture = isVeiled(first.cells, width, height) ? withoutVeil(photo, first.cells) : photo;
   const rough = roughSheet(picture, first, array.hexagonal, array.borePitches, room);
   const { stopped } = rough;
-  const frame = frameOf(picture, rough.cells, first.filled, MOST_NOISE_PIXELS, rough.pairs);
+  const frame = frameOf(picture, rough.cells, first.filled, rough.pairs);
   let { cells, flux } = rough;
   let weights = weightsOf(rough.noise, picture.data, frame.usable, room.take(picture.data.length));
   let common = learnCommon(frame, { ...rough, weights }, cells, ROUND_PIXELS);
   let round: Round;
   for (let count = 1; ; count++) {
     const { profile, light } = common;
-    round = solveRound(frame, { cells, profileOf: () => profile, wings: light, weights }, room);
+    const draft = { cells, profileOf: () => profile, wings: light, weights };
+    round = solveRound(frame, draft, ROUGH_NOISE_PIXELS, room);
     room.giveBack(weights);
     const { stamps, solution, typical } = round;
     const settled = count >= LEAST_ROUNDS && changeOf(flux, solution).unevenSigmas < SETTLED_SIGMAS;
@@ -124,7 +126,8 @@ export function learnSheet(
     wings: light,
     weights,
   };
-  const { draft, round: last } = fitOpenHoles(frame, tubesOnly, solveRound(frame, tubesOnly, room), room);
+  const solved = solveRound(frame, tubesOnly, MOST_NOISE_PIXELS, room);
+  const { draft, round: last } = fitOpenHoles(frame, tubesOnly, solved, room);
   const { stamps, solution, noise } = last;
   const { profileOf } = draft;
   const profiles = Array.from(draft.cells.x, (_, k) => profileOf(k));

@@ -1,7 +1,8 @@
 import { factorise, madScale, median, substitute, thin } from '@twolamp/numeric';
+import { PixelRows } from './pixel-rows.js';
 import type { LearnedSheet } from './sheet-model.js';
 import { spotNoiseFactor } from './spot-noise.js';
-import { makeSlopes } from './stamps.js';
+import { largestStamp, makeSlopes, type Slopes } from './stamps.js';
 
 /** Light, place across and down, slope of brightness across and down. */
 const MODES = 5;
@@ -25,7 +26,8 @@ const LEAST_SCATTER = 1.4;
  * @param sheet - learned from the even shot
  * @returns 0 where no clouds show
  */
-export function sheetScatter({ model, stamps, solution, weights }: LearnedSheet): number {
+export function sheetScatter(sheet: LearnedSheet): number {
+  const { model, stamps, solution, weights } = sheet;
   const { cells, width } = model;
   const { flux, residual } = solution;
   const least = TELLING_SHARE * median(flux.filter((light) => light > 0));
@@ -35,31 +37,10 @@ export function sheetScatter({ model, stamps, solution, weights }: LearnedSheet)
   const noise = spotNoiseFactor(cells, stamps, residual, weights, width);
   const pulls: number[] = [];
   const shares: number[] = [];
-  const modes = new Float64Array(MODES);
+  const pixels = new PixelRows(MODES, largestStamp(stamps));
   for (const k of telling) {
-    const square = new Float64Array(MODES * MODES);
-    const side = new Float64Array(MODES);
-    const { byX, byY } = slopesOf(k);
-    let at = 0;
-    for (let row = 0; row < stamps.height[k]; row++) {
-      let pixel = (stamps.top[k] + row) * width + stamps.left[k];
-      const dy = (stamps.top[k] + row - cells.y[k]) / cells.pitchPx;
-      let dx = (stamps.left[k] - cells.x[k]) / cells.pitchPx;
-      for (const end = at + stamps.width[k]; at < end; at++, pixel++, dx += 1 / cells.pitchPx) {
-        const light = stamps.values[stamps.start[k] + at];
-        if (light === 0) continue;
-        modes[0] = light;
-        modes[1] = byX[at];
-        modes[2] = byY[at];
-        modes[3] = dx * light;
-        modes[4] = dy * light;
-        for (let a = 0; a < MODES; a++) {
-          const scaled = weights[pixel] * modes[a];
-          side[a] += scaled * residual[pixel];
-          for (let b = 0; b <= a; b++) square[a * MODES + b] += scaled * modes[b];
-        }
-      }
-    }
+    gather(sheet, k, slopesOf(k), pixels);
+    const { lower: square, side } = pixels.equations();
     if (!factorise(square, MODES)) continue;
     substitute(square, side);
     for (const slope of SLOPES) pulls.push(side[slope] / (noise * Math.sqrt(varianceOf(slope, square))));
@@ -68,6 +49,35 @@ export function sheetScatter({ model, stamps, solution, weights }: LearnedSheet)
   const scatter = madScale(pulls, 0);
   if (!(scatter > LEAST_SCATTER)) return 0;
   return LIGHT_PER_SLOPE * Math.sqrt(scatter ** 2 - 1) * median(shares);
+}
+
+/** One cell's modes in its pixels. */
+function gather(
+  { model: { cells, width }, stamps, solution: { residual }, weights }: LearnedSheet,
+  k: number,
+  { byX, byY }: Slopes,
+  into: PixelRows,
+): void {
+  const { rows } = into;
+  const { values } = stamps;
+  const across = stamps.width[k];
+  into.clear();
+  for (let row = 0; row < stamps.height[k]; row++) {
+    const pixel = (stamps.top[k] + row) * width + stamps.left[k];
+    const from = stamps.start[k] + row * across;
+    const dy = (stamps.top[k] + row - cells.y[k]) / cells.pitchPx;
+    for (let n = 0; n < across; n++) {
+      const light = values[from + n];
+      if (light === 0) continue;
+      const at = into.next();
+      rows[at] = light;
+      rows[at + 1] = byX[row * across + n];
+      rows[at + 2] = byY[row * across + n];
+      rows[at + 3] = ((stamps.left[k] + n - cells.x[k]) / cells.pitchPx) * light;
+      rows[at + 4] = dy * light;
+      into.close(weights[pixel + n], residual[pixel + n]);
+    }
+  }
 }
 
 /** An entry of the inverse's diagonal. @param lower - by factorise */

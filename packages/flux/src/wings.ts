@@ -1,5 +1,5 @@
 import type { Plane } from '@twolamp/session';
-import { blur } from '@twolamp/places';
+import { blur, enlarged, reducePlane } from '@twolamp/places';
 import type { CellsOnPicture } from './cells-on-picture.js';
 
 /**
@@ -10,7 +10,7 @@ export interface Wings {
   readonly shares: Float64Array;
 }
 
-/** Standard deviations of the Gaussians, in pitches: wider than the profile, narrower than an array. */
+/** Standard deviations of the Gaussians, in pitches: wider than the profile, narrower than an array; each twice the one before. */
 export const WING_SIGMAS = [0.8, 1.6, 3.2] as const;
 /** Coarse grid steps a pitch, on which the wings are computed: they have no finer detail. */
 const STEPS = 3;
@@ -65,11 +65,33 @@ function scatter(cells: CellsOnPicture, flux: Float64Array): CoarseLight {
   return { plane: { width, height, data }, left, top, stepPx };
 }
 
+/**
+ * Points blurred by each of the Gaussians. A wider one begins with the one before, on a grid twice as coarse, which holds
+ * all of it; its own blur is the less what the mean over 2 × 2 nodes and the way back to the fine grid blur.
+ */
+function gaussians(points: Plane): Plane[] {
+  let coarse = points;
+  let variance = 0;
+  return WING_SIGMAS.map((sigma, n) => {
+    const factor = 2 ** n;
+    if (n > 0) {
+      coarse = reducePlane(coarse, 2);
+      // (2² − 1)/12 of a mean over two nodes.
+      variance += (factor / 2) ** 2 / 4;
+    }
+    // (k² − 1)/6 of a triangle 2k wide.
+    const wanted = (sigma * STEPS) ** 2 - (factor ** 2 - 1) / 6;
+    coarse = blur(coarse, Math.sqrt(wanted - variance) / factor);
+    variance = wanted;
+    return n > 0 ? enlarged(coarse, factor, points.width, points.height) : coarse;
+  });
+}
+
 /** Each Gaussian's light for wings shares of 1. */
 export function wingParts(cells: CellsOnPicture, flux: Float64Array): CoarseLight[] {
   const points = scatter(cells, flux);
   const { left, top, stepPx } = points;
-  return WING_SIGMAS.map((sigma) => ({ plane: blur(points.plane, sigma * STEPS), left, top, stepPx }));
+  return gaussians(points.plane).map((plane) => ({ plane, left, top, stepPx }));
 }
 
 /** The parts together, so much of each. */

@@ -13,6 +13,6 @@ export { fitPointingField, type PointingField } from './pointing-field.js';
 export { fillTerms, sumOfTerms, supportedDegree, surfaceTerms } from './polynomial.js';
 export { bisquare, biweightLocation, biweightScale, madScale, median, selectSmallest } from './robust.js';
 export { fitRobustSurface, type RobustSurface } from './robust-surface.js';
-export { solvePositive, UnsolvableError } from './solve-positive.js';
+export { factorPositive, solvePositive, UnsolvableError } from './solve-positive.js';
 export { student95 } from './student.js';
 export { thin } from './thin.js';

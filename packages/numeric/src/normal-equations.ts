@@ -134,10 +134,48 @@ export function equationsOf(
   targets: ArrayLike<number>,
 ): NormalEquations {
   const equations = new NormalEquations(size);
+  const some = new Int32Array(ROWS_AT_ONCE);
+  let count = 0;
   for (let n = 0; n < weights.length; n++) {
-    if (weights[n] !== 0) equations.add(rows, weights[n], targets[n], n * size);
+    if (weights[n] === 0) continue;
+    some[count++] = n;
+    if (count < ROWS_AT_ONCE) continue;
+    addFour(equations, rows, some, weights, targets);
+    count = 0;
   }
+  for (let m = 0; m < count; m++) equations.add(rows, weights[some[m]], targets[some[m]], some[m] * size);
   return equations;
+}
+
+/** So many rows are added up before a sum is fetched and put back. */
+const ROWS_AT_ONCE = 4;
+
+function addFour(
+  { size, lower, side }: NormalEquations,
+  rows: Float64Array,
+  some: Int32Array,
+  weights: ArrayLike<number>,
+  targets: ArrayLike<number>,
+): void {
+  const [p, q, r, s] = [some[0] * size, some[1] * size, some[2] * size, some[3] * size];
+  const w = weights[some[0]];
+  const x = weights[some[1]];
+  const y = weights[some[2]];
+  const z = weights[some[3]];
+  const atP = targets[some[0]];
+  const atQ = targets[some[1]];
+  const atR = targets[some[2]];
+  const atS = targets[some[3]];
+  for (let i = 0, to = 0; i < size; i++, to += size) {
+    const a = w * rows[p + i];
+    const b = x * rows[q + i];
+    const c = y * rows[r + i];
+    const d = z * rows[s + i];
+    side[i] += a * atP + b * atQ + c * atR + d * atS;
+    for (let j = 0; j <= i; j++) {
+      lower[to + j] += a * rows[p + j] + b * rows[q + j] + c * rows[r + j] + d * rows[s + j];
+    }
+  }
 }
 
 /** Smallest Cholesky pivot, against the largest, above which the factorisation keeps half of a double's digits. */

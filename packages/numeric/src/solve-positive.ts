@@ -11,25 +11,36 @@ const FIRST_DAMPING = 1e-9;
 const MOST_DAMPING = 1e-2;
 
 /**
- * Solves A x = b for a symmetric A that is positive definite but for rounding. Where it isn't, its diagonal is raised by a
+ * Cholesky factor of a symmetric matrix that is positive definite but for rounding. Where it isn't, its diagonal is raised by a
  * share (Levenberg's damping), as little as makes it so.
  *
- * @param square - A
- * @param sides - b, a column each
+ * @param square - its lower triangle, row by row in size × size values; stays as it is
+ * @returns the factor, as `factorise` leaves it
  * @throws UnsolvableError where even a hundredth of the diagonal doesn't help
  */
-export function solvePositive(square: Matrix, sides: Matrix): Matrix {
-  const flat = Float64Array.from(square.to1DArray());
-  if (flat.some(Number.isNaN)) throw new UnsolvableError('normal equations hold NaN');
+export function factorPositive(square: Float64Array, size: number): Float64Array {
+  for (let r = 0; r < size; r++) {
+    for (let at = r * size; at <= r * (size + 1); at++) {
+      if (Number.isNaN(square[at])) throw new UnsolvableError('normal equations hold NaN');
+    }
+  }
   for (let damping = 0; damping <= MOST_DAMPING; damping = damping === 0 ? FIRST_DAMPING : damping * 10) {
-    const lower = flat.slice();
-    for (let n = 0; n < square.rows; n++) lower[n * (square.rows + 1)] *= 1 + damping;
-    if (factorise(lower, square.rows)) return substituted(lower, sides);
+    const lower = square.slice();
+    for (let n = 0; n < size; n++) lower[n * (size + 1)] *= 1 + damping;
+    if (factorise(lower, size)) return lower;
   }
   throw new UnsolvableError('normal equations are not positive definite');
 }
 
-function substituted(lower: Float64Array, sides: Matrix): Matrix {
+/**
+ * Solves A x = b with the factor of {@link factorPositive}.
+ *
+ * @param square - A
+ * @param sides - b, a column each
+ * @throws UnsolvableError as that
+ */
+export function solvePositive(square: Matrix, sides: Matrix): Matrix {
+  const lower = factorPositive(Float64Array.from(square.to1DArray()), square.rows);
   const solved = sides.clone();
   for (let m = 0; m < sides.columns; m++) {
     const column = Float64Array.from(sides.getColumn(m));

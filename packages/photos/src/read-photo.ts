@@ -7,7 +7,7 @@ import { openPhotoFile, type PhotoFile } from './photo-file.js';
 import type { PhotoType } from './photo-type.js';
 import type { PixelCodes } from './codes.js';
 import { decodePixels } from './pixel-codes.js';
-import { countClipped, reducedLight } from './reduced-light.js';
+import { countClipped, reducedLight, sampledLight } from './reduced-light.js';
 import { type ResponseTable, responseTable, type ToneCurve } from './tone-curve.js';
 
 /** A TIFF file is an EXIF block itself. */
@@ -79,6 +79,7 @@ export async function readReduciblePhoto(
     height: pixels.height,
     clippedPixels,
     reduced: (factor) => reducedLight(pixels, table, channel, factor, clippedPixels > 0),
+    sampled: (factor) => sampledLight(pixels, table, channel, factor),
     ...exposure,
   };
 }

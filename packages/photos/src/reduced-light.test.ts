@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { PixelCodes } from './codes.js';
 import { type Channel, linearLight } from './linear-light.js';
-import { countClipped, reducedLight } from './reduced-light.js';
+import { countClipped, reducedLight, sampledLight } from './reduced-light.js';
 import { responseTable } from './tone-curve.js';
 
 /** A picture of scattered codes; every tenth or so is the top one. */
@@ -27,6 +27,31 @@ describe('reducedLight', () => {
     expect(light).toEqual(Float32Array.of(0.2, 0.6));
     expect(clipped).toEqual(Float32Array.of(0, 0.5));
   });
+
+  test.each<[1 | 3, Channel, number]>([
+    [3, 'luminance', 4],
+    [3, 'green', 3],
+    [1, 'luminance', 5],
+  ])(
+    '%i channels, %s by %i: sampled, the mean of every second pixel of every second row',
+    (channels, channel, factor) => {
+      const [pixels, table] = [speckled(37, 23, channels, 256), responseTable('srgb', 256)];
+      const full = linearLight(pixels, table, channel);
+      const sampled = sampledLight(pixels, table, channel, factor);
+      for (let y = 0; y < sampled.height; y++) {
+        for (let x = 0; x < sampled.width; x++) {
+          const lights: number[] = [];
+          for (let row = 0; row < factor; row += 2) {
+            for (let column = 0; column < factor; column += 2) {
+              lights.push(full.light[(y * factor + row) * 37 + x * factor + column]!);
+            }
+          }
+          const mean = lights.reduce((sum, light) => sum + light, 0) / lights.length;
+          expect(Math.abs(sampled.data[y * sampled.width + x]! - mean)).toBeLessThan(3e-7);
+        }
+      }
+    },
+  );
 
   test.each<[1 | 3 | 4, 256 | 65536, Channel, number]>([
     [3, 256, 'luminance', 1],

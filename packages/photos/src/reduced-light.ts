@@ -1,11 +1,11 @@
-import type { ReducedPhoto } from '@twolamp/session';
+import type { Plane, ReducedPhoto } from '@twolamp/session';
 import type { PixelCodes } from './codes.js';
 import { type Channel, channelsOf, LUMINANCE_WEIGHTS } from './linear-light.js';
 import type { ResponseTable } from './tone-curve.js';
 
 /**
- * Mean of what each code stands for, over k × k pixels: the codes are looked up and averaged while they are in the
- * processor's cache.
+ * Mean of what each code stands for, over k × k pixels or some of them: the codes are looked up and averaged while they are
+ * in the processor's cache.
  *
  * @param index - of the channel
  */
@@ -13,16 +13,19 @@ function meanOfChannel(
   { data, channels, width: across }: PixelCodes,
   table: Float64Array,
   index: number,
-  { width, height, factor }: ReducedSize,
+  { width, height, factor, step }: ReducedSize,
 ): Float32Array {
   const means = new Float32Array(width * height);
-  const shares = table.map((value) => value / factor ** 2);
+  const counted = Math.ceil(factor / step) ** 2;
+  const shares = table.map((value) => value / counted);
+  const [block, next] = [factor * channels, step * channels];
   for (let row = 0; row < height * factor; row++) {
+    if ((row % factor) % step !== 0) continue;
     const to = Math.floor(row / factor) * width;
-    let at = row * across * channels + index;
-    for (let x = to; x < to + width; x++) {
+    let from = row * across * channels + index;
+    for (let x = to; x < to + width; x++, from += block) {
       let sum = 0;
-      for (const end = at + factor * channels; at < end; at += channels) sum += shares[data[at]];
+      for (let at = from; at < from + block; at += next) sum += shares[data[at]];
       means[x] += sum;
     }
   }
@@ -33,18 +36,20 @@ function meanOfChannel(
 function meanLuminance(
   { data, channels, width: across }: PixelCodes,
   table: ResponseTable,
-  { width, height, factor }: ReducedSize,
+  { width, height, factor, step }: ReducedSize,
 ): Float32Array {
   const means = new Float32Array(width * height);
   const [red, green, blue] = LUMINANCE_WEIGHTS.map((weight) =>
-    table.map((value) => (weight * value) / factor ** 2),
+    table.map((value) => (weight * value) / Math.ceil(factor / step) ** 2),
   );
+  const [block, next] = [factor * channels, step * channels];
   for (let row = 0; row < height * factor; row++) {
+    if ((row % factor) % step !== 0) continue;
     const to = Math.floor(row / factor) * width;
-    let at = row * across * channels;
-    for (let x = to; x < to + width; x++) {
+    let from = row * across * channels;
+    for (let x = to; x < to + width; x++, from += block) {
       let sum = 0;
-      for (const end = at + factor * channels; at < end; at += channels) {
+      for (let at = from; at < from + block; at += next) {
         sum += red[data[at]] + green[data[at + 1]] + blue[data[at + 2]];
       }
       means[x] += sum;
@@ -57,6 +62,28 @@ interface ReducedSize {
   readonly width: number;
   readonly height: number;
   readonly factor: number;
+  /** 1 for all pixels of a block, 2 for every second one of every second row. */
+  readonly step: number;
+}
+
+/** @throws RangeError if the factor is no whole number from 1 up, or larger than the photo */
+function reducedSize(pixels: PixelCodes, factor: number, step: number): ReducedSize {
+  const width = Math.floor(pixels.width / factor);
+  const height = Math.floor(pixels.height / factor);
+  if (!Number.isInteger(factor) || factor < 1 || width < 1 || height < 1) {
+    throw new RangeError(`factor must be a whole number from 1 up to the photo's size, got ${factor}`);
+  }
+  return { width, height, factor, step };
+}
+
+function meanLight(
+  pixels: PixelCodes,
+  table: ResponseTable,
+  channel: Channel,
+  size: ReducedSize,
+): Float32Array {
+  const [first, last] = channelsOf(pixels, channel);
+  return first === last ? meanOfChannel(pixels, table, first, size) : meanLuminance(pixels, table, size);
 }
 
 /** Share of the pixels of which a channel that the light rests on sits at its top code. */
@@ -99,17 +126,22 @@ export function reducedLight(
   factor: number,
   anyClipped: boolean,
 ): ReducedPhoto {
-  const width = Math.floor(pixels.width / factor);
-  const height = Math.floor(pixels.height / factor);
-  if (!Number.isInteger(factor) || factor < 1 || width < 1 || height < 1) {
-    throw new RangeError(`factor must be a whole number from 1 up to the photo's size, got ${factor}`);
-  }
-  const size = { width, height, factor };
-  const [first, last] = channelsOf(pixels, channel);
-  const data =
-    first === last ? meanOfChannel(pixels, table, first, size) : meanLuminance(pixels, table, size);
+  const size = reducedSize(pixels, factor, 1);
+  const { width, height } = size;
+  const data = meanLight(pixels, table, channel, size);
   const clipped = anyClipped ? clippedShares(pixels, channel, size) : null;
   return { width, height, data, clipped, factor };
+}
+
+/** The same light by every second pixel of every second row of a block. */
+export function sampledLight(
+  pixels: PixelCodes,
+  table: ResponseTable,
+  channel: Channel,
+  factor: number,
+): Plane {
+  const size = reducedSize(pixels, factor, 2);
+  return { width: size.width, height: size.height, data: meanLight(pixels, table, channel, size) };
 }
 
 /** Pixels of which a channel that the light rests on sits at its top code. */

@@ -57,6 +57,8 @@ export interface ReduciblePhoto extends PhotoExposure {
    * @throws RangeError if the factor is no whole number from 1 up, or larger than the photo
    */
   readonly reduced: (factor: number) => ReducedPhoto;
+  /** The same light by every second pixel of every second row of a block: quicker, for where light is and not how much. */
+  readonly sampled: (factor: number) => Plane;
 }
 
 /** What passes from a decoded photo to the measurement. */

@@ -5,7 +5,7 @@ import { damaged } from '../damaged.js';
 import { readShotFacts, type ShotFacts } from '../exif.js';
 import type { Channel } from '../linear-light.js';
 import { requirePhotoSize } from '../picture-size.js';
-import { countClipped, reducedLight } from '../reduced-light.js';
+import { countClipped, reducedLight, sampledLight } from '../reduced-light.js';
 import { responseTable, type ToneCurve } from '../tone-curve.js';
 import { decodePicture } from './decode.js';
 import { exifBlock, exifOrientation } from './exif-block.js';
@@ -73,6 +73,7 @@ export function lightOfCodes(
     height: pixels.height,
     clippedPixels,
     reduced: (factor) => reducedLight(pixels, table, channel, factor, clippedPixels > 0),
+    sampled: (factor) => sampledLight(pixels, table, channel, factor),
     ...facts,
   };
 }

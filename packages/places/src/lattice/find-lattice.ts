@@ -88,12 +88,12 @@ function requireArrangement(array: ArraySpec, { a, b }: Period, photo: string): 
 }
 
 /** Spots and their lattice on the photo reduced by a factor. */
-function latticeAt(photo: ShotPhoto, factor: number, period: Period, hexagonal: boolean) {
+function latticeAt(photo: ShotPhoto, factor: number, unit: number, period: Period, hexagonal: boolean) {
   const picture = reducePhoto(photo, factor);
   const scaled = ([x, y]: readonly [number, number]): [number, number] => [x / factor, y / factor];
   const working: Period = { ...period, a: scaled(period.a), b: scaled(period.b) };
   const pitchPx = pitchOf(working);
-  const spots = findSpots(picture, pitchPx);
+  const spots = findSpots(picture, pitchPx, unit);
   const grown = growLattice(spots, working, hexagonal);
   const complete = completeLattice(grown, spots, pitchPx, hexagonal);
   return { picture, spots, pitchPx, complete, grown };
@@ -140,7 +140,7 @@ export function spotLattice(photo: ShotPhoto, array: ArraySpec, name: string): S
   const photoPitchPx = pitchOf(period);
   requireCoarse(photoPitchPx, name);
   let factor = factorFor(photoPitchPx, 1);
-  let found = latticeAt(photo, factor, period, hexagonal);
+  let found = latticeAt(photo, factor, 1, period, hexagonal);
   let unit = 1;
   // A narrow spot needs a finer picture than the pitch asks for; then its width is measured again.
   for (let round = 0; round < 2; round++) {
@@ -148,7 +148,7 @@ export function spotLattice(photo: ShotPhoto, array: ArraySpec, name: string): S
     const finer = factorFor(photoPitchPx, unit);
     if (finer >= factor) break;
     factor = finer;
-    found = latticeAt(photo, factor, period, hexagonal);
+    found = latticeAt(photo, factor, unit, period, hexagonal);
   }
   const { complete, grown, ...rest } = found;
   const tubes = placeLayout(array).count;

@@ -1,6 +1,6 @@
 import type { ArraySpec, Plane, ShotPhoto } from '@twolamp/session';
 import { autocorrelation, bandsOf } from '../light/filters.js';
-import { crop, reducePhoto } from '../light/plane.js';
+import { crop, samplePhoto } from '../light/plane.js';
 
 /** Two neighbour steps of the lattice in pixels: `a` to the next column, `b` to the next row (hexagonal: down and right). */
 export interface Period {
@@ -13,6 +13,8 @@ export interface Period {
 export const LARGEST_SIDE = 800;
 /** Pixels a pitch below which neighbouring spots are not told apart. */
 export const LEAST_PITCH_PX = 6;
+/** Pixels of the first look's picture that the longest pitch has. */
+const FIRST_PITCH_PX = 12;
 const LEAST_CLARITY = 0.08;
 /** Scales at which the background is taken off, as shares of the longest pitch. */
 export const SCALES = [1, 0.5, 0.25];
@@ -171,9 +173,11 @@ export function findPeriod(photo: ShotPhoto, array: ArraySpec): Period | null {
     photo.width / (array.columns - 0.5),
     photo.height / ((array.rows - 0.5) * rowStep),
   );
-  const start = Math.ceil(Math.max(photo.width, photo.height) / LARGEST_SIDE);
+  const small = Math.ceil(Math.max(photo.width, photo.height) / LARGEST_SIDE);
+  // Rows and columns may be a guess: no more than twice as coarse for them.
+  const start = Math.max(small, Math.min(Math.floor(longest / FIRST_PITCH_PX), 2 * small));
   for (let factor = start; factor >= 1; factor = factor === 1 ? 0 : Math.ceil(factor / 2)) {
-    const found = periodOf(brightestWindow(reducePhoto(photo, factor)), longest / factor, hexagonal);
+    const found = periodOf(brightestWindow(samplePhoto(photo, factor)), longest / factor, hexagonal);
     if (!found || (factor > 1 && Math.min(length(found.a), length(found.b)) < LEAST_PITCH_PX)) continue;
     const scaled = ([x, y]: readonly [number, number]): [number, number] => [x * factor, y * factor];
     return { a: scaled(found.a), b: scaled(found.b), clarity: found.clarity };

@@ -1,6 +1,7 @@
 import { bandPass } from '../light/filters.js';
+import { reducePlane } from '../light/plane.js';
 import type { Plane } from '@twolamp/session';
-import { LEAST_OF_ALL, LEAST_OF_AROUND, LEAST_STRENGTH, TILE_PITCHES } from './tuning.js';
+import { LEAST_OF_ALL, LEAST_OF_AROUND, LEAST_STRENGTH, SPOTS_PITCH_PX, TILE_PITCHES } from './tuning.js';
 
 /** Local maxima of the band-passed picture; structure of arrays, one entry a spot. */
 export interface Spots {
@@ -99,21 +100,27 @@ function typicalHeights(peaks: readonly Peak[], tile: number): (peak: Peak) => n
 }
 
 /**
- * Bright spots of the size that cells have, sub-pixel.
+ * Bright spots of the size that cells have, sub-pixel. They are looked for on a picture shrunk as far as neighbours stay
+ * clear of each other.
  *
  * @param plane - linear light
  * @param pitchPx - distance of neighbouring cells in pixels of `plane`
+ * @param unit - of the spots' width, in pitches: 1, and less where they are narrow
  */
-export function findSpots(plane: Plane, pitchPx: number): Spots {
-  const filtered = bandPass(plane, Math.max(0.18 * pitchPx, 0.8), 0.5 * pitchPx);
-  const peaks = thin(localMaxima(filtered), 0.45 * pitchPx);
-  const typical = typicalHeights(peaks, TILE_PITCHES * pitchPx);
-  const kept = peaks
-    .map((peak) => ({ ...peak, strength: peak.height / typical(peak) }))
-    .filter((peak) => peak.strength >= LEAST_STRENGTH);
-  return {
-    x: Float64Array.from(kept, (peak) => peak.x),
-    y: Float64Array.from(kept, (peak) => peak.y),
-    strength: Float64Array.from(kept, (peak) => peak.strength),
-  };
+export function findSpots(plane: Plane, pitchPx: number, unit = 1): Spots {
+  const by = Math.max(1, Math.floor((unit * pitchPx) / SPOTS_PITCH_PX));
+  const pitch = pitchPx / by;
+  const shrunk = by > 1 ? reducePlane(plane, by) : plane;
+  const filtered = bandPass(shrunk, Math.max(0.18 * pitch, 0.8), 0.5 * pitch);
+  const peaks = thin(localMaxima(filtered), 0.45 * pitch);
+  const typical = typicalHeights(peaks, TILE_PITCHES * pitch);
+  const [x, y, strength] = [[] as number[], [] as number[], [] as number[]];
+  for (const peak of peaks) {
+    const height = peak.height / typical(peak);
+    if (height < LEAST_STRENGTH) continue;
+    x.push((peak.x + 0.5) * by - 0.5);
+    y.push((peak.y + 0.5) * by - 0.5);
+    strength.push(height);
+  }
+  return { x: Float64Array.from(x), y: Float64Array.from(y), strength: Float64Array.from(strength) };
 }

@@ -35,6 +35,8 @@ export const LIT_LINE_SHARE = 0.3;
 /** Share of a stated outer row or column that must be lit for it to exist. */
 export const DARK_LINE_SHARE = 0.2;
 
+/** Judgement. Pixels a pitch that spots are looked for with: a spot is half a pitch wide, its place is refined later. */
+export const SPOTS_PITCH_PX = 6;
 /** Least share of spots' peak height kept, and what counts as typical in a dim tile. */
 export const LEAST_STRENGTH = 0.06;
 export const TILE_PITCHES = 8;

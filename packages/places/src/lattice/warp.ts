@@ -1,6 +1,15 @@
-import { Matrix, solve } from 'ml-matrix';
 import { homography } from '../light/filters.js';
-import { bisquare, equationsOf, fillTerms, median, sumOfTerms, surfaceTerms, thin } from '@twolamp/numeric';
+import {
+  bisquare,
+  equationsOf,
+  factorPositive,
+  fillTerms,
+  median,
+  substitute,
+  sumOfTerms,
+  surfaceTerms,
+  thin,
+} from '@twolamp/numeric';
 import { MAX_DEGREE, MOST_TIES, TIES_PER_TERM, USUAL_DEGREE, WORTH_A_DEGREE } from './tuning.js';
 
 /** A smooth map from lattice co-ordinates (u to the right, v down, in pitches) to pixels. */
@@ -36,7 +45,7 @@ interface Offsets {
 
 interface OffsetFit {
   readonly degree: number;
-  readonly terms: [number[], number[]];
+  readonly terms: readonly [Float64Array, Float64Array];
   /** Median distance that is left, in pixels. */
   readonly residual: number;
 }
@@ -63,8 +72,8 @@ function fitDegree({ p, q, x, y }: Offsets, degree: number): OffsetFit {
   const rows = new Float64Array(count * size);
   for (let k = 0; k < count; k++) fillTerms(p[k]!, q[k]!, degree, rows, k * size);
   const weights = new Float64Array(count).fill(1);
-  const weighted = (target: Float64Array): number[] => {
-    const side = new Array<number>(size).fill(0);
+  const weighted = (target: Float64Array): Float64Array => {
+    const side = new Float64Array(size);
     for (let k = 0; k < count; k++) {
       const scaled = weights[k]! * target[k]!;
       for (let n = 0; n < size; n++) side[n]! += scaled * rows[k * size + n]!;
@@ -76,9 +85,9 @@ function fitDegree({ p, q, x, y }: Offsets, degree: number): OffsetFit {
     const equations = equationsOf(rows, size, weights, x);
     // A trace of ridge keeps a lattice with all its ties on few rows solvable.
     for (let n = 0; n < size; n++) equations.addPrior(n, 1e-9 * count);
-    const sides = Matrix.zeros(size, 2).setColumn(0, equations.column()).setColumn(1, weighted(y));
-    const solved = solve(equations.matrix(), sides);
-    const terms: [number[], number[]] = [solved.getColumn(0), solved.getColumn(1)];
+    const terms = [equations.side, weighted(y)] as const;
+    const lower = factorPositive(equations.lower, size);
+    for (const side of terms) substitute(lower, side);
     for (let k = 0; k < count; k++) {
       misses[k] = Math.hypot(
         x[k]! - sumOfTerms(terms[0], rows, k * size),

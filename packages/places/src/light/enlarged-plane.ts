@@ -47,3 +47,11 @@ export class EnlargedPlane {
     return Math.min(Math.max((pixel + 0.5) / this.factor - 0.5, 0), size - 1);
   }
 }
+
+/** The whole plane enlarged by a factor, cut off or gone on to a size. */
+export function enlarged(plane: Plane, factor: number, width: number, height: number): Plane {
+  const rows = new EnlargedPlane(plane, factor, width);
+  const data = new Float32Array(width * height);
+  for (let y = 0; y < height; y++) data.set(rows.row(y), y * width);
+  return { width, height, data };
+}

@@ -19,6 +19,11 @@ export function reducePhoto(photo: ShotPhoto, factor: number): ReducedPhoto {
   return { width: plane.width, height: plane.height, data: plane.data, clipped, factor };
 }
 
+/** The same light, for where it is and not how much: a part of each block's pixels may do. */
+export function samplePhoto(photo: ShotPhoto, factor: number): Plane {
+  return 'sampled' in photo ? photo.sampled(factor) : reducePhoto(photo, factor);
+}
+
 /** The same plane, shrunk again by a whole factor; as {@link reducePhoto}. */
 export function reducePlane(plane: Plane, factor: number): Plane {
   return blockMean(plane.data, plane.width, plane.height, factor);
