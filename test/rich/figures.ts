@@ -134,6 +134,28 @@ export function figureTests(rich: () => Rich): void {
     });
   });
 
+  test('crosstalk of the array: the mean of the tubes tested, in all and by offset', () => {
+    const { crosstalk, cells } = rich().result;
+    const known = cells.flatMap(({ crosstalk: tested }, index) =>
+      tested === null ? [] : [rich().truth.cells[index]!],
+    );
+    const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+    const total = mean(known.map((cell) => cell.crosstalk.total));
+    expect(Math.abs(crosstalk!.meanTotal - total)).toBeLessThan(2 * crosstalk!.meanTotalUncertainty!);
+    expect(crosstalk!.tubesTested).toBe(known.length);
+    crosstalk!.kernel.forEach((line, r) => {
+      line.forEach((share, c) => {
+        const at = known.map(({ row, column, crosstalk: { to } }) =>
+          to.find((one) => one.row === row + r - 2 && one.column === column + c - 2),
+        );
+        const due = mean(at.map((one) => one?.share ?? 0));
+        const sigma = crosstalk!.kernelUncertainty[r]![c]!;
+        // Of 25 shares the largest pull of normal values lies beyond 4 once in 600 sessions.
+        expect(Math.abs(share - due), `row ${r - 2}, column ${c - 2}`).toBeLessThanOrEqual(4 * sigma + 5e-4);
+      });
+    });
+  });
+
   describe('two lamps', () => {
     const pairs = () =>
       rich().result.pairs.map((got, n) => {

@@ -8,6 +8,7 @@ import {
   type SingleShot,
 } from '@twolamp/session';
 import { averageLights, type CellsOnPicture, type LitShot } from '@twolamp/flux';
+import { NEAR_PITCHES } from '../neighbours.js';
 import { FALSE_DISCOVERY_RATE } from '../tuning.js';
 import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeric';
 import { shrinkShares } from './shrink-shares.js';
@@ -16,6 +17,7 @@ import {
   LEAST_FAR_CELLS,
   LEAST_LEAK,
   LIGHT_ERROR,
+  NEAR_CORRELATION,
   REACH_PITCHES,
   WINGS_ERROR,
 } from './tuning.js';
@@ -131,15 +133,23 @@ function commonLight2(cells: readonly number[]): number {
 /**
  * Share of all light that is outside the lit cell, with its standard uncertainty.
  *
+ * The wings of the lit spot lie under all cells near it, so that what noise does to the wings makes all of them too bright or too
+ * dark together: a part of their errors adds up one by one, not by squares.
+ *
  * @param background - light that the cells of a session's photos have in common, as a share of the total
  */
 function totalOf({ shares }: LitTube, background: number): { total: number; sigma: number } {
+  const near = shares.filter((one) => one.pitches <= NEAR_PITCHES);
+  const inCommon = near.reduce((sum, { sigma }) => sum + sigma, 0);
+  const apart = Math.hypot(...near.map(({ sigma }) => sigma));
   return {
     total: shares.reduce((sum, one) => sum + one.share, 0),
     sigma: Math.hypot(
       WINGS_ERROR,
       background,
-      ...shares.map((one) => Math.hypot(one.sigma, LIGHT_ERROR * one.share)),
+      Math.sqrt(NEAR_CORRELATION * inCommon ** 2 + (1 - NEAR_CORRELATION) * apart ** 2),
+      ...shares.filter((one) => one.pitches > NEAR_PITCHES).map(({ sigma }) => sigma),
+      ...shares.map(({ share }) => LIGHT_ERROR * share),
     ),
   };
 }

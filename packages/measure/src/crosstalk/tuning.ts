@@ -9,16 +9,18 @@ export const BACKGROUND_PITCHES = 7;
 export const LEAST_FAR_CELLS = 12;
 
 /**
- * Tuned on synthetic sessions. What the shape of the lit spot's wings leaves uncertain in a total, a share of its
- * light. Moves the uncertainty of totals.
+ * Tuned on synthetic sessions (250 to 369: photos of even light and single tubes alone). What the shape of the lit spot's wings
+ * leaves uncertain in a total beside noise, a share of its light. Moves the uncertainty of totals.
  */
-export const WINGS_ERROR = 0.0008;
+export const WINGS_ERROR = 0.0006;
+
+/** Tuned on the same: of 0.3, 0.5 and 0.7 the likeliest. Correlation of the errors of two cells near a lit tube. Moves the uncertainty of totals. */
+export const NEAR_CORRELATION = 0.5;
 
 /**
- * Tuned on synthetic sessions. Relative error of one cell's light against another's. Moves the uncertainty of
- * totals.
+ * Tuned on the same. Relative error of one cell's light against another's. Moves the uncertainty of totals, of leaky tubes most.
  */
-export const LIGHT_ERROR = 0.01;
+export const LIGHT_ERROR = 0.005;
 
 /**
  * Common practice, no source. Least excess over other tubes' share that a builder would act on. Moves which tubes
