@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll } from 'vitest';
 import { heldFigures } from './held/held-figures.js';
+import { evidenceTests } from './rich/evidence.js';
 import { figureTests } from './rich/figures.js';
 import { personTests } from './rich/person.js';
 import { pullGainTests } from './rich/pull-gain.js';
@@ -22,6 +23,7 @@ beforeAll(async () => {
 afterAll(() => rm(folder, { recursive: true }));
 
 figureTests(() => rich);
+evidenceTests(() => rich);
 personTests(() => rich);
 pullGainTests(() => rich);
 slipTests(() => rich);

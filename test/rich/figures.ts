@@ -1,4 +1,4 @@
-import type { CellResult, Result } from '@twolamp/session';
+import type { CellResult } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
 import { lookOfLight } from '../../bench/accuracy/score.js';
 import { cellIndex, cellsWith, type Rich } from './session.js';
@@ -198,14 +198,17 @@ export function figureTests(rich: () => Rich): void {
     });
   });
 
-  test('every photo as it was exposed', () => {
+  test('every photo as it was exposed, and where the camera then stood', () => {
     const { truth, result } = rich();
-    const told = (photos: Result['photos']) =>
-      new Map(photos.map(({ photo, exposureS, iso }) => [photo, { exposureS, iso }]));
-    for (const { photo, exposureS, iso } of truth.photos) {
-      const got = told(result.photos).get(photo)!;
+    const told = new Map(result.photos.map((photo) => [photo.photo, photo]));
+    for (const { photo, kind, exposureS, iso, driftPx } of truth.photos) {
+      const got = told.get(photo)!;
       expect(Math.abs(got.exposureS! / exposureS - 1)).toBeLessThan(0.01);
-      expect(got.iso).toBe(iso);
+      expect(got).toMatchObject({ kind, iso, widthPx: 260, heightPx: 208, clippedShare: 0 });
+      const away = got.driftPx === null ? 0 : Math.hypot(...got.driftPx.map((one, n) => one - driftPx[n]!));
+      // A hundredth of a pitch of 15 pixels; lamps aside light a part of the bores, which looks like a little drift.
+      expect(away, photo).toBeLessThan(kind === 'lamp' || kind === 'pair' ? 0.75 : 0.15);
+      expect(got.driftPx === null, photo).toBe(kind === 'dark' || kind === 'bare');
     }
   });
 
