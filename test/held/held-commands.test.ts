@@ -117,7 +117,10 @@ heldText('said-check', async () => {
 
 heldText('said-measure', async () => {
   const right = await panel('measured');
-  const slipped = await panel('measured-slipped', [['front-pitch: 3.9 mm', 'front-pitch: 4.9 mm']]);
+  const slipped = await panel('measured-slipped', [
+    [/.*pair-[12].*\n/g, ''],
+    ['front-pitch: 3.9 mm', 'front-pitch: 4.9 mm'],
+  ]);
   const few = await panel('measured-few', [[/.*kind: (bare|lamp|pair|single).*\n/g, '']]);
   return [
     await said(['measure', right]),

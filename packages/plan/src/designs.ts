@@ -2,7 +2,7 @@ import type { Random } from '@twolamp/optics';
 import { type OuterSize, outerSize } from './outer-size.js';
 import { predictWall, type WallPrediction, wallsToPredict } from './predict-wall.js';
 import { type PlanRequest, requirePlannable } from './request.js';
-import { significant } from './significant.js';
+import { significant } from '@twolamp/words';
 
 /** One of several designs that a builder weighs against each other. */
 export interface Design {

@@ -5,5 +5,4 @@ export { type ExpectedPair, type Plan, type PlannedList, planBench } from './pla
 export { exposureText, planRemarks, planText, SESSION_FILES, shotText, TELLS } from './plan-text.js';
 export type { WallPrediction } from './predict-wall.js';
 export type { PlanRequest } from './request.js';
-export { significant } from './significant.js';
 export { type NextDistance, nextPairDistance, type PairReading } from './next-distance.js';

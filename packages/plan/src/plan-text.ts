@@ -4,7 +4,7 @@ import { missingShots } from './missing-shots.js';
 import type { OuterSize } from './outer-size.js';
 import type { Plan, PlannedList } from './plan.js';
 import type { WallPrediction } from './predict-wall.js';
-import { significant } from './significant.js';
+import { significant } from '@twolamp/words';
 import { CAMERA } from './start-exposure.js';
 
 /** The session file that each list is written to. */

@@ -46,6 +46,10 @@ test.each([
   [0.000312, 2, '0.00031'],
   [51.4, 2, '51'],
   [1234, 2, '1234'],
+  [0.97, 1, '1'],
+  [9.96, 2, '10'],
+  [3.04, 2, '3.0'],
+  [-0.0347, 1, '−0.03'],
   [0, 3, '0'],
 ])('%d with %i significant digits reads %s', (value, digits, text) => {
   expect(significant(value, digits)).toBe(text);

@@ -30,10 +30,10 @@ function fixed(value: number, decimals: number): string {
   return (Number(text) === 0 ? text.replace('-', '') : text).replace('-', '\u2212');
 }
 
-/** A number with the stated count of significant digits, never in exponents. */
+/** A number with the stated count of significant digits, never in exponents; digits before the point are all kept: 1234, never 1200. */
 export function significant(value: number, digits: number): string {
   if (value === 0) return '0';
-  return fixed(value, Math.max(0, digits - 1 - exponentOf(value)));
+  return fixed(value, Math.max(0, digits - 1 - exponentOf(Number(value.toPrecision(digits)))));
 }
 
 /** A number with its unit; degree signs stand close, other units after a space. */

@@ -1,4 +1,5 @@
-import { significant, type WallPrediction } from '@twolamp/plan';
+import type { WallPrediction } from '@twolamp/plan';
+import { significant } from '@twolamp/words';
 import type { JSX } from 'preact';
 import type { PlanAnswer } from '../../worker/plan-worker.js';
 
