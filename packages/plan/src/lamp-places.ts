@@ -47,15 +47,23 @@ export function sweepPlaces(
   return onTape(grid(endToEnd(count.across, outermost), endToEnd(count.up, half.upMm)));
 }
 
-/** Nine places in the middles of the thirds of a share of the field. */
+/** Nine places in the middles of the thirds of a share of the field, to the millimetre. */
 export function thirdsPlaces(array: ArraySpec, distanceMm: number, share: number): LampPlace[] {
-  const half = halfFieldMm(array, distanceMm);
-  const thirds = (whole: number) => endToEnd(3, (2 / 3) * share * whole);
-  return grid(thirds(half.acrossMm), thirds(half.upMm)).map(toMm);
+  return thirds(array, distanceMm, share).map(toMm);
 }
 
-/** Nine places in three triangles, each so small that all its lamps light the tubes that look between them. */
+function thirds(array: ArraySpec, distanceMm: number, share: number): LampPlace[] {
+  const half = halfFieldMm(array, distanceMm);
+  const middles = (whole: number) => endToEnd(3, (2 / 3) * share * whole);
+  return grid(middles(half.acrossMm), middles(half.upMm));
+}
+
+/** Nine places in three triangles, each so small that all its lamps light the tubes that look between them; to the millimetre. */
 export function trianglePlaces(array: ArraySpec, distanceMm: number): LampPlace[] {
+  return triangles(array, distanceMm).map(toMm);
+}
+
+function triangles(array: ArraySpec, distanceMm: number): LampPlace[] {
   const half = halfFieldMm(array, distanceMm);
   const radius = (GROUP_RADIUS * distanceMm * array.tubeBoreMm) / array.tubeLengthMm;
   return GROUP_MIDDLES.flatMap(({ across, up }) =>
@@ -66,7 +74,7 @@ export function trianglePlaces(array: ArraySpec, distanceMm: number): LampPlace[
         upMm: up * half.upMm + radius * Math.sin(angle),
       };
     }),
-  ).map(toMm);
+  );
 }
 
 /**
@@ -75,11 +83,11 @@ export function trianglePlaces(array: ArraySpec, distanceMm: number): LampPlace[
  * for a tape measure, and row by row from the top, so that a stand's height is seldom changed.
  */
 export function fewLampPlaces(array: ArraySpec, distanceMm: number): LampPlace[] {
-  const even = thirdsPlaces(array, distanceMm, FEW_LAMPS_SHARE);
-  const triangles = trianglePlaces(array, distanceMm);
+  const even = thirds(array, distanceMm, FEW_LAMPS_SHARE);
+  const grouped = triangles(array, distanceMm);
   const tubes = tubeLayout(array).count;
-  const [byEven, byTriangles] = [even, triangles].map((places) => seenByTubes(array, distanceMm, places));
-  return rowByRow(onTape(byEven === tubes || byEven! > byTriangles! ? even : triangles));
+  const [byEven, byGrouped] = [even, grouped].map((places) => seenByTubes(array, distanceMm, places));
+  return rowByRow(onTape(byEven === tubes || byEven! > byGrouped! ? even : grouped));
 }
 
 /** How many black tubes see three or more lamps. */
