@@ -1,7 +1,6 @@
-import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { register } from 'node:module';
-import { basename, dirname, join, relative } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { parseArgs } from 'node:util';
 import type { Survey, surveyShots } from '@twolamp/cells';
 import type { checkSurvey, measureSurveyBeside, StepsElsewhere } from '@twolamp/measure';
@@ -10,6 +9,7 @@ import { readSession, type Session, type Shot, type ShotPhoto } from '@twolamp/s
 import type { Change } from './change.js';
 import { type Given, givenByCheck, givenByResult, givenBySurvey, movesBetween } from './figures.js';
 import { type TunedFolder, type TunedNumber, tunedFolders } from './numbers.js';
+import { testNoticing } from './notice.js';
 import { type AllFound, foundOf, page } from './page.js';
 
 const HELP = `What each tuned number moves when it changes by a factor 1.5 either way, and by 20 where that moves nothing.
@@ -18,7 +18,7 @@ node bench/dist/tuning/main.js [--only TEXT] [--closer] [SESSION.yaml ...]
 
 Writes bench/tuning.md from what is known: bench/tuning/found.json keeps it, and a second run goes on where the first one ended. With sessions,
 numbers are varied whose folder or name holds TEXT. With --closer, those that so move nothing are varied by a factor 20 as well, and the
-tests of their folder are run with both factors. A number is varied again when its value has changed.
+tests of the files that use them are run so. A number is varied again when its value has changed.
 `;
 
 const NEAR = [1.5, 1 / 1.5];
@@ -94,25 +94,6 @@ async function allGiven(code: Code, sessions: readonly Open[], step: Step): Prom
   return given;
 }
 
-/** The first test of the file's folder that fails, and its package's where the folder has none; '' where all pass. */
-function testNoticing({ file }: TunedFolder, { name, by }: Change): string {
-  const env = { ...process.env, TUNED_FILE: file, TUNED_NAME: name, TUNED_BY: String(by), NO_COLOR: '1' };
-  const { stdout, stderr } = spawnSync(
-    'npx',
-    [
-      ...['vitest', 'run', '--config', 'bench/tuning/vitest.config.ts', relative(ROOT, dirname(file))],
-      ...['--bail', '1', '--reporter', 'json'],
-    ],
-    { cwd: ROOT, env, encoding: 'utf8', maxBuffer: 2 ** 28 },
-  );
-  const at = stdout.indexOf('{"');
-  if (at < 0) throw new Error(`no test ran with ${name} changed:\n${stdout}${stderr}`);
-  const { testResults } = JSON.parse(stdout.slice(at)) as {
-    testResults: { name: string; status: string }[];
-  };
-  return basename(testResults.find(({ status }) => status === 'failed')?.name ?? '');
-}
-
 async function byFactor(factors: readonly number[], ask: (by: number) => string | Promise<string>) {
   const found: Record<string, string> = {};
   for (const by of factors) found[by] = await ask(by);
@@ -147,38 +128,39 @@ async function varied(): Promise<Vary> {
   };
 }
 
+/** Read anew each time, and written at once: another run may go through other folders meanwhile. */
+const allFound = (): AllFound => (existsSync(FOUND) ? JSON.parse(readFileSync(FOUND, 'utf8')) : {});
+const write = (all: AllFound) => writeFileSync(FOUND, `${JSON.stringify(all, null, 1)}\n`);
+
 async function run(): Promise<void> {
   const folders = await tunedFolders(join(ROOT, 'packages'));
-  const all: AllFound = existsSync(FOUND) ? JSON.parse(readFileSync(FOUND, 'utf8')) : {};
   const vary = positionals.length > 0 ? await varied() : null;
   const ask = async (folder: TunedFolder, number: TunedNumber) => {
     const key = `${folder.folder} ${number.name}`;
     if (!key.includes(values.only)) return;
-    let found = foundOf(all, folder.folder, number);
+    let found = foundOf(allFound(), folder.folder, number);
     const change = (by: number): Change => ({ name: number.name, by });
     const isVaried = stepOf(folder.folder) !== undefined;
     const moved = (by: number) => vary!(folder, change(by));
     if (vary && isVaried && !found.moves) found = { ...found, moves: await byFactor(NEAR, moved) };
     if (values.closer && !found.tests && isNothing(found.moves ?? {})) {
       if (vary && isVaried) found = { ...found, moves: { ...found.moves, ...(await byFactor(FAR, moved)) } };
-      const noticed = (by: number) => testNoticing(folder, change(by));
-      const near = await byFactor(NEAR, noticed);
-      found = { ...found, tests: isNothing(near) ? { ...near, ...(await byFactor(FAR, noticed)) } : near };
+      found = { ...found, tests: await byFactor(FAR, (by) => testNoticing(ROOT, folder, change(by))) };
     }
     if (!found.moves && !found.tests) return;
-    if (all[key] !== found) console.log(key, JSON.stringify(found));
-    all[key] = found;
-    writeFileSync(FOUND, `${JSON.stringify(all, null, 1)}\n`);
+    const now = allFound();
+    if (JSON.stringify(now[key]) !== JSON.stringify(found)) console.log(key, JSON.stringify(found));
+    write({ ...now, [key]: found });
   };
+  const keys = new Set<string>();
   for (const folder of folders)
-    for (const { numbers } of folder.groups) for (const number of numbers) await ask(folder, number);
-  const known = new Set(
-    folders.flatMap(({ folder, groups }) =>
-      groups.flatMap(({ numbers }) => numbers.map(({ name }) => `${folder} ${name}`)),
-    ),
-  );
-  for (const key of Object.keys(all)) if (!known.has(key)) delete all[key];
-  if (Object.keys(all).length > 0) writeFileSync(FOUND, `${JSON.stringify(all, null, 1)}\n`);
+    for (const { numbers } of folder.groups)
+      for (const number of numbers) {
+        await ask(folder, number);
+        keys.add(`${folder.folder} ${number.name}`);
+      }
+  const all = Object.fromEntries(Object.entries(allFound()).filter(([key]) => keys.has(key)));
+  write(all);
   writeFileSync(PAGE, page(folders, all));
 }
 
