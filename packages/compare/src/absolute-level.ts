@@ -1,5 +1,5 @@
 import type { CellResult } from '@twolamp/session';
-import { madScale, median } from '@twolamp/numeric';
+import { madScale, MEDIAN_OVER_MEAN, median } from '@twolamp/numeric';
 import { LEAST_HEALTHY, REPEATABILITY } from './tuning.js';
 
 /** A session's typical absolute transmission, with relative standard uncertainties. */
@@ -10,9 +10,6 @@ export interface AbsoluteLevel {
   /** What the tubes' scatter leaves uncertain about the typical one. */
   readonly sampling: number;
 }
-
-/** Standard uncertainty of a median over that of a mean of normal values: √(π/2). */
-const MEDIAN_OVER_MEAN = Math.sqrt(Math.PI / 2);
 
 export function isKnown(value: number | null, uncertainty: number | null): boolean {
   return value !== null && uncertainty !== null && uncertainty > 0;

@@ -1,4 +1,4 @@
-import { madScale, median } from '@twolamp/numeric';
+import { madScale, MEDIAN_OVER_MEAN, median } from '@twolamp/numeric';
 import type { CellLight } from './cell-light.js';
 import { REPEATS } from './tuning.js';
 
@@ -6,8 +6,6 @@ const LEAST_CELLS = 30;
 const SEEN_SIGMAS = 5;
 /** A bright cell is brighter than this share of them. */
 const BRIGHT_SHARE = 0.9;
-/** Uncertainty of a median over that of a mean, normal distribution: √(π/2). */
-const MEDIAN_OVER_MEAN = Math.sqrt(Math.PI / 2);
 
 /** Repeats of one shot against each other. */
 interface Repeats {

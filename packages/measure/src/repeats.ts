@@ -1,8 +1,5 @@
 import { disagreement, type LitShot } from '@twolamp/flux';
-import { type ArraySpec, cellPlace, type Finding, finding, type Shot } from '@twolamp/session';
-
-/** Cells that are named one by one. */
-const NAMED_CELLS = 8;
+import { type ArraySpec, type Finding, finding, namedPlaces, type Shot } from '@twolamp/session';
 
 /** Shots that are repeats of each other, together. @param keyOf - alike for repeats */
 export function repeatsOf<S extends Shot>(
@@ -25,7 +22,7 @@ export function repeatFindings(array: ArraySpec, groups: readonly (readonly LitS
         against: group[odd === 0 ? 1 : 0].shot.photo,
         isOdd: found.odd !== null,
         disagreeing: found.cells.length,
-        first: found.cells.slice(0, NAMED_CELLS).map((k) => cellPlace(array, k)),
+        first: namedPlaces(array, found.cells),
       }),
     ];
   });

@@ -11,8 +11,17 @@ export { orderOf } from './order-of.js';
 export { parabolaVertex } from './parabola.js';
 export { fitPointingField, type PointingField } from './pointing-field.js';
 export { fillTerms, sumOfTerms, supportedDegree, surfaceTerms } from './polynomial.js';
-export { bisquare, biweightLocation, biweightScale, madScale, median, selectSmallest } from './robust.js';
+export {
+  bisquare,
+  biweightLocation,
+  biweightScale,
+  MAD_TO_SIGMA,
+  madScale,
+  MEDIAN_OVER_MEAN,
+  median,
+  selectSmallest,
+} from './robust.js';
 export { fitRobustSurface, type RobustSurface } from './robust-surface.js';
 export { factorPositive, solvePositive, UnsolvableError } from './solve-positive.js';
-export { student95 } from './student.js';
+export { NORMAL_95, student95 } from './student.js';
 export { thin } from './thin.js';

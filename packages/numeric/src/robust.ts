@@ -1,5 +1,7 @@
 /** Makes the median absolute deviation the standard deviation of normal values: 1/Φ⁻¹(3/4). */
-const MAD_TO_SIGMA = 1.482602218505602;
+export const MAD_TO_SIGMA = 1.482602218505602;
+/** Standard uncertainty of a median over that of a mean of normal values. */
+export const MEDIAN_OVER_MEAN = Math.sqrt(Math.PI / 2);
 
 const BIWEIGHT_LOCATION_MADS = 6;
 const BIWEIGHT_SCALE_MADS = 9;

@@ -1,5 +1,6 @@
 /** Two-sided 95 % point of the standard normal distribution. */
-const Z = 1.959963984540054;
+export const NORMAL_95 = 1.959963984540054;
+const Z = NORMAL_95;
 
 /**
  * Two-sided 95 % point of Student's t: |t| stays below it 95 times in 100.

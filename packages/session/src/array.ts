@@ -170,5 +170,16 @@ export function cellPlace(
   return { cell: placeLayout(array).at(row, column) + 1, row, column };
 }
 
+/** Cells that are named one by one. */
+const NAMED_CELLS = 8;
+
+/** Places of the first cells of many. @param indices - from 0, in reading order */
+export function namedPlaces(
+  array: ArrayGeometry,
+  indices: readonly number[],
+): ReturnType<typeof cellPlace>[] {
+  return indices.slice(0, NAMED_CELLS).map((index) => cellPlace(array, index));
+}
+
 /** What the tube walls are made of, as stated. */
 export type TubeWall = z.infer<typeof tubeWall>;

@@ -1,5 +1,5 @@
 export type { ArraySpec, TubeWall } from './array.js';
-export { arrayInput, cellPlace, FIELD_NAMES, MOST_PACKED } from './array.js';
+export { arrayInput, cellPlace, FIELD_NAMES, namedPlaces, MOST_PACKED } from './array.js';
 export { arrayMisfits } from './array-relations.js';
 export * from './comparison-format.js';
 export * from './evidence-format.js';

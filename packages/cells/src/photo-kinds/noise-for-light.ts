@@ -1,4 +1,4 @@
-import { median } from '@twolamp/numeric';
+import { MAD_TO_SIGMA, median } from '@twolamp/numeric';
 import type { CellsOnPicture } from '@twolamp/flux';
 import type { ReducedPhoto } from '@twolamp/session';
 import { TUNING } from './tuning.js';
@@ -17,9 +17,6 @@ export interface NoiseForLight {
   /** Photon noise, did the camera hold as many electrons as the largest sensors do. */
   readonly leastShare: number;
 }
-
-/** Standard deviation over median of the absolute values, normal distribution: 1/Φ⁻¹(3/4). */
-const SIGMA_PER_MEDIAN = 1.4826;
 
 /**
  * The twist of each spot: slopes and a round hill of light cancel in it, and it has a pixel's noise.
@@ -75,7 +72,7 @@ export function noiseForLight(
   const [first, second] = isos.map((iso) => iso / 100 / TUNING.mostElectrons) as [number, number];
   const perShot = 1 / Math.sqrt(2 * median(usable.map((k) => other.light[k]!)));
   return {
-    seenShare: perShot * SIGMA_PER_MEDIAN * median(shares),
+    seenShare: perShot * MAD_TO_SIGMA * median(shares),
     leastShare: (perShot * Math.sqrt(second + scale * first)) / factor,
   };
 }

@@ -1,4 +1,4 @@
-import { neighbourFinder } from '@twolamp/numeric';
+import { MAD_TO_SIGMA, neighbourFinder } from '@twolamp/numeric';
 import type { ArraySpec, ReducedPhoto } from '@twolamp/session';
 import type { CellsOnPicture } from '@twolamp/flux';
 
@@ -33,8 +33,6 @@ const HEXAGONAL_GAPS = [
   [0.5, Math.sqrt(3) / 6],
   [0.5, -Math.sqrt(3) / 6],
 ] as const;
-/** Standard deviation over median of the absolute values, normal distribution: 1/Φ⁻¹(3/4). */
-const SIGMA_PER_MEDIAN = 1.4826;
 
 function discMean({ data, width, height }: ReducedPhoto, x: number, y: number, radius: number): number {
   const reach = Math.max(0.75, radius);
@@ -67,7 +65,7 @@ function pixelNoise({ data, width, height }: ReducedPhoto): number {
     }
   }
   const sorted = Float64Array.from(twists).sort();
-  return SIGMA_PER_MEDIAN * (sorted[Math.floor(sorted.length / 2)] ?? 0);
+  return MAD_TO_SIGMA * (sorted[Math.floor(sorted.length / 2)] ?? 0);
 }
 
 /** Beyond this distance no tube touches, pitches. */

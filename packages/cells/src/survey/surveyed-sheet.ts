@@ -2,10 +2,10 @@ import { UnsolvableError } from '@twolamp/numeric';
 import type { PackedPlace } from '@twolamp/optics';
 import {
   type ArraySpec,
-  cellPlace,
   type EvenShot,
   type Finding,
   finding,
+  namedPlaces,
   InputError,
   type ReducedPhoto,
   type ShotPhoto,
@@ -164,9 +164,6 @@ function surveyIn(
   };
 }
 
-/** Clipped cells that are named one by one. */
-const NAMED_CELLS = 8;
-
 /** Refuses an even shot that is clipped all over; where a few cells are, names them. */
 export function judgeClipping(light: CellLight, array: ArraySpec, shot: EvenShot): Finding[] {
   const cells = Array.from(light.clipped.keys()).filter((k) => light.clipped[k]);
@@ -178,8 +175,7 @@ export function judgeClipping(light: CellLight, array: ArraySpec, shot: EvenShot
       'a shorter exposure, with the brightest cells below the top of the scale',
     );
   }
-  const first = cells.slice(0, NAMED_CELLS).map((k) => cellPlace(array, k));
-  return [finding('even-clipped', shot.photo, { clipped: cells.length, first })];
+  return [finding('even-clipped', shot.photo, { clipped: cells.length, first: namedPlaces(array, cells) })];
 }
 
 /** Refuses a first even shot that a single lamp lit: every other photo is held against it. */

@@ -38,7 +38,6 @@ export interface CommonAcceptance {
   readonly typicalLight: number;
   /** Integral of each tube's acceptance as even light shows it; null where it is not known. */
   readonly evenLight: (tube: number) => EvenLight | null;
-  readonly stopped: 'converged' | 'step-limit';
 }
 
 /** Limit of computing time: with more tubes the shared shape does not change any more. */
@@ -96,10 +95,9 @@ export function learnCommonAcceptance(
   let evenLight: CommonAcceptance['evenLight'] = relative
     ? evenLightFrom(evenTrend, relative, relativeSigma)
     : () => null;
-  let stopped: CommonAcceptance['stopped'] = 'step-limit';
   let pooled: PooledReadings | null = null;
   let settledSteps = 0;
-  for (let step = 0; step < STEP_LIMIT && stopped === 'step-limit'; step++) {
+  for (let step = 0; step < STEP_LIMIT; step++) {
     const data = references.map((tube) => tubeData(sweep, tube, modelError, evenLight(tube)));
     const prior = sharedPrior(widthScatter);
     if (centrePrior) prior.fill(centrePrior.sigma, CENTRE_ACROSS, CENTRE_UP + 1);
@@ -126,7 +124,7 @@ export function learnCommonAcceptance(
       evenLight = evenLightFrom(evenTrend, relative, relativeSigma);
     }
     settledSteps = Math.abs(acceptance.halfRadius / before - 1) < SETTLED ? settledSteps + 1 : 0;
-    if (step >= FIRST_STEPS && settledSteps >= 2) stopped = 'converged';
+    if (step >= FIRST_STEPS && settledSteps >= 2) break;
   }
   const typicalLight = median(shapes!.map((shape) => lightOfShape(acceptance, shape)));
   const inside = pooled!.radius.filter(
@@ -139,7 +137,6 @@ export function learnCommonAcceptance(
     widthScatter,
     typicalLight,
     evenLight,
-    stopped,
   };
 }
 

@@ -1,9 +1,7 @@
 import { madScale, median } from '@twolamp/numeric';
-import { type ArraySpec, cellPlace, type Fault, type Finding, finding } from '@twolamp/session';
+import { type ArraySpec, type Fault, type Finding, finding, namedPlaces } from '@twolamp/session';
 import { LEAST_NEGATIVE, MOST_SCATTER, NEGATIVE_SIGMAS } from './tuning.js';
 
-/** Cells that are named one by one. */
-const NAMED_CELLS = 8;
 const LEAST_TUBES = 3;
 
 /** Cells whose light is below zero by more than its noise. */
@@ -16,7 +14,7 @@ function negativeLight(array: ArraySpec, relative: Float64Array, sigma: Float64A
     finding('light-negative', 'transmission.relative', {
       negative: cells.length,
       lowest: Math.min(...cells.map((k) => relative[k])),
-      first: cells.slice(0, NAMED_CELLS).map((k) => cellPlace(array, k)),
+      first: namedPlaces(array, cells),
     }),
   ];
 }

@@ -30,7 +30,6 @@ export interface WallEstimate {
   readonly findings: readonly Finding[];
 }
 
-/** A lamp's size that may change widths by more than this is worth stating. */
 const FINE_STEPS = 1000;
 
 /**

@@ -1,12 +1,10 @@
 import { axisSpacingMm, tubeAxis, tubeLayout } from '@twolamp/optics';
-import { madScale } from '@twolamp/numeric';
+import { madScale, NORMAL_95 } from '@twolamp/numeric';
 import type { Result, Way } from '@twolamp/session';
 
 const DEG_PER_RAD = 180 / Math.PI;
 /** Tubes whose directions are measured that are needed to speak of all. */
 const LEAST_TUBES = 3;
-/** Standard deviations on either side of a 95 % interval. */
-const NORMAL_95 = 1.96;
 
 type Resolving = NonNullable<Way['resolvingM']>;
 

@@ -10,6 +10,7 @@ import {
   tubeOf,
   type Wall,
 } from '@twolamp/optics';
+import { NORMAL_95 } from '@twolamp/numeric';
 import type { Result, Way } from '@twolamp/session';
 import { pointingScatterDeg, resolvingNow } from './measured-ways.js';
 
@@ -32,7 +33,6 @@ const MOST_ROUNDS = 8;
  * (bench/weigh), but they are traced with the same walls; real ones are rougher.
  */
 const THEORY_SHARE = 0.03;
-const NORMAL_95 = 1.96;
 /** Taken for the gloss's uncertainty where the result has none. Judgement, no source. */
 const GLOSS_UNKNOWN = 0.2;
 /** Lamps' usual diameter: results don't keep what was stated. Common practice, no source. */

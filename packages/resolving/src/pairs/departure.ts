@@ -14,7 +14,6 @@ export interface Departure {
   readonly sigma: number;
 }
 
-/** Width of the smoothing against the half width of the response. */
 const STEPS_PER_KERNEL = 8;
 const FARTHEST_KERNELS = 12;
 

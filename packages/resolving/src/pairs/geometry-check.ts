@@ -12,37 +12,25 @@ export interface SeparationAtDistance {
   readonly separationUncertainty: number;
 }
 
-/** Whether the pair shots' separations agree with the array's stated dimensions and the tape measure. */
-export interface GeometryCheck {
-  /** Front pitch and divergence (front − back pitch over tube length) that the separations give. */
-  readonly frontPitchMm: number;
-  readonly frontPitchUncertaintyMm: number;
-  readonly divergence: number;
-  readonly divergenceUncertainty: number;
-  /** Departures from the stated dimensions, in standard uncertainties. */
-  readonly departure: { readonly frontPitch: number; readonly divergence: number };
-  /** Shots off the line, with the distance at which they would lie on it. */
-  readonly outliers: readonly {
-    readonly photo: string;
-    readonly statedMm: number;
-    readonly likelyMm: number;
-  }[];
+/** A shot off the straight line, with the distance at which it would lie on it. */
+export interface ShotOffLine {
+  readonly photo: string;
+  readonly statedMm: number;
+  readonly likelyMm: number;
 }
 
-/** Relative uncertainty of the stated dimensions, beforehand (common practice, no source). */
 const LEAST_SHOTS = 3;
 
 /**
- * Spacing ÷ separation is a straight line in the distance: front pitch + divergence · D. Fitted to the pair shots, it
- * checks the stated dimensions. A shot off the line through the others has a wrong stated distance or spacing.
+ * Spacing ÷ separation is a straight line in the distance: front pitch + divergence · D. A shot off the line through the
+ * others has a wrong stated distance or spacing.
  *
- * @returns null with fewer than three shots
+ * @returns none with three shots or fewer
  */
-export function checkGeometry(
+export function shotsOffLine(
   array: ArrayGeometry,
   separations: readonly SeparationAtDistance[],
-): GeometryCheck | null {
-  if (separations.length < LEAST_SHOTS) return null;
+): ShotOffLine[] {
   const outliers = new Set<SeparationAtDistance>();
   // One at a time, the worst first, since an outlier shifts the line and makes others look wrong.
   while (separations.length - outliers.size > LEAST_SHOTS) {
@@ -60,33 +48,16 @@ export function checkGeometry(
     if (scores[worst] < OUTLIER_SHOT_SIGMAS) break;
     outliers.add(kept[worst]);
   }
+  if (outliers.size === 0) return [];
   const line = fitLine(
     array,
     separations.filter((one) => !outliers.has(one)),
   );
-  const stated = statedLine(array);
-  return {
-    frontPitchMm: line.front,
-    frontPitchUncertaintyMm: line.frontSigma,
-    divergence: line.divergence,
-    divergenceUncertainty: line.divergenceSigma,
-    departure: {
-      frontPitch: (line.front - stated.front) / line.frontSigma,
-      divergence: (line.divergence - stated.divergence) / line.divergenceSigma,
-    },
-    outliers: [...outliers].map((one) => ({
-      photo: one.photo,
-      statedMm: one.distanceMm,
-      likelyMm: (spacingOf(one).spacing - line.front) / line.divergence,
-    })),
-  };
-}
-
-function statedLine(array: ArrayGeometry) {
-  return {
-    front: array.frontPitchMm,
-    divergence: (array.frontPitchMm - array.backPitchMm) / array.tubeLengthMm,
-  };
+  return [...outliers].map((one) => ({
+    photo: one.photo,
+    statedMm: one.distanceMm,
+    likelyMm: (spacingOf(one).spacing - line.front) / line.divergence,
+  }));
 }
 
 /** Distance between neighbouring axes in the lamps' plane, mm. */
@@ -99,15 +70,12 @@ function spacingOf(one: SeparationAtDistance) {
 }
 
 function fitLine(array: ArrayGeometry, separations: readonly SeparationAtDistance[]) {
-  const stated = statedLine(array);
-  const typicalMm = separations[0].distanceMm;
-  const known = [
-    DIMENSIONS_UNCERTAINTY * stated.front,
-    DIMENSIONS_UNCERTAINTY * Math.max(stated.divergence, stated.front / typicalMm),
-  ];
+  const stated = array.frontPitchMm;
+  const diverging = (stated - array.backPitchMm) / array.tubeLengthMm;
+  const steepest = Math.max(diverging, stated / separations[0].distanceMm);
   const equations = new NormalEquations(2);
-  equations.addPrior(0, 1 / known[0] ** 2, stated.front);
-  equations.addPrior(1, 1 / known[1] ** 2, stated.divergence);
+  equations.addPrior(0, 1 / (DIMENSIONS_UNCERTAINTY * stated) ** 2, stated);
+  equations.addPrior(1, 1 / (DIMENSIONS_UNCERTAINTY * steepest) ** 2, diverging);
   for (const one of separations) {
     const { spacing, sigma } = spacingOf(one);
     equations.add([1, one.distanceMm], 1 / sigma ** 2, spacing);
@@ -119,8 +87,6 @@ function fitLine(array: ArrayGeometry, separations: readonly SeparationAtDistanc
   return {
     front,
     divergence,
-    frontSigma: Math.sqrt(covariance.get(0, 0)),
-    divergenceSigma: Math.sqrt(covariance.get(1, 1)),
     sigmaAt: (distanceMm: number) => Math.sqrt(variance(distanceMm)),
   };
 }

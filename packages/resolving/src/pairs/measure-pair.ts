@@ -38,7 +38,6 @@ interface PairProfile {
   readonly model: Float64Array;
 }
 
-/** Lit cells a pair must have to be measured, and the share of the brightest that counts as lit. */
 const PROFILE_POINTS = 161;
 
 /**

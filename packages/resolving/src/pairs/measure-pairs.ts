@@ -1,4 +1,5 @@
 import { type ArrayGeometry, absorbingWidthRad, isUndersampled, type Random, tubeOf } from '@twolamp/optics';
+import { NORMAL_95 } from '@twolamp/numeric';
 import {
   type ArraySpec,
   type Evidence,
@@ -13,7 +14,7 @@ import type { LitShot } from '@twolamp/flux';
 import { type ArrayResponse, learnArrayResponse } from '../response/array-response.js';
 import { discRadiusMm, viewLamps } from '../response/lamp-view.js';
 import { halfWidthOf } from '../response/radial-spline.js';
-import { checkGeometry } from './geometry-check.js';
+import { shotsOffLine } from './geometry-check.js';
 import { type MeasuredPair, measurePair } from './measure-pair.js';
 import { type PlainDip, plainCrossing, plainDips } from './plain-dip.js';
 import { angleDeg, fitResolving, type ResolvingFit } from './resolving.js';
@@ -47,8 +48,6 @@ export interface PairsMeasured {
 const ENOUGH_DISTANCES = 4;
 const MM_PER_M = 1000;
 const SAME_SPACING_M = 1e-6;
-/** Half width of a 95 % interval over the standard uncertainty, normal distribution. */
-const NORMAL_95 = 1.96;
 
 /**
  * Separation and dip of every pair shot, and the resolving distance.
@@ -61,14 +60,7 @@ export function measurePairs(input: PairsInput, random: Random): PairsMeasured {
   const findings: Finding[] = [];
   if (input.pairs.length === 0) {
     findings.push(finding('no-pairs', 'resolving', { distancesWanted: ENOUGH_DISTANCES }));
-    return {
-      pairs: [],
-      resolving: null,
-      dipCurve: null,
-      plainDips: [],
-      profiles: [],
-      findings,
-    };
+    return { pairs: [], resolving: null, dipCurve: null, plainDips: [], profiles: [], findings };
   }
   const views = [...input.lamps, ...input.pairs].map((one) =>
     viewLamps(array, one, input.relative, input.lampDiameterMm),
@@ -150,13 +142,10 @@ export function measurePairs(input: PairsInput, random: Random): PairsMeasured {
  * Shots whose images lie off the straight line that geometry asks for, by photo: wrong readings of the tape measure.
  */
 function wrongDistances(array: ArrayGeometry, found: readonly MeasuredPair[]): Map<string, Finding> {
-  const check = checkGeometry(
-    array,
-    found.map((one) => ({ ...one, ...one.shot })),
-  );
   const byPhoto = new Map(found.map((one) => [one.shot.photo, one]));
+  const separations = found.map((one) => ({ ...one, ...one.shot }));
   return new Map(
-    check?.outliers.map(({ photo, statedMm, likelyMm }) => {
+    shotsOffLine(array, separations).map(({ photo, statedMm, likelyMm }) => {
       const { separationCells, separationUncertainty } = byPhoto.get(photo)!;
       const values = {
         statedM: statedMm / MM_PER_M,

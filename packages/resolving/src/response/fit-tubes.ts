@@ -4,7 +4,6 @@ import type { LampView } from './lamp-view.js';
 import { cellSigma, clamp, modelShot, type ResponseModel, type TubeTraits } from './response-model.js';
 import { CAUCHY_MISFIT, GAIN_PRIOR, INFORMED_RATIO, LEAST_INFORMED, READING_SHARE } from './tuning.js';
 
-/** Tubes' light of lamps against that of the even shot: unlike width passes unlike shares of each. Common practice, no source. */
 /** Bounds for stability, far outside the priors. */
 const GAIN_BOUNDS = [0.7, 1.3] as const;
 const SCATTER_BOUNDS_HALF_WIDTHS = [0.01, 0.5] as const;
