@@ -75,6 +75,39 @@ describe('nothing changed but the camera’s place', () => {
   });
 });
 
+describe('what both sessions state for the same tubes and err by alike', () => {
+  // As where the array's trend leaves 0.01 of each tube's light open, and noise 0.004: figures of bench/compare.
+  const SHARED = { lightNoise: 0.004, statedNoise: 0.01 } as const;
+
+  test('is not in the uncertainty of a change, which holds 95 % of the changes that are noise alone', () => {
+    const pulls = Array.from({ length: 10 }, (_, seed) => {
+      const random = seededRandom(seed, 4);
+      const tubes = trueTubes(PANEL, random);
+      const [earlier, later] = [SHARED, { ...SHARED, ...LATER }].map((session) =>
+        madeResult(PANEL, tubes, session, random),
+      );
+      return compareResults(earlier, later).tubes.map(
+        ({ transmission }) => transmission!.change / transmission!.uncertainty,
+      );
+    }).flat();
+    const rms = Math.sqrt(pulls.reduce((sum, pull) => sum + pull ** 2, 0) / pulls.length);
+    // Noise of 0.0057 beside the least scatter between two sessions, 0.005, and two standard errors of some 0.05.
+    expect(rms).toBeGreaterThan(0.65);
+    expect(rms).toBeLessThan(1);
+  });
+
+  test('5 % of a tube’s light are found, which are 3.5 of the uncertainties stated for both', () => {
+    const random = seededRandom(1, 4);
+    const tubes = trueTubes(PANEL, random);
+    const mended = tubes.map((tube, index) => (index === 30 ? { ...tube, light: tube.light + 0.05 } : tube));
+    const { tubes: changes } = compareResults(
+      madeResult(PANEL, tubes, SHARED, random),
+      madeResult(PANEL, mended, SHARED, random),
+    );
+    expect(changes.flatMap((tube, index) => (isSignificant(tube) ? [index] : []))).toEqual([30]);
+  });
+});
+
 describe('25 of 500 tubes replaced, light or pointing changed', () => {
   /** Every twentieth tube, not all in one column. */
   const isReplaced = (index: number) => index % 20 === Math.floor(index / 125);

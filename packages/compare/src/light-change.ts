@@ -102,13 +102,26 @@ function basisFinding(
   });
 }
 
+/** Standard error of a scale by the median absolute deviation, as a share of it, times √count; normal distribution. */
+const MAD_ERROR = 1.17;
+
+/**
+ * Share of the tubes' stated uncertainties that is in changes. Both sessions see the same tubes: what the array's trend leaves open of
+ * them is stated for both and cancels. How much that is, the healthy tubes tell, most of which should be unchanged: by how much less
+ * they scatter than stated, two standard errors of that allowed for.
+ */
+function shareInChanges(changes: readonly Change[]): number {
+  const scatter = madScale(changes.map(({ change, stated }) => change / stated));
+  return Math.min(1, scatter * (1 + (2 * MAD_ERROR) / Math.sqrt(changes.length)));
+}
+
 /**
  * Change of each tube's light between two sessions, in units of the earlier session's typical tube.
  *
  * A common factor is fitted to the tubes that are healthy in both sessions (biweight of log ratios). From relative transmission
  * it is always taken out. From absolute transmission it is taken out only where it isn't shown to differ from 1; else it is part
- * of the changes, and its uncertainty of theirs. Uncertainty: the stated ones, the factor's, and a scatter between
- * the sessions that makes most healthy tubes agree. Significance: two-sided normal test, Benjamini–Hochberg over the array.
+ * of the changes, and its uncertainty of theirs. Uncertainty: what both sessions don't share of the stated ones, the factor's, and a
+ * scatter between the sessions that makes most healthy tubes agree. Significance: two-sided normal test, Benjamini–Hochberg over the array.
  *
  * @param sameBore - whether the tubes' stated bore and pitch are the same in both sessions
  */
@@ -126,9 +139,15 @@ export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): 
     light.basis === 'absolute' &&
     Math.abs(Math.log(factor)) > LEVEL_SIGMAS * Math.hypot(relative, light.shared);
 
-  const scatter = scatterBetween(healthy.map((one) => changeOf(one, factor, relative)));
-  const extra = Math.max(LEAST_LIGHT_SCATTER, scatter);
-  const changed = light.readings.map((one) => {
+  const between = healthy.map((one) => changeOf(one, factor, relative));
+  const share = shareInChanges(between);
+  const extra = Math.max(LEAST_LIGHT_SCATTER, scatterBetween(between));
+  const changed = light.readings.map((reading) => {
+    const one = {
+      ...reading,
+      earlierUncertainty: share * reading.earlierUncertainty,
+      laterUncertainty: share * reading.laterUncertainty,
+    };
     const change = levelShown
       ? changeOf(one, 1, Math.hypot(relative, light.shared))
       : changeOf(one, factor, relative);
