@@ -62,7 +62,6 @@ function evidence(): FaultEvidence & { tubes: (TubePointing | null)[] } {
       widthScatter: 0.02,
       typicalLight: 1,
       evenLight: () => null,
-      stopped: 'converged',
     },
     sweep: null,
     field: null,
