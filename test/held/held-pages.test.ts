@@ -94,6 +94,42 @@ const bounded = (bound: 'beyond' | 'nearer'): Result => ({
   resolving: { ...RIGHT.resolving!, bound, lowM: null, highM: null, angleLowDeg: null, angleHighDeg: null },
 });
 
+/** The same tubes stacked without rows and columns. */
+const PACKED: Result = {
+  ...RIGHT,
+  array: {
+    name: 'Bundle',
+    arrangement: 'packed',
+    rows: 0,
+    columns: 0,
+    tubes: RIGHT.cells.length,
+    tubeLengthMm: 150,
+    tubeBoreMm: 2.6,
+    backPitchMm: 3,
+    frontPitchMm: 3,
+  },
+  cells: RIGHT.cells.map((cell) => ({ ...cell, row: null, column: null })),
+  pull: RIGHT.pull.map((entry) => ({ ...entry, row: null, column: null })),
+  crosstalk: RIGHT.crosstalk && { ...RIGHT.crosstalk, kernel: [], kernelUncertainty: [] },
+};
+/** Taken on known days, the later one doubtful. */
+const dated = (result: Result, takenAt: string): Result => ({
+  ...result,
+  photos: result.photos.map((photo) => ({ ...photo, takenAt })),
+});
+/** No pair shot gave a dip. */
+const WITHOUT_DIPS: Result = {
+  ...RIGHT,
+  resolving: null,
+  pairs: RIGHT.pairs.map((pair) => ({ ...pair, dip: null, dipUncertainty: null, separate: null })),
+};
+const HEALTHY: Result = {
+  ...RIGHT,
+  pull: [],
+  repairs: [],
+  cells: RIGHT.cells.map((cell) => ({ ...cell, fault: 'none', reasons: [], bend: null, cureShiftMm: null })),
+};
+
 const WEIGHING: Weighing = {
   format: 'twolamp-weighing/1',
   array: 'Reed panel',
@@ -131,6 +167,27 @@ heldText('report-with-map', () =>
 );
 heldText('report-separate-everywhere', () => textOf(reportPage(bounded('beyond'), null, EXAMPLE_SOURCE)));
 heldText('report-separate-nowhere', () => textOf(reportPage(bounded('nearer'), null, EXAMPLE_SOURCE)));
+heldText('report-packed', () => textOf(reportPage(PACKED, null, EXAMPLE_SOURCE)));
+heldText('report-without-dips', () => textOf(reportPage(WITHOUT_DIPS, EVIDENCE, EXAMPLE_SOURCE)));
+heldText('report-healthy', () => textOf(reportPage(HEALTHY, EVIDENCE, EXAMPLE_SOURCE)));
+heldText('history-dated', () =>
+  textOf(
+    historyPage([dated(earlier, '2026-03-01T20:15:00'), dated(DOUBTFUL, '2026-04-11T21:00:00')], {
+      ...EXAMPLE_SOURCE,
+      files: ['1.json', '2.json'],
+    }),
+  ),
+);
+heldText('comparison-dated', () =>
+  textOf(
+    comparisonPage(
+      comparison,
+      { result: dated(earlier, '2026-03-01T20:15:00'), evidence: EVIDENCE },
+      { result: dated(later, '2026-04-11T21:00:00'), evidence: null },
+      EXAMPLE_SOURCE,
+    ),
+  ),
+);
 heldText('comparison', () =>
   textOf(
     comparisonPage(
@@ -175,7 +232,11 @@ function drawn({ title, widthMm, heightMm, shapes }: Drawing): string {
 
 heldText('pull-map-back', () => drawn(pullMap(RIGHT, 'back')));
 heldText('pull-map-front', () => drawn(pullMap(RIGHT, 'front')));
+heldText('pull-map-packed', () => drawn(pullMap(PACKED, 'front')));
 heldText('bench-page', () => drawn(benchPage(RIGHT, EXAMPLE_SOURCE)));
+heldText('bench-page-packed', () => drawn(benchPage(PACKED, EXAMPLE_SOURCE)));
+heldText('bench-page-healthy', () => drawn(benchPage(HEALTHY, EXAMPLE_SOURCE)));
+heldText('camera-packed', () => drawn(cameraView(PACKED.array)));
 heldText('camera', () => drawn(cameraView(RIGHT.array)));
 heldText('bench', () =>
   drawn(
@@ -221,6 +282,16 @@ const GAPPY: PlanRequest = {
 
 heldText('plan', () => planText(planBench(REQUEST, seededRandom(1), 'here'), CAUTIONS));
 heldText('plan-with-gaps', () => planText(planBench(GAPPY, seededRandom(1), 'here'), CAUTIONS, 'evening'));
+heldText('plan-of-stated-walls', () =>
+  planText(
+    planBench(
+      { ...REQUEST, roomMm: 2000, array: { ...REQUEST.array, frontPitchMm: 3.7, tubeWall: 'glossy black' } },
+      seededRandom(1),
+      'here',
+    ),
+    CAUTIONS,
+  ),
+);
 heldText('designs', () =>
   designTable([REQUEST, GAPPY].map((request) => predictDesign(request, seededRandom(1), 'here'))),
 );
