@@ -48,6 +48,9 @@ async function said(args: readonly string[], answer: string | null = null): Prom
     .replaceAll(/, about \d+ (s|min) left/g, '');
 }
 
+const DIMENSIONS =
+  '--rows 12 --columns 15 --tube-length 190mm --tube-bore 3.2mm --back-pitch 3.7mm --front-pitch 4.6mm --lamps 60mm --room 4m';
+
 /** What lies in a folder, by name. */
 async function left(folder: string): Promise<string> {
   return `${folder.replace(home, '~')}: ${(await readdir(folder)).sort().join(', ')}\n`;
@@ -168,6 +171,55 @@ heldText('said-of-results', async () => {
   ].join('\n');
 });
 
+/* Slips with files and options, each told with what was expected. */
+heldText('said-refused', async () => {
+  const folder = join(home, 'refused');
+  await mkdir(join(folder, 'empty'), { recursive: true });
+  const put = async (name: string, text: string | Buffer) => {
+    await writeFile(join(folder, name), text);
+    return join(folder, name);
+  };
+  const session = bases.session('even');
+  const plan = bases.plan;
+  const scene = join(home, 'panel', 'scene.png');
+  const result = join(home, 'panel', 'measured', 'result.json');
+  const lines = [
+    ['check', await put('utf16.yaml', Buffer.from(`\ufeff${session}`, 'utf16le'))],
+    ['check', await put('binary.yaml', Buffer.from([0x66, 0x6f, 0xff, 0xfe, 0xfd]))],
+    ['check', await put('session.yaml', session)],
+    ['measure', await put('bracketed.yaml', session.replace('tone: srgb', 'tone: bracketed'))],
+    ['measure', join(folder, 'empty')],
+    ['begin', join(folder, 'empty')],
+    ['begin', join(folder, 'session.yaml')],
+    ['begin', join(folder, 'nowhere')],
+    ['report', await put('no-result.json', '{ "format": "twolamp-result/2" }')],
+    ['report', await put('broken.json', '{ "format": ')],
+    ['simulate', join(folder, 'empty')],
+    ['simulate', await put('plan.yaml', plan.replace('rows: 6', 'rows: 0'))],
+    ['preview', result, '--scene', join(folder, 'none.png'), '--width', '0.5m', '--distance', '1m'],
+    ['preview', result, '--scene', scene, '--width', '0.5', '--distance', '1m'],
+    ['preview', result, '--scene', scene, '--width', '0.5m', '--distance', '1m', '--tube-wall', 'pink'],
+    ['weigh', result, '--lens', 'f8', '--exposure', '3 min'],
+    ['weigh', result, '--lens', 'f/8', '--exposure', '3'],
+    ['weigh', result, '--lens', 'f/8', '--exposure', '0.5 h', '--out', join(folder, 'half-an-hour')],
+    ['weigh', result, '--lens', '8', '--exposure', '1.5 min', '--out', join(folder, 'a-minute')],
+    ['plan', '--lamps', '60mm'],
+    ['plan', ...DIMENSIONS.split(' '), '--room', '0.3m', '--out', join(folder, 'short')],
+    ['plan', ...DIMENSIONS.split(' '), '--criterion', 'dawes', '--out', join(folder, 'dawes')],
+    ['plan', '--array', join(folder, 'empty'), '--lamps', '60mm', '--room', '4m'],
+    ['measures', 'x'],
+  ];
+  const told: string[] = [];
+  for (const args of lines) told.push(await said(args));
+  const half = JSON.parse(await readFile(join(folder, 'half-an-hour', 'weigh.json'), 'utf8'));
+  const minute = JSON.parse(await readFile(join(folder, 'a-minute', 'weigh.json'), 'utf8'));
+  expect([half.lens, minute.lens]).toEqual([
+    { fNumber: 8, exposureS: 1800 },
+    { fNumber: 8, exposureS: 90 },
+  ]);
+  return told.join('\n');
+});
+
 heldText('said-begin', async () => {
   const named = await panel('named');
   await rm(join(named, 'session.yaml'));
@@ -190,8 +242,9 @@ heldText('said-begin', async () => {
   ].join('\n');
 });
 
-const DIMENSIONS =
-  '--rows 12 --columns 15 --tube-length 190mm --tube-bore 3.2mm --back-pitch 3.7mm --front-pitch 4.6mm --lamps 60mm --room 4m';
+/** The words of a drawing, a line each. */
+const svgWords = (svg: string) =>
+  [...svg.matchAll(/<text[^>]*>([^<]*)</g)].map(([, words]) => `  ${words}\n`).join('');
 
 heldText('said-plan', async () => {
   const plan = (more: string) => said(['plan', ...DIMENSIONS.split(' '), ...more.split(' ')]);
@@ -199,6 +252,10 @@ heldText('said-plan', async () => {
   return [
     await plan(`--lens f/8 --exposure 180s --out ${out}`),
     await left(out),
+    await readFile(join(out, 'session-evening.yaml'), 'utf8'),
+    await readFile(join(out, 'session-thorough.yaml'), 'utf8'),
+    svgWords(await readFile(join(out, 'sheet.svg'), 'utf8')),
+    svgWords(await readFile(join(out, 'bench.svg'), 'utf8')),
     await plan(`--out ${out}`),
     await plan(`--tube-length 150mm,190mm --out ${join(home, 'designs')}`),
     await left(join(home, 'designs')),

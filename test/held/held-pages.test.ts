@@ -167,7 +167,25 @@ heldText('report-with-map', () =>
 );
 heldText('report-separate-everywhere', () => textOf(reportPage(bounded('beyond'), null, EXAMPLE_SOURCE)));
 heldText('report-separate-nowhere', () => textOf(reportPage(bounded('nearer'), null, EXAMPLE_SOURCE)));
-heldText('report-packed', () => textOf(reportPage(PACKED, null, EXAMPLE_SOURCE)));
+heldText('report-packed', () =>
+  textOf(
+    reportPage(
+      PACKED,
+      {
+        ...EVIDENCE,
+        packing: {
+          breaks: [40, 41],
+          slips: [[90, 91]],
+          gaps: [
+            [130, 131],
+            [200, 201],
+          ],
+        },
+      },
+      EXAMPLE_SOURCE,
+    ),
+  ),
+);
 heldText('report-without-dips', () => textOf(reportPage(WITHOUT_DIPS, EVIDENCE, EXAMPLE_SOURCE)));
 heldText('report-healthy', () => textOf(reportPage(HEALTHY, EVIDENCE, EXAMPLE_SOURCE)));
 heldText('history-dated', () =>
@@ -218,6 +236,11 @@ heldText('history', () =>
 );
 heldText('preview', () => textOf(previewPage(examplePreview(), PICTURES, EXAMPLE_SOURCE)));
 heldText('weighing', () => textOf(weighingPage(WEIGHING, new Map(), EXAMPLE_SOURCE)));
+heldText('weighing-with-pictures', () => {
+  const ways = WEIGHING.ways.map((way, n) => ({ ...way, preview: ['as-it-is.png', 'mended.png', null][n]! }));
+  const pictures = new Map(['as-it-is.png', 'mended.png'].map((name) => [name, 'data:,']));
+  return textOf(weighingPage({ ...WEIGHING, ways }, pictures, EXAMPLE_SOURCE, ['A doubt.']));
+});
 
 /** Words and filled circles of a drawing with their places, to a tenth of a millimetre. */
 function drawn({ title, widthMm, heightMm, shapes }: Drawing): string {
