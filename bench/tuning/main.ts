@@ -17,8 +17,8 @@ const HELP = `What each tuned number moves when it changes by a factor 1.5 eithe
 node bench/dist/tuning/main.js [--only TEXT] [--closer] [SESSION.yaml ...]
 
 Writes bench/tuning.md from what is known: bench/tuning/found.json keeps it, and a second run goes on where the first one ended. With sessions,
-numbers are varied whose folder or name holds TEXT. With --closer, those that so move nothing are varied by a factor 20 as well, and the
-tests of the files that use them are run so. A number is varied again when its value has changed.
+numbers are varied whose folder or name holds TEXT. With --closer, those that so move nothing are varied by a factor 20 as well; those
+that still move nothing are tried on the tests of the files that use them. A number is varied again when its value has changed.
 `;
 
 const NEAR = [1.5, 1 / 1.5];
@@ -144,8 +144,10 @@ async function run(): Promise<void> {
     const moved = (by: number) => vary!(folder, change(by));
     if (vary && isVaried && !found.moves) found = { ...found, moves: await byFactor(NEAR, moved) };
     if (values.closer && !found.tests && isNothing(found.moves ?? {})) {
-      if (vary && isVaried) found = { ...found, moves: { ...found.moves, ...(await byFactor(FAR, moved)) } };
-      found = { ...found, tests: await byFactor(FAR, (by) => testNoticing(ROOT, folder, change(by))) };
+      if (vary && isVaried && !(FAR[0] in (found.moves ?? {})))
+        found = { ...found, moves: { ...found.moves, ...(await byFactor(FAR, moved)) } };
+      if (isNothing(found.moves ?? {}))
+        found = { ...found, tests: await byFactor(FAR, (by) => testNoticing(ROOT, folder, change(by))) };
     }
     if (!found.moves && !found.tests) return;
     const now = allFound();
