@@ -1,7 +1,12 @@
 import type { Plane } from '@twolamp/session';
 import { blur, reducePlane } from '@twolamp/places';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { LEAST_HALVED_PITCH_PX, MOST_SEARCHED_CELLS, SEARCH_REACH_PITCHES, SEARCH_STEPS } from './tuning.js';
+import { SEARCH_REACH_PITCHES, SEARCH_STEPS } from './tuning.js';
+
+/** Tolerance. The search works at half size where cells are at least this far apart. */
+const LEAST_HALVED_PITCH_PX = 10;
+/** Limit of computing time: the brightest cells dominate the sums. */
+const MOST_SEARCHED_CELLS = 150;
 
 /** Shift of the picture against the even shot, in pixels. */
 export type Shift = readonly [number, number];

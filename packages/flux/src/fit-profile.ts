@@ -4,8 +4,10 @@ import { type BackgroundPlane, planeLightAt } from './background-plane.js';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import { ProfileEquations } from './profile-equations.js';
 import { COEFFICIENTS, KNOTS, normalised, ProfileBasis, REACH, type SpotProfile } from './spot-profile.js';
-import { MOST_REFERENCES } from './tuning.js';
 import { type CoarseLight, lightAt } from './wings.js';
+
+/** Limit of computing time: more cells change a profile by less than its noise. */
+const MOST_REFERENCES = 200;
 
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
 

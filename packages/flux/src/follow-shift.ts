@@ -5,7 +5,10 @@ import { moved } from './drift.js';
 import { OwnDiscs } from './own-discs.js';
 import type { SheetModel } from './sheet-model.js';
 import { makeSlopes, makeStamps, type Stamps } from './stamps.js';
-import { FOLLOWED_SHARE, LEAST_DISC_PIXELS, MOST_FOLLOWED } from './tuning.js';
+import { FOLLOWED_SHARE, LEAST_DISC_PIXELS } from './tuning.js';
+
+/** Limit of computing time: brightest cells that a shift is followed with. */
+const MOST_FOLLOWED = 120;
 
 const ROUNDS = 6;
 /** Numerical tolerance, pitches: a step as small as this leaves less than a tenth of it. */

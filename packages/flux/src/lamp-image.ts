@@ -1,7 +1,14 @@
 import { bisquare, madScale } from '@twolamp/numeric';
 import { Matrix, solve } from 'ml-matrix';
 import type { CellsOnPicture } from './cells-on-picture.js';
-import { BESIDE_IMAGE_PITCHES, IMAGE_CUTOFF_SIGMAS, IMAGE_SHARE, LEAST_IMAGE_CELLS } from './tuning.js';
+
+/** Tolerance. Cells that show where a lamp's image lies: least number, and least share of the brightest one's light. */
+const LEAST_IMAGE_CELLS = 8;
+const IMAGE_SHARE = 0.15;
+/** Common practice, no source. Cells farther off the hill of light, in robust standard deviations, lose their weight. */
+const IMAGE_CUTOFF_SIGMAS = 3;
+/** Tolerance. How far beyond the outermost of these cells a lamp's image may lie. */
+const BESIDE_IMAGE_PITCHES = 0.6;
 
 const ROUNDS = 4;
 /** 1, dx, dy, dx² + dy². */

@@ -15,9 +15,12 @@ import { inverseDiagonal } from './solve-normal.js';
 import { type ShotSolution, solveShot } from './solve-shot.js';
 import { spotNoiseFactor } from './spot-noise.js';
 import { makeStamps, type Stamps } from './stamps.js';
-import { CLIPPED_SHARE, DRIFT, LAMP_SPOTS, MOST_PROBED, ROUGH_NOISE_PIXELS } from './tuning.js';
+import { DRIFT, LAMP_SPOTS, MOST_PROBED, ROUGH_NOISE_PIXELS } from './tuning.js';
 import { isVeiled, withoutVeil } from './veil.js';
 import { type CoarseLight, wingLight, wingShare } from './wings.js';
+
+/** Tolerance. Share of a profile's weight that clipped pixels may have before the cell counts as clipped. */
+const CLIPPED_SHARE = 0.01;
 
 /**
  * What lights the tubes: even light fills their bores; around one lit alone the wings lie bare; a lamp may be seen aslant and

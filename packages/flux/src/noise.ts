@@ -1,6 +1,9 @@
 import { orderOf, selectSmallest } from '@twolamp/numeric';
 import { type Region, somePixels } from './region.js';
-import { LEAST_PER_BIN, MOST_NOISE_PIXELS, NOISE_BINS } from './tuning.js';
+import { MOST_NOISE_PIXELS, NOISE_BINS } from './tuning.js';
+
+/** Tolerance. Least pixels in each bin: a variance is then known to a third. */
+const LEAST_PER_BIN = 60;
 
 /** Variance of a pixel of the reduced picture: floor + gain · light (read noise and shot noise). */
 export interface Noise {

@@ -5,7 +5,10 @@ import { ProfileEquations } from './profile-equations.js';
 import type { Room } from './room.js';
 import { COEFFICIENTS, KNOTS, normalised, ProfileBasis, type SpotProfile } from './spot-profile.js';
 import { makeSlopes, type Stamps } from './stamps.js';
-import { FARTHEST_HOLE_STEP_PITCHES, MOST_NOISE_PIXELS, NEXT_TO_HOLE_PITCHES, TOO_BRIGHT } from './tuning.js';
+import { MOST_NOISE_PIXELS, NEXT_TO_HOLE_PITCHES, TOO_BRIGHT } from './tuning.js';
+
+/** For stability: farthest step of a hole's and its neighbours' places in one round. */
+const FARTHEST_HOLE_STEP_PITCHES = 0.05;
 
 /** Hole and neighbours are moved by straight slopes: twice, the second time by little. */
 const ROUNDS = 2;

@@ -1,5 +1,8 @@
 import type { SpotProfile } from './spot-profile.js';
-import { CELLS_PER_TILE, MOST_TILES } from './tuning.js';
+import { CELLS_PER_TILE } from './tuning.js';
+
+/** Limit of computing time: most tiles each way. */
+const MOST_TILES = 3;
 
 /** Places of N cells in lattice co-ordinates: across in pitches, down in rows. */
 export interface LatticePlaces {

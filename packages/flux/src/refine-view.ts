@@ -5,7 +5,12 @@ import type { WeightedPicture } from './normal-equations.js';
 import { PixelRows } from './pixel-rows.js';
 import type { ShotSolution } from './solve-shot.js';
 import { largestStamp, makeSlopes, type Slopes, type Stamps } from './stamps.js';
-import { CELLS_PER_TERM, LENS_SLOPE, MOST_VIEW_CELLS } from './tuning.js';
+import { LENS_SLOPE } from './tuning.js';
+
+/** Limit of computing time: most cells asked, spread evenly. */
+const MOST_VIEW_CELLS = 200;
+/** Tolerance. Cells for each term of the smooth fields, at least. */
+const CELLS_PER_TERM = 6;
 
 /** Degree of the smooth fields: exact for the stretch that a lens's radial distortion k₁ makes. */
 const DEGREE = 2;

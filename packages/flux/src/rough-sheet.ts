@@ -20,7 +20,6 @@ import { roundProfile } from './spot-profile.js';
 import {
   ROUGH_NOISE_PIXELS,
   ROUGH_PITCH_PX,
-  ROUGH_PIXELS,
   ROUGH_ROUNDS,
   SETTLED_SHARE,
   SETTLED_SIGMAS,
@@ -28,6 +27,9 @@ import {
   VIEW_SIGMAS,
 } from './tuning.js';
 import type { CoarseLight } from './wings.js';
+
+/** Limit of computing time: more pixels change the rough profile by less than its noise. */
+const ROUGH_PIXELS = 5_000;
 
 /** A first idea of the sheet: cells' places as the camera sees them, and their lights. */
 export interface RoughSheet {

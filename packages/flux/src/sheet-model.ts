@@ -27,13 +27,15 @@ import {
   LEAST_REFERENCES,
   LEAST_ROUNDS,
   MOST_NOISE_PIXELS,
-  MOST_ROUNDS,
   ROUGH_NOISE_PIXELS,
   ROUND_PIXELS,
   SETTLED_SIGMAS,
 } from './tuning.js';
 import { isVeiled, withoutVeil } from './veil.js';
 import { type Wings, wingLight } from './wings.js';
+
+/** Limit of computing time: rounds on the whole picture. */
+const MOST_ROUNDS = 4;
 
 /** How cells look on the sheet, learned from the even shot; every other shot is measured with it. Plain data. */
 export interface SheetModel {

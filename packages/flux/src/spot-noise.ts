@@ -1,7 +1,10 @@
 import { madScale, thin } from '@twolamp/numeric';
 import type { CellsOnPicture } from './cells-on-picture.js';
 import type { Stamps } from './stamps.js';
-import { LEAST_PROBES, MOST_PROBED } from './tuning.js';
+import { MOST_PROBED } from './tuning.js';
+
+/** Tolerance. Fewer cells would leave a tenth of the noise uncertain. */
+const LEAST_PROBES = 60;
 
 /**
  * By how much the noise at the size of a spot departs from what the pixels' noise, taken as white, gives. A compressed

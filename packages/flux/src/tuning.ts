@@ -32,19 +32,11 @@ export const LAMP_SPOTS = {
   spiltShare: 0.0008,
 } as const;
 
-/** Share of a profile's weight that clipped pixels may have before the cell counts as clipped. */
-export const CLIPPED_SHARE = 0.01;
-
 /** Judgement: half a pitch on, cells would be mistaken for their neighbours. Steps each way, and reach of the search. */
 export const SEARCH_STEPS = 6;
 export const SEARCH_REACH_PITCHES = 0.48;
-/** Judgement. The search for a shift works at half size where cells are at least this far apart. */
-export const LEAST_HALVED_PITCH_PX = 10;
-/** Judgement: the brightest cells dominate the sums. Moves the first guess of a shift only. */
-export const MOST_SEARCHED_CELLS = 150;
 
-/** Judgement. Brightest cells that a shift is followed with, and their least share of the brightest one's light. */
-export const MOST_FOLLOWED = 120;
+/** Judgement. Least share of the brightest cell's light in a cell that a shift is followed with. */
 export const FOLLOWED_SHARE = 0.1;
 /** Judgement. Least usable pixels in the disc of a cell that a shift is followed with. */
 export const LEAST_DISC_PIXELS = 12;
@@ -56,14 +48,6 @@ export const LEAST_DISC_PIXELS = 12;
  */
 export const LEAST_DRAWN_APART = 0.025;
 
-/** Judgement. Cells that show where a lamp's image lies: least number, and least share of the brightest one's light. */
-export const LEAST_IMAGE_CELLS = 8;
-export const IMAGE_SHARE = 0.15;
-/** Common practice, no source. Cells farther off the hill of light, in robust standard deviations, lose their weight. */
-export const IMAGE_CUTOFF_SIGMAS = 3;
-/** Judgement. How far beyond the outermost of these cells a lamp's image may lie. */
-export const BESIDE_IMAGE_PITCHES = 0.6;
-
 /** Judgement. Share of the typical light from which a cell's own place can be measured. */
 export const BRIGHT_SHARE = 0.05;
 /** Judgement. Cells outside these shares of the typical light are not used to fit the spot profile. */
@@ -74,23 +58,12 @@ export const TYPICAL_SHARES = { least: 0.3, most: 2 };
  */
 export const LEAST_BARE_SHARE = 0.02;
 
-/** Judgement. Where narrow spots fill the picture: how far around the light between them is averaged. Glare is smoother. */
-export const VEIL_PITCHES = 0.7;
-/** Judgement. Farther than this from all cells lies the array's outside: spots that the picture cuts off lie nearer. */
-export const OUTSIDE_PITCHES = 1.3;
-/** The middle between four spots of a square lattice lies 0.71 pitches from each. */
-export const BETWEEN_PITCHES = 0.75;
-
-/** Judgement: more cells and pixels change a profile by less than its noise. Cells a profile is fitted to, spread evenly. */
-export const MOST_REFERENCES = 200;
-/** The same for pixels: of a round profile with its wings, and of the rough one on the shrunk picture. */
+/** Judgement. Pixels that a round profile with its wings is fitted to. */
 export const ROUND_PIXELS = 16_000;
-export const ROUGH_PIXELS = 5_000;
 /** Judgement. A tile with fewer typical cells takes the common profile. */
 export const LEAST_REFERENCES = 15;
-/** Judgement. Cells for a tile with a profile of its own, and most tiles each way. Moves the light at the corners. */
+/** Judgement. Cells for a tile with a profile of its own. Moves the light at the corners. */
 export const CELLS_PER_TILE = 120;
-export const MOST_TILES = 3;
 
 /**
  * Tuned on synthetic sessions. Damping of the profile's splines against the data: of their second differences; and towards
@@ -104,9 +77,8 @@ export const DAMPING = { round: 0.01, other: 1 };
 /** Judgement. Radii in pitches of the rings of light around a tube lit alone. Moves crosstalk. */
 export const RING_RADII = [0.6, 0.8, 1, 1.3, 1.8, 2.5, 3.5, 5.5] as const;
 
-/** Judgement. Bins of modelled light for the noise's straight line, least pixels in each, and most pixels in all. */
+/** Judgement. Bins of modelled light for the noise's straight line, and most pixels in all. */
 export const NOISE_BINS = 24;
-export const LEAST_PER_BIN = 60;
 export const MOST_NOISE_PIXELS = 30_000;
 /** Judgement. The same where the noise only weights pixels against each other, to a few per cent. */
 export const ROUGH_NOISE_PIXELS = 8_000;
@@ -115,19 +87,13 @@ export const ROUGH_NOISE_PIXELS = 8_000;
  * evenly or through one tube, and of one lit by lamps, where other uncertainties are larger. Moves uncertainties: n cells
  * leave 0.83/√n of them uncertain.
  */
-export const LEAST_PROBES = 60;
 export const MOST_PROBED = { even: 1000, byLamps: 400 };
 
 /** Common practice, no source. Healthy tubes give less than this many times what those around them give. */
 export const TOO_BRIGHT = 1.25;
-/** Judgement. Farthest step of a hole's and its neighbours' places in one round. */
-export const FARTHEST_HOLE_STEP_PITCHES = 0.05;
 /** Judgement. Cells nearer than this are placed anew with a hole; of farther ones its stamp holds a rim only. */
 export const NEXT_TO_HOLE_PITCHES = 1.25;
 
-/** Judgement. How the camera sees the spots: most cells asked, spread evenly, and cells a term of its smooth fields. */
-export const MOST_VIEW_CELLS = 200;
-export const CELLS_PER_TERM = 6;
 /** Slope of brightness that a lens makes, relative, a pitch: cos⁴ at 20° from the axis, the array 60° across 70 tubes. */
 export const LENS_SLOPE = 0.02;
 
@@ -136,10 +102,9 @@ export const RIM_PITCHES = 2;
 
 /** Judgement. Pixels a pitch that are enough for the rough rounds. */
 export const ROUGH_PITCH_PX = 7;
-/** Rounds at most on the shrunk picture, and on the whole one; at least two there. */
+/** Rounds at most on the shrunk picture, and at least on the whole one. */
 export const ROUGH_ROUNDS = 12;
 export const LEAST_ROUNDS = 2;
-export const MOST_ROUNDS = 4;
 /** Judgement. Rounds end when the lights change by no more than this, median, in their standard uncertainties. */
 export const SETTLED_SIGMAS = 0.3;
 /** Judgement. The same of a change that all lights have in common, as a share of them. Moves the wings' share. */

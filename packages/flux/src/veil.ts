@@ -4,7 +4,14 @@ import { type CellsOnPicture, inUnit } from './cells-on-picture.js';
 import { nearCells } from './region.js';
 import { REACH } from './spot-profile.js';
 import { reachedPixels } from './stamps.js';
-import { BETWEEN_PITCHES, LEAST_BARE_SHARE, OUTSIDE_PITCHES, VEIL_PITCHES } from './tuning.js';
+import { LEAST_BARE_SHARE } from './tuning.js';
+
+/** Tolerance. How far around the light between the spots is averaged: glare is smoother. */
+const VEIL_PITCHES = 0.7;
+/** Tolerance. Farther than this from all cells lies the array's outside: spots that the picture cuts off lie nearer. */
+const OUTSIDE_PITCHES = 1.3;
+/** The middle between four spots of a square lattice lies 0.71 pitches from each. */
+const BETWEEN_PITCHES = 0.75;
 
 /** Of smoothing: the second takes off what the first leaves of a curved background. */
 const ROUNDS = 2;

@@ -1,8 +1,11 @@
 import { keyOf, type Node, SpotIndex } from './grow.js';
 import { coordinatesOf } from './place.js';
 import type { Spots } from './spots.js';
-import { MARGIN_CELLS, REACH_PITCHES } from './tuning.js';
+import { REACH_PITCHES } from './tuning.js';
 import { fitWarp, type Tie, type Warp } from './warp.js';
+
+/** Limit of computing time: rows and columns searched beyond the lattice grown so far, in each round. */
+const MARGIN_CELLS = 3;
 
 /** The nodes that lie where the smooth map has them, and the map through them. */
 export interface CompleteLattice {

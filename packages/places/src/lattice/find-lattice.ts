@@ -13,11 +13,13 @@ import {
   HEALTHY,
   LEAST_FOUND_SHARE,
   LEAST_PITCH_PX,
-  LEAST_UNIT_PX,
   NARROW_PITCHES,
   WORKING_PITCH_PX,
 } from './tuning.js';
 import type { Warp } from './warp.js';
+
+/** Fewest pixels in the radius of a narrow spot's profile: with fewer its knots lie closer than the pixels. */
+const LEAST_UNIT_PX = 5;
 
 /** A place of the array by row and column; outside the stated ones it may be 0 or more than there are. */
 export interface ArrayPlace {

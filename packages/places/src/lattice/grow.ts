@@ -1,6 +1,11 @@
 import type { Period } from './period.js';
 import type { Spots } from './spots.js';
-import { FOLLOW_SHARE, LONGEST_JUMP, REACH_PITCHES, STRONG } from './tuning.js';
+import { REACH_PITCHES, STRONG } from './tuning.js';
+
+/** Tolerance. Longest step over dark cells, in pitches. */
+const LONGEST_JUMP = 6;
+/** Tolerance. Share of the miss by which a cell's local steps are corrected. */
+const FOLLOW_SHARE = 0.25;
 
 /** A spot with its place in the lattice: ideal position = origin + i·a + j·b. */
 export interface Node {

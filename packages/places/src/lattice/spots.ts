@@ -1,7 +1,13 @@
 import { bandPass } from '../light/filters.js';
 import { reducePlane } from '../light/plane.js';
 import type { Plane } from '@twolamp/session';
-import { LEAST_OF_ALL, LEAST_OF_AROUND, LEAST_STRENGTH, SPOTS_PITCH_PX, TILE_PITCHES } from './tuning.js';
+import { SPOTS_PITCH_PX } from './tuning.js';
+
+/** Tolerances. Least share of spots' peak height kept, and what counts as typical in a dim tile. */
+const LEAST_STRENGTH = 0.06;
+const TILE_PITCHES = 8;
+const LEAST_OF_AROUND = 0.4;
+const LEAST_OF_ALL = 0.15;
 
 /** Local maxima of the band-passed picture; structure of arrays, one entry a spot. */
 export interface Spots {

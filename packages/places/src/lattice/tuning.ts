@@ -9,8 +9,6 @@
 export const WORKING_PITCH_PX = 14;
 /** Fewest pixels a pitch at which neighbouring spots can be separated. Below it the photo is refused. */
 export const LEAST_PITCH_PX = 4.5;
-/** Rows and columns searched beyond the lattice grown so far, in each round. */
-export const MARGIN_CELLS = 3;
 /** Share of the stated tubes that must be found before their places mean anything. */
 export const LEAST_FOUND_SHARE = 0.2;
 
@@ -18,10 +16,6 @@ export const LEAST_FOUND_SHARE = 0.2;
 export const STRONG = 0.3;
 /** How far a spot may lie from its predicted place, in pitches. At 0.4 a spot can be taken for its neighbour. */
 export const REACH_PITCHES = 0.28;
-/** Longest step over dark cells, in pitches. */
-export const LONGEST_JUMP = 6;
-/** Share of the miss by which a cell's local steps are corrected. */
-export const FOLLOW_SHARE = 0.25;
 
 /** Strength from which a spot counts as a healthy tube when the array is placed. */
 export const HEALTHY = 0.25;
@@ -37,25 +31,12 @@ export const DARK_LINE_SHARE = 0.2;
 
 /** Judgement. Pixels a pitch that spots are looked for with: a spot is half a pitch wide, its place is refined later. */
 export const SPOTS_PITCH_PX = 6;
-/** Least share of spots' peak height kept, and what counts as typical in a dim tile. */
-export const LEAST_STRENGTH = 0.06;
-export const TILE_PITCHES = 8;
-export const LEAST_OF_AROUND = 0.4;
-export const LEAST_OF_ALL = 0.15;
 
 /** Width of a spot (full width at half maximum, in pitches) below which the picture keeps more pixels a pitch. */
 export const NARROW_PITCHES = 0.35;
-/** Fewest pixels in the radius of a narrow spot's profile: with fewer its knots lie closer than the pixels. */
-export const LEAST_UNIT_PX = 5;
 
-/** Degree of the warp that tilt and a usual lens need, the highest for wide-angle lenses, and ties for each term. */
-export const USUAL_DEGREE = 4;
-export const MAX_DEGREE = 8;
+/** Ties for each term of the warp. */
 export const TIES_PER_TERM = 8;
-/** Judgement: the map is smooth. Most ties that it is fitted to. */
-export const MOST_TIES = 800;
-/** A higher degree is kept where it lowers the median residual to this share. */
-export const WORTH_A_DEGREE = 0.8;
 
 /** How far a cell's final place may lie from where the lattice search saw its spot, in pitches, and share of cells beyond. */
 export const FARTHEST_FROM_LATTICE = 0.2;

@@ -10,7 +10,15 @@ import {
   surfaceTerms,
   thin,
 } from '@twolamp/numeric';
-import { MAX_DEGREE, MOST_TIES, TIES_PER_TERM, USUAL_DEGREE, WORTH_A_DEGREE } from './tuning.js';
+import { TIES_PER_TERM } from './tuning.js';
+
+/** Degree of the warp that tilt and a usual lens need, and the highest for wide-angle lenses. */
+const USUAL_DEGREE = 4;
+const MAX_DEGREE = 8;
+/** Limit of computing time: the map is smooth. Most ties that it is fitted to. */
+const MOST_TIES = 800;
+/** Tolerance. A higher degree is kept where it lowers the median residual to this share. */
+const WORTH_A_DEGREE = 0.8;
 
 /** A smooth map from lattice co-ordinates (u to the right, v down, in pitches) to pixels. */
 export interface Warp {
