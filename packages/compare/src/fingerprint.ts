@@ -47,18 +47,13 @@ export function fingerprintFindings(
   // Packed tubes were matched by their fingerprint.
   if (later.arrangement === 'packed') return [];
   if (!isDistinct(tubes, 'earlier') || !isDistinct(tubes, 'later')) return [];
-  const { upright, others } = matchFingerprints(
+  const { upright, seen } = matchFingerprints(
     later,
     patternOf(later, tubes, 'earlier'),
     patternOf(later, tubes, 'later'),
   );
-  const best = others[0];
-  if (
-    best &&
-    best.sigmas > FINGERPRINT.clearSigmas &&
-    best.sigmas > upright.sigmas + FINGERPRINT.leadSigmas
-  ) {
-    const { mirrored, turnedDeg, across, up } = best.view;
+  if (seen && seen !== upright) {
+    const { mirrored, turnedDeg, across, up } = seen.view;
     return [
       finding('array-seen-otherwise', 'tubes', { mirrored, turnedDeg, acrossPitches: across, upPitches: up }),
     ];

@@ -61,9 +61,6 @@ export const FINGERPRINT = {
   fewestTubes: 30,
   /** Scatter from tube to tube over its uncertainty from which on it tells tubes apart. */
   distinct: 2,
-  /** Another view than the upright one counts from this agreement on, and by this lead, standard deviations. */
-  clearSigmas: 5,
-  leadSigmas: 4,
   /** Below this agreement the sessions show different tubes. */
   lostSigmas: 2,
 } as const;

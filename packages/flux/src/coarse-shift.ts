@@ -1,3 +1,4 @@
+import { parabolaVertex } from '@twolamp/numeric';
 import type { Plane } from '@twolamp/session';
 import { blur, reducePlane } from '@twolamp/places';
 import type { CellsOnPicture } from './cells-on-picture.js';
@@ -43,11 +44,7 @@ export function coarseShift(picture: Plane, { x, y, pitchPx }: CellsOnPicture): 
   // Vertex of a parabola through the best step and its neighbours; none at the rim of the search.
   const vertex = (stride: number, place: number): number => {
     if (place === 0 || place === side - 1) return 0;
-    const before = sums[best - stride];
-    const here = sums[best];
-    const after = sums[best + stride];
-    const bend = before - 2 * here + after;
-    return bend < 0 ? (before - after) / (2 * bend) : 0;
+    return parabolaVertex(sums[best - stride], sums[best], sums[best + stride])?.offset ?? 0;
   };
   const column = best % side;
   const row = Math.floor(best / side);

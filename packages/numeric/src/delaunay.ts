@@ -10,6 +10,9 @@ export interface Triangulation {
   readonly neighbours: readonly (readonly number[])[];
 }
 
+/** Longest edge between two tubes that count as neighbours, pitches: √2 is two tubes across a square. */
+export const NEIGHBOUR_PITCHES = 1.5;
+
 /** The next side of the same triangle. */
 export const nextSide = (side: number): number => (side % 3 === 2 ? side - 2 : side + 1);
 

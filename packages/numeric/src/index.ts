@@ -1,7 +1,7 @@
 export { benjaminiHochberg } from './benjamini-hochberg.js';
 export { bisect } from './bisect.js';
 export { factorise, solveCholesky, substitute } from './cholesky.js';
-export { nextSide, triangulate, type Triangulation } from './delaunay.js';
+export { NEIGHBOUR_PITCHES, nextSide, triangulate, type Triangulation } from './delaunay.js';
 export { extraScatter } from './extra-scatter.js';
 export { interpolate, interpolateEven } from './linear-interpolation.js';
 export { neighbourFinder } from './neighbours.js';

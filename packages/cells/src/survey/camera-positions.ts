@@ -73,13 +73,10 @@ function moveBetween(one: FoundCells, other: FoundCells) {
 function viewOf(first: FoundCells, other: FoundCells, array: ArraySpec, photo: string) {
   const [print, otherPrint] = [fingerprintOf(first), fingerprintOf(other)];
   if (!print || !otherPrint) return null;
-  const { upright, others } = matchFingerprints(array, print, otherPrint);
-  const best = others[0];
-  if (!best || best.sigmas < POSITIONS.clearSigmas || best.sigmas < upright.sigmas + POSITIONS.leadSigmas) {
-    return null;
-  }
-  const { across, up } = best.view;
-  if (Math.hypot(across, up) < 0.5) return best;
+  const { upright, seen } = matchFingerprints(array, print, otherPrint);
+  if (!seen || seen === upright) return null;
+  const { across, up } = seen.view;
+  if (Math.hypot(across, up) < 0.5) return seen;
   const pitches = (value: number) => value.toFixed(1);
   throw new InputError(
     photo,
@@ -115,9 +112,8 @@ export function isSameView(before: FoundCells, photo: ShotPhoto, array: ArraySpe
   const look = lookAt(now, cells, tubesOf(first), array.arrangement);
   const [print, printNow] = [fingerprintOf(before), fingerprintOf({ first, look })];
   if (!print || !printNow) return false;
-  const { upright, others } = matchFingerprints(array, print, printNow);
-  const lead = upright.sigmas - (others[0]?.sigmas ?? 0);
-  return upright.sigmas > POSITIONS.clearSigmas && lead > POSITIONS.leadSigmas;
+  const { upright, seen } = matchFingerprints(array, print, printNow);
+  return seen === upright;
 }
 
 /** Centre of light within a radius, above the darkest pixel there; NaN where nothing stands out. */

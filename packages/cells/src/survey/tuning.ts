@@ -9,7 +9,4 @@ export const POSITIONS = {
   mostTurnedPitches: 0.03,
   /** A tube darker than this share of a typical one counts as dark. */
   leastLight: 0.05,
-  /** Another view than the upright one counts from this agreement on, and by this lead over it, standard deviations. */
-  clearSigmas: 5,
-  leadSigmas: 4,
 } as const;

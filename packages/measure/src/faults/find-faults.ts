@@ -9,6 +9,7 @@ import {
 } from '@twolamp/session';
 import { neighboursOf } from '../neighbours.js';
 import type { TubeLeak } from '../crosstalk/measure-crosstalk.js';
+import { CLEAR_GAIN } from '../pointing/point-tube.js';
 import type { SweepLeak } from '../pointing/sweep-leaks.js';
 import type { PointingSurvey, TubePointing } from '../pointing/measure-pointing.js';
 import type { BowFit } from './bow-fit.js';
@@ -20,7 +21,6 @@ import { scorePointing } from './pointing-scores.js';
 import {
   BENT_SCORE,
   BLOCKED_SHARE,
-  BOW_GAIN,
   BOW_UNCERTAINTY,
   DARK_SIGMAS,
   DIMNESS_WEIGHT,
@@ -123,7 +123,7 @@ export function findFaults(evidence: FaultEvidence): FaultSurvey {
     const gap = pointing.gaps[n];
     const unseen = gap !== null && share > PLENTY_OF_LIGHT && pointedAround(evidence, n);
     const bow = astray || unseen || lost ? evidence.bowFit(n) : null;
-    if (bow && bow.gain > BOW_GAIN) return tracedBentTube(bow, share);
+    if (bow && bow.gain > CLEAR_GAIN) return tracedBentTube(bow, share);
     if (astray) {
       const dimmer = Math.max(0, -light.deviation[n] || 0);
       const wider = Math.max(0, scores.wider[n]);

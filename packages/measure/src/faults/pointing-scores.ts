@@ -1,7 +1,7 @@
 import type { TubePointing } from '../pointing/measure-pointing.js';
 import { benjaminiHochberg, madScale, median } from '@twolamp/numeric';
 import { FALSE_DISCOVERY_RATE } from '../tuning.js';
-import { LEAST_WIDTH_SCATTER } from './tuning.js';
+import { LEAST_WIDTH_SCATTER } from '../pointing/tuning.js';
 
 /** Each tube's direction and width compared with those of all tubes; N values. */
 export interface PointingScores {

@@ -28,12 +28,6 @@ export const MAYBE_BENT_SCORE = 1;
 /** Judgement. Weight of dimness in that score: a misaimed tube may be a dim one as well. */
 export const DIMNESS_WEIGHT = 0.7;
 
-/**
- * Judgement. Drop in χ² from a straight tube's from which a traced bow counts: on synthetic sweeps no straight
- * tube came near it.
- */
-export const BOW_GAIN = 18.5;
-
 /** Judgement. A tube's direction and own shape are known if its direction is certain to this share of the acceptance width. */
 export const SHAPE_KNOWN = 0.1;
 
@@ -69,12 +63,6 @@ export const LEAST_SUSPECTED_LEAK = 0.06;
 
 /** Judgement. Standard deviations at which most leaks pass the test among some hundred pairs. */
 export const SHOWS_SIGMAS = 5;
-
-/**
- * Judgement. Least scatter of the log of width against which a widening counts: bows widen by several times as
- * much.
- */
-export const LEAST_WIDTH_SCATTER = 0.01;
 
 /** Tuned on synthetic sessions. Standard uncertainty of the useful light of a bent tube, from its fitted shape. */
 export const BENT_UNCERTAINTY = 0.06;

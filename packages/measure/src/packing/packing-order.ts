@@ -1,6 +1,6 @@
-import { nextSide, triangulate } from '@twolamp/numeric';
+import { NEIGHBOUR_PITCHES, nextSide, triangulate } from '@twolamp/numeric';
 import { type ArrayGeometry, tubeLayout } from '@twolamp/optics';
-import { GAP_PITCHES, NEIGHBOUR_PITCHES } from './tuning.js';
+import { GAP_PITCHES } from './tuning.js';
 
 /** Where packed tubes depart from hexagonal order; tubes by number from 0. */
 export interface PackingOrder {

@@ -1,5 +1,3 @@
-/** Longest edge between neighbours, pitches: √2 is two tubes across a square. Judgement. */
-export const NEIGHBOUR_PITCHES = 1.5;
 /** Neighbours farther apart than this don't touch, pitches. Judgement: unequal diameters and errors come to 0.05. */
 export const GAP_PITCHES = 1.2;
 

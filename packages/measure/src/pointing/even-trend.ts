@@ -5,7 +5,7 @@ import type { EvenLight } from './tube-data.js';
 import { type AcceptanceProfile, HEIGHT, lightOfShape, WIDTH } from './tube-shape.js';
 import {
   EVEN_TREND_DEGREE,
-  LEAST_EVEN_LIGHT,
+  LEAST_OWN_LIGHT,
   LEAST_EVEN_UNCERTAINTY,
   LEAST_LIGHT_SHARE,
   TREND_STEP,
@@ -93,7 +93,7 @@ export function evenLightFrom(
   const share = Math.max(LEAST_EVEN_UNCERTAINTY, trend.scatter);
   return (tube) => {
     const own = relative[tube];
-    if (!(own > LEAST_EVEN_LIGHT)) return null;
+    if (!(own > LEAST_OWN_LIGHT)) return null;
     const light = own * Math.exp(trend.logs[tube]);
     return { light, share: Math.hypot(share, (relativeSigma?.[tube] ?? 0) / own) };
   };

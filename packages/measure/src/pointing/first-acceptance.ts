@@ -15,7 +15,7 @@ import {
   SHAPE_SIZE,
   type TubeShape,
 } from './tube-shape.js';
-import { FIRST_EVEN_SCATTER, LEAST_EVEN_LIGHT, LEAST_REFERENCE_TUBES } from './tuning.js';
+import { FIRST_EVEN_SCATTER, LEAST_OWN_LIGHT, LEAST_REFERENCE_TUBES } from './tuning.js';
 
 /** Steps that find a first profile; heights and profile follow each other. */
 const FIRST_STEPS = 6;
@@ -88,7 +88,7 @@ export function firstAcceptanceInEvenLight(
   scale: number,
   reach: number,
 ): FirstAcceptance | null {
-  const used = tubes.filter((tube) => relative[tube] > LEAST_EVEN_LIGHT);
+  const used = tubes.filter((tube) => relative[tube] > LEAST_OWN_LIGHT);
   if (used.length < LEAST_REFERENCE_TUBES) return null;
   const height = used.reduce((most, tube) => {
     const readings = sweep.response.subarray(tube * sweep.lamps, (tube + 1) * sweep.lamps);

@@ -31,13 +31,8 @@ import {
   SKEW_SHARE,
 } from './tuning.js';
 
-/** Minimum drop in χ² to accept a free shape: χ² with 4 degrees of freedom, exceeded once in 1000. */
-const OWN_SHAPE_GAIN = 18.5;
-/**
- * Lamps far apart may light a tube equally from two sides. The solution nearer the neighbours' field is kept unless χ² is
- * lower by more than this at the other one: with two degrees of freedom chance does that once in 10 000.
- */
-const CANT_TELL = 18.5;
+/** Drop in χ² that is no chance: with 4 degrees of freedom exceeded once in 1000, with 2 once in 10 000. */
+export const CLEAR_GAIN = 18.5;
 
 /** Why a tube has no pointing. */
 export type PointingGap = 'dark' | 'few lamps' | 'beyond the sweep' | 'at its rim' | 'unsure';
@@ -88,7 +83,8 @@ export function pointTube(
   const ownData = ownShapeData(sweep, tube, common.evenLight(tube));
   const free = fitShape(common, data, ownData, startShape(acceptance, data));
   const there = near && fitShape(common, data, ownData, roundAt(acceptance, data, near));
-  const { fit, ownShape, ownShapeGain } = there && there.cost < free.cost + CANT_TELL ? there : free;
+  // Lamps far apart may light a tube equally from two sides.
+  const { fit, ownShape, ownShapeGain } = there && there.cost < free.cost + CLEAR_GAIN ? there : free;
   if (!(lightOfShape(acceptance, fit.shape) > LEAST_OWN_LIGHT * common.typicalLight)) return 'dark';
   if (!(brightestReading(data.response) > LEAST_NEAR_LIGHT * fit.shape[HEIGHT])) return 'unsure';
   if (!insideSweep(data, fit.shape, acceptance.halfRadius)) {
@@ -172,7 +168,7 @@ function fitShape(common: CommonAcceptance, data: TubeData, ownData: TubeData, s
   const own = fitOwnShape(acceptance, ownData, shared.shape, prior);
   const { cost } = fitTube(acceptance, data, own.shape, prior);
   const ownShapeGain = shared.cost - cost;
-  return ownShapeGain > OWN_SHAPE_GAIN
+  return ownShapeGain > CLEAR_GAIN
     ? { fit: own, cost, ownShape: true, ownShapeGain }
     : { ...typical, ownShapeGain };
 }

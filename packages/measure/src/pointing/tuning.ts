@@ -39,8 +39,8 @@ export const TREND_STEP = 0.25;
 /** Judgement. Reference tubes for each term of that trend, at least. */
 export const TUBES_PER_TERM = 3;
 
-/** Judgement. Below this relative transmission a tube's even light is mostly light that leaks in. */
-export const LEAST_EVEN_LIGHT = 0.05;
+/** Judgement. Below this share of a typical tube's light, even or lamps', a tube shows mostly light that leaks in. */
+export const LEAST_OWN_LIGHT = 0.05;
 
 /** Tuned on synthetic sweeps. Least scatter assumed of the log of width among healthy tubes. */
 export const LEAST_WIDTH_SCATTER = 0.01;
@@ -102,9 +102,6 @@ export const OWN_CENTRE_UNCERTAINTY = 0.03;
  * unknown.
  */
 export const MOST_UNCERTAIN = 0.5;
-
-/** Judgement. Below this share of a typical tube's light a sweep shows only what leaks into the tube. */
-export const LEAST_OWN_LIGHT = 0.05;
 
 /**
  * A tube whose brightest reading is less than this share of what it would show of a lamp on its axis has no direction: it sees its lamps

@@ -27,6 +27,9 @@ const REACH = 2;
 /** Share of the tubes that a view must leave in place. */
 const LEAST_SHARE = 0.5;
 const FEWEST_TUBES = 12;
+/** A view counts from this agreement on, and by this lead over the next, standard deviations. Judgement. */
+const CLEAR_SIGMAS = 5;
+const LEAD_SIGMAS = 4;
 /** Beyond so many typical deviations a value counts no more: blocked tubes are dark by any amount. */
 const LARGEST_DEVIATION = 4;
 
@@ -103,14 +106,14 @@ function sigmasOf(one: Float64Array, other: Float64Array, tubes: Int32Array): nu
  *
  * @param one - a value for each tube, such as the logarithm of its relative transmission; NaN where unknown
  * @param other - the same, of the second pattern
- * @returns the upright view, and all others by how well they fit, the best first
+ * @returns the upright view, and all others by how well they fit, the best first; that of them which shows clearly, null = none
  * Source: Fisher, Metron 1 (1921) 3–32, for the standard deviation of the correlation's arc tangent, 1/√(n − 3).
  */
 export function matchFingerprints(
   array: ArrayGeometry,
   one: ArrayLike<number>,
   other: ArrayLike<number>,
-): { readonly upright: ViewMatch; readonly others: readonly ViewMatch[] } {
+): { readonly upright: ViewMatch; readonly others: readonly ViewMatch[]; readonly seen: ViewMatch | null } {
   const layout = tubeLayout(array);
   const index = indexOf(layout);
   const [first, second] = [limited(one), limited(other)];
@@ -123,5 +126,8 @@ export function matchFingerprints(
     .map(match)
     .filter(({ sigmas }) => sigmas > Number.NEGATIVE_INFINITY)
     .sort((a, b) => b.sigmas - a.sigmas);
-  return { upright: match(UPRIGHT), others };
+  const upright = match(UPRIGHT);
+  const [best, next] = [upright, ...others.slice(0, 1)].sort((a, b) => b.sigmas - a.sigmas);
+  const isClear = best.sigmas > CLEAR_SIGMAS && best.sigmas > (next?.sigmas ?? 0) + LEAD_SIGMAS;
+  return { upright, others, seen: isClear ? best : null };
 }

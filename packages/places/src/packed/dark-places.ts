@@ -1,12 +1,5 @@
-import { neighbourFinder, nextSide, triangulate } from '@twolamp/numeric';
-import {
-  AGREE_PITCHES,
-  INNER_VOTES,
-  NEIGHBOUR_PITCHES,
-  RIM_VOTES,
-  ROOM_PITCHES,
-  TAKEN_PITCHES,
-} from './tuning.js';
+import { NEIGHBOUR_PITCHES, neighbourFinder, nextSide, triangulate } from '@twolamp/numeric';
+import { AGREE_PITCHES, INNER_VOTES, RIM_VOTES, ROOM_PITCHES, TAKEN_PITCHES } from './tuning.js';
 
 /** A place in pitches. */
 export interface DarkPlace {

@@ -1,4 +1,4 @@
-import { median, triangulate } from '@twolamp/numeric';
+import { median, NEIGHBOUR_PITCHES, triangulate } from '@twolamp/numeric';
 import { type ArraySpec, InputError, type ShotPhoto } from '@twolamp/session';
 import {
   factorFor,
@@ -16,7 +16,7 @@ import { darkPlaces } from './dark-places.js';
 import { packedPitch } from './pitch.js';
 import { readingOrder } from './reading-order.js';
 import { seenStraightOn } from './sheet-map.js';
-import { LEAST_APART, LEAST_BESIDE, NEIGHBOUR_PITCHES, WEAK, WHOLE_PITCHES } from './tuning.js';
+import { LEAST_APART, LEAST_BESIDE, WEAK, WHOLE_PITCHES } from './tuning.js';
 
 /**
  * Finds every tube of a packed bundle in the even shot, without rows and columns: spots, the distance that they keep from

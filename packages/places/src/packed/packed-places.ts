@@ -1,7 +1,6 @@
-import { median, triangulate } from '@twolamp/numeric';
+import { median, NEIGHBOUR_PITCHES, triangulate } from '@twolamp/numeric';
 import type { PackedPlace } from '@twolamp/optics';
 import { seenStraightOn } from './sheet-map.js';
-import { NEIGHBOUR_PITCHES } from './tuning.js';
 
 /**
  * Where packed tubes end at the sheet, from the middle of them all: touching tubes lie a pitch apart.

@@ -3,8 +3,6 @@
  * second renderer.
  */
 
-/** Longest edge between two tubes that count as neighbours, pitches: √2 is two tubes across a square. */
-export const NEIGHBOUR_PITCHES = 1.5;
 /** Tubes touch whose distance is the typical one, give or take this share: their edges tell the scale of the sheet. */
 export const TOUCHING_SPREAD = 0.06;
 
