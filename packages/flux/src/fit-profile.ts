@@ -81,7 +81,7 @@ class Gathering {
   private phase = 0;
   private readonly places = new LocalPlaces();
   /** A cell and those that its profile overlaps. */
-  private group = new Int32Array(0);
+  private group: Int32Array = new Int32Array(0);
 
   /** @param share - of the pixels that are picked */
   constructor(
@@ -94,7 +94,7 @@ class Gathering {
   /** Pixels nearest to a cell. */
   takeCell(reference: number): void {
     const { picture, cells, neighboursOf } = this.input;
-    this.group = Int32Array.of(reference, ...neighboursOf[reference]);
+    this.group = nearestFirst(cells, reference, neighboursOf[reference]);
     this.places.reserve(this.group.length);
     const reach = Math.ceil(cells.unit * cells.pitchPx);
     const [middleX, middleY] = [Math.round(cells.x[reference]), Math.round(cells.y[reference])];
@@ -142,6 +142,12 @@ class Gathering {
     const light = picture.data[at] - planeLightAt(under, picture, x, y) - (wings ? lightAt(wings, x, y) : 0);
     equations.close(light, weights[at]);
   }
+}
+
+/** A cell and those around it, the nearest first: pixels that are nearer to another cell then show it soon. */
+function nearestFirst({ x, y }: CellsOnPicture, cell: number, around: readonly number[]): Int32Array {
+  const distance = (other: number): number => (x[other] - x[cell]) ** 2 + (y[other] - y[cell]) ** 2;
+  return Int32Array.of(cell, ...[...around].sort((a, b) => distance(a) - distance(b)));
 }
 
 /** A pixel's places in the local co-ordinates of a group of cells. */

@@ -146,10 +146,12 @@ function typicalOf(flux: Float64Array, filled: Uint8Array): number {
   return median(flux.filter((value, k) => value > 0 && filled[k] === 1));
 }
 
-/** Those of some cells that may be learned from: tubes, and none so bright that something is wrong with it. */
-export function referenceCellsOf({ filled }: Frame, flux: Float64Array, cells: Iterable<number>): number[] {
+/** Cells that may be learned from: tubes, and none so bright that something is wrong with it. */
+export function referenceCellsOf({ filled }: Frame, flux: Float64Array): number[] {
   const most = TYPICAL_SHARES.most * typicalOf(flux, filled);
-  return Array.from(cells).filter((k) => filled[k] === 1 && flux[k] < most);
+  const cells: number[] = [];
+  for (let k = 0; k < flux.length; k++) if (filled[k] === 1 && flux[k] < most) cells.push(k);
+  return cells;
 }
 
 /** What lights teach, with the cells in their newest places. */
@@ -187,7 +189,7 @@ export function learnCommon(
   const parts = wingParts(cells, lights.flux);
   const { profile, integral, wingAmounts } = fitProfile(
     fitInputOf(frame, lights, cells, null),
-    referenceCellsOf(frame, lights.flux, lights.flux.keys()),
+    referenceCellsOf(frame, lights.flux),
     { parts: frame.showsWings ? parts : [], bare: frame.bare },
     { pixels, harmonics: 1 },
   );

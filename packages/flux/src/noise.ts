@@ -37,8 +37,9 @@ export function noiseFromResidual(
   most: number = MOST_NOISE_PIXELS,
 ): Noise {
   const stride = Math.max(1, Math.floor(region.counted / most)) | 1;
-  const chosen = somePixels(region, stride).filter((at) => usable[at]);
-  const lights = Float32Array.from(chosen, (at) => model[at]);
+  const chosen = usableOf(somePixels(region, stride), usable);
+  const lights = new Float32Array(chosen.length);
+  for (let n = 0; n < lights.length; n++) lights[n] = model[chosen[n]];
   const order = orderOf(lights);
   // Bins of equally many pixels, by their light; a last one that isn't full is left out.
   const perBin = Math.max(LEAST_PER_BIN, Math.floor(chosen.length / NOISE_BINS));
@@ -70,6 +71,12 @@ export function noiseFromResidual(
   const gain = spread > 1e-12 * s * sxx ? Math.max(0, (s * sxy - sx * sy) / spread) : 0;
   const floor = Math.max((sy - gain * sx) / s, 0.05 * least, LEAST_VARIANCE);
   return { floor, gain };
+}
+
+function usableOf(some: Int32Array, usable: Uint8Array): Int32Array {
+  let count = 0;
+  for (let n = 0; n < some.length; n++) if (usable[some[n]]) some[count++] = some[n];
+  return some.subarray(0, count);
 }
 
 /** 1/variance of each usable pixel, 0 elsewhere. @param into - gets them; the model itself may be overwritten */

@@ -89,7 +89,7 @@ export function learnSheet(
   const frame = frameOf(picture, rough.cells, first.filled, rough.pairs);
   let { cells, flux } = rough;
   let weights = weightsOf(rough.noise, picture.data, frame.usable, room.take(picture.data.length));
-  let common = learnCommon(frame, { ...rough, weights }, cells, ROUND_PIXELS);
+  let common = learnCommon(frame, { flux, background: rough.background, weights }, cells, ROUND_PIXELS);
   let round: Round;
   for (let count = 1; ; count++) {
     const { profile, light } = common;
@@ -115,9 +115,11 @@ export function learnSheet(
   const grid = tileGrid(first);
   const groups = tileMembers(grid);
   const effort = groups.length > 1 ? TILE : WHOLE;
+  const isReference = new Set(referenceCellsOf(frame, flux));
   const tiles = groups.map((group) => {
     if (group.filter(round.typical).length < LEAST_REFERENCES) return profile;
-    return fitProfile(input, referenceCellsOf(frame, flux, group), null, effort).profile;
+    const references = group.filter((k) => isReference.has(k));
+    return fitProfile(input, references, null, effort).profile;
   });
   const ofTubes = blend({ ...grid, tiles });
   const holes = Array.from(flux.keys()).filter((k) => first.filled[k] === 0 && round.bright(k));

@@ -57,12 +57,17 @@ export class ProfileBasis {
 /** Coefficients of a cubic, in growing powers of the fraction between two knots. */
 const CUBIC = 4;
 const INTERVALS = KNOTS - 3;
+/** Steps of a round profile's table: from one to the next it bends by less than 3e-5 of its height. */
+const FINE_STEPS = 2048;
+const FINE_STEP = (REACH * REACH) / FINE_STEPS;
 
 /** A profile to be looked up at many places: its splines as cubics, knot by knot. */
 export class ProfileTable {
   /** INTERVALS × HARMONICS × CUBIC. */
   private readonly cubics = new Float64Array(INTERVALS * HARMONICS * CUBIC);
   private round = true;
+  /** A round profile at even steps of s, and 0 at the end. */
+  private readonly fine = new Float64Array(FINE_STEPS + 2);
 
   /** Turns to another profile. */
   take({ coefficients }: SpotProfile): void {
@@ -82,6 +87,9 @@ export class ProfileTable {
         this.cubics[to + 3] = (d - a + 3 * (b - c)) / 6;
       }
     }
+    if (!this.round) return;
+    for (let n = 0; n < FINE_STEPS; n++) this.fine[n] = this.radial(0, n * FINE_STEP);
+    this.fine[FINE_STEPS] = this.fine[FINE_STEPS + 1] = this.radial(0, REACH * REACH * (1 - Number.EPSILON));
   }
 
   /** T at a place; 0 beyond the reach. */
@@ -125,6 +133,10 @@ export class ProfileTable {
     const end = half > 0 ? Math.max(first, Math.min(count, Math.floor(nearest + half) + 1)) : first;
     into.fill(0, from, from + first);
     into.fill(0, from + end, from + count);
+    if (round) {
+      this.fillRound(into, from, first, end, row);
+      return;
+    }
     for (let n = first; n < end; n++) {
       const p = p0 + n * dp;
       const q = q0 + n * dq;
@@ -135,15 +147,34 @@ export class ProfileTable {
       const interval = Math.min(t | 0, INTERVALS - 1);
       const f = t - interval;
       const c = interval * HARMONICS * CUBIC;
-      let value = cubics[c] + f * (cubics[c + 1] + f * (cubics[c + 2] + f * cubics[c + 3]));
-      if (!round) {
-        value +=
-          p * (cubics[c + 4] + f * (cubics[c + 5] + f * (cubics[c + 6] + f * cubics[c + 7]))) +
-          q * (cubics[c + 8] + f * (cubics[c + 9] + f * (cubics[c + 10] + f * cubics[c + 11]))) +
-          (pp - qq) * (cubics[c + 12] + f * (cubics[c + 13] + f * (cubics[c + 14] + f * cubics[c + 15]))) +
-          2 * p * q * (cubics[c + 16] + f * (cubics[c + 17] + f * (cubics[c + 18] + f * cubics[c + 19])));
-      }
+      const value =
+        cubics[c] +
+        f * (cubics[c + 1] + f * (cubics[c + 2] + f * cubics[c + 3])) +
+        p * (cubics[c + 4] + f * (cubics[c + 5] + f * (cubics[c + 6] + f * cubics[c + 7]))) +
+        q * (cubics[c + 8] + f * (cubics[c + 9] + f * (cubics[c + 10] + f * cubics[c + 11]))) +
+        (pp - qq) * (cubics[c + 12] + f * (cubics[c + 13] + f * (cubics[c + 14] + f * cubics[c + 15]))) +
+        2 * p * q * (cubics[c + 16] + f * (cubics[c + 17] + f * (cubics[c + 18] + f * cubics[c + 19])));
       into[from + n] = (gain + n * gainStep) * value;
+    }
+  }
+
+  /** The same of a round profile, whose value is looked up. */
+  private fillRound(
+    into: Float32Array,
+    from: number,
+    first: number,
+    end: number,
+    { p: p0, q: q0, dp, dq, gain, gainStep }: ProfileRow,
+  ): void {
+    const { fine } = this;
+    for (let n = first; n < end; n++) {
+      const p = p0 + n * dp;
+      const q = q0 + n * dq;
+      const t = (p * p + q * q) * (1 / FINE_STEP);
+      // At the rim of the reach, rounding may pass the last step.
+      const step = Math.min(t | 0, FINE_STEPS);
+      const before = fine[step];
+      into[from + n] = (gain + n * gainStep) * (before + (t - step) * (fine[step + 1] - before));
     }
   }
 }

@@ -11,7 +11,7 @@ const BISQUARE_STEPS = 40;
  * enough for the weights of the second; and of the second. A coefficient's standard uncertainty is some hundredths.
  */
 const NEAR = 1e-2;
-const SETTLED = 1e-5;
+const SETTLED = 1e-4;
 
 export interface RobustSurface {
   /** The surface at every point given, those with an unknown value included. */
@@ -44,6 +44,62 @@ function solveWeighted(
 ): Float64Array {
   // Points in one line, or fewer places than terms, give the least-norm surface.
   return solveEquations(equationsOf(rows, size, weights, values));
+}
+
+/** A weighted fit, step by step. */
+class SurfaceFit {
+  coefficients: Float64Array;
+  /** Of the last step. */
+  weights: Float64Array;
+  /** Robust standard deviation about the surface of values that count in full. */
+  scale = Number.NaN;
+  /** Each in the standard deviation of a value that counts in full. */
+  private readonly residuals: Float64Array;
+  private readonly roots: Float64Array;
+
+  constructor(
+    private readonly rows: Float64Array,
+    private readonly size: number,
+    private readonly targets: Float64Array,
+    private readonly count: Float64Array,
+  ) {
+    this.coefficients = new Float64Array(size);
+    this.weights = count;
+    this.residuals = new Float64Array(targets.length);
+    this.roots = count.map(Math.sqrt);
+  }
+
+  /** Fits with these weights; returns the largest change of a coefficient. */
+  solve(weights: Float64Array): number {
+    const { rows, size, targets, residuals, roots } = this;
+    const next = solveWeighted(rows, size, targets, weights);
+    const change = largestChange(this.coefficients, next);
+    for (let n = 0; n < residuals.length; n++) {
+      residuals[n] = (targets[n] - sumOfTerms(next, rows, n * size)) * roots[n];
+    }
+    this.coefficients = next;
+    this.weights = weights;
+    this.scale = madScale(residuals, 0);
+    return change;
+  }
+
+  /** That lead towards the least absolute deviations. */
+  medianWeights(): Float64Array {
+    const { residuals, count, scale } = this;
+    const weights = new Float64Array(residuals.length);
+    for (let n = 0; n < weights.length; n++) {
+      weights[n] = (count[n] * scale) / Math.max(Math.abs(residuals[n]), 0.01 * scale);
+    }
+    return weights;
+  }
+
+  bisquareWeights(): Float64Array {
+    const { residuals, count } = this;
+    const cutoff = BISQUARE_SCALES * this.scale;
+    const weights = new Float64Array(residuals.length);
+    for (let n = 0; n < weights.length; n++) weights[n] = count[n] * bisquare(residuals[n] / cutoff);
+    return weights;
+  }
 }
 
 function largestChange(before: Float64Array, after: Float64Array): number {
@@ -94,42 +150,18 @@ export function fitRobustSurface(
   });
   const targets = Float64Array.from(known, (index) => values[index]);
   const count = Float64Array.from(known, (index) => shares?.[index] ?? 1);
-  const roots = count.map(Math.sqrt);
-  /** Each in the standard deviation of a value that counts in full. */
-  const residualsOf = (coefficients: Float64Array) => {
-    const residuals = new Float64Array(targets.length);
-    for (let n = 0; n < targets.length; n++)
-      residuals[n] = (targets[n] - sumOfTerms(coefficients, rows, n * size)) * roots[n];
-    return residuals;
-  };
+  const fit = new SurfaceFit(rows, size, targets, count);
 
-  let weights = count;
-  let coefficients = solveWeighted(rows, size, targets, weights);
-  let residuals = residualsOf(coefficients);
-  let scale = madScale(residuals, 0);
-  for (let step = 0; step < MEDIAN_STEPS && scale > 0; step++) {
-    const least = 0.01 * scale;
-    weights = residuals.map((residual, n) => (count[n] * scale) / Math.max(Math.abs(residual), least));
-    const next = solveWeighted(rows, size, targets, weights);
-    const change = largestChange(coefficients, next);
-    coefficients = next;
-    residuals = residualsOf(coefficients);
-    scale = madScale(residuals, 0);
-    if (change < NEAR * scale) break;
+  fit.solve(count);
+  for (let step = 0; step < MEDIAN_STEPS && fit.scale > 0; step++) {
+    if (fit.solve(fit.medianWeights()) < NEAR * fit.scale) break;
   }
-
   for (let step = 0; step < BISQUARE_STEPS; step++) {
     // The median residual is 0: no scale separates outliers from the rest.
-    if (!(scale > 1e-12 * (1 + Math.abs(coefficients[0])))) break;
-    const cutoff = BISQUARE_SCALES * scale;
-    weights = residuals.map((residual, n) => count[n] * bisquare(residual / cutoff));
-    const next = solveWeighted(rows, size, targets, weights);
-    const change = largestChange(coefficients, next);
-    coefficients = next;
-    residuals = residualsOf(coefficients);
-    scale = madScale(residuals, 0);
-    if (change < SETTLED * scale) break;
+    if (!(fit.scale > 1e-12 * (1 + Math.abs(fit.coefficients[0])))) break;
+    if (fit.solve(fit.bisquareWeights()) < SETTLED * fit.scale) break;
   }
+  const { coefficients, weights, scale } = fit;
 
   const terms = new Float64Array(size);
   const at = (placeX: number, placeY: number) => {

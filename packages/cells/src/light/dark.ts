@@ -17,6 +17,7 @@ export function averageDarks(frames: readonly DarkFrame[]): DarkFrame[] {
     groups.set(factor, [...(groups.get(factor) ?? []), frame]);
   }
   return [...groups.values()].map((group) => {
+    if (group.length === 1) return group[0];
     const data = new Float32Array(group[0].plane.data.length);
     for (const { plane } of group)
       for (let i = 0; i < data.length; i++) data[i] += plane.data[i] / group.length;
@@ -40,13 +41,16 @@ export function smoothDark({ plane, exposure }: DarkFrame, counted: Uint8Array, 
   const first = meanAround(plane, counted, sigmaPx);
   const limit = HOT_SIGMAS * madScale(sampledMisses(plane, counted, first), 0);
   const typical = counted.slice();
+  let hot = 0;
   for (let y = 0, at = 0; y < plane.height; y++) {
     const mean = first.row(y);
     for (let x = 0; x < plane.width; x++, at++) {
-      if (typical[at] && !(Math.abs(data[at] - mean[x]) < limit)) typical[at] = 0;
+      if (typical[at] === 0 || Math.abs(data[at] - mean[x]) < limit) continue;
+      typical[at] = 0;
+      hot++;
     }
   }
-  const second = meanAround(plane, typical, sigmaPx);
+  const second = hot > 0 ? meanAround(plane, typical, sigmaPx) : first;
   const smooth = data.slice();
   for (let y = 0, at = 0; y < plane.height; y++) {
     const mean = second.row(y);

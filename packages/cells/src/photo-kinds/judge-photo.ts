@@ -6,7 +6,6 @@ import { quantile } from './quantile.js';
 import { TUNING } from './tuning.js';
 
 const finite = (values: Float64Array) => values.filter((value) => Number.isFinite(value));
-const middle = (values: Float64Array) => median(finite(values));
 
 /** Spot above gap over spot, both above the photo's darkest gaps; of the cells that are at least half as bright as any. */
 function contrastOf({ spot, gap }: SpotLight): number {
@@ -29,8 +28,8 @@ function contrastOf({ spot, gap }: SpotLight): number {
 export function fromNoCamera(look: PhotoLook, reference: PhotoLook): SeenAs | null {
   const { darkest, brightest } = look;
   if (brightest - darkest < TUNING.alike && brightest > TUNING.blackLight) return 'all alike';
-  const level = Math.max(middle(look.spot), middle(look.gap), 0);
-  const usual = Math.max(middle(reference.spot), TUNING.leastNoise);
+  const level = Math.max(median(look.spot), median(look.gap), 0);
+  const usual = Math.max(median(reference.spot), TUNING.leastNoise);
   // Photon noise grows with the root of the light.
   const noise = reference.noise * Math.sqrt(Math.max(1, level / usual));
   return look.noise > TUNING.noiseRatio * Math.max(noise, TUNING.leastNoise) ? 'noise' : null;
@@ -50,21 +49,21 @@ export function judgeDark(
 ): SeenAs | null {
   const alien = fromNoCamera(look, reference);
   if (alien) return alien;
-  const tubesLight = ({ spot, gap }: PhotoLook): number => middle(spot.map((light, k) => light - gap[k]!));
+  const tubesLight = ({ spot, gap }: PhotoLook): number => median(spot.map((light, k) => light - gap[k]!));
   const isLit = tubesLight(look) > Math.max(TUNING.darkLevel * tubesLight(reference), TUNING.blackLight);
   const speckless = Math.max(
     TUNING.darkSpeck,
     TUNING.darkSpeckSigmas * look.noise,
-    TUNING.darkSpeckShare * middle(look.gap),
+    TUNING.darkSpeckShare * median(look.gap),
   );
   if (isLit || speck > speckless) return 'tubes lit';
   // Stray light lies between the even shot's spots as well: as much of it, for its exposure, is no fault of the dark shot.
   const ratio = exposureRatio ?? 1;
   const stray = Math.max(
-    TUNING.darkLevel * middle(reference.spot) * Math.max(1, ratio),
-    TUNING.strayLevel * middle(reference.gap) * ratio,
+    TUNING.darkLevel * median(reference.spot) * Math.max(1, ratio),
+    TUNING.strayLevel * median(reference.gap) * ratio,
   );
-  return middle(look.gap) > stray ? 'bright' : null;
+  return median(look.gap) > stray ? 'bright' : null;
 }
 
 /** Cells of an array whose rows and columns lie at `u` and `v`, pitches. */
@@ -104,10 +103,10 @@ export function judgeBare(
   reference: SpotLight,
   { u, v }: Places,
 ): SeenAs | null {
-  if (middle(look.spot) < TUNING.blackLight) return 'nothing lit';
+  if (median(look.spot) < TUNING.blackLight) return 'nothing lit';
   const contrasts = look.spot.map((light, k) => (light - look.gap[k]!) / light);
-  if (Math.abs(middle(contrasts)) > TUNING.bareContrast * contrastOf(reference)) return 'a pattern of spots';
-  if (speck > TUNING.bareSpeck * middle(look.spot)) return 'not smooth';
+  if (Math.abs(median(contrasts)) > TUNING.bareContrast * contrastOf(reference)) return 'a pattern of spots';
+  if (speck > TUNING.bareSpeck * median(look.spot)) return 'not smooth';
   if (quantile(look.spot, 0.02) < TUNING.bareRange * quantile(look.spot, 0.98)) return 'not smooth';
   const logs = look.spot.map(Math.log);
   const { fitted } = fitRobustSurface(u, v, logs, SMOOTH_DEGREE);
@@ -121,7 +120,7 @@ export function judgeBare(
 
 /** A photo's light over the reference's, of the cells that are lit in the latter. */
 function ratiosTo(reference: Float64Array, flux: Float64Array): Float64Array {
-  const typical = middle(reference);
+  const typical = median(reference);
   return finite(flux.map((value, k) => (reference[k]! > typical / 4 ? value / reference[k]! : Number.NaN)));
 }
 
@@ -147,7 +146,7 @@ export function judgeSpots(light: SpotLight, spotNoise: number, reference: SpotL
 
 function unlit({ flux, sigma }: CellLight, reference: Float64Array): SeenAs | null {
   const brightest = Math.max(...flux);
-  const least = TUNING.litShare * middle(reference);
+  const least = TUNING.litShare * median(reference);
   if (!flux.some((value, k) => value > TUNING.litSigmas * sigma[k]!) || brightest < least)
     return 'nothing lit';
   const darker = flux.filter(

@@ -1,4 +1,4 @@
-import { type Place, tubeBack, tubeLayout } from '@twolamp/optics';
+import { tubeBack, tubeLayout } from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
 import { homography } from '../light/filters.js';
 import { fitRobustSurface, surfaceTerms, thin } from '@twolamp/numeric';
@@ -39,49 +39,54 @@ export function backDepartures(
   array: ArraySpec,
   cells: { readonly x: ArrayLike<number>; readonly y: ArrayLike<number> },
 ): BackDepartures | null {
-  const stated = Array.from({ length: tubeLayout(array).count }, (_, k) => tubeBack(array, k));
-  const h = homography(
-    stated.flatMap((_, k) => [cells.x[k]!, cells.y[k]!]),
-    stated.flatMap(({ acrossMm, upMm }) => [acrossMm, upMm]),
-  );
+  const count = tubeLayout(array).count;
+  const stated = { acrossMm: new Float64Array(count), upMm: new Float64Array(count) };
+  const [from, to] = [new Float64Array(2 * count), new Float64Array(2 * count)];
+  for (let k = 0; k < count; k++) {
+    const { acrossMm, upMm } = tubeBack(array, k);
+    stated.acrossMm[k] = to[2 * k] = acrossMm;
+    stated.upMm[k] = to[2 * k + 1] = upMm;
+    from[2 * k] = cells.x[k];
+    from[2 * k + 1] = cells.y[k];
+  }
+  const h = homography(from, to);
   if (!h) return null;
-  const departures = stated.map(({ acrossMm, upMm }, k) => {
-    const [x, y] = [cells.x[k]!, cells.y[k]!];
-    const w = h[6]! * x + h[7]! * y + h[8]!;
-    return {
-      across: (h[0]! * x + h[1]! * y + h[2]!) / w - acrossMm,
-      up: (h[3]! * x + h[4]! * y + h[5]!) / w - upMm,
-    };
-  });
-  const acrossMm = Float64Array.from(departures, ({ across }) => across);
-  const upMm = Float64Array.from(departures, ({ up }) => up);
-  const [smoothAcross, smoothUp] = [acrossMm, upMm].map((all) => smoothPart(stated, all));
-  const seenMm = Math.hypot(rms(smoothAcross!), rms(smoothUp!)) / Math.SQRT2;
-  const fromMiddle = stated.map(({ acrossMm, upMm }) => Math.hypot(acrossMm, upMm));
-  const growth = (UNSEEN_GROWTH * seenMm) / Math.max(...fromMiddle);
+  const [across, up] = [new Float64Array(count), new Float64Array(count)];
+  for (let k = 0; k < count; k++) {
+    const [x, y] = [cells.x[k], cells.y[k]];
+    const w = h[6] * x + h[7] * y + h[8];
+    across[k] = (h[0] * x + h[1] * y + h[2]) / w - stated.acrossMm[k];
+    up[k] = (h[3] * x + h[4] * y + h[5]) / w - stated.upMm[k];
+  }
+  const [smoothAcross, smoothUp] = [smoothPart(stated, across), smoothPart(stated, up)];
+  const seenMm = Math.hypot(rms(smoothAcross), rms(smoothUp)) / Math.SQRT2;
+  const fromMiddle = stated.acrossMm.map((acrossMm, k) => Math.hypot(acrossMm, stated.upMm[k]));
+  const growth = (UNSEEN_GROWTH * seenMm) / fromMiddle.reduce((most, value) => Math.max(most, value), 0);
   return {
-    acrossMm: acrossMm.map((own, k) => own + growth * stated[k]!.acrossMm),
-    upMm: upMm.map((own, k) => own + growth * stated[k]!.upMm),
-    sigmaMm: acrossMm.map(
-      (_, k) =>
-        Math.hypot(
-          DOUBTFUL_SHARE * smoothAcross![k]!,
-          DOUBTFUL_SHARE * smoothUp![k]!,
-          growth * fromMiddle[k]!,
-        ) / Math.SQRT2,
+    acrossMm: across.map((own, k) => own + growth * stated.acrossMm[k]),
+    upMm: up.map((own, k) => own + growth * stated.upMm[k]),
+    sigmaMm: fromMiddle.map(
+      (radius, k) =>
+        Math.hypot(DOUBTFUL_SHARE * smoothAcross[k], DOUBTFUL_SHARE * smoothUp[k], growth * radius) /
+        Math.SQRT2,
     ),
   };
+}
+
+/** Where the ends of the tubes are stated. */
+interface StatedPlaces {
+  readonly acrossMm: Float64Array;
+  readonly upMm: Float64Array;
 }
 
 function rms(values: Float64Array): number {
   return Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
 }
 
-function smoothPart(stated: readonly Place[], departures: Float64Array): Float64Array {
+function smoothPart({ acrossMm, upMm }: StatedPlaces, departures: Float64Array): Float64Array {
   let degree = SMOOTH_DEGREE;
   while (degree > 0 && departures.length < CELLS_PER_TERM * surfaceTerms(degree)) degree--;
-  const [x, y] = [stated.map(({ acrossMm }) => acrossMm), stated.map(({ upMm }) => upMm)];
-  const asked = new Set(thin([...departures.keys()], MOST_SMOOTHED));
-  const some = departures.map((departure, k) => (asked.has(k) ? departure : Number.NaN));
-  return fitRobustSurface(x, y, some, degree).fitted;
+  const some = new Float64Array(departures.length).fill(Number.NaN);
+  for (const k of thin([...departures.keys()], MOST_SMOOTHED)) some[k] = departures[k];
+  return fitRobustSurface(acrossMm, upMm, some, degree).fitted;
 }

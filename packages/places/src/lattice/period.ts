@@ -11,6 +11,9 @@ export interface Period {
 }
 
 export const LARGEST_SIDE = 800;
+/** A window so many of the longest pitches wide shows the pattern as clearly as a larger one, unless that is very small. */
+const ENOUGH_PITCHES = 40;
+const LEAST_SIDE = 300;
 /** Pixels a pitch below which neighbouring spots are not told apart. */
 export const LEAST_PITCH_PX = 6;
 /** Pixels of the first look's picture that the longest pitch has. */
@@ -135,11 +138,11 @@ function periodOf(plane: Plane, longest: number, hexagonal: boolean): Period | n
   return second ? { ...orient(first, second, hexagonal), clarity: repeats.highest } : null;
 }
 
-/** The brightest window of a plane, no larger than LARGEST_SIDE each way. */
-export function brightestWindow(plane: Plane): Plane {
-  if (Math.max(plane.width, plane.height) <= LARGEST_SIDE) return plane;
-  const width = Math.min(plane.width, LARGEST_SIDE);
-  const height = Math.min(plane.height, LARGEST_SIDE);
+/** The brightest window of a plane, no larger than this each way. */
+export function brightestWindow(plane: Plane, largest = LARGEST_SIDE): Plane {
+  if (Math.max(plane.width, plane.height) <= largest) return plane;
+  const width = Math.min(plane.width, largest);
+  const height = Math.min(plane.height, largest);
   let sum = 0;
   let sumX = 0;
   let sumY = 0;
@@ -177,7 +180,9 @@ export function findPeriod(photo: ShotPhoto, array: ArraySpec): Period | null {
   // Rows and columns may be a guess: no more than twice as coarse for them.
   const start = Math.max(small, Math.min(Math.floor(longest / FIRST_PITCH_PX), 2 * small));
   for (let factor = start; factor >= 1; factor = factor === 1 ? 0 : Math.ceil(factor / 2)) {
-    const found = periodOf(brightestWindow(samplePhoto(photo, factor)), longest / factor, hexagonal);
+    const most = longest / factor;
+    const largest = Math.min(LARGEST_SIDE, Math.max(LEAST_SIDE, Math.ceil(ENOUGH_PITCHES * most)));
+    const found = periodOf(brightestWindow(samplePhoto(photo, factor), largest), most, hexagonal);
     if (!found || (factor > 1 && Math.min(length(found.a), length(found.b)) < LEAST_PITCH_PX)) continue;
     const scaled = ([x, y]: readonly [number, number]): [number, number] => [x * factor, y * factor];
     return { a: scaled(found.a), b: scaled(found.b), clarity: found.clarity };

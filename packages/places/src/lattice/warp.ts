@@ -16,7 +16,7 @@ import { TIES_PER_TERM } from './tuning.js';
 const USUAL_DEGREE = 4;
 const MAX_DEGREE = 8;
 /** Limit of computing time: the map is smooth. Most ties that it is fitted to. */
-const MOST_TIES = 800;
+const MOST_TIES = 400;
 /** Tolerance. A higher degree is kept where it lowers the median residual to this share. */
 const WORTH_A_DEGREE = 0.8;
 

@@ -123,7 +123,7 @@ export function autocorrelation(plane: Plane, reach: number): Plane {
  * @param to - x, y of its image, interleaved
  * @returns the 3 × 3 matrix in row order, last entry 1; null where the points don't determine one
  */
-export function homography(from: readonly number[], to: readonly number[]): Float64Array | null {
+export function homography(from: ArrayLike<number>, to: ArrayLike<number>): Float64Array | null {
   return withMats((take) => {
     const [source, target] = [from, to].map((points) => {
       const mat = take(new cv.Mat(points.length / 2, 1, cv.CV_64FC2));
