@@ -10,6 +10,7 @@ import { readSession, type Result, resultSchema, unusualValues } from '@twolamp/
 import { readPlan, simulateSession, type Truth } from '@twolamp/simulate';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { EXAMPLE_SOURCE } from '../packages/report/src/example/example-source.js';
+import { heldFigures } from './held/held-figures.js';
 
 /** Short cells behind a lens, of which one leaks and some are blocked or weak. */
 const PLAN = `
@@ -99,3 +100,5 @@ describe('a cell screen behind a lens', () => {
     expect(() => readPlan(lamps, 'plan.yaml')).toThrow(/a cell screen is lit by a lens/);
   });
 });
+
+heldFigures('cell-screen', () => result, 'faulty');

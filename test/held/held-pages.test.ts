@@ -188,6 +188,12 @@ heldText('report-packed', () =>
 );
 heldText('report-without-dips', () => textOf(reportPage(WITHOUT_DIPS, EVIDENCE, EXAMPLE_SOURCE)));
 heldText('report-healthy', () => textOf(reportPage(HEALTHY, EVIDENCE, EXAMPLE_SOURCE)));
+/** Photos of two days, some of which don't say. */
+heldText('report-of-two-days', () => {
+  const takenAt = ['2026-03-02T00:10:00', '2026-03-01T23:50:00', null] as const;
+  const photos = RIGHT.photos.map((photo, n) => ({ ...photo, takenAt: takenAt[n % 3]! }));
+  return textOf(reportPage({ ...RIGHT, photos }, null, EXAMPLE_SOURCE));
+});
 heldText('history-dated', () =>
   textOf(
     historyPage([dated(earlier, '2026-03-01T20:15:00'), dated(DOUBTFUL, '2026-04-11T21:00:00')], {
@@ -269,6 +275,18 @@ heldText('bench', () =>
       places: [
         { acrossMm: 0, upMm: 0, distanceMm: 2000, spacingMm: 60 },
         { acrossMm: -300, upMm: 500, distanceMm: 1000, spacingMm: null },
+      ],
+    }),
+  ),
+);
+heldText('bench-of-pairs', () =>
+  drawn(
+    benchView({
+      title: 'Bench',
+      tubeLengthMm: 150,
+      places: [
+        { acrossMm: 0, upMm: 0, distanceMm: 2000, spacingMm: 60 },
+        { acrossMm: 0, upMm: 0, distanceMm: 3000, spacingMm: 80 },
       ],
     }),
   ),
