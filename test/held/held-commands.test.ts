@@ -171,6 +171,22 @@ heldText('said-of-results', async () => {
   ].join('\n');
 });
 
+/* What rests on a slip in the session is told as doubtful by every verb, which then ends with 3. */
+heldText('said-of-doubtful-results', async () => {
+  const slipped = await panel('doubtful', [
+    [/.*pair-[12].*\n/g, ''],
+    ['front-pitch: 3.9 mm', 'front-pitch: 4.9 mm'],
+  ]);
+  await said(['measure', slipped]);
+  const scene = ['--scene', join(home, 'panel', 'scene.png'), '--width', '0.5m', '--distance', '1m'];
+  return [
+    await said(['report', slipped]),
+    await said(['compare', join(home, 'panel'), slipped, '--out', join(home, 'doubtful-compared')]),
+    await said(['preview', slipped, ...scene]),
+    await said(['weigh', slipped]),
+  ].join('\n');
+});
+
 /* Slips with files and options, each told with what was expected. */
 heldText('said-refused', async () => {
   const folder = join(home, 'refused');
