@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { exampleResult } from '../../../words/src/example/example-result.js';
 import { acceptanceMap } from './acceptance-map.js';
 import { cellMap } from './cell-map.js';
+import { colourAt } from './colour-scale.js';
 import { crosstalkMap } from './crosstalk-map.js';
 import { kernelTable } from './kernel-table.js';
 import { niceAbove, pointingMap } from './pointing-map.js';
@@ -42,6 +43,70 @@ test('every cell has a dot and every fault a mark', () => {
   expect(markup.match(/<use href="#mark-/g)).toHaveLength(
     result.cells.filter(({ fault }) => fault !== 'none').length,
   );
+});
+
+describe('the map as drawn', () => {
+  const { markup } = cellMap(transmissionMap(result));
+  const { rows, columns } = result.array;
+  /** A square array's cells are a pitch apart about its middle. */
+  const placeOf = (cell: { row: number | null; column: number | null }) => ({
+    x: cell.column! - (columns + 1) / 2,
+    y: cell.row! - (rows + 1) / 2,
+  });
+
+  test('a mark lies on each faulty tube; that of a misaimed one is turned to where it looks', () => {
+    const marks = [
+      ...markup.matchAll(
+        /<use href="#mark-(\w+)" x="([\d.-]+)" y="([\d.-]+)" width="([\d.]+)"[^>]*?( transform="[^"]*")?\/>/g,
+      ),
+    ].map(([, fault, x, y, width, turn]) => ({
+      fault,
+      x: Number(x) + Number(width) / 2,
+      y: Number(y) + Number(width) / 2,
+      turn:
+        /rotate\(([\d.-]+) ([\d.-]+) ([\d.-]+)\)/
+          .exec(turn ?? '')
+          ?.slice(1)
+          .map(Number) ?? null,
+    }));
+    const faulty = result.cells.filter(({ fault }) => fault !== 'none');
+    expect(marks.map(({ fault, x, y }) => ({ fault, x, y }))).toEqual(
+      faulty.map((cell) => ({
+        fault: cell.fault,
+        x: expect.closeTo(placeOf(cell).x, 3),
+        y: expect.closeTo(placeOf(cell).y, 3),
+      })),
+    );
+    faulty.forEach((cell, n) => {
+      const { turn } = marks[n]!;
+      expect(turn !== null).toBe(cell.fault === 'misaimed');
+      if (turn === null) return;
+      const [angle, x, y] = turn;
+      expect([x, y]).toEqual([placeOf(cell).x, placeOf(cell).y]);
+      // The mark's arrow leads right and up before it is turned; clockwise on paper, whose y grows downwards.
+      const leads = ((angle! - 45) * Math.PI) / 180;
+      const { across, up } = cell.cureShiftMm!;
+      const [right, down] = [-across, up].map((part) => part / Math.hypot(across, up));
+      expect(Math.cos(leads)).toBeCloseTo(right!, 3);
+      expect(Math.sin(leads)).toBeCloseTo(down!, 3);
+    });
+  });
+
+  test('each tube has the colour of its light on the scale, brighter for more', () => {
+    const { scale, low, high } = transmissionMap(result);
+    const colours = new Map(
+      [...markup.matchAll(/<path stroke="([^"]+)"[^>]*? d="([^"]+)"/g)].flatMap(([, colour, d]) =>
+        [...d!.matchAll(/M([\d.-]+) ([\d.-]+)h0/g)].map(([, x, y]) => [`${x} ${y}`, colour!] as const),
+      ),
+    );
+    for (const cell of result.cells) {
+      const { x, y } = placeOf(cell);
+      const share = Math.min(1, Math.max(0, (cell.transmission.relative! - low) / (high - low)));
+      // 48 steps from end to end.
+      expect(colours.get(`${x} ${y}`)).toBe(colourAt(scale, Math.min(47, Math.floor(share * 48)) / 47));
+    }
+    expect(colours.size).toBe(result.cells.length);
+  });
 });
 
 describe('pointingMap', () => {
