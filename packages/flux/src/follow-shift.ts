@@ -5,7 +5,7 @@ import { moved } from './drift.js';
 import { OwnDiscs } from './own-discs.js';
 import type { SheetModel } from './sheet-model.js';
 import { makeSlopes, makeStamps, type Stamps } from './stamps.js';
-import { FOLLOWED_SHARE, LEAST_DISC_PIXELS } from './tuning.js';
+import { FOLLOWED_SHARE } from './tuning.js';
 
 /** Limit of computing time: brightest cells that a shift is followed with. */
 const MOST_FOLLOWED = 120;
@@ -138,7 +138,7 @@ function discSums(
     }
   }
   const spread = pp - (p * p) / n;
-  if (n < LEAST_DISC_PIXELS || !(spread > 0)) return null;
+  if (n <= OWN_UNKNOWNS || !(spread > 0)) return null;
   // Covariances about the means, then with the profile's own part taken out.
   const flux = (ps - (p * s) / n) / spread;
   const pa = pgx - (p * gx) / n;

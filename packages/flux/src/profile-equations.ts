@@ -1,8 +1,10 @@
 import { factorPositive, substitute } from '@twolamp/numeric';
 import { KNOTS, knotSquare, type ProfileBasis, REACH } from './spot-profile.js';
-import { DAMPING, SMOOTHING, SOFT_RADIUS } from './tuning.js';
+import { SOFT_RADIUS } from './tuning.js';
 
 const BEND = [1, -2, 1];
+/** Tolerance. Weight of second differences against the data: few pixels may reach a knot. */
+const SMOOTHING = 2e-4;
 /** Splines that reach a place. */
 const SPLINES = 4;
 
@@ -163,16 +165,15 @@ function partOf(square: Float64Array, size: number, kept: readonly number[]): Fl
   return part;
 }
 
-/** Smooths and damps the coefficients. @param square - the lower triangle counts */
+/** Smooths the coefficients, and damps those of departures from roundness towards the rim. @param square - the lower triangle counts */
 function soften(square: Float64Array, size: number, harmonics: number): void {
   for (let h = 0; h < harmonics; h++) {
     const at = (knot: number): number => knot * harmonics + h;
-    const holdBack = h === 0 ? DAMPING.round : DAMPING.other;
     let mean = 0;
     for (let knot = 0; knot < KNOTS; knot++) mean += square[at(knot) * (size + 1)] / KNOTS;
     for (let knot = 0; knot < KNOTS; knot++) {
       const outside = Math.max(0, Math.sqrt(knotSquare(knot)) - SOFT_RADIUS) / (REACH - SOFT_RADIUS);
-      const damping = 1e-9 + holdBack * outside ** 2 + (knot >= KNOTS - 3 ? 1e6 : 0);
+      const damping = 1e-9 + (h > 0 ? outside ** 2 : 0) + (knot >= KNOTS - 3 ? 1e6 : 0);
       square[at(knot) * (size + 1)] += mean * damping;
       if (knot < 1 || knot > KNOTS - 2) continue;
       for (let m = 0; m < BEND.length; m++) {

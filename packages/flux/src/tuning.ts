@@ -38,8 +38,6 @@ export const SEARCH_REACH_PITCHES = 0.48;
 
 /** Judgement. Least share of the brightest cell's light in a cell that a shift is followed with. */
 export const FOLLOWED_SHARE = 0.1;
-/** Judgement. Least usable pixels in the disc of a cell that a shift is followed with. */
-export const LEAST_DISC_PIXELS = 12;
 
 /**
  * Tuned on synthetic sessions. Spots drawn apart by less than this share of their distance from the lamp's image count as
@@ -66,13 +64,10 @@ export const LEAST_REFERENCES = 15;
 export const CELLS_PER_TILE = 120;
 
 /**
- * Tuned on synthetic sessions. Damping of the profile's splines against the data: of their second differences; and towards
- * 0 beyond a radius in pitches, where what is left belongs to the wings. Tails are round, so that other harmonics are
- * damped more there. Moves the wings' share and, by it, crosstalk and absolute transmission.
+ * Tuned on synthetic sessions. Beyond this radius, in pitches, a profile's departures from roundness are damped towards 0: what is left there
+ * belongs to the wings. Moves the wings' share and, by it, crosstalk and absolute transmission.
  */
-export const SMOOTHING = 2e-4;
 export const SOFT_RADIUS = 0.62;
-export const DAMPING = { round: 0.01, other: 1 };
 
 /** Judgement. Radii in pitches of the rings of light around a tube lit alone. Moves crosstalk. */
 export const RING_RADII = [0.6, 0.8, 1, 1.3, 1.8, 2.5, 3.5, 5.5] as const;

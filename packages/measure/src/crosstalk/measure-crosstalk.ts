@@ -14,13 +14,15 @@ import { benjaminiHochberg, madScale, median, normalTail } from '@twolamp/numeri
 import { shrinkShares } from './shrink-shares.js';
 import {
   BACKGROUND_PITCHES,
-  LEAST_FAR_CELLS,
   LEAST_LEAK,
   LIGHT_ERROR,
   NEAR_CORRELATION,
   REACH_PITCHES,
   WINGS_ERROR,
 } from './tuning.js';
+
+/** Tolerance. Fewer cells don't show what light all have in common. */
+const LEAST_FAR_CELLS = 12;
 
 /** Share of one tube's light that comes out of another. */
 interface Share {

@@ -4,9 +4,8 @@
  */
 export const REACH_PITCHES = 3.6;
 
-/** Judgement. Cells up to here, and so many of them at least, show what light all cells have in common. Moves the uncertainty of totals. */
+/** Judgement. Cells up to here show what light all cells have in common. Moves the uncertainty of totals. */
 export const BACKGROUND_PITCHES = 7;
-export const LEAST_FAR_CELLS = 12;
 
 /**
  * Tuned on synthetic sessions (250 to 369: photos of even light and single tubes alone). What the shape of the lit spot's wings

@@ -3,13 +3,12 @@ import type { TubeFit } from './fit-tube.js';
 import type { Sweep } from './sweep.js';
 import { brightestReading, isClear } from './tube-data.js';
 import { type AcceptanceProfile, evaluateShape, SHAPE_SIZE } from './tube-shape.js';
-import {
-  BRIGHT_SHARE,
-  LEAST_MODEL_ERROR,
-  LEAST_READINGS,
-  MOST_LEVERAGE,
-  MOST_MODEL_ERROR,
-} from './tuning.js';
+import { LEAST_MODEL_ERROR, LEAST_READINGS, MOST_LEVERAGE } from './tuning.js';
+
+/** Tolerance. Readings above this share of the tube's brightest give the relative part of the model error, fainter ones the floor. */
+const BRIGHT_SHARE = 0.2;
+/** Upper ends of the search for a model error: the relative part, and the floor over the typical brightest reading. */
+const MOST_MODEL_ERROR = { share: 1, floor: 0.3 };
 
 /** Error of the shared acceptance in a tube's readings, beyond noise; both parts add in quadrature. */
 export interface ModelError {

@@ -26,10 +26,12 @@ import {
   OWN_CENTRE_UNCERTAINTY,
   OWN_SHAPE_ERROR,
   OWN_SHAPE_PRIOR,
-  OWN_WIDTH_PRIOR,
   SHARED_SHARE,
   SKEW_SHARE,
 } from './tuning.js';
+
+/** Tolerance. Prior of a tube with a shape of its own: standard deviation of the log of its width. */
+const OWN_WIDTH_PRIOR = 0.5;
 
 /** Drop in χ² that is no chance: with 4 degrees of freedom exceeded once in 1000, with 2 once in 10 000. */
 export const CLEAR_GAIN = 18.5;

@@ -67,23 +67,11 @@ export const STANDS_OUT = 2.5;
  */
 export const LEAST_MODEL_ERROR = { share: 0.009, floor: 0.0005 };
 
-/** Judgement. Largest model error looked for, in the same units. */
-export const MOST_MODEL_ERROR = { share: 1, floor: 0.3 };
-
-/**
- * Judgement. Readings above this share of the tube's brightest give the relative part of the model error, fainter
- * ones the noise floor.
- */
-export const BRIGHT_SHARE = 0.2;
-
 /** Judgement. Readings whose leverage on the fit exceeds this are left out of the model error. */
 export const MOST_LEVERAGE = 0.8;
 
 /** Judgement. Fewer readings than this do not determine the model error. */
 export const LEAST_READINGS = 30;
-
-/** Judgement. Prior of a tube with a shape of its own: standard deviation of the log of its width. */
-export const OWN_WIDTH_PRIOR = 0.5;
 
 /** Judgement. The same of flattening and smear, in radii at half maximum. */
 export const OWN_SHAPE_PRIOR = 2;
