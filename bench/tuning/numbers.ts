@@ -97,7 +97,7 @@ export async function tunedFolders(packages: string): Promise<TunedFolder[]> {
         { name: '', about: '', numbers: alone.flatMap(([name, value]) => numbersIn(source, value, name)) },
         ...objects.map(([name, value]) => ({
           name,
-          about: commentBefore(source, name),
+          about: plain(head) === commentBefore(source, name) ? '' : commentBefore(source, name),
           numbers: numbersIn(source, value, name),
         })),
       ].filter(({ numbers }) => numbers.length > 0),

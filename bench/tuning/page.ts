@@ -39,9 +39,9 @@ function told(byFactor: Readonly<Record<string, string>>, word: (text: string) =
 
 function effect({ moves, tests }: Found): string {
   const moved = told(moves ?? {}, (text) => text);
-  const noticed = told(tests ?? {}, (text) => `${text} fails`);
+  const noticed = told(tests ?? {}, (text) => `${text} notices`);
   if (moved || noticed) return [moved, noticed].filter((text) => text !== '').join('. ');
-  if (tests) return moves ? 'nothing; no test notices' : 'no test notices';
+  if (tests) return moves ? 'nothing; no test of its users notices' : 'no test of its users notices';
   return moves ? 'nothing' : 'not varied yet';
 }
 
@@ -77,11 +77,14 @@ export function page(folders: readonly TunedFolder[], found: AllFound): string {
 All ${count} numbers that were tuned or judged, by folder. Made by \`node bench/dist/tuning/main.js\` from the files \`tuning.ts\` and
 from \`tuning/found.json\`, which keeps what was found; don't edit.
 
-The last column says what changes when the number alone changes. Three small sessions (the plans in \`tuning/sessions\`: a square
-array with a sweep, a short evening, a packed bundle) were measured with the number 1.5 times as large and as small: of all
-figures the one that moved most, in its own standard uncertainties u; the uncertainty that changed most, from a factor 1.05 on; figures,
-faults and findings that come or go. A change below 0.1 u is none. A number that so moves nothing was changed by a factor 20 as well, and the
-folder's own tests were run with it: most of these guard against photos and statements that are wrong, which none of the three sessions has.
+The last column says what changes when the number alone changes by a factor 1.5 either way, in small sessions made from the plans in
+\`tuning/sessions\`: for \`places\`, \`flux\` and \`cells\` the light and place of every cell (\`photos\`; packed tubes: \`packed\`), u a light's noise or a hundredth of a
+pitch; for \`consistency\` what the check tells, for \`resolving\` and \`measure\` every figure of the result, u its standard uncertainty (\`sweep\`, \`few\`). Told are the
+figure that moved most; the uncertainty that changed most, from a factor 1.05 on; how many figures come or go; which faults and findings do. A change below
+0.1 u is none. A number that so moves nothing was changed by a factor 20, in the sessions or in the tests of the files that use it. Most of these guard against photos
+and statements that are wrong, which none of the sessions has. Small sessions with few lamps stand on an edge: a change of directions by 1 or 2 u there may come
+from a tube that is fitted otherwise.
+
 ″ stands for the words above it. "Synthetic sessions" are those of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it
 says otherwise. Tolerances and facts with a source aren't here but where they are used.
 
