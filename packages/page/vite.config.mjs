@@ -1,7 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vite';
-import { opencvForThePage } from './build/opencv-for-the-page.mjs';
 import { offlineFiles } from './build/offline-files.mjs';
 
 const here = (path) => fileURLToPath(new URL(path, import.meta.url));
@@ -15,8 +14,8 @@ export default defineConfig({
   publicDir: false,
   define: { TWOLAMP_VERSION: JSON.stringify(version) },
   logLevel: 'warn',
-  plugins: [opencvForThePage(), offlineFiles()],
-  worker: { format: 'es', plugins: () => [opencvForThePage()] },
+  plugins: [offlineFiles()],
+  worker: { format: 'es' },
   build: {
     outDir: here('dist/site'),
     emptyOutDir: true,

@@ -5,6 +5,6 @@ export type { ArrayPlace, Lattice, UnfilledPlace } from './lattice/find-lattice.
 export { FARTHEST_FROM_LATTICE, MOST_FAR_SHARE, NARROW_PITCHES } from './lattice/tuning.js';
 export { fitWarp, type Warp } from './lattice/warp.js';
 export { EnlargedPlane, enlarged } from './light/enlarged-plane.js';
-export { blur } from './light/filters.js';
+export { blur } from './light/blur.js';
 export { reducePhoto, reducePlane } from './light/plane.js';
 export { packedPlaces } from './packed/packed-places.js';

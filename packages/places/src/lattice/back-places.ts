@@ -1,6 +1,6 @@
 import { tubeBack, tubeLayout } from '@twolamp/optics';
 import type { ArraySpec } from '@twolamp/session';
-import { homography } from '../light/filters.js';
+import { homography } from '../light/homography.js';
 import { fitRobustSurface, surfaceTerms, thin } from '@twolamp/numeric';
 
 /** How far each tube's end at the sheet sits from its stated place; N values, mm. */

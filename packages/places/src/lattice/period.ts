@@ -1,5 +1,6 @@
 import type { ArraySpec, Plane, ShotPhoto } from '@twolamp/session';
-import { autocorrelation, bandsOf } from '../light/filters.js';
+import { autocorrelation } from '../light/autocorrelation.js';
+import { bandsOf } from '../light/filters.js';
 import { crop, samplePhoto } from '../light/plane.js';
 
 /** Two neighbour steps of the lattice in pixels: `a` to the next column, `b` to the next row (hexagonal: down and right). */

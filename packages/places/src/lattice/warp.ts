@@ -1,4 +1,4 @@
-import { homography } from '../light/filters.js';
+import { homography } from '../light/homography.js';
 import {
   bisquare,
   equationsOf,

@@ -1,7 +1,10 @@
 import { seededRandom } from '@twolamp/optics';
 import type { Plane } from '@twolamp/session';
 import { describe, expect, test } from 'vitest';
-import { autocorrelation, bandPass, blur, homography } from './filters.js';
+import { autocorrelation } from './autocorrelation.js';
+import { blur } from './blur.js';
+import { bandPass } from './filters.js';
+import { homography } from './homography.js';
 
 function planeOf(width: number, height: number, value: (x: number, y: number) => number): Plane {
   const data = Float32Array.from({ length: width * height }, (_, n) =>
@@ -11,7 +14,7 @@ function planeOf(width: number, height: number, value: (x: number, y: number) =>
 }
 
 describe('blur', () => {
-  // A sampled Gaussian, cut off by the library at 4 σ, where 3e-4 of the height is left.
+  // A sampled Gaussian, cut off at 4 σ, where 3e-4 of the height is left.
   test.each([1, 2, 3.5])('of a point by %d px is a Gaussian', (sigma) => {
     const [x0, y0] = [26, 19];
     const { width, data } = blur(

@@ -1,5 +1,6 @@
 import type { Plane, ShotPhoto } from '@twolamp/session';
-import { autocorrelation, bandsOf } from '../light/filters.js';
+import { autocorrelation } from '../light/autocorrelation.js';
+import { bandsOf } from '../light/filters.js';
 import { reducePhoto } from '../light/plane.js';
 import {
   brightestWindow,
