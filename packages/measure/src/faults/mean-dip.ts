@@ -7,7 +7,7 @@ import {
   SHAPE_SIZE,
   shapeOfLight,
   type TubeShape,
-  typicalShape,
+  roundShape,
 } from '../pointing/tube-shape.js';
 import { type PictureCell, type PictureDip, type PictureReading, pictureDip } from './picture-dip.js';
 
@@ -68,7 +68,7 @@ export function meanDip(
 ): MeanDip {
   const gradient = new Float64Array(SHAPE_SIZE);
   const half = pair.spacingMm / pair.distanceMm / 2;
-  const centred = typicalShape(0, 0);
+  const centred = roundShape(1, 0, 0);
   const oneLamp = (across: number) => evaluateShape(acceptance.profile, centred, across, 0, gradient);
   const reading: PictureReading = {
     due: tabulated((along) => oneLamp(along - half) + oneLamp(along + half), half + acceptance.halfRadius),
@@ -116,7 +116,7 @@ export function meanDip(
     const cells = tubes.flatMap((tube, n): (PictureCell & { tube: number })[] => {
       const [across, up] = middleFrom(n, centre);
       if (Math.abs(across) > half + reach || Math.abs(up) > reach) return [];
-      const typical = lightFrom(typicalShape(tube.fieldAcross, tube.fieldUp), [across, up]);
+      const typical = lightFrom(roundShape(1, tube.fieldAcross, tube.fieldUp), [across, up]);
       if (typical === 0) return [];
       // Along its own axis a tube lies at slope 0, so its place relative to the lamps is minus their slopes.
       return [{ tube: n, along: tube.fieldAcross - across, aside: tube.fieldUp - up, typical }];
@@ -164,6 +164,6 @@ function ownShape(
   acceptance: AcceptanceProfile,
   { fieldAcross, fieldUp, shape, light }: ModelTube,
 ): TubeShape {
-  const typical = typicalShape(fieldAcross, fieldUp);
+  const typical = roundShape(1, fieldAcross, fieldUp);
   return shapeOfLight(acceptance, shape ?? typical, typical, light);
 }

@@ -6,7 +6,7 @@ import {
   evaluateShape,
   SHAPE_SIZE,
   shapeOfLight,
-  typicalShape,
+  roundShape,
 } from '../pointing/tube-shape.js';
 
 const HALF_STEPS = 24;
@@ -31,7 +31,7 @@ export function usefulLight(
   const { shape, error } = look;
   const fieldAcross = shape[CENTRE_ACROSS] - error!.across;
   const fieldUp = shape[CENTRE_UP] - error!.up;
-  const typical = typicalShape(fieldAcross, fieldUp);
+  const typical = roundShape(1, fieldAcross, fieldUp);
   const moved = Float64Array.from(shape);
   const aside = Math.hypot(error!.across, error!.up);
   moved[CENTRE_ACROSS] += (farther * error!.across) / aside;

@@ -6,7 +6,6 @@ import { evenLightFrom, evenTrendOf, sweepLight } from './even-trend.js';
 import type { PooledReadings } from './learn-profile.js';
 import { firstModelError, learnModelError, type ModelError } from './model-error.js';
 import { poolReadings } from './pool-readings.js';
-import { roundShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
 import { clearReadings, type EvenLight, isClear, LEAST_CLEAR, tubeData } from './tube-data.js';
 import {
@@ -15,6 +14,7 @@ import {
   CENTRE_UP,
   lightOfShape,
   SHARED_SIZE,
+  roundShape,
   type TubeShape,
   WIDTH,
 } from './tube-shape.js';

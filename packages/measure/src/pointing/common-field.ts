@@ -8,9 +8,9 @@ import {
   evaluateShape,
   HEIGHT,
   SHAPE_SIZE,
+  roundShape,
   type TubeShape,
 } from './tube-shape.js';
-import { roundShape } from './start-shapes.js';
 import { COMMON_FAN_PRIOR, OUTLIER_SIGMAS } from './tuning.js';
 
 /** Terms of a plane. */

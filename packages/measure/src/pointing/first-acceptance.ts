@@ -4,7 +4,7 @@ import type { EvenTrend } from './even-trend.js';
 import { learnProfile, type PooledReadings, profileKnots } from './learn-profile.js';
 import { firstModelError, type ModelError } from './model-error.js';
 import { poolReadings } from './pool-readings.js';
-import { fitHeight, roundShape, startShape } from './start-shapes.js';
+import { fitHeight, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
 import { brightestReading, type TubeData, tubeData } from './tube-data.js';
 import {
@@ -13,6 +13,7 @@ import {
   evaluateShape,
   lightOfShape,
   SHAPE_SIZE,
+  roundShape,
   type TubeShape,
 } from './tube-shape.js';
 import { FIRST_EVEN_SCATTER, LEAST_OWN_LIGHT, LEAST_REFERENCE_TUBES } from './tuning.js';

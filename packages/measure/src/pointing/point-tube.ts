@@ -2,7 +2,7 @@ import type { Slopes } from '@twolamp/optics';
 import { type CommonAcceptance, sharedPrior } from './common-acceptance.js';
 import { fitTube, type TubeFit } from './fit-tube.js';
 import type { ModelError } from './model-error.js';
-import { fitHeight, roundShape, startShape } from './start-shapes.js';
+import { fitHeight, startShape } from './start-shapes.js';
 import type { Sweep } from './sweep.js';
 import { brightestReading, type EvenLight, LEAST_CLEAR, type TubeData, tubeData } from './tube-data.js';
 import {
@@ -14,6 +14,7 @@ import {
   lightOfShape,
   SMEAR_ACROSS,
   SMEAR_UP,
+  roundShape,
   type TubeShape,
   WIDTH,
   widthOfShape,

@@ -1,26 +1,11 @@
 import { evaluateProfile } from './profile.js';
 import type { TubeData } from './tube-data.js';
-import {
-  type AcceptanceProfile,
-  CENTRE_ACROSS,
-  CENTRE_UP,
-  HEIGHT,
-  SHAPE_SIZE,
-  type TubeShape,
-} from './tube-shape.js';
+import { type AcceptanceProfile, roundShape, type TubeShape } from './tube-shape.js';
 
 /** Steps to each side. */
 const STEPS_ASIDE = 3;
 /** Distance of the centres tried, in mean radii of the acceptance. */
 const STEP = 0.5;
-
-export function roundShape(height: number, across: number, up: number): TubeShape {
-  const shape = new Float64Array(SHAPE_SIZE);
-  shape[HEIGHT] = height;
-  shape[CENTRE_ACROSS] = across;
-  shape[CENTRE_UP] = up;
-  return shape;
-}
 
 /** Best-fitting height of a round acceptance around a centre, and its χ². */
 export function fitHeight(

@@ -139,10 +139,10 @@ export function widthOfShape(acceptance: AcceptanceProfile, shape: TubeShape): n
   return 2 * Math.sqrt(squares);
 }
 
-/** Shape of a typical tube that looks this way, of height 1. */
-export function typicalShape(across: number, up: number): TubeShape {
+/** Shape of a typical tube that looks this way. */
+export function roundShape(height: number, across: number, up: number): TubeShape {
   const shape = new Float64Array(SHAPE_SIZE);
-  shape[HEIGHT] = 1;
+  shape[HEIGHT] = height;
   shape[CENTRE_ACROSS] = across;
   shape[CENTRE_UP] = up;
   return shape;

@@ -96,6 +96,13 @@ function Looking({ desk }: { desk: Desk }): JSX.Element | null {
   );
 }
 
+/** Shots of which nothing is stated. */
+const PLAIN_SHOTS = [
+  ['even', 'an even shot'],
+  ['dark', 'a dark shot'],
+  ['bare', 'a bare sheet'],
+] as const;
+
 const STATES = {
   open: { mark: '○', says: 'to be shot' },
   waiting: { mark: '…', says: 'waits for its turn' },
@@ -272,24 +279,15 @@ export function Shoot({ desk }: { desk: Desk }): JSX.Element {
         >
           Add a single tube
         </button>
-        <button
-          type="button"
-          onClick={() => desk.shots.addShot({ photo: 'even.jpg', kind: 'even', stated: {} })}
-        >
-          Add an even shot
-        </button>
-        <button
-          type="button"
-          onClick={() => desk.shots.addShot({ photo: 'dark.jpg', kind: 'dark', stated: {} })}
-        >
-          Add a dark shot
-        </button>
-        <button
-          type="button"
-          onClick={() => desk.shots.addShot({ photo: 'bare.jpg', kind: 'bare', stated: {} })}
-        >
-          Add a bare sheet
-        </button>
+        {PLAIN_SHOTS.map(([kind, name]) => (
+          <button
+            key={kind}
+            type="button"
+            onClick={() => desk.shots.addShot({ photo: `${kind}.jpg`, kind, stated: {} })}
+          >
+            Add {name}
+          </button>
+        ))}
       </p>
     </section>
   );
