@@ -38,6 +38,17 @@ export interface PlacedPair {
 }
 
 const MM_PER_M = 1000;
+/** Tolerances: cells farther off the lamps' line, with less weight, or of tubes that no direction and gain fit say nothing. */
+const REACH_PITCHES = 2.5;
+const LEAST_WEIGHT = 1e-3;
+const LEAST_TUBE_WEIGHT = 0.5;
+const LEAST_READINGS = 6;
+/** Holds a plane through cells that nearly lie in one line. */
+const RIDGE = 1e-3;
+/** Places from the middle to beyond an image. */
+const STEPS = 12;
+/** Draws: a standard deviation is then known to a ninth. */
+const DRAWS = 40;
 /** A tube is hardly ever drawn more often than this (Poisson, mean 1: one in 10⁷). */
 const MOST_DRAWN = 10;
 
@@ -52,14 +63,14 @@ function readingsOf(array: ArrayGeometry, response: ArrayResponse, { pair, view:
   const { pointing, gain, weight } = response.tubes;
   const readings: Reading[] = [];
   for (let tube = 0; tube < view.usable.length; tube++) {
-    if (!view.usable[tube] || weight[tube] < PLAIN.leastTubeWeight) continue;
+    if (!view.usable[tube] || weight[tube] < LEAST_TUBE_WEIGHT) continue;
     const off = (slopes: Float64Array, axis: 0 | 1) =>
       slopes[2 * tube + axis] - fit.shift[axis] - pointing[2 * tube + axis];
     const [x1, y1] = [off(one.slopes, 0), off(one.slopes, 1)];
     const [x2, y2] = [off(other.slopes, 0), off(other.slopes, 1)];
     const [x, y] = [(x1 + x2) / 2, (y1 + y2) / 2];
     const [along, aside] = [(cosine * x + sine * y) / pitch, (cosine * y - sine * x) / pitch];
-    if (Math.abs(aside) > PLAIN.reachPitches) continue;
+    if (Math.abs(aside) > REACH_PITCHES) continue;
     const falloff = (one.falloff[tube] + other.falloff[tube]) / 2;
     readings.push({
       tube,
@@ -87,7 +98,7 @@ function readingsAround(readings: readonly Reading[], place: number, width: numb
   for (const reading of readings) {
     const [dx, dy] = [(reading.along - place) / width, reading.aside / width];
     const weight = Math.exp(-(dx * dx + dy * dy) / 2);
-    if (weight < PLAIN.leastWeight / MOST_DRAWN) continue;
+    if (weight < LEAST_WEIGHT / MOST_DRAWN) continue;
     near.push(reading);
     terms.push(dx, dy);
     nearness.push(weight);
@@ -102,15 +113,15 @@ function planeAt({ readings, terms, nearness }: Around, counts: ArrayLike<number
   let used = 0;
   for (let n = 0; n < readings.length; n++) {
     const weight = counts[readings[n].tube] * nearness[n];
-    if (weight < PLAIN.leastWeight) continue;
+    if (weight < LEAST_WEIGHT) continue;
     used++;
     row[1] = terms[2 * n];
     row[2] = terms[2 * n + 1];
     equations.add(row, weight, readings[n].light);
     for (let m = 0; m < 3; m++) side[m] += weight * row[m] * readings[n].model;
   }
-  if (used < PLAIN.leastReadings) return null;
-  for (let m = 0; m < 3; m++) equations.addPrior(m, PLAIN.ridge);
+  if (used < LEAST_READINGS) return null;
+  for (let m = 0; m < 3; m++) equations.addPrior(m, RIDGE);
   const top = solve(equations.matrix(), Matrix.columnVector([1, 0, 0])).to1DArray();
   const heightOf = (sums: Float64Array) => top[0] * sums[0] + top[1] * sums[1] + top[2] * sums[2];
   return { light: heightOf(equations.side), model: heightOf(side) };
@@ -118,13 +129,12 @@ function planeAt({ readings, terms, nearness }: Around, counts: ArrayLike<number
 
 /** Dip of the light along the line, and that of the model read in the same way; null where cells are too few. */
 function readDip(around: readonly Around[], counts: ArrayLike<number>) {
-  const { steps } = PLAIN;
   const profile = around.map((one) => planeAt(one, counts));
   if (profile.some((one) => one === null)) return null;
   const dipOf = (key: 'light' | 'model'): number => {
     const values = profile.map((one) => one![key]);
-    const left = Math.max(...values.slice(0, steps + 1));
-    const right = Math.max(...values.slice(steps));
+    const left = Math.max(...values.slice(0, STEPS + 1));
+    const right = Math.max(...values.slice(STEPS));
     const inner = values.slice(values.indexOf(left), values.lastIndexOf(right) + 1);
     return 1 - Math.min(...inner, left, right) / Math.min(left, right);
   };
@@ -153,7 +163,7 @@ export function plainDips(
     groups.set(key, [...(groups.get(key) ?? []), one]);
   }
   const tubes = response.views[0].usable.length;
-  const draws = Array.from({ length: PLAIN.draws }, () =>
+  const draws = Array.from({ length: DRAWS }, () =>
     Float64Array.from({ length: tubes }, () => random.poisson(1)),
   );
   return [...groups.values()].flatMap((group) => {
@@ -161,9 +171,8 @@ export function plainDips(
     const [{ pair }] = group;
     const width = PLAIN.widthPitches / group.length ** (1 / 3);
     const halfApart = median(group.map((one) => one.pair.separationCells)) / 2;
-    const { steps } = PLAIN;
-    const around = Array.from({ length: 2 * steps + 1 }, (_, n) =>
-      readingsAround(readings, (1.3 * halfApart * (n - steps)) / steps, width),
+    const around = Array.from({ length: 2 * STEPS + 1 }, (_, n) =>
+      readingsAround(readings, (1.3 * halfApart * (n - STEPS)) / STEPS, width),
     );
     const read = readDip(around, new Float64Array(tubes).fill(1));
     if (!read) return [];
@@ -173,7 +182,7 @@ export function plainDips(
       const again = readDip(around, counts);
       return again ? [dipOf(again)] : [];
     });
-    if (drawn.length < PLAIN.draws / 2) return [];
+    if (drawn.length < DRAWS / 2) return [];
     const mean = drawn.reduce((sum, value) => sum + value / drawn.length, 0);
     const scatter = Math.sqrt(drawn.reduce((sum, value) => sum + (value - mean) ** 2 / drawn.length, 0));
     return [
@@ -234,10 +243,10 @@ export function plainCrossing(
   };
   const found = crossing(curveThrough(near));
   if (found === null) return null;
-  const drawn = Array.from({ length: PLAIN.draws }, () =>
+  const drawn = Array.from({ length: DRAWS }, () =>
     crossing(curveThrough(near.map((one) => ({ ...one, dip: one.dip + one.uncertainty * random.normal() })))),
   ).filter((value) => value !== null);
-  if (drawn.length < PLAIN.draws / 2) return null;
+  if (drawn.length < DRAWS / 2) return null;
   const scatter = Math.sqrt(drawn.reduce((sum, value) => sum + (value - found) ** 2 / drawn.length, 0));
   return { distanceM: found, uncertaintyM: scatter };
 }

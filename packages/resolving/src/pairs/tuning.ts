@@ -57,17 +57,6 @@ export const WIDTH_PRIOR = 0.05;
 export const PLAIN = {
   /** Width of the regression for one shot, pitches; for n shots it is less by the cube root of n. */
   widthPitches: 0.7,
-  /** Cells farther off the lamps' line say nothing, pitches. */
-  reachPitches: 2.5,
-  leastWeight: 1e-3,
-  /** Tubes that no direction and gain fit say nothing. */
-  leastTubeWeight: 0.5,
-  leastReadings: 6,
-  /** Holds a plane through cells that nearly lie in one line. */
-  ridge: 1e-3,
-  /** Places from the middle to beyond an image. */
-  steps: 12,
-  draws: 40,
   /** What the smoothing leaves uncertain in a plain dip. */
   ownError: 0.01,
   /** Dips that a plain curve goes through: from this share of the required one, up to this dip. */
