@@ -12,7 +12,7 @@ import {
   referenceCellsOf,
   solveRound,
 } from './learning-round.js';
-import { type Noise, weightsOf } from './noise.js';
+import { weightsOf } from './noise.js';
 import { fitOpenHoles } from './open-holes.js';
 import { middlesOfLight, moveCells, placedByLight, placeOthers } from './place-cells.js';
 import { blend, tileGrid, tileMembers } from './profile-tiles.js';
@@ -57,7 +57,6 @@ export interface LearnedSheet {
   readonly middles: { readonly x: Float64Array; readonly y: Float64Array };
   readonly stamps: Stamps;
   readonly solution: ShotSolution;
-  readonly noise: Noise;
   readonly weights: Float32Array;
   /** 'settled': the last rough round changed the lights by less than their uncertainty. */
   readonly stopped: 'settled' | 'round-limit';
@@ -132,10 +131,10 @@ export function learnSheet(
   };
   const solved = solveRound(frame, tubesOnly, MOST_NOISE_PIXELS, room);
   const { draft, round: last } = fitOpenHoles(frame, tubesOnly, solved, room);
-  const { stamps, solution, noise } = last;
+  const { stamps, solution } = last;
   const { profileOf } = draft;
   const profiles = Array.from(draft.cells.x, (_, k) => profileOf(k));
   const model = { cells: draft.cells, profiles, wings, region: frame.region, width, height };
   const middles = middlesOfLight(draft.cells, profileOf);
-  return { model, middles, stamps, solution, noise, weights, stopped };
+  return { model, middles, stamps, solution, weights, stopped };
 }

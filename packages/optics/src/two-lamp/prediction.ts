@@ -8,9 +8,6 @@ import { pairDip } from './pair-dip.js';
 
 /** What theory expects of one pair of lamps. */
 export interface PairPrediction {
-  readonly distanceMm: number;
-  /** Between the lamps' images. */
-  readonly separationCells: number;
   /** Full width at half maximum of one lamp's light. */
   readonly spreadCells: number;
   /** The light of one lamp covers less than a cell: lamps can fall into blind gaps. */
@@ -49,11 +46,11 @@ export function predictPair(
   const response = (across: number, up: number) => acceptance.at(across * pitch, up * pitch);
   if (undersampled) {
     const { meanDip, shareSeparate } = nudgedDip(array, response, separationCells, required, NUDGES);
-    return { distanceMm, separationCells, spreadCells, undersampled, dip: meanDip, shareSeparate };
+    return { spreadCells, undersampled, dip: meanDip, shareSeparate };
   }
   const { dip } = pairDip((x) => response(x, 0), separationCells, spreadCells);
   const shareSeparate = isSeparate(dip, required) ? 1 : 0;
-  return { distanceMm, separationCells, spreadCells, undersampled, dip, shareSeparate };
+  return { spreadCells, undersampled, dip, shareSeparate };
 }
 
 /** The farthest distance at which two lamps meet the criterion. */
