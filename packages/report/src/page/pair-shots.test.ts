@@ -31,3 +31,11 @@ test('the shot shown first is the one whose dip is nearest to the criterion', ()
   expect(decidingPhoto({ ...result, pairs }, photos)).toBe(photos[1]);
   expect(decidingPhoto({ ...result, pairs }, photos.slice(2))).toBe(photos[2]);
 });
+
+test('strips lead away from the array, in whatever order the pairs were shot', () => {
+  const shuffled = { ...result, pairs: [...result.pairs].reverse() };
+  const distances = lampStrips(shuffled, evidence).map(({ pair }) => pair.distanceM);
+  expect(distances).toEqual(
+    [...new Set(result.pairs.map(({ distanceM }) => distanceM))].sort((a, b) => a - b),
+  );
+});
