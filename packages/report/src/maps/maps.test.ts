@@ -92,6 +92,20 @@ describe('the map as drawn', () => {
     });
   });
 
+  test('a line leads from each tube that leaks to the neighbour that gets most', () => {
+    const drawn = cellMap(crosstalkMap(result)!).markup;
+    const leaks = result.cells.filter(({ crosstalk }) => crosstalk?.worst != null);
+    const due = leaks.map((cell) => {
+      const [from, to] = [placeOf(cell), placeOf(cell.crosstalk!.worst!)];
+      return `M${from.x} ${from.y}L${to.x} ${to.y}`;
+    });
+    expect(leaks.length).toBeGreaterThan(0);
+    expect([...drawn.matchAll(/class="arrow(?: halo)?" d="([^"]*)"/g)].map(([, d]) => d)).toEqual([
+      due.join(''),
+      due.join(''),
+    ]);
+  });
+
   test('each tube has the colour of its light on the scale, brighter for more', () => {
     const { scale, low, high } = transmissionMap(result);
     const colours = new Map(
