@@ -5,6 +5,8 @@ import { SOFT_RADIUS } from './tuning.js';
 const BEND = [1, -2, 1];
 /** Tolerance. Weight of second differences against the data: few pixels may reach a knot. */
 const SMOOTHING = 2e-4;
+/** Tolerance. Damping of the round part against that of departures from it: tails are round. */
+const ROUND_DAMPING = 0.01;
 /** Splines that reach a place. */
 const SPLINES = 4;
 
@@ -165,7 +167,7 @@ function partOf(square: Float64Array, size: number, kept: readonly number[]): Fl
   return part;
 }
 
-/** Smooths the coefficients, and damps those of departures from roundness towards the rim. @param square - the lower triangle counts */
+/** Smooths the coefficients, and damps them towards the rim. @param square - the lower triangle counts */
 function soften(square: Float64Array, size: number, harmonics: number): void {
   for (let h = 0; h < harmonics; h++) {
     const at = (knot: number): number => knot * harmonics + h;
@@ -173,7 +175,7 @@ function soften(square: Float64Array, size: number, harmonics: number): void {
     for (let knot = 0; knot < KNOTS; knot++) mean += square[at(knot) * (size + 1)] / KNOTS;
     for (let knot = 0; knot < KNOTS; knot++) {
       const outside = Math.max(0, Math.sqrt(knotSquare(knot)) - SOFT_RADIUS) / (REACH - SOFT_RADIUS);
-      const damping = 1e-9 + (h > 0 ? outside ** 2 : 0) + (knot >= KNOTS - 3 ? 1e6 : 0);
+      const damping = 1e-9 + (h > 0 ? 1 : ROUND_DAMPING) * outside ** 2 + (knot >= KNOTS - 3 ? 1e6 : 0);
       square[at(knot) * (size + 1)] += mean * damping;
       if (knot < 1 || knot > KNOTS - 2) continue;
       for (let m = 0; m < BEND.length; m++) {

@@ -64,7 +64,7 @@ export const LEAST_REFERENCES = 15;
 export const CELLS_PER_TILE = 120;
 
 /**
- * Tuned on synthetic sessions. Beyond this radius, in pitches, a profile's departures from roundness are damped towards 0: what is left there
+ * Tuned on synthetic sessions. Beyond this radius, in pitches, a profile is damped towards 0, its departures from roundness most: what is left there
  * belongs to the wings. Moves the wings' share and, by it, crosstalk and absolute transmission.
  */
 export const SOFT_RADIUS = 0.62;
