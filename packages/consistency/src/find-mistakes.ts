@@ -44,12 +44,8 @@ export interface Found {
   readonly mistakes: readonly FoundMistake[];
   /** The statement without them. */
   readonly corrected: Statement;
-  /** How much more each quantity scatters about it than can be expected. */
-  readonly scatter: Scatter;
   /** Shots that still don't fit. */
   readonly misfits: readonly number[];
-  /** By how much the best single change would lower the cost now, its own unlikeliness taken off; mostly below 0. */
-  readonly nextGain: number;
 }
 
 interface Candidate extends Hypothesis {
@@ -250,7 +246,6 @@ function candidatesOf(
   readings: readonly Reading[],
   circumstances: Circumstances,
   scatter: Scatter,
-  part: 'all' | 'own',
 ): Candidates {
   const base = scoreStatement(statement, readings, circumstances, scatter);
   const misfits = misfitsOf(base, SEARCH.misfitCost);
@@ -263,15 +258,13 @@ function candidatesOf(
     full: (one) => scoreStatement(one, readings, circumstances, scatter).cost,
     first: (one) => scoreStatement(one, sparse, loosely, scatter, rounds).cost,
   };
-  const whole = part === 'all';
-  const signsAndUnits = whole ? [...signMistakes(statement), ...unitMistakes(statement)] : [];
-  const fixed = signsAndUnits.map((one) => ({
+  const fixed = [...signMistakes(statement), ...unitMistakes(statement)].map((one) => ({
     ...one,
     look: costs.first(one.statement) + one.penalty,
   }));
   const least = Math.min(costs.first(statement), ...fixed.map(({ look }) => look));
   const orders = (['lamp', 'pair'] as const).flatMap((kind) =>
-    !whole || misfits.filter((n) => statement.places[n]?.kind === kind).length < SEARCH.misfitsForOrder
+    misfits.filter((n) => statement.places[n]?.kind === kind).length < SEARCH.misfitsForOrder
       ? []
       : orderMistakes(statement, kind),
   );
@@ -281,7 +274,8 @@ function candidatesOf(
     ...swapMistakes(statement, few),
   ].map((one): Candidate => ({ ...one, sigma: 0, cost: costs.full(one.statement) + one.penalty }));
   const families = [
-    ...(whole ? [...lengthFamilies(statement), ...offsetFamilies(statement)] : []),
+    ...lengthFamilies(statement),
+    ...offsetFamilies(statement),
     ...numberFamilies(statement, odd),
   ];
   candidates.push(...bestOf(families, costs, least));
@@ -308,41 +302,33 @@ export function findMistakes(
 ): Found {
   const mistakes: FoundMistake[] = [];
   let current = stated;
-  let nextGain = Number.NEGATIVE_INFINITY;
-  // First what explains all, with a scatter that leaves room for what all shots have in common; then single shots against
-  // the others, whose scatter is their own.
-  for (const part of ['all', 'own'] as const) {
-    let scatter: Scatter = AS_STATED;
-    while (mistakes.length < SEARCH.mostMistakes) {
-      const look = (): Candidates => candidatesOf(current, readings, circumstances, scatter, part);
-      let { base, candidates } = look();
-      const best = candidates[0]?.statement ?? current;
-      const settled = scatterOf(scoreStatement(best, readings, circumstances, scatter), scatter, part);
-      if (differ(settled, scatter)) {
-        scatter = settled;
-        ({ base, candidates } = look());
-      }
-      const [first, ...others] = candidates;
-      const gain = first ? base.cost - first.cost : Number.NEGATIVE_INFINITY;
-      nextGain = part === 'all' ? gain : Math.max(nextGain, gain);
-      if (!first || gain < SEARCH.leastGain[part]) break;
-      mistakes.push({
-        mistake: first.mistake,
-        gain,
-        sigma: first.sigma,
-        before: current,
-        rivals: others.filter((one) => one.cost < first.cost + SEARCH.rivalCost).map((one) => one.mistake),
-      });
-      current = first.statement;
+  let scatter: Scatter = AS_STATED;
+  while (mistakes.length < SEARCH.mostMistakes) {
+    let { base, candidates } = candidatesOf(current, readings, circumstances, scatter);
+    const best = candidates[0]?.statement ?? current;
+    const settled = scatterOf(scoreStatement(best, readings, circumstances, scatter), scatter);
+    if (differ(settled, scatter)) {
+      scatter = settled;
+      ({ base, candidates } = candidatesOf(current, readings, circumstances, scatter));
     }
+    const [first, ...others] = candidates;
+    if (!first) break;
+    const gain = base.cost - first.cost;
+    if (gain < SEARCH.leastGain) break;
+    mistakes.push({
+      mistake: first.mistake,
+      gain,
+      sigma: first.sigma,
+      before: current,
+      rivals: others.filter((one) => one.cost < first.cost + SEARCH.rivalCost).map((one) => one.mistake),
+    });
+    current = first.statement;
   }
   const last = scoreStatement(current, readings, circumstances, AS_STATED);
   return {
     mistakes,
     corrected: current,
-    scatter: scatterOf(last, AS_STATED, 'all'),
     misfits: misfitsOf(last, SEARCH.oddCost),
-    nextGain,
   };
 }
 

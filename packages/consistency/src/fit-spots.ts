@@ -1,7 +1,7 @@
 import { median, NormalEquations, solveCholesky } from '@twolamp/numeric';
 import { pseudoInverse } from 'ml-matrix';
 import type { Profile } from './lamp-profile.js';
-import { asReadable } from './spot-certainty.js';
+import { asReadable, halfSide } from './spot-certainty.js';
 import type { CellsLit, Spots } from './spots.js';
 import { SPOTS } from './tuning.js';
 
@@ -201,7 +201,7 @@ function fitImages(field: Field, start: readonly number[], profile: Profile, hel
   };
 }
 
-function spotsOf({ peak }: Field, { parameters: p, deviation, explained }: Fit): Omit<Spots, 'apart'> {
+function spotsOf({ peak, lit }: Field, { parameters: p, deviation, explained }: Fit): Omit<Spots, 'apart'> {
   return {
     across: p[IMAGES.across]!,
     up: p[IMAGES.up]!,
@@ -211,7 +211,7 @@ function spotsOf({ peak }: Field, { parameters: p, deviation, explained }: Fit):
     peakLn: p[IMAGES.peakLn]! + Math.log(peak),
     peakLnSigma: deviation(IMAGES.peakLn),
     explained,
-    asWideAsArray: false,
+    widthShare: Math.exp(p[IMAGES.widthLn]!) / halfSide(lit),
   };
 }
 

@@ -17,7 +17,7 @@ function shotAt(distanceMm: number, nth: number, kind: 'lamp' | 'pair'): LampSho
 }
 
 /** What a photo that fits shows, but for its light. */
-function readingOf(shot: LampShot | PairShot, peakLn: number, asWideAsArray: boolean): Reading {
+function readingOf(shot: LampShot | PairShot, peakLn: number, widthShare: number): Reading {
   const { distanceMm } = shot;
   const spots: Spots = {
     across: 0,
@@ -29,7 +29,7 @@ function readingOf(shot: LampShot | PairShot, peakLn: number, asWideAsArray: boo
     peakLn: peakLn - 2 * Math.log(distanceMm + 75),
     peakLnSigma: 0.1,
     explained: 0.95,
-    asWideAsArray,
+    widthShare,
   };
   return { shot, spots, exposed: true };
 }
@@ -39,7 +39,7 @@ test('images as wide as the array count no more when the others scatter less tha
   const statement: Statement = { array: ARRAY, places: shots.map(placeOf) };
   const costOf = (asWide: boolean, light: number) => {
     // The first pair's light is three of its uncertainties too low.
-    const readings = shots.map((shot, n) => readingOf(shot, n === 0 ? -0.3 : 0, n === 0 && asWide));
+    const readings = shots.map((shot, n) => readingOf(shot, n === 0 ? -0.3 : 0, n === 0 && asWide ? 1 : 0.5));
     const scatter = { ...AS_STATED, light };
     return scoreStatement(statement, readings, { light: true, stretchSigma: 0 }, scatter).byShot[0];
   };

@@ -1,7 +1,7 @@
 import { madScale, solveCholesky } from '@twolamp/numeric';
 import type { Reading } from './readings.js';
 import type { StatedPlace, Statement } from './statement.js';
-import { SCORE } from './tuning.js';
+import { SCORE, SPOTS } from './tuning.js';
 
 /** What one photo can be held against. */
 const QUANTITIES = ['place', 'apart', 'light', 'width'] as const;
@@ -57,8 +57,10 @@ const ADJUSTED = {
   lightAside: 14,
   /** The same of separations, with the logarithm of the distance: merged images come out otherwise than parted ones. */
   apartTrend: 15,
+  /** How much too far from the middle images are read that are as wide as the array, relative, and times the excess of their width. */
+  wideReach: 16,
 } as const;
-const COUNT = 16;
+const COUNT = 17;
 /** Prior uncertainty of a parameter without a prior. */
 const FREE = 1e6;
 /** Distances count from here where a power of them is meant. */
@@ -86,11 +88,12 @@ function priorsOf(stretchSigma: number): number[] {
     SCORE.widthTrend,
     SCORE.lightAside,
     SCORE.apartTrend,
+    SCORE.wideReach,
   ];
 }
 
 /** Adjustments that one equation holds at most. */
-const MOST_TERMS = 6;
+const MOST_TERMS = 7;
 
 /** Linear equations miss = Σ slope · adjustment, one a row, of few terms each. */
 class Equations {
@@ -158,7 +161,7 @@ function equationsOf(
     const { spots, exposed } = readings[shot]!;
     const place = places[shot];
     if (!spots || !place) continue;
-    const scatter = spots.asWideAsArray ? notLess(all) : all;
+    const scatter = spots.widthShare < SPOTS.wideShare ? all : notLess(all);
     const { acrossMm, upMm, distanceMm } = place;
     const pitch = front + fan * distanceMm;
     const distanceShare = (fan * Math.hypot(SCORE.distanceMm, SCORE.distanceShare * distanceMm)) / pitch;
@@ -173,6 +176,7 @@ function equationsOf(
     const tape = Math.hypot(SCORE.placeMm, SCORE.placeShare * distanceMm) / pitch;
     // An image narrower than a cell rests on the few tubes that happen to see it, and faulty tubes among them leave some
     // of the light unexplained.
+    const wide = Math.max(0, spots.widthShare - SCORE.wideFrom);
     const few =
       Math.max(1, Math.exp(-2 * spots.widthLn)) *
       Math.max(1, (1 - spots.explained) / SCORE.usuallyUnexplained);
@@ -180,10 +184,12 @@ function equationsOf(
       Math.hypot(spots.placeSigma, tape, stated * distanceShare, SCORE.placePitches * few);
     const across = acrossMm / pitch;
     addLength('place', spots.across, across, placeSigma(across));
+    equations.by(ADJUSTED.wideReach, wide * across);
     equations.by(ADJUSTED.aimAcross, distanceMm / pitch);
     equations.by(ADJUSTED.middleAcross, 1);
     const up = upMm / pitch;
     addLength('place', spots.up, up, placeSigma(up));
+    equations.by(ADJUSTED.wideReach, wide * up);
     equations.by(ADJUSTED.aimUp, distanceMm / pitch);
     equations.by(ADJUSTED.middleUp, 1);
     if (place.kind === 'pair' && spots.apart) {
@@ -191,6 +197,7 @@ function equationsOf(
       for (const axis of [0, 1] as const) {
         addLength('apart', seen[axis], stated[axis], sigma);
         equations.by(ADJUSTED.apart, stated[axis]);
+        equations.by(ADJUSTED.wideReach, wide * stated[axis]);
         equations.by(ADJUSTED.apartTrend, stated[axis] * Math.log(distanceMm / MIDDLING_MM));
       }
     }
@@ -232,9 +239,11 @@ function separation(
   };
 }
 
+const FREEDOM = QUANTITIES.map((quantity) => SCORE.freedom[quantity]);
+
 /** Student's t: gross errors count by their logarithm. */
-function costOf(residual: number): number {
-  return (SCORE.freedom + 1) * Math.log1p(residual ** 2 / SCORE.freedom);
+function costOf(residual: number, freedom: number): number {
+  return (freedom + 1) * Math.log1p(residual ** 2 / freedom);
 }
 
 /** How well a statement fits what the photos show, small errors of all dimensions and of the aim adjusted. */
@@ -252,14 +261,19 @@ export function scoreStatement(
   const residuals: Record<Quantity, number[]> = { place: [], apart: [], light: [], width: [] };
   for (let row = 0; row < equations.count; row++) {
     const value = equations.residual(row, x);
-    const quantity = QUANTITIES[equations.quantity[row]!]!;
-    byShot[equations.shot[row]!]! += costOf(value);
-    residuals[quantity].push(value);
+    const quantity = equations.quantity[row]!;
+    byShot[equations.shot[row]!]! += costOf(value, FREEDOM[quantity]!);
+    residuals[QUANTITIES[quantity]!].push(value);
   }
   // A shot without a place counts as one that fits as well as can be expected, so that leaving out wins nothing.
   readings.forEach(({ spots, shot, exposed }, n) => {
     if (!spots || statement.places[n]) return;
-    byShot[n] = costOf(1) * (3 + (shot.kind === 'pair' ? 2 : 0) + (light && exposed ? 1 : 0));
+    const usual = (quantity: Quantity) => costOf(1, SCORE.freedom[quantity]);
+    byShot[n] =
+      2 * usual('place') +
+      usual('width') +
+      (shot.kind === 'pair' ? 2 * usual('apart') : 0) +
+      (light && exposed ? usual('light') : 0);
   });
   const held = x.reduce((sum, value, n) => sum + (priors[n] === FREE ? 0 : (value / priors[n]!) ** 2), 0);
   return { cost: byShot.reduce((sum, value) => sum + value, held), byShot, residuals };
@@ -267,7 +281,7 @@ export function scoreStatement(
 
 /** Reweighted least squares: Student's t is a sum of squares whose weights fall with the residual. */
 function adjustmentsOf(equations: Equations, priors: readonly number[], rounds: number): Float64Array {
-  const { count, adjusted, slope, terms, sigma, miss } = equations;
+  const { count, adjusted, slope, terms, quantity, sigma, miss } = equations;
   let x = startOf(equations);
   const square = new Float64Array(COUNT * COUNT);
   for (let round = 0; round < rounds; round++) {
@@ -276,7 +290,8 @@ function adjustmentsOf(equations: Equations, priors: readonly number[], rounds: 
     for (let n = 0; n < COUNT; n++) square[n * COUNT + n] = 1 / priors[n]! ** 2;
     for (let row = 0; row < count; row++) {
       const residual = equations.residual(row, x);
-      const weight = (SCORE.freedom + 1) / (SCORE.freedom + residual * residual) / sigma[row] ** 2;
+      const freedom = FREEDOM[quantity[row]]!;
+      const weight = (freedom + 1) / (freedom + residual * residual) / sigma[row] ** 2;
       const from = row * MOST_TERMS;
       const to = from + terms[row];
       for (let r = from; r < to; r++) {
@@ -308,12 +323,15 @@ function startOf({ count, adjusted, miss }: Equations): Float64Array {
   return x;
 }
 
-/** The scatter that a score's residuals show, quantity by quantity; what few values show of it isn't believed. */
-export function scatterOf({ residuals }: Score, scatter: Scatter, part: 'all' | 'own'): Scatter {
+/**
+ * The scatter that a score's residuals show, quantity by quantity. What is stated counts as so many residuals of its own: few
+ * residuals show little of how they scatter.
+ */
+export function scatterOf({ residuals }: Score, scatter: Scatter): Scatter {
   const of = (quantity: Quantity) => {
     const values = residuals[quantity];
-    if (values.length < SCORE.leastForScatter) return scatter[quantity];
-    return Math.max(SCORE.leastScatter[part], scatter[quantity] * madScale(values, 0));
+    const seen = values.length * (scatter[quantity] * madScale(values, 0)) ** 2;
+    return Math.sqrt((SCORE.scatterPrior + (seen || 0)) / (SCORE.scatterPrior + values.length));
   };
   return { place: of('place'), apart: of('apart'), light: of('light'), width: of('width') };
 }

@@ -50,7 +50,7 @@ function lessSure(spots: Spots, lit: CellsLit): Spots {
 }
 
 /** Half the smaller side of the box around the cells that can be trusted, pitches. */
-function halfSide({ across, up, usable }: CellsLit): number {
+export function halfSide({ across, up, usable }: CellsLit): number {
   const spanOf = (places: Float64Array) => {
     let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
     places.forEach((place, k) => {
@@ -64,12 +64,11 @@ function halfSide({ across, up, usable }: CellsLit): number {
 }
 
 /** Where two images are about as wide as the array, their separation hangs on the shape of their profile, and with it width and peak. */
-function withProfileError(spots: Spots, lit: CellsLit): Spots {
+function withProfileError(spots: Spots): Spots {
   const width = Math.exp(spots.widthLn);
-  if (!spots.apart || width < SPOTS.wideShare * halfSide(lit)) return spots;
+  if (!spots.apart || spots.widthShare < SPOTS.wideShare) return spots;
   return {
     ...spots,
-    asWideAsArray: true,
     apart: { ...spots.apart, sigma: Math.hypot(spots.apart.sigma, SPOTS.wideApart * width) },
     widthLnSigma: Math.hypot(spots.widthLnSigma, SPOTS.wideLn),
     peakLnSigma: Math.hypot(spots.peakLnSigma, SPOTS.wideLn),
@@ -78,5 +77,5 @@ function withProfileError(spots: Spots, lit: CellsLit): Spots {
 
 /** What a fit gave, as sure as it can be; null where it shows no place. */
 export function asReadable(spots: Spots, lit: CellsLit): Spots | null {
-  return isReadable(spots, lit) ? lessSure(withProfileError(spots, lit), lit) : null;
+  return isReadable(spots, lit) ? lessSure(withProfileError(spots), lit) : null;
 }

@@ -26,6 +26,6 @@ export interface Spots {
   readonly peakLnSigma: number;
   /** Share of the light's variance from cell to cell that the fit explains. */
   readonly explained: number;
-  /** Whether the images are about as wide as the array, so that all but their place hangs on the shape of their profile. */
-  readonly asWideAsArray: boolean;
+  /** An image's width over half the array's smaller side: from some 0.9 on, what a fit tells hangs on the shape of the profile. */
+  readonly widthShare: number;
 }
