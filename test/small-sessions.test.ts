@@ -5,6 +5,7 @@ import { readResult, type Result } from '@twolamp/session';
 import type { Truth } from '@twolamp/simulate';
 import sharp from 'sharp';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { figuresMoved } from '../bench/doubt/figures-moved.js';
 import { twolamp } from '../packages/cli/src/fixtures/run-command.js';
 
 /** A few tubes in even light, photographed in ways that a wrong step between file and figure would show in. */
@@ -116,6 +117,38 @@ test('after a bump another even shot opens a camera position: each tube’s ligh
     const { movedPx } = moves[n]!.values as { movedPx: number };
     expect(Math.abs(movedPx - px)).toBeLessThan(0.5);
   }
+});
+
+// The camera pushed by 7 pixels and half a degree among the lamps, by 1.3 pitches among the pairs, an even shot after each.
+test('a session bumped twice gives the figures of one whose camera stood still', async () => {
+  const lamps = [-120, 0, 120].flatMap((up) =>
+    [-160, 0, 160].map((across) => `{ kind: lamp, across: ${across} mm, up: ${up} mm, distance: 1.5 m }`),
+  );
+  const pairs = [0.5, 0.8, 1.1, 1.5, 2].map((m) => `{ kind: pair, spacing: 60 mm, distance: ${m} m }`);
+  const shots = (...pushes: readonly [string, string]) =>
+    [
+      '{ kind: dark }, { kind: even, repeats: 2 }',
+      ...lamps.slice(0, 4),
+      pushes[0],
+      ...lamps.slice(4),
+      ...pairs.slice(0, 2),
+      pushes[1],
+      ...pairs.slice(2),
+    ].join(', ');
+  const photo = 'width: 360, height: 280, format: png8';
+  const even = '{ kind: even }';
+  const bumped = [
+    '{ kind: even, bump: { right-px: 5, down-px: -5, roll: 0.5 deg } }',
+    '{ kind: even, bump: { right-px: -36, down-px: 26 } }',
+  ] as const;
+  const [still, pushed] = await Promise.all([
+    made('still', { photo, shots: shots(even, even) }).then(measured),
+    made('pushed', { photo, shots: shots(...bumped) }).then(measured),
+  ]);
+  expect(pushed.findings.filter(({ code }) => code === 'camera-moved')).toHaveLength(2);
+  expect(still.findings.filter(({ code }) => code === 'camera-moved')).toEqual([]);
+  // The photos' noise differs, and nothing else: all that moves does so within the uncertainty of the two.
+  expect(figuresMoved(still, pushed)).toEqual([]);
 });
 
 // Photos of 84 pixels a pitch are worked on at a fraction of their size; places are told in the photo's own pixels.

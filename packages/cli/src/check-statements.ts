@@ -2,7 +2,7 @@ import { type KeptSurvey, surveyShots } from '@twolamp/cells';
 import type { Consistency } from '@twolamp/consistency';
 import { checkSurvey } from '@twolamp/measure';
 import { findingSentence } from '@twolamp/words';
-import { lineInSession, type Session } from '@twolamp/session';
+import { isDoubt, lineInSession, type Session } from '@twolamp/session';
 import type { OpenSession } from './files/open-session.js';
 import { readTextFile } from './files/text-file.js';
 import { withSurveyPhotos } from './survey-photos.js';
@@ -42,7 +42,8 @@ export async function checkStatements(
   );
   const { findings, mended } = checkSurvey(open.session, survey);
   const text = await readTextFile(open.file, 'a session.yaml');
-  const doubts = findings.map((one) => {
+  const ofArray = survey.findings.filter((one) => isDoubt(one) && one.about.startsWith('array.'));
+  const doubts = [...ofArray, ...findings].map((one) => {
     const line = lineInSession(text, one.about);
     return `${line === null ? '' : `line ${line}: `}${findingSentence(one)}`;
   });

@@ -133,6 +133,13 @@ const CASES: Case[] = [
     leftOut: ['pair-2000-a.jpg'],
   },
   {
+    // 14 mm, 0.8 pitches of the lamps' plane: beyond what a tape measure and the tubes' own ways leave open.
+    mistake: 'one place',
+    change: each((shot) => (shot.photo === 'lamp-7.jpg' ? { acrossMm: shot.acrossMm + 14 } : {})),
+    finding: { code: 'doubt-number', about: 'shots[7].across', values: { field: 'across', statedMm: 44 } },
+    leftOut: ['lamp-7.jpg'],
+  },
+  {
     mistake: 'distances from the sheet',
     change: each((shot) => ({ distanceMm: shot.distanceMm + ARRAY.tubeLengthMm })),
     finding: { code: 'doubt-from-sheet', about: 'shots.distance', values: { fittingOffsetMm: -150 } },

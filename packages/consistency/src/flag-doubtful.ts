@@ -30,10 +30,15 @@ export function withLeftOut(
   );
 }
 
-/** Marks the figures that rest on what is doubted. */
+/**
+ * Marks the figures that rest on what is doubted.
+ *
+ * @param bore - whether the stated bore is doubted, on which the wall's gloss rests
+ */
 export function flagged(
   { cells, pairs, resolving, wall }: DoubtedParts,
   { doubtful }: Pick<Consistency, 'doubtful'>,
+  bore: boolean,
 ): DoubtedParts {
   const mark = { doubtful: true } as const;
   return {
@@ -42,6 +47,6 @@ export function flagged(
       : cells,
     pairs: doubtful.pairs ? pairs.map((pair) => ({ ...pair, ...mark })) : pairs,
     resolving: resolving && doubtful.pairs ? { ...resolving, ...mark } : resolving,
-    wall: wall && doubtful.pointing ? { ...wall, ...mark } : wall,
+    wall: wall && (doubtful.pointing || bore) ? { ...wall, ...mark } : wall,
   };
 }

@@ -18,10 +18,10 @@ function shotAt(distanceMm: number, nth: number, kind: 'lamp' | 'pair'): LampSho
 
 /** What a photo that fits shows, but for its light. */
 function readingOf(shot: LampShot | PairShot, peakLn: number, widthShare: number): Reading {
-  const { distanceMm } = shot;
+  const { acrossMm, upMm, distanceMm } = shot;
   const spots: Spots = {
-    across: 0,
-    up: 0,
+    across: acrossMm / pitchAt(distanceMm),
+    up: upMm / pitchAt(distanceMm),
     placeSigma: 0.1,
     apart: shot.kind === 'pair' ? { across: 60 / pitchAt(distanceMm), up: 0, sigma: 0.1 } : null,
     widthLn: -Math.log(pitchAt(distanceMm) / distanceMm) - 4,
@@ -45,4 +45,23 @@ test('images as wide as the array count no more when the others scatter less tha
   };
   expect(costOf(true, 0.4)).toBeLessThan(1.2 * costOf(true, 1));
   expect(costOf(false, 0.4)).toBeGreaterThan(1.5 * costOf(false, 1));
+});
+
+test('images as wide as the array may all lie too far out, and don’t speak against the array’s dimensions', () => {
+  const corners = [-1, 1].flatMap((across) => [-1, 1].map((up) => [60 * across, 40 * up] as const));
+  const shots = corners.map(([acrossMm, upMm], n) => ({ ...shotAt(2500, n, 'lamp'), acrossMm, upMm }));
+  const statement: Statement = { array: ARRAY, places: shots.map(placeOf) };
+  const costOf = (widthShare: number) => {
+    const readings = shots.map((shot) => {
+      const reading = readingOf(shot, 0, widthShare);
+      // A seventh of their distance from the middle.
+      const out = (pitches: number) => (8 / 7) * pitches;
+      return {
+        ...reading,
+        spots: { ...reading.spots!, across: out(reading.spots!.across), up: out(reading.spots!.up) },
+      };
+    });
+    return scoreStatement(statement, readings, { light: true, stretchSigma: 0 }, AS_STATED).cost;
+  };
+  expect(costOf(1)).toBeLessThan(0.2 * costOf(0.5));
 });

@@ -249,7 +249,11 @@ function measurementOf(stated: Session, concluded: Concluded): Measurement {
       format: RESULT_FORMAT,
       made,
       array: arrayResult,
-      ...flagged(doubted, consistency),
+      ...flagged(
+        doubted,
+        consistency,
+        findings.some(({ code }) => code === 'doubt-bore'),
+      ),
       crosstalk: crosstalk.summary,
       pull: pullEntries(pull.list),
       repairs: repairs(pull.list, pairs.resolving, pairs.dipCurve),

@@ -102,4 +102,14 @@ export const TUNING = {
   unlitShare: 0.06,
   /** Light of a tube in the even shot, against the median tube's, below which its photo alone may show nothing. Judgement. */
   blockedShare: 0.1,
+  /** Spots that show how wide a bore is: so many of those with so much of a typical one's light. */
+  boreSpots: 200,
+  boreSpotShare: 0.5,
+  /**
+   * Relative departure of a spot's width from the stated bore that is said, and standard uncertainty of the bore that it shows. Spots
+   * are 0.92 to 1.04 of it in the demo, 8 sessions of the second renderer (judged, 1200 to 1207), 2 of its harsh ones, 6 of the
+   * accuracy bench (500 to 505) and 8 panels of bench/fuzz.
+   */
+  boreDeparture: 0.15,
+  boreUncertainty: 0.04,
 } as const;

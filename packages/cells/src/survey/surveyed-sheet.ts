@@ -38,6 +38,7 @@ import { averageDarks, type DarkFrame, smoothDark, takeDarkOff } from '../light/
 import type { Exposure } from '../light/exposure.js';
 import { evenRange } from '../photo-kinds/judge-photo.js';
 import { lookAt, type PhotoLook, type SpotLight, spotLight } from '../photo-kinds/photo-look.js';
+import { boreDoubt, seenBorePitches } from '../photo-kinds/seen-bore.js';
 import { TUNING } from '../photo-kinds/tuning.js';
 
 /** Share of cells that may be clipped in the even shot before it is refused. */
@@ -142,7 +143,9 @@ function surveyIn(
   const tubes = tubesOf(first);
   const all = lightOf(sheet.solution, clear, sheet.stamps, sheet.weights, model);
   const light = lightOfCells(all, tubes);
-  const findings = judgeClipping(light, array, shot);
+  const spots = spotLight(clear, model.cells, tubes, array.arrangement);
+  const bore = boreDoubt(array, seenBorePitches(clear, model.cells, tubes, spots));
+  const findings = [...judgeClipping(light, array, shot), ...bore];
   const ofTubes = (values: Float64Array) => Float64Array.from(tubes, (k) => values[k]);
   requireEven(light, { u: ofTubes(u), v: ofTubes(v) }, shot);
   const middles = { x: ofTubes(sheet.middles.x), y: ofTubes(sheet.middles.y) };
@@ -159,7 +162,7 @@ function surveyIn(
     darks,
     factor: picture.factor,
     light,
-    spotLight: spotLight(clear, model.cells, tubes, array.arrangement),
+    spotLight: spots,
     findings,
   };
 }

@@ -9,7 +9,7 @@ import { type Departure, departureAlong } from './departure.js';
 import { fitSeparation, unitLight } from './pair-light.js';
 import { dipOfProfile } from './profile-dip.js';
 import { splineDip } from './spline-dip.js';
-import { LEAST_LIT_CELLS, LIT_SHARE, TAPE_UNCERTAINTY } from './tuning.js';
+import { LEAST_DIP_UNCERTAINTY, LEAST_LIT_CELLS, LIT_SHARE, TAPE_UNCERTAINTY } from './tuning.js';
 
 /** What one pair shot shows. */
 export interface MeasuredPair {
@@ -74,7 +74,7 @@ export function measurePair(
     separationCells: expected * found.stretch,
     separationUncertainty: expected * found.sigma,
     dip,
-    dipUncertainty: Math.hypot(byStretch * stretchSigma, departure.sigma * (1 - dip)),
+    dipUncertainty: Math.hypot(byStretch * stretchSigma, departure.sigma * (1 - dip), LEAST_DIP_UNCERTAINTY),
     meanDip: splineDip(mean, slope * stretch),
     separate: isSeparate(dip, required),
     twoLampEvidence: found.twoLampEvidence,

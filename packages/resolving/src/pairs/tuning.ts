@@ -10,6 +10,12 @@ export const KERNEL_HALF_WIDTHS = 0.6;
  */
 export const TYPICAL_DEPARTURE = 0.02;
 
+/**
+ * Judgement. Standard uncertainty of a dip that is left where next to no light lies between the lamps: stray light and the wings of
+ * the spots are known to about so much of the peak. Moves the uncertainty of dips above 0.97 only.
+ */
+export const LEAST_DIP_UNCERTAINTY = 0.001;
+
 /** Judgement. Cells farther off the model than this are outliers, not light along the line. */
 export const OUTLIER_CELL_SIGMAS = 4;
 

@@ -74,6 +74,17 @@ export const DOUBT = {
       fittingM: number('distance at which the images would have this separation').nullable(),
     },
   },
+  'doubt-bore': {
+    about: stated,
+    meaning: 'the spots of open tubes in the even shot are wider or narrower than the stated bore',
+    values: {
+      statedMm: number('as stated'),
+      seenMm: number('full width of a typical spot at half maximum, on the sheet'),
+      seenUncertaintyMm: number(
+        'standard uncertainty of the bore that it shows: scatter in the sheet and blur change it',
+      ),
+    },
+  },
   'doubt-mirrored': {
     about: stated,
     meaning:

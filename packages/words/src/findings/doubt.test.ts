@@ -18,6 +18,10 @@ test.each<[AnyFinding, string]>([
     'dark.jpg is stated as a dark shot, but tubes are lit in it. It looks like an even shot. It was left out.',
   ],
   [
+    finding('doubt-bore', 'array.tube-bore', { statedMm: 3.2, seenMm: 2.58, seenUncertaintyMm: 0.1 }),
+    'tube-bore: 3.2 mm is stated, but the spots in the even shot are 2.58 ± 0.10 mm wide. How much light a tube passes of what falls on its bore, and how reflective its wall is, rest on it.',
+  ],
+  [
     finding('doubt-mirrored', 'shots.up', { fittingKinds: 'both', fittingAxis: 'up' }),
     'The images in the lamp and pair shots move opposite to their stated places: up has the wrong sign in all of them, or the photos are mirrored. Seen from the back, across grows to the right and up upwards.',
   ],

@@ -115,6 +115,9 @@ export const DOUBT_WORDS: WordsOf<'doubt'> = {
       'the resolving distance.'
     );
   },
+  'doubt-bore': ({ statedMm, seenMm, seenUncertaintyMm }) =>
+    `tube-bore: ${mm(statedMm)} is stated, but the spots in the even shot are ${plusMinus(seenMm, seenUncertaintyMm, 'mm')} wide. ` +
+    'How much light a tube passes of what falls on its bore, and how reflective its wall is, rest on it.',
   'doubt-mirrored': ({ fittingKinds, fittingAxis }) =>
     `The images in the ${SHOTS[fittingKinds]} move opposite to their stated places: ${SIGNS[fittingAxis]} ` +
     `${fittingAxis === 'both' ? 'have' : 'has'} the wrong sign in all of them, or the photos are ` +

@@ -1,0 +1,69 @@
+import { median, thin } from '@twolamp/numeric';
+import { type ArraySpec, type Finding, finding, type ReducedPhoto } from '@twolamp/session';
+import type { CellsOnPicture } from '@twolamp/flux';
+import type { SpotLight } from './photo-look.js';
+import { TUNING } from './tuning.js';
+
+/**
+ * Diameter of a typical spot in pitches: of a disc as large as the area above half of the spot's height (full width at half
+ * maximum). The image of an open tube's end on the sheet is as wide as its bore; scatter in the sheet and blur widen it little
+ * while they are small against it.
+ *
+ * @param picture - evenly lit, without stray light
+ * @param cells - their places on it
+ * @param tubes - which of them are looked at
+ * @param light - of these
+ */
+export function seenBorePitches(
+  picture: ReducedPhoto,
+  { x, y, toPitch, pitchPx }: CellsOnPicture,
+  tubes: readonly number[],
+  { spot, gap }: SpotLight,
+): number {
+  const height = Float64Array.from(spot, (light, n) => light - gap[n]!);
+  const usual = median(height);
+  const bright = Array.from(height.keys()).filter((n) => height[n]! > TUNING.boreSpotShare * usual);
+  const diameters = thin(bright, TUNING.boreSpots).map((n) => {
+    const k = tubes[n]!;
+    const half = (spot[n]! + gap[n]!) / 2;
+    const pixelPitches2 = Math.abs(
+      toPitch[4 * k]! * toPitch[4 * k + 3]! - toPitch[4 * k + 1]! * toPitch[4 * k + 2]!,
+    );
+    return 2 * Math.sqrt((pixelsAbove(picture, x[k]!, y[k]!, pitchPx / 2, half) * pixelPitches2) / Math.PI);
+  });
+  return median(diameters);
+}
+
+/** Pixels within a radius that are brighter than a level. */
+function pixelsAbove(
+  { data, width, height }: ReducedPhoto,
+  x: number,
+  y: number,
+  radius: number,
+  level: number,
+): number {
+  let count = 0;
+  for (let row = Math.max(0, Math.ceil(y - radius)); row <= Math.min(height - 1, y + radius); row++) {
+    for (let at = Math.max(0, Math.ceil(x - radius)); at <= Math.min(width - 1, x + radius); at++) {
+      if (Math.hypot(at - x, row - y) <= radius && data[row * width + at]! > level) count++;
+    }
+  }
+  return count;
+}
+
+/**
+ * The finding that the spots are not as wide as the stated bore.
+ *
+ * @param seenPitches - from {@link seenBorePitches}
+ */
+export function boreDoubt({ tubeBoreMm, backPitchMm }: ArraySpec, seenPitches: number): Finding[] {
+  const seenMm = seenPitches * backPitchMm;
+  if (!(Math.abs(seenMm / tubeBoreMm - 1) > TUNING.boreDeparture)) return [];
+  return [
+    finding('doubt-bore', 'array.tube-bore', {
+      statedMm: tubeBoreMm,
+      seenMm,
+      seenUncertaintyMm: TUNING.boreUncertainty * seenMm,
+    }),
+  ];
+}
