@@ -59,8 +59,10 @@ const ADJUSTED = {
   apartTrend: 15,
   /** How much too far from the middle images are read that are as wide as the array, relative, and times the excess of their width. */
   wideReach: 16,
+  /** Power of the distance by which pairs' light differs beside: where two images merge, each one's peak hangs on their profile. */
+  pairLightTrend: 17,
 } as const;
-const COUNT = 17;
+const COUNT = 18;
 /** Prior uncertainty of a parameter without a prior. */
 const FREE = 1e6;
 /** Distances count from here where a power of them is meant. */
@@ -89,6 +91,7 @@ function priorsOf(stretchSigma: number): number[] {
     SCORE.lightAside,
     SCORE.apartTrend,
     SCORE.wideReach,
+    SCORE.pairLightTrend,
   ];
 }
 
@@ -210,6 +213,7 @@ function equationsOf(
       equations.by(place.kind === 'lamp' ? ADJUSTED.lampLight : ADJUSTED.pairLight, 1);
       equations.by(ADJUSTED.fallOff, (2 * length) / from);
       equations.by(ADJUSTED.lightAside, -slope * slope);
+      if (place.kind === 'pair') equations.by(ADJUSTED.pairLightTrend, Math.log(distanceMm / MIDDLING_MM));
     }
     const width = Math.hypot(spots.widthLnSigma, SCORE.widthLn * few);
     equations.add(shot, 'width', spots.widthLn + Math.log(fan + front / distanceMm), width * scatter.width);

@@ -97,8 +97,8 @@ export const SCORE = {
    * would, if a near lamp's image didn't have a flat top. The sessions above have 0.2 with a standard deviation of 0.35, those
    * of 84 lamp and pair photos 0.1 and 0.15, whether black or glossy.
    */
-  usualFallOff: 0.1,
-  fallOff: 0.25,
+  usualFallOff: 0.15,
+  fallOff: 0.3,
   /**
    * Images whose width is more than this share of half the array's smaller side are read too far from its middle, all alike, by so much
    * times the excess. Few lamps before the corners leave the width open: in sessions 1000 to 1039 of the second renderer (light of four
@@ -106,6 +106,12 @@ export const SCORE = {
    */
   wideFrom: 0.7,
   wideReach: 0.6,
+  /**
+   * Power of the distance by which pairs' light may differ. The second renderer's sessions 1150 (images nearly as wide as the array) and
+   * 3023 have 0.30 and 0.16. Without it both are doubted, and 20 of 40 distances from the sheet; at 0.05 the first of them, and 18; at 0.15
+   * none, and 13.
+   */
+  pairLightTrend: 0.05,
   /** Lamps' places by tape: across and up, and their distance. */
   placeMm: 1.5,
   placeShare: 0.001,
@@ -198,8 +204,8 @@ export const SEARCH = {
   /** Logarithm within which two scatters are the same. */
   sameScatterLn: 0.05,
   /**
-   * A mistake is said from this gain on, a rival where it costs hardly more. Of 450 right sessions of both renderers none
-   * reaches more than 4.3.
+   * A mistake is said from this gain on, a rival where it costs hardly more. Of 680 right sessions of both renderers one
+   * has more, session 1150 of the second.
    */
   leastGain: 5,
   rivalCost: 6,
