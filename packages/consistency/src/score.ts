@@ -177,9 +177,9 @@ function equationsOf(
       equations.by(ADJUSTED.stretch, -stated);
     };
     const tape = Math.hypot(SCORE.placeMm, SCORE.placeShare * distanceMm) / pitch;
+    const wide = Math.max(0, spots.widthShare - SCORE.wideFrom);
     // An image narrower than a cell rests on the few tubes that happen to see it, and faulty tubes among them leave some
     // of the light unexplained.
-    const wide = Math.max(0, spots.widthShare - SCORE.wideFrom);
     const few =
       Math.max(1, Math.exp(-2 * spots.widthLn)) *
       Math.max(1, (1 - spots.explained) / SCORE.usuallyUnexplained);

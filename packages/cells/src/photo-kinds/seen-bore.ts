@@ -16,7 +16,7 @@ import { TUNING } from './tuning.js';
  */
 export function seenBorePitches(
   picture: ReducedPhoto,
-  { x, y, toPitch, pitchPx }: CellsOnPicture,
+  { x, y, area, unit, pitchPx }: CellsOnPicture,
   tubes: readonly number[],
   { spot, gap }: SpotLight,
 ): number {
@@ -26,10 +26,8 @@ export function seenBorePitches(
   const diameters = thin(bright, TUNING.boreSpots).map((n) => {
     const k = tubes[n]!;
     const half = (spot[n]! + gap[n]!) / 2;
-    const pixelPitches2 = Math.abs(
-      toPitch[4 * k]! * toPitch[4 * k + 3]! - toPitch[4 * k + 1]! * toPitch[4 * k + 2]!,
-    );
-    return 2 * Math.sqrt((pixelsAbove(picture, x[k]!, y[k]!, pitchPx / 2, half) * pixelPitches2) / Math.PI);
+    const pixels = pixelsAbove(picture, x[k]!, y[k]!, pitchPx / 2, half);
+    return 2 * unit * Math.sqrt(pixels / area[k]! / Math.PI);
   });
   return median(diameters);
 }
