@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import sharp, { type Sharp } from 'sharp';
 import { afterAll, beforeAll, expect } from 'vitest';
 import { type Bases, makeBases, readBases } from '../../bench/fuzz/bases.js';
-import { run } from '../../packages/cli/src/run.js';
+import { runCommand } from '../../packages/cli/src/fixtures/run-command.js';
 import { heldText } from './page-text.js';
 
 /*
@@ -24,24 +24,7 @@ afterAll(() => rm(home, { recursive: true }));
 
 /** A command line with what it said, ended with and left, as a person reads it; folders and speed of this machine are left out. */
 async function said(args: readonly string[], answer: string | null = null): Promise<string> {
-  let out = '';
-  let err = '';
-  const code = await run(args, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-    interactive: false,
-    ask:
-      answer === null
-        ? null
-        : async (question) => {
-            err += `${question}${answer}\n`;
-            return answer;
-          },
-  });
+  const { code, out, err } = await runCommand(args, answer);
   expect(out === '' || args.includes('--json')).toBe(true);
   return `$ twolamp ${args.join(' ')}\n${err}ended with ${code}\n`
     .replaceAll(home, '~')
