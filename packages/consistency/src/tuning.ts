@@ -94,14 +94,14 @@ export const SCORE = {
   apartTrend: 0.03,
   /**
    * Light at the middle of an image falls off with the square of the distance from the tubes' front ends (0); from their back ends (1) it
-   * would, if a near lamp's image didn't have a flat top. The sessions above have 0.2 with a standard deviation of 0.35, those
-   * of 84 lamp and pair photos 0.1 and 0.15, whether black or glossy.
+   * would, if a near lamp's image didn't have a flat top. 50 sessions of both renderers have 0.2 with a standard deviation of 0.35; those
+   * of them with 84 lamp and pair photos have 0.1 and 0.15, whether their tubes are black or glossy.
    */
   usualFallOff: 0.15,
   fallOff: 0.3,
   /**
-   * Images whose width is more than this share of half the array's smaller side are read too far from its middle, all alike, by so much
-   * times the excess. Few lamps before the corners leave the width open: in sessions 1000 to 1039 of the second renderer (light of four
+   * Width of an image over half the array's smaller side from which on it is read too far from the array's middle, and the standard
+   * uncertainty of that error for each 1 by which the width exceeds it, relative. All images of a session share the error. Few lamps before the corners leave the width open: in sessions 1000 to 1039 of the second renderer (light of four
    * lamps) images of 0.9 to 1.1 lie 7 % too far out, of 1.1 to 1.4 18 %; in full sweeps 1 and 4 %.
    */
   wideFrom: 0.7,

@@ -2,6 +2,7 @@ export { findPlaces } from './find-places.js';
 export { type BackDepartures, backDepartures } from './lattice/back-places.js';
 export { drawMap, type DrawnMap } from './lattice/draw-map.js';
 export type { ArrayPlace, Lattice, UnfilledPlace } from './lattice/find-lattice.js';
+export { lightAround } from './lattice/spot-width.js';
 export { FARTHEST_FROM_LATTICE, MOST_FAR_SHARE, NARROW_PITCHES } from './lattice/tuning.js';
 export { fitWarp, type Warp } from './lattice/warp.js';
 export { EnlargedPlane, enlarged } from './light/enlarged-plane.js';

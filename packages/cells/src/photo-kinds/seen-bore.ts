@@ -1,6 +1,7 @@
 import { median, thin } from '@twolamp/numeric';
 import { type ArraySpec, type Finding, finding, type ReducedPhoto } from '@twolamp/session';
 import type { CellsOnPicture } from '@twolamp/flux';
+import { lightAround } from '@twolamp/places';
 import type { SpotLight } from './photo-look.js';
 import { TUNING } from './tuning.js';
 
@@ -26,27 +27,10 @@ export function seenBorePitches(
   const diameters = thin(bright, TUNING.boreSpots).map((n) => {
     const k = tubes[n]!;
     const half = (spot[n]! + gap[n]!) / 2;
-    const pixels = pixelsAbove(picture, x[k]!, y[k]!, pitchPx / 2, half);
+    const pixels = lightAround(picture, x[k]!, y[k]!, pitchPx / 2).filter((value) => value > half).length;
     return 2 * unit * Math.sqrt(pixels / area[k]! / Math.PI);
   });
   return median(diameters);
-}
-
-/** Pixels within a radius that are brighter than a level. */
-function pixelsAbove(
-  { data, width, height }: ReducedPhoto,
-  x: number,
-  y: number,
-  radius: number,
-  level: number,
-): number {
-  let count = 0;
-  for (let row = Math.max(0, Math.ceil(y - radius)); row <= Math.min(height - 1, y + radius); row++) {
-    for (let at = Math.max(0, Math.ceil(x - radius)); at <= Math.min(width - 1, x + radius); at++) {
-      if (Math.hypot(at - x, row - y) <= radius && data[row * width + at]! > level) count++;
-    }
-  }
-  return count;
 }
 
 /**

@@ -19,7 +19,7 @@ const BACKGROUND_QUANTILE = 0.2;
 export function spotWidthPx(plane: Plane, spots: Spots, pitchPx: number): number {
   const strong = Array.from(spots.x.keys()).filter((k) => spots.strength[k]! >= STRONG);
   const widths = thin(strong, MOST_SPOTS).map((k) => {
-    const light = around(plane, spots.x[k]!, spots.y[k]!, pitchPx / 2);
+    const light = lightAround(plane, spots.x[k]!, spots.y[k]!, pitchPx / 2);
     if (light.length === 0) return Number.NaN;
     const background = light[Math.floor(BACKGROUND_QUANTILE * light.length)]!;
     const half = (background + light.at(-1)!) / 2;
@@ -28,8 +28,17 @@ export function spotWidthPx(plane: Plane, spots: Spots, pitchPx: number): number
   return median(widths);
 }
 
-/** Light of the pixels within a radius, in rising order. */
-function around({ width, height, data }: Plane, x: number, y: number, radius: number): Float32Array {
+/**
+ * Light of the pixels within a radius of a place, in rising order.
+ *
+ * @param x - pixels, as y and radius
+ */
+export function lightAround(
+  { width, height, data }: Plane,
+  x: number,
+  y: number,
+  radius: number,
+): Float32Array {
   const light: number[] = [];
   for (let row = Math.max(0, Math.ceil(y - radius)); row <= Math.min(height - 1, y + radius); row++) {
     for (let at = Math.max(0, Math.ceil(x - radius)); at <= Math.min(width - 1, x + radius); at++) {
