@@ -71,7 +71,7 @@ export function dipBySeparation(
     const pair =
       response &&
       measurePair(array, response.views[at], now.shot, response, response.fits[at], criterion.requiredDip);
-    if (!pair) return null;
+    if (!pair || pair.separationCells === null) return null;
     const found = distanceOf(array, shot.spacingMm, pair.separationCells);
     const next = Math.min(distanceMm * BOLDEST, Math.max(distanceMm / BOLDEST, found || 0));
     const settled = Math.abs(next - distanceMm) < SETTLED * distanceMm;

@@ -9,14 +9,20 @@ import { type Departure, departureAlong } from './departure.js';
 import { fitSeparation, unitLight } from './pair-light.js';
 import { dipOfProfile } from './profile-dip.js';
 import { splineDip } from './spline-dip.js';
-import { LEAST_DIP_UNCERTAINTY, LEAST_LIT_CELLS, LIT_SHARE, TAPE_UNCERTAINTY } from './tuning.js';
+import {
+  LEAST_DIP_UNCERTAINTY,
+  LEAST_LIT_CELLS,
+  LIT_SHARE,
+  MOST_STRETCH_UNCERTAINTY,
+  TAPE_UNCERTAINTY,
+} from './tuning.js';
 
 /** What one pair shot shows. */
 export interface MeasuredPair {
   readonly shot: PairShot;
-  /** Between the lamps' images, in pitches. */
-  readonly separationCells: number;
-  readonly separationUncertainty: number;
+  /** Between the lamps' images, in pitches; null, as its uncertainty, where the light tells next to nothing of it. */
+  readonly separationCells: number | null;
+  readonly separationUncertainty: number | null;
   readonly dip: number;
   readonly dipUncertainty: number;
   /** Dip of the mean response alone, without this shot's departures from it. */
@@ -58,6 +64,7 @@ export function measurePair(
   const lit = view.light.filter((light, k) => light > LIT_SHARE * top && light > 5 * view.noise[k]).length;
   if (!(top > 0) || lit < LEAST_LIT_CELLS || !(fit.amplitude > 0)) return null;
   const found = fitSeparation(view, response, fit);
+  const known = found.sigma < MOST_STRETCH_UNCERTAINTY;
   const expected = separationCells(array, shot, response.alignment);
   // Mean of the measured separation and that by tape measure, weighted by their uncertainties.
   const tapeWeight = 1 / TAPE_UNCERTAINTY ** 2;
@@ -71,8 +78,8 @@ export function measurePair(
   const byStretch = (dipFor(stretch * 1.01) - dipFor(stretch * 0.99)) / 0.02;
   return {
     shot,
-    separationCells: expected * found.stretch,
-    separationUncertainty: expected * found.sigma,
+    separationCells: known ? expected * found.stretch : null,
+    separationUncertainty: known ? expected * found.sigma : null,
     dip,
     dipUncertainty: Math.hypot(byStretch * stretchSigma, departure.sigma * (1 - dip), LEAST_DIP_UNCERTAINTY),
     meanDip: splineDip(mean, slope * stretch),

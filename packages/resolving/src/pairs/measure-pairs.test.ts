@@ -204,6 +204,18 @@ describe('measurePairs', () => {
     expect(Math.abs((1000 * found.resolving!.distanceM) / DUE_DISTANCE_MM - 1)).toBeLessThan(0.03);
   });
 
+  // From so far away the images fall on one another: their light is the same for lamps half or twice as far apart.
+  test('a separation that the light does not tell is no figure, and accuses no distance', () => {
+    const found = measured({ distances: [0.6, 0.8, 1, 1.2, 60] });
+    const far = found.pairs.filter(({ photo }) => photo.startsWith('pair-60-'));
+    expect(
+      far.map(({ separationCells, separationUncertainty }) => [separationCells, separationUncertainty]),
+    ).toEqual(far.map(() => [null, null]));
+    const near = found.pairs.filter((pair) => !far.includes(pair));
+    expect(near.every((pair) => pair.separationCells! > 3 * pair.separationUncertainty!)).toBe(true);
+    expect(found.findings.filter(({ code }) => code === 'doubt-pair-distance')).toEqual([]);
+  });
+
   test('an undersampled array: figures or none, and a finding', () => {
     const found = measured({ array: { ...SMALL, frontPitchMm: 5 }, distances: [0.7, 1] });
     for (const { dip } of found.pairs) {

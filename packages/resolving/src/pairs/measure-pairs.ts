@@ -142,8 +142,12 @@ export function measurePairs(input: PairsInput, random: Random): PairsMeasured {
  * Shots whose images lie off the straight line that geometry asks for, by photo: wrong readings of the tape measure.
  */
 function wrongDistances(array: ArrayGeometry, found: readonly MeasuredPair[]): Map<string, Finding> {
-  const byPhoto = new Map(found.map((one) => [one.shot.photo, one]));
-  const separations = found.map((one) => ({ ...one, ...one.shot }));
+  const separations = found.flatMap(({ shot, separationCells, separationUncertainty }) =>
+    separationCells === null || separationUncertainty === null
+      ? []
+      : [{ ...shot, separationCells, separationUncertainty }],
+  );
+  const byPhoto = new Map(separations.map((one) => [one.photo, one]));
   return new Map(
     shotsOffLine(array, separations).map(({ photo, statedMm, likelyMm }) => {
       const { separationCells, separationUncertainty } = byPhoto.get(photo)!;

@@ -170,7 +170,9 @@ export function plainDips(
     const readings = group.flatMap((one) => readingsOf(array, response, one));
     const [{ pair }] = group;
     const width = PLAIN.widthPitches / group.length ** (1 / 3);
-    const halfApart = median(group.map((one) => one.pair.separationCells)) / 2;
+    const apart = group.flatMap((one) => one.pair.separationCells ?? []);
+    if (apart.length === 0) return [];
+    const halfApart = median(apart) / 2;
     const around = Array.from({ length: 2 * STEPS + 1 }, (_, n) =>
       readingsAround(readings, (1.3 * halfApart * (n - STEPS)) / STEPS, width),
     );

@@ -34,6 +34,12 @@ export const LEAST_LIT_CELLS = 4;
 /** Judgement. Share of the brightest cell that counts as lit. */
 export const LIT_SHARE = 0.1;
 
+/**
+ * Judgement. A separation of two lamps' images that is less sure than this share of the one by tape measure is no figure: it is left out, and the
+ * shot's distance is not held against it.
+ */
+export const MOST_STRETCH_UNCERTAINTY = 0.5;
+
 /** Judgement. With fewer lamp shots the response is mostly learned from the pairs themselves, which a finding says. */
 export const ENOUGH_LAMPS = 3;
 
