@@ -8,11 +8,11 @@ import { markdown, tableOf } from './table.js';
 
 const HELP = `How far measured figures lie from the truth, over seeded synthetic sessions.
 
-npm run --silent accuracy -- [--form short|long] [--sessions N] [--from K] [--threads 2] [--out FOLDER] [--keep FOLDER]
+npm run --silent accuracy -- [--form short|long] [--sessions N] [--from K] [--step S] [--threads 2] [--out FOLDER] [--keep FOLDER]
 npm run --silent accuracy -- PART/accuracy.json PART/accuracy.json ... [--out FOLDER]
 
-The table goes to stdout, and with the scores of each session into FOLDER (accuracy.md, accuracy.json). Sessions K to
-K + N − 1 are run, so that a long run can be made in parts; the parts' accuracy.json together give the whole table.
+The table goes to stdout, and with the scores of each session into FOLDER (accuracy.md, accuracy.json). N sessions
+from K on are run, every Sth, so that a long run can be made in parts and --step 2 runs sweeps alone; the parts' accuracy.json together give the whole table.
 --keep leaves the sessions' photos in a folder.
 `;
 
@@ -24,6 +24,7 @@ const { values, positionals } = parseArgs({
     form: { type: 'string', default: 'short' },
     sessions: { type: 'string' },
     from: { type: 'string', default: '0' },
+    step: { type: 'string', default: '1' },
     threads: { type: 'string', default: '2' },
     out: { type: 'string' },
     keep: { type: 'string' },
@@ -43,10 +44,10 @@ function formOf(text: string): Form {
 
 async function run(): Promise<Score[]> {
   const form = formOf(values.form);
-  const from = whole('from', values.from);
+  const [from, step] = [whole('from', values.from), whole('step', values.step)];
   const count = values.sessions === undefined ? SESSIONS[form] : whole('sessions', values.sessions);
   const tasks = Array.from({ length: count }, (_, n) => ({
-    index: from + n,
+    index: from + n * step,
     form,
     keep: values.keep ?? null,
   }));

@@ -7,8 +7,8 @@ import { median, short } from './figures.js';
 export interface TubeScore {
   /** Measured over true acceptance width − 1, median of the healthy tubes; sessions with a 9 × 7 sweep. */
   readonly width: number | null;
-  /** The same error over its stated standard uncertainty. */
-  readonly widthPull: number | null;
+  /** Error over stated standard uncertainty of each healthy tube's width. */
+  readonly widthPull: readonly number[];
   /** Of the wall, likewise; null as well where it reflects nothing, which leaves no ratio. */
   readonly gloss: number | null;
   /** Truth and error of bows, and of shifts at the front grid that would cure a misaimed tube, where rightly labelled; mm. */
@@ -20,7 +20,7 @@ export interface TubeScore {
 
 export const NO_TUBES: TubeScore = {
   width: null,
-  widthPull: null,
+  widthPull: [],
   gloss: null,
   bowMm: [],
   cureMm: [],
@@ -39,7 +39,7 @@ export function scoreTubes({ sweep }: Drawn, truth: Truth, result: Result): Tube
   const pulls = widths.flatMap(({ error, uncertainty }) => (uncertainty ? [error / uncertainty] : []));
   return {
     width: widths.length === 0 ? null : short(median(widths.map((width) => width.error / width.true))),
-    widthPull: pulls.length === 0 ? null : short(median(pulls)),
+    widthPull: pulls.map(short),
     gloss:
       result.wall === null || truth.wall.gloss === 0 ? null : short(result.wall.gloss / truth.wall.gloss - 1),
     bowMm: truth.cells.flatMap(({ fault, bow }, k): [number, number][] => {

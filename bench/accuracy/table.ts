@@ -86,7 +86,7 @@ function coverageLines(scores: readonly Score[]): Line[] {
     ),
     coverageLine(
       'acceptance width',
-      all(({ widthPull }) => (widthPull === null ? [] : [widthPull])),
+      all(({ widthPull }) => widthPull),
     ),
     coverageLine(
       'crosstalk total',

@@ -17,10 +17,36 @@ function withZeroLine(which: string, scores: readonly PairScore[]): string {
   return `| difference of resolving distances includes 0, ${which} | ≥ 95 % | ${percent(withZero, resolving.length)} |`;
 }
 
+function lightLine(kind: string, scores: readonly PairScore[]): string[] {
+  const known = sum(scores, ({ held }) => held[1]);
+  if (known === 0) return [];
+  const held = percent(
+    sum(scores, (score) => score.held[0]),
+    known,
+  );
+  return [
+    `| ${kind}: 95 % interval of a tube's change holds the true one | 90–98 % | ${held}; error ÷ uncertainty ${pullWords(scores)} |`,
+  ];
+}
+
+/** A standard deviation of a normal distribution in half widths of its 95 % interval. */
+const HALF_95 = 1.96;
+
+function distanceLine(kind: string, scores: readonly PairScore[]): string[] {
+  const pulls = scores.flatMap(({ distancePull }) => distancePull ?? []);
+  if (pulls.length === 0) return [];
+  const held = percent(pulls.filter((pull) => Math.abs(pull) <= 1).length, pulls.length);
+  const rms = HALF_95 * Math.sqrt(pulls.reduce((all, pull) => all + pull ** 2, 0) / pulls.length);
+  return [
+    `| ${kind}: 95 % interval of the change of distance holds the true one | 90–98 % | ${held}; error ÷ uncertainty ${rms.toFixed(2)} |`,
+  ];
+}
+
 /** The figures of all pairs as a table in Markdown. */
 export function summary(scores: readonly PairScore[]): string {
   const of = (kind: string) => scores.filter(({ id }) => id.startsWith(kind));
   const [replaced, unchanged] = [of('replaced'), of('unchanged')];
+  const kinds = ['unchanged', 'replaced', 'peer distances', 'peer lights'];
   const called = sum(replaced, ({ called }) => called.length);
   return [
     '| figure | goal | got |',
@@ -55,6 +81,7 @@ export function summary(scores: readonly PairScore[]): string {
             unchanged.filter(({ lampShots }) => lampShots === 0),
           ),
         ]),
+    ...kinds.flatMap((kind) => [...lightLine(kind, of(kind)), ...distanceLine(kind, of(kind))]),
     '',
   ].join('\n');
 }

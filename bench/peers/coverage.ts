@@ -18,6 +18,7 @@ const FIGURES: readonly JudgedFigure[] = [
   'transmission',
   'absolute',
   'pointing',
+  'width',
   'crosstalk',
   'dip',
   'resolving',

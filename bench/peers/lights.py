@@ -33,7 +33,7 @@ def session(preset: str, seed: int, overrides: dict[str, Any]) -> dict[str, Any]
     tubes = build_tubes(settings, seed)
     model = PairModel(settings, tubes.acceptance)
     shots = plan_shots(settings, seed, tubes, model)
-    rng = generator(seed, "light-noise")
+    rng = generator(seed, "light-noise", settings["session"])
     noise = settings["light.noise"]
     lit = [shot for shot in shots if shot.kind not in ("dark", "bare")]
     taken = []

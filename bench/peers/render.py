@@ -38,10 +38,10 @@ class Bench:
         half = (np.abs(self.tubes.back).max(axis=0)
                 + settings["camera.margin-pitches"] * settings["array.back-pitch"])
         corners = half * np.array([[-1, -1], [-1, 1], [1, -1], [1, 1], [0, 1], [1, 0]])
-        self.projection = Projection(settings, corners, generator(seed, "camera"))
+        self.projection = Projection(settings, corners, generator(seed, "camera", settings["session"]))
         self.sheet = Sheet(settings, seed, self.tubes.back, self.projection)
-        self._steadiness = generator(seed, "steadiness")
-        self._noise = generator(seed, "noise")
+        self._steadiness = generator(seed, "steadiness", settings["session"])
+        self._noise = generator(seed, "noise", settings["session"])
 
     def light(self, shot: Shot) -> Light:
         """Light on the sheet, in full scale per second."""

@@ -11,7 +11,11 @@ export interface PeerTruth {
     readonly yPx: number;
     readonly relativeTransmission: number;
     readonly absoluteTransmission: number;
-    readonly pointing: { readonly acrossDeg: number; readonly upDeg: number };
+    readonly pointing: {
+      readonly acrossDeg: number;
+      readonly upDeg: number;
+      readonly acceptanceWidthDeg: number;
+    };
     readonly fault: string;
     readonly crosstalk: {
       readonly total: number;
@@ -23,8 +27,15 @@ export interface PeerTruth {
   readonly resolving?: { readonly distanceScatteredM: number; readonly distanceM: number };
 }
 
-/** The figures that are judged; absolute transmission and the resolving distance as shares of themselves, pointing in degrees. */
-export type JudgedFigure = 'transmission' | 'absolute' | 'pointing' | 'crosstalk' | 'dip' | 'resolving';
+/** The figures that are judged; absolute transmission, width and the resolving distance as shares of themselves, pointing in degrees. */
+export type JudgedFigure =
+  | 'transmission'
+  | 'absolute'
+  | 'pointing'
+  | 'width'
+  | 'crosstalk'
+  | 'dip'
+  | 'resolving';
 
 /** One measured figure against its truth. */
 export interface Judged {
@@ -115,6 +126,12 @@ export function scorePeer(truth: PeerTruth, result: Result): Judged[] {
             judged('pointing', pointing.upDeg - look.upDeg, pointing.uncertaintyDeg),
           ],
     ),
+    ...healthy.flatMap(({ cell, got: { pointing } }) => {
+      const { acceptanceWidthDeg: known } = cell.pointing;
+      if (!pointing?.acceptanceWidthDeg || !pointing.acceptanceWidthUncertaintyDeg) return [];
+      const uncertainty = pointing.acceptanceWidthUncertaintyDeg / known;
+      return [judged('width', pointing.acceptanceWidthDeg / known - 1, uncertainty)];
+    }),
     ...tubes.flatMap(({ cell, got: { crosstalk } }) =>
       crosstalk === null
         ? []

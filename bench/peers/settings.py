@@ -28,6 +28,8 @@ class OneOf(NamedTuple):
 
 
 DEFAULTS: dict[str, Any] = {
+    # Which session of the array: camera, light, lamps' places and noise are drawn anew.
+    "session": 0,
     # The array.
     "array.name": "Peer panel",
     "array.arrangement": "square",
@@ -127,6 +129,7 @@ DEFAULTS: dict[str, Any] = {
     "shots.pair-distances": 6,
     "shots.pair-nudges": 2,
     "shots.pair-turned": OneOf((0, 90)),
+    "shots.pair-spacing": None,    # mm; else the one that merges at shots.pair-crossing
     "shots.pair-range": [0.6, 1.5],
     "shots.pair-crossing": Span(1600.0, 2600.0),
     "shots.tape-error": 0.0,       # of a lamp's distance, mm
@@ -267,7 +270,8 @@ def draw(preset: str, seed: int, overrides: dict[str, Any]) -> dict[str, Any]:
             raise KeyError(f"unknown setting {name!r}")
     settings = {}
     for name, value in {**DEFAULTS, **PRESETS[preset], **overrides}.items():
-        rng = generator(seed, name)
+        anew = name.startswith(("light.", "camera."))
+        rng = generator(seed, name, overrides.get("session", 0) if anew else 0)
         if isinstance(value, Span):
             value = float(rng.uniform(value.low, value.high))
         elif isinstance(value, OneOf):
@@ -276,9 +280,10 @@ def draw(preset: str, seed: int, overrides: dict[str, Any]) -> dict[str, Any]:
     return settings
 
 
-def generator(seed: int, purpose: str) -> np.random.Generator:
-    """A random generator for one purpose of one session."""
-    return np.random.default_rng([seed, zlib.crc32(purpose.encode())])
+def generator(seed: int, purpose: str, session: int = 0) -> np.random.Generator:
+    """A random generator for one purpose of an array, or of one of its sessions."""
+    return np.random.default_rng(
+        [seed, zlib.crc32(purpose.encode()), *([session] if session else [])])
 
 
 def parse_override(text: str) -> tuple[str, Any]:

@@ -32,6 +32,9 @@ class Sheet:
         half = (np.ptp(back, axis=0) / 2)
         self._half = half
         self._margin = half + self._pitch * (0.5 + settings["sheet.margin-pitches"])
+        # A later session has other light, and its sheet is laid anew.
+        if settings["session"]:
+            rng = generator(seed, "sheet", settings["session"])
         self._gradient_way = rng.uniform(0, 2 * np.pi)
         self._stray = rng.uniform(-0.3, 0.3, 5)
         self._texture = self._fibres(rng)

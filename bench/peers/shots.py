@@ -29,7 +29,7 @@ class Shot:
 def plan_shots(settings: dict[str, Any], seed: int, tubes: Tubes,
                model: PairModel) -> list[Shot]:
     """All shots in the order in which they are taken."""
-    rng = generator(seed, "shots")
+    rng = generator(seed, "shots", settings["session"])
     shots = [_plain("dark", i, settings["shots.dark-repeats"])
              for i in range(settings["shots.dark-repeats"])]
     shots += [_plain("even", i, settings["shots.even-repeats"])
@@ -102,7 +102,7 @@ def _pairs(settings: dict[str, Any], model: PairModel,
     count = settings["shots.pair-distances"]
     if count == 0:
         return []
-    spacing = spacing_for(model, settings["shots.pair-crossing"])
+    spacing = settings["shots.pair-spacing"] or spacing_for(model, settings["shots.pair-crossing"])
     crossing = model.crossing(spacing, CRITERIA["rayleigh"])
     turned = float(settings["shots.pair-turned"])
     way = np.array([np.cos(np.radians(turned)), np.sin(np.radians(turned))])

@@ -210,6 +210,22 @@ class LampTest(unittest.TestCase):
         self.assertAlmostEqual(away.std() / expected, 1, delta=0.1)
 
 
+class SessionTest(unittest.TestCase):
+    def test_a_later_session_has_the_same_tubes_and_all_else_anew(self):
+        given = {"shots.pair-spacing": 90.0, "shots.tape-error": 1.0}
+        first, later = (Bench(draw("quick", 5, {**given, "session": n}), 5) for n in (0, 1))
+        for name in ("back", "gain", "fault"):
+            np.testing.assert_array_equal(getattr(first.tubes, name), getattr(later.tubes, name))
+        self.assertEqual(first.settings["acceptance.tail-share"],
+                         later.settings["acceptance.tail-share"])
+        self.assertNotEqual(first.settings["light.gradient"], later.settings["light.gradient"])
+        for one, other in zip(first.shots, later.shots):
+            self.assertEqual((one.name, one.spacing), (other.name, other.spacing))
+            if one.lamps:
+                self.assertNotEqual(one.lamps[0][1], other.lamps[0][1])
+        self.assertTrue(all(s.spacing in (0.0, 90.0) for s in first.shots))
+
+
 class CameraTest(unittest.TestCase):
     def test_noise_has_the_variance_of_electrons(self):
         settings = draw("clean", 1, {"camera.tone": "linear", "camera.full-well": 20000.0})

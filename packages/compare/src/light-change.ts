@@ -120,8 +120,8 @@ function shareInChanges(changes: readonly Change[]): number {
  *
  * A common factor is fitted to the tubes that are healthy in both sessions (biweight of log ratios). From relative transmission
  * it is always taken out. From absolute transmission it is taken out only where it isn't shown to differ from 1; else it is part
- * of the changes, and its uncertainty of theirs. Uncertainty: what both sessions don't share of the stated ones, the factor's, and a
- * scatter between the sessions that makes most healthy tubes agree. Significance: two-sided normal test, Benjamini–Hochberg over the array.
+ * of the changes, and its uncertainty of theirs. Uncertainty: what both sessions don't share of the stated ones, the factor's, a
+ * scatter between the sessions that makes most healthy tubes agree, and what neighbours' light may do to a dim tube. Significance: two-sided normal test, Benjamini–Hochberg over the array.
  *
  * @param sameBore - whether the tubes' stated bore and pitch are the same in both sessions
  */
@@ -141,7 +141,7 @@ export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): 
 
   const between = healthy.map((one) => changeOf(one, factor, relative));
   const share = shareInChanges(between);
-  const extra = Math.max(LEAST_LIGHT_SCATTER, scatterBetween(between));
+  const extra = scatterBetween(between);
   const changed = light.readings.map((reading) => {
     const one = {
       ...reading,
@@ -151,7 +151,11 @@ export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): 
     const change = levelShown
       ? changeOf(one, 1, Math.hypot(relative, light.shared))
       : changeOf(one, factor, relative);
-    return { ...change, uncertainty: Math.hypot(change.stated, extra * change.size) };
+    const lacking = Math.max(0, 1 - (change.earlier + change.later) / 2);
+    return {
+      ...change,
+      uncertainty: Math.hypot(change.stated, extra * change.size, LEAST_LIGHT_SCATTER * lacking),
+    };
   });
   const { found } = benjaminiHochberg(
     changed.map((one) => Math.min(1, 2 * normalTail(Math.abs(one.change) / one.uncertainty))),

@@ -14,7 +14,7 @@ export interface LightReading {
 }
 
 /**
- * All tubes measured in both sessions. Basis 'fitted': each session in units of its own typical tube, so that what all tubes
+ * All tubes measured in both sessions but holes open in both. Basis 'fitted': each session in units of its own typical tube, so that what all tubes
  * have in common is lost. Basis 'absolute': both in units of the earlier session's typical tube.
  */
 export interface LightReadings {
@@ -26,8 +26,12 @@ export interface LightReadings {
 
 type Light = Pick<LightReading, 'earlier' | 'later' | 'earlierUncertainty' | 'laterUncertainty'>;
 
-/** Each session in units of its own typical tube; null where the tube wasn't measured in both. */
+/**
+ * Each session in units of its own typical tube; null where the tube wasn't measured in both, or is an open hole in both: most holes are
+ * brighter than the photo's scale, so that what was read is a bound, and another one in each session.
+ */
 function relativeLight({ earlier, later }: MatchedTube): Light | null {
+  if (earlier.fault === 'open' && later.fault === 'open') return null;
   const [before, after] = [earlier.transmission, later.transmission];
   if (!isKnown(before.relative, before.relativeUncertainty)) return null;
   if (!isKnown(after.relative, after.relativeUncertainty)) return null;

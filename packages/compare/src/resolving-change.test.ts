@@ -7,12 +7,13 @@ import { resolvingChange } from './resolving-change.js';
 const codes = (findings: readonly { code: string }[]) => findings.map(({ code }) => code);
 
 describe('both distances within the shots', () => {
-  // Zou & Donner’s formula by hand, errors correlated by 0.5: difference 1, √(0.1² + 0.12² − 0.1 × 0.12) below and above.
+  // Zou & Donner’s formula by hand: difference 1, √(0.1² + 0.12² − 2r × 0.1 × 0.12) below and above. Standard deviations are
+  // 0.22 m ÷ 3.92, which is 2.81 % of 2 m and 1.87 % of 3 m, 1.2 % of both being the same: r = 0.012² ÷ (0.0281 × 0.0187) = 0.2743.
   test('the interval comes from both', () => {
     const { resolving, findings } = resolvingChange(madeResolving(2), madeResolving(3));
     expect(resolving!.differenceM).toBe(1);
-    expect(Math.abs(resolving!.lowM! - (1 - Math.sqrt(0.0124)))).toBeLessThan(1e-12);
-    expect(Math.abs(resolving!.highM! - (1 + Math.sqrt(0.0124)))).toBeLessThan(1e-12);
+    expect(Math.abs(resolving!.lowM! - (1 - Math.sqrt(0.0244 - 0.024 * 0.2743)))).toBeLessThan(1e-5);
+    expect(Math.abs(resolving!.highM! - (1 + Math.sqrt(0.0244 - 0.024 * 0.2743)))).toBeLessThan(1e-5);
     expect([resolving!.verdict, findings]).toEqual(['farther', []]);
   });
 
@@ -26,40 +27,52 @@ describe('both distances within the shots', () => {
 
   /**
    * A distance as it comes from a reciprocal that is normal, so that its 95 % interval is known and lopsided: 1/D is known
-   * to 4 % in each session, as from a straight line in 1/D. Half of the variance is the same in both sessions.
+   * to 1.4 or 4 % in each session, as from a straight line in 1/D. Of that, 1.2 % are the same in both sessions.
    */
-  function measured(trueM: number, both: number, random: ReturnType<typeof seededRandom>) {
-    const inverse = (1 + 0.04 * Math.SQRT1_2 * (both + random.normal())) / trueM;
-    const half = (1.959964 * 0.04) / trueM;
+  function measured(trueM: number, sigma: number, both: number, random: ReturnType<typeof seededRandom>) {
+    const own = Math.sqrt(sigma ** 2 - 0.012 ** 2);
+    const inverse = (1 + 0.012 * both + own * random.normal()) / trueM;
+    const half = (1.959964 * sigma) / trueM;
     return madeResolving(1 / inverse, { lowM: 1 / (inverse + half), highM: 1 / (inverse - half) });
   }
 
-  test('the same distance twice: 0 is inside in 95 of 100 pairs of sessions', () => {
-    const random = seededRandom(7);
-    const pairs = 4000;
-    let inside = 0;
-    for (let pair = 0; pair < pairs; pair++) {
-      const both = random.normal();
-      const { verdict } = resolvingChange(measured(3, both, random), measured(3, both, random)).resolving!;
-      if (verdict === 'no difference shown') inside++;
-    }
-    // Three standard deviations of 4000 draws at 95 % are 1 %.
-    expect(Math.abs(inside / pairs - 0.95)).toBeLessThan(0.011);
-  });
+  test.each([0.014, 0.04])(
+    'the same distance twice, known to %d: 0 is inside in 95 of 100 pairs of sessions',
+    (sigma) => {
+      const random = seededRandom(7);
+      const pairs = 4000;
+      let inside = 0;
+      for (let pair = 0; pair < pairs; pair++) {
+        const both = random.normal();
+        const { verdict } = resolvingChange(
+          measured(3, sigma, both, random),
+          measured(3, sigma, both, random),
+        ).resolving!;
+        if (verdict === 'no difference shown') inside++;
+      }
+      // Three standard deviations of 4000 draws at 95 % are 1 %.
+      expect(Math.abs(inside / pairs - 0.95)).toBeLessThan(0.011);
+    },
+  );
 
-  test('and the true difference of different distances likewise', () => {
-    const random = seededRandom(8);
-    const pairs = 4000;
-    let inside = 0;
-    for (let pair = 0; pair < pairs; pair++) {
-      const both = random.normal();
-      const { lowM, highM } = resolvingChange(measured(2, both, random), measured(3, both, random))
-        .resolving!;
-      if (lowM! < 1 && highM! > 1) inside++;
-    }
-    // Zou & Donner’s method is an approximation for lopsided intervals; they report coverage within 1 % of it.
-    expect(Math.abs(inside / pairs - 0.95)).toBeLessThan(0.02);
-  });
+  test.each([0.014, 0.04])(
+    'and the true difference of different distances, known to %d, likewise',
+    (sigma) => {
+      const random = seededRandom(8);
+      const pairs = 4000;
+      let inside = 0;
+      for (let pair = 0; pair < pairs; pair++) {
+        const both = random.normal();
+        const { lowM, highM } = resolvingChange(
+          measured(2, sigma, both, random),
+          measured(3, sigma, both, random),
+        ).resolving!;
+        if (lowM! < 1 && highM! > 1) inside++;
+      }
+      // Zou & Donner’s method is an approximation for lopsided intervals; they report coverage within 1 % of it.
+      expect(Math.abs(inside / pairs - 0.95)).toBeLessThan(0.02);
+    },
+  );
 });
 
 describe('bounds', () => {
@@ -100,8 +113,12 @@ test('another spacing: carried over by the angle', () => {
   // Twice as far for twice the spacing: 60 mm at 3 m are 80 mm at 4 m.
   expect(Math.abs(resolving!.earlierM - 4)).toBeLessThan(1e-12);
   expect(resolving!.verdict).toBe('no difference shown');
-  // 0.12 m above 3 m become 0.16 m.
-  expect(Math.abs(resolving!.lowM! + Math.sqrt(0.1 ** 2 + 0.16 ** 2 - 0.1 * 0.16))).toBeLessThan(1e-12);
+  // 0.12 m above 3 m become 0.16 m; standard deviations are 1.87 and 1.40 %, of which 1.2 % are the same: r = 0.5486.
+  const both = 0.012 ** 2 / ((0.22 / 3.92 / 3) * (0.22 / 3.92 / 4));
+  expect(Math.abs(both - 0.5486)).toBeLessThan(1e-4);
+  expect(Math.abs(resolving!.lowM! + Math.sqrt(0.1 ** 2 + 0.16 ** 2 - 2 * both * 0.1 * 0.16))).toBeLessThan(
+    1e-12,
+  );
   const values = { earlierSpacingM: 0.06, laterSpacingM: 0.08, earlierDistanceM: 3 };
   expect(findings).toEqual([finding('spacings-differ', 'resolving', values)]);
 });

@@ -1,6 +1,6 @@
 import { type Comparison, type ComparisonFinding, finding, type Resolving } from '@twolamp/session';
 import { type Bounded, differenceInterval } from './difference-interval.js';
-import { SAME_MODEL } from './tuning.js';
+import { MOST_ALIKE, SHARED_ERROR } from './tuning.js';
 
 /**
  * A resolving distance with the ends of its interval, m.
@@ -16,6 +16,15 @@ function distanceOf({ distanceM, lowM, highM, bound }: Resolving, factor: number
     low: low === null ? Number.NEGATIVE_INFINITY : low * factor,
     high: high === null ? Number.POSITIVE_INFINITY : high * factor,
   };
+}
+
+/** Half a 95 % interval of a normal distribution, in standard deviations. */
+const HALF_95 = 1.96;
+
+/** Correlation of two distances' errors, by how much of each is the part that both share; 0 where one is a bound only. */
+function correlationOf(before: Bounded, after: Bounded): number {
+  const relative = ({ value, low, high }: Bounded) => (high - low) / (2 * HALF_95 * value);
+  return Math.min(MOST_ALIKE, SHARED_ERROR ** 2 / (relative(before) * relative(after)));
 }
 
 const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
@@ -95,7 +104,7 @@ export function resolvingChange(
   const after = distanceOf(later, 1);
   const { low, high } =
     earlier.confidence === later.confidence
-      ? differenceInterval(before, after, SAME_MODEL)
+      ? differenceInterval(before, after, correlationOf(before, after))
       : { low: Number.NEGATIVE_INFINITY, high: Number.POSITIVE_INFINITY };
   const verdict = low > 0 ? 'farther' : high < 0 ? 'nearer' : 'no difference shown';
   return {

@@ -10,12 +10,14 @@ export const LEAST_HEALTHY = 8;
 export const REPEATABILITY = 0.025;
 
 /**
- * Correlation of the errors of two sessions' resolving distances: what the model of the response leaves open is much the same in both. Tuned
- * on 30 arrays of bench/peers (lights.py, 1200 to 1229) and the same arrays rebuilt with less gloss: 0.69, part of which comes from lamps that
- * stand wrongly by the same mm in both; with 0.5, error over uncertainty of the difference is 0.65 there, and 0.54 on ten pairs of
- * bench/compare (unchanged, 200 to 209). Moves the interval of the difference.
+ * Relative standard deviation of the error that two sessions' resolving distances have in common: what the model of the response leaves open
+ * is much the same in both. Tuned on 24 arrays of bench/compare (peer distances, 900 to 923), every second of them rebuilt with other walls,
+ * lamps placed anew: their errors of 1.5 % are correlated by 0.85. Moves the interval of the difference.
  */
-export const SAME_MODEL = 0.5;
+export const SHARED_ERROR = 0.012;
+
+/** Judgement. Errors of two distances are at most so much correlated: walls, lamps and their places are never quite the same. */
+export const MOST_ALIKE = 0.85;
 
 /** Judgement. Tubes tested in a session below which their scatter is too uncertain for an interval. */
 export const LEAST_TESTED = 4;
@@ -29,8 +31,8 @@ export const DISAGREE_TIMES = 3;
 export const DISAGREE_SHARE = 0.02;
 
 /**
- * Judgement. Least scatter between two sessions, share of a typical tube: a sheet laid anew and a camera elsewhere
- * mix neighbours' light slightly differently, which a dark tube shows first. Moves which tubes count as changed.
+ * Judgement. Standard uncertainty of a dark tube's change, share of a typical tube; less by as much as a tube is brighter. A sheet laid anew and a
+ * camera elsewhere mix neighbours' light slightly differently; of bright tubes their scatter shows it. Moves which dim tubes count as changed.
  */
 export const LEAST_LIGHT_SCATTER = 0.005;
 

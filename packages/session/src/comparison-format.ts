@@ -40,7 +40,8 @@ export const comparisonSchema = z.strictObject({
           uncertainty: z.number(),
           significant: z.boolean(),
         })
-        .nullable(),
+        .nullable()
+        .describe('null where a session did not measure it, or where the tube is an open hole in both'),
       pointing: z
         .strictObject({
           acrossDeg: z.number(),
