@@ -116,6 +116,24 @@ describe('what both sessions state for the same tubes and err by alike', () => {
     expect([mended.transmission!.significant, mended.verdict]).toEqual([true, 'mended']);
   });
 
+  test('a tube beside an open hole may read otherwise by what the hole lends it', () => {
+    const random = seededRandom(4, 4);
+    const tubes = trueTubes(PANEL, random).map(
+      (tube, index): TrueTube => (index === 30 ? { ...tube, light: 2.6, fault: 'open' } : tube),
+    );
+    const lent = (light: number) =>
+      tubes.map((tube, index) =>
+        [29, 31, 60].includes(index) ? { ...tube, light: tube.light + light } : tube,
+      );
+    const steady = { lightNoise: 0.0015 };
+    const { tubes: changes } = compareResults(
+      madeResult(PANEL, tubes, steady, random),
+      madeResult(PANEL, lent(0.016), steady, random),
+    );
+    // Rows have 25 tubes: 29 and 31 lie beside the hole, 60 does not.
+    expect([29, 31, 60].map((index) => isSignificant(changes[index]))).toEqual([false, false, true]);
+  });
+
   // A sheet laid anew lets other shares of the neighbours' light into a tube that passes none, 0.005 of a typical tube's.
   test.each([
     [0.002, 0.006, false],

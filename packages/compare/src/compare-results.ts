@@ -21,7 +21,7 @@ type Part = Pick<Comparison, 'scale' | 'tubes'> & { readonly findings: readonly 
 
 function tubeByTube(tubes: readonly MatchedTube[], earlier: Result['array'], later: Result['array']): Part {
   const sameBore = earlier.tubeBoreMm === later.tubeBoreMm && earlier.backPitchMm === later.backPitchMm;
-  const light = lightChanges(tubes, sameBore);
+  const light = lightChanges(tubes, sameBore, earlier.backPitchMm);
   const pointing = pointingChanges(tubes, later);
   let unclear = 0;
   const changes = tubes.map((tube, index): TubeChange => {

@@ -15,6 +15,7 @@ import {
   LEAST_LIGHT_SCATTER,
 } from './tuning.js';
 import { type LightReading, type LightReadings, lightReadings } from './light-readings.js';
+import { lightBeside } from './light-beside.js';
 import type { MatchedTube } from './matched-tubes.js';
 
 export interface LightChanges {
@@ -121,12 +122,18 @@ function shareInChanges(changes: readonly Change[]): number {
  * A common factor is fitted to the tubes that are healthy in both sessions (biweight of log ratios). From relative transmission
  * it is always taken out. From absolute transmission it is taken out only where it isn't shown to differ from 1; else it is part
  * of the changes, and its uncertainty of theirs. Uncertainty: what both sessions don't share of the stated ones, the factor's, a
- * scatter between the sessions that makes most healthy tubes agree, and what neighbours' light may do to a dim tube. Significance: two-sided normal test, Benjamini–Hochberg over the array.
+ * scatter between the sessions that makes most healthy tubes agree, and what brighter neighbours' light may do to a tube. Significance: two-sided normal test, Benjamini–Hochberg over the array.
  *
  * @param sameBore - whether the tubes' stated bore and pitch are the same in both sessions
+ * @param pitchMm - between tubes at the sheet
  */
-export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): LightChanges {
+export function lightChanges(
+  tubes: readonly MatchedTube[],
+  sameBore: boolean,
+  pitchMm: number,
+): LightChanges {
   const light = lightReadings(tubes, sameBore);
+  const beside = lightBeside(tubes, pitchMm);
   const healthy = light.readings.filter((one) => one.healthy);
   const changes: TubeChange['transmission'][] = tubes.map(() => null);
   if (healthy.length < LEAST_HEALTHY) {
@@ -151,7 +158,7 @@ export function lightChanges(tubes: readonly MatchedTube[], sameBore: boolean): 
     const change = levelShown
       ? changeOf(one, 1, Math.hypot(relative, light.shared))
       : changeOf(one, factor, relative);
-    const lacking = Math.max(0, 1 - (change.earlier + change.later) / 2);
+    const lacking = Math.max(0, beside[reading.index] - (change.earlier + change.later) / 2);
     return {
       ...change,
       uncertainty: Math.hypot(change.stated, extra * change.size, LEAST_LIGHT_SCATTER * lacking),

@@ -31,8 +31,9 @@ export const DISAGREE_TIMES = 3;
 export const DISAGREE_SHARE = 0.02;
 
 /**
- * Judgement. Standard uncertainty of a dark tube's change, share of a typical tube; less by as much as a tube is brighter. A sheet laid anew and a
- * camera elsewhere mix neighbours' light slightly differently; of bright tubes their scatter shows it. Moves which dim tubes count as changed.
+ * Judgement. Standard uncertainty of a dark tube's change, share of a typical tube; of others, by how much less light they pass than a typical tube or
+ * the brightest one beside them. A sheet laid anew and a camera elsewhere mix neighbours' light slightly differently; of bright tubes their scatter
+ * shows it. Beside holes of bench/compare (peer lights, 627 and 628) changes of up to 0.016 come about so. Moves which tubes count as changed.
  */
 export const LEAST_LIGHT_SCATTER = 0.005;
 
