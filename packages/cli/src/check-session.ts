@@ -52,10 +52,6 @@ function findingsOf(shot: Shot, photo: ShotPhoto, even: EvenShot | null): Findin
   if (even && !isSameSize(photo, even)) {
     const says = `it has ${photo.width} × ${photo.height} pixels, the even shot ${even.widthPx} × ${even.heightPx}`;
     findings.push({ photo: shot.photo, spoils: true, says });
-  } else if (even && shot.kind !== 'dark' && shot.kind !== 'bare') {
-    const { px, pitches } = even.moveOf(photo);
-    const says = `the camera had moved by about ${Math.round(px)} pixels (${pitches.toFixed(1)} of a pitch): take an even shot from there and list it before this photo`;
-    if (pitches > FAR_MOVE_PITCHES) findings.push({ photo: shot.photo, spoils: true, says });
   }
   if (photo.processed === true) {
     const says =
@@ -68,6 +64,14 @@ function findingsOf(shot: Shot, photo: ShotPhoto, even: EvenShot | null): Findin
     findings.push({ photo: shot.photo, spoils: false, says });
   }
   return findings;
+}
+
+/** Where tubes are lit in a photo: that the camera had moved by too much when it was taken, as far as a quick look tells. */
+function moveOf(shot: Shot, photo: ShotPhoto, even: EvenShot | null): Finding[] {
+  if (!even || shot.kind === 'dark' || shot.kind === 'bare' || !isMoved(photo, even)) return [];
+  const { px, pitches } = even.moveOf(photo);
+  const says = `the camera had moved by about ${Math.round(px)} pixels (${pitches.toFixed(1)} of a pitch): take an even shot from there and list it before this photo`;
+  return [{ photo: shot.photo, spoils: true, says }];
 }
 
 /** What a look at every photo gives. */
@@ -88,16 +92,18 @@ function inTurn(shots: readonly Shot[]): Shot[] {
 /**
  * Takes a photo's light in, for the statements about lamps and array to be held against it. One that can't be measured is
  * left to that check, which tells why.
+ *
+ * @returns whether it was measured
  */
 async function takeIn(
   { survey, unmoved }: KeptSurvey,
   session: Session,
   shot: Shot,
   photo: ShotPhoto,
-): Promise<void> {
-  if (!session.shots.includes(shot)) return;
+): Promise<boolean> {
+  if (!session.shots.includes(shot)) return false;
   const first = session.shots.find(({ kind }) => kind === 'even')!;
-  if (shot !== first && survey.even === null) return;
+  if (shot !== first && survey.even === null) return false;
   try {
     if (shot.kind === 'even' && shot !== first) {
       const opened = await openedPositions(
@@ -106,11 +112,13 @@ async function takeIn(
         async () => photo,
         unmoved,
       );
-      if (opened.length > 0) return;
+      if (opened.length > 0) return false;
     }
     surveyShot(survey, session, shot, photo);
+    return true;
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
+    return false;
   }
 }
 
@@ -154,11 +162,16 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
         const says = `taken from another place (the camera had moved by about ${px} pixels): the shots listed after it are measured from there`;
         findings.push({ photo: shot.photo, spoils: false, says });
       }
-      findings.push(...findingsOf(shot, photo, moved.get(shot) ?? known));
+      const position = moved.get(shot) ?? known;
+      findings.push(...findingsOf(shot, photo, position));
       if (shot.kind === 'even') even ??= own(photo);
-      if (!findings.some(({ spoils }) => spoils) && positionOf(shot) === even && !moved.has(shot)) {
-        await takeIn(kept, stated, shot, photo);
-      }
+      const measured =
+        !findings.some(({ spoils }) => spoils) &&
+        positionOf(shot) === even &&
+        !moved.has(shot) &&
+        (await takeIn(kept, stated, shot, photo));
+      // A lamp that tubes see aside lights one side of their exits, which a quick look takes for a move; what can be measured has none.
+      if (!measured) findings.push(...moveOf(shot, photo, position));
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       // What the photo shows helps where it and the stated array disagree.

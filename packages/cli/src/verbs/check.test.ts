@@ -94,3 +94,35 @@ test('a photo that can’t be read doesn’t hide the others', async () => {
   expect(err).toContain('- dark.png: it shows light up to');
   expect(code).toBe(1);
 });
+
+/** 6 × 8 tubes, 12 pixels apart; lamps beside what the array sees light one side of each exit at its rim. */
+const ASLANT = `format: twolamp-plan/1
+seed: 3
+array: { name: Tiny panel, arrangement: square, rows: 6, columns: 8, tube-length: 120 mm, tube-bore: 2.5 mm, back-pitch: 3 mm, front-pitch: 3.9 mm }
+photo: { width: 128, height: 104, format: png8 }
+lamp: { diameter: 4 mm }
+shots:
+  - { kind: dark }
+  - { kind: even }
+  - { kind: lamp, across: -60 mm, up: 0 mm, distance: 1 m }
+  - { kind: lamp, across: 60 mm, up: 0 mm, distance: 1 m }
+  - { kind: lamp, across: 0 mm, up: 0 mm, distance: 1 m BUMP }
+`;
+
+test.each([
+  ['tubes lit aslant are no sign of a moved camera', '', null],
+  [
+    'a camera that was bumped is told',
+    ', bump: { right-px: 5.5 }',
+    'lamp-3.png: the camera had moved by about',
+  ],
+])('%s', async (_, bump, says) => {
+  const plan = join(folder, 'plan.yaml');
+  await writeFile(plan, ASLANT.replace(' BUMP', bump));
+  const home = join(folder, 'tiny');
+  expect((await twolamp('simulate', plan, '--out', home)).code).toBe(0);
+  const { code, err } = await twolamp('check', join(home, 'session.yaml'));
+  if (says === null) expect(err).not.toContain('the camera had moved');
+  else expect(err).toContain(says);
+  expect(code).toBe(says === null ? 0 : 1);
+});
