@@ -66,12 +66,21 @@ function findingsOf(shot: Shot, photo: ShotPhoto, even: EvenShot | null): Findin
   return findings;
 }
 
-/** Where tubes are lit in a photo: that the camera had moved by too much when it was taken, as far as a quick look tells. */
-function moveOf(shot: Shot, photo: ShotPhoto, even: EvenShot | null): Finding[] {
+/**
+ * Where tubes are lit in a photo: that the camera had moved by too much when it was taken, as far as a quick look tells. A lamp that tubes see
+ * aside lights one side of their exits, which looks the same.
+ *
+ * @param measured - whether the photo's light could be measured all the same
+ */
+function moveOf(shot: Shot, photo: ShotPhoto, even: EvenShot | null, measured: boolean): Finding[] {
   if (!even || shot.kind === 'dark' || shot.kind === 'bare' || !isMoved(photo, even)) return [];
   const { px, pitches } = even.moveOf(photo);
-  const says = `the camera had moved by about ${Math.round(px)} pixels (${pitches.toFixed(1)} of a pitch): take an even shot from there and list it before this photo`;
-  return [{ photo: shot.photo, spoils: true, says }];
+  const by = `about ${Math.round(px)} pixels (${pitches.toFixed(1)} of a pitch)`;
+  const shoot = 'take an even shot from there and list it before this photo';
+  const says = measured
+    ? `its light lies ${by} beside the tubes’ middles: a lamp far to the side does that. If the camera had moved instead, ${shoot}`
+    : `the camera had moved by ${by}: ${shoot}`;
+  return [{ photo: shot.photo, spoils: !measured, says }];
 }
 
 /** What a look at every photo gives. */
@@ -170,8 +179,7 @@ export async function checkSession(open: OpenSession, onProgress: Progress): Pro
         positionOf(shot) === even &&
         !moved.has(shot) &&
         (await takeIn(kept, stated, shot, photo));
-      // A lamp that tubes see aside lights one side of their exits, which a quick look takes for a move; what can be measured has none.
-      if (!measured) findings.push(...moveOf(shot, photo, position));
+      findings.push(...moveOf(shot, photo, position, measured));
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       // What the photo shows helps where it and the stated array disagree.
