@@ -65,7 +65,7 @@ const trueLight = (name: keyof typeof PLANS) =>
   truths[name]!.cells.map(({ relativeTransmission }) => relativeTransmission);
 
 const isCalledChanged = ({ transmission, verdict }: TubeChange) =>
-  transmission!.significant || !['unchanged', 'still faulty'].includes(verdict);
+  transmission?.significant === true || !['unchanged', 'still faulty'].includes(verdict);
 
 beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'twolamp-compare-'));
