@@ -11,6 +11,8 @@ import type { Progress } from './terminal.js';
 /** What the photos contradict of what is stated, in sentences, and with what values they would fit. */
 export interface CheckedStatements extends Pick<Consistency, 'mended'> {
   readonly doubts: readonly string[];
+  /** What photos can't check. */
+  readonly unchecked: readonly string[];
 }
 
 /** The part of a session that is held against its lamp and pair photos. */
@@ -32,7 +34,7 @@ export async function checkStatements(
 ): Promise<CheckedStatements> {
   const session = withLamps(open.session);
   if (session.shots.every(({ kind }) => kind !== 'lamp' && kind !== 'pair'))
-    return { doubts: [], mended: null };
+    return { doubts: [], unchecked: [], mended: null };
   const survey = await withSurveyPhotos(
     open,
     session,
@@ -40,12 +42,12 @@ export async function checkStatements(
       surveyShots(session, load, (done, of, what) => onProgress(done + 1, of, what), elsewhere, kept),
     async () => kept,
   );
-  const { findings, mended } = checkSurvey(open.session, survey);
+  const { findings, unchecked, mended } = checkSurvey(open.session, survey);
   const text = await readTextFile(open.file, 'a session.yaml');
   const ofArray = survey.findings.filter((one) => isDoubt(one) && one.about.startsWith('array.'));
   const doubts = [...ofArray, ...findings].map((one) => {
     const line = lineInSession(text, one.about);
     return `${line === null ? '' : `line ${line}: `}${findingSentence(one)}`;
   });
-  return { doubts, mended };
+  return { doubts, unchecked: unchecked.map(findingSentence), mended };
 }

@@ -162,25 +162,45 @@ test.each(CASES)(
 );
 
 test('a right statement is not doubted', () => {
-  expect(checked({}, RIGHT)).toEqual({
+  expect(checked({}, RIGHT)).toMatchObject({
     findings: [],
     leftOut: new Set(),
-    unclear: [],
+    unchecked: [{ code: 'distances-rest-on-tape' }],
     doubtful: { pointing: false, pairs: false },
     mended: null,
   });
+});
+
+test('distances are told to rest on the tape as far as larger errors of all of them are named', () => {
+  const [{ values }] = checked({}, RIGHT).unchecked;
+  const { shorterShare, longerShare } = values as { shorterShare: number; longerShare: number };
+  const scaledBy = (factor: number) =>
+    checked({}, each((shot) => ({ distanceMm: shot.distanceMm * factor }))(RIGHT));
+  expect(shorterShare).toBeGreaterThan(0.03);
+  expect(longerShare).toBeGreaterThan(0.03);
+  // The true distances are shorter than stated ones that are too long.
+  expect(scaledBy(1 / (1 - 1.5 * shorterShare)).findings).not.toEqual([]);
+  expect(scaledBy(1 / (1 + 1.5 * longerShare)).findings).not.toEqual([]);
+  expect(scaledBy(1 / (1 - 0.5 * shorterShare)).findings).toEqual([]);
+  expect(scaledBy(1 / (1 + 0.5 * longerShare)).findings).toEqual([]);
 });
 
 test.each([
   {
     photo: 'that brightens towards one side fits no place',
     light: (column: number) => 0.1 + column ** 2,
-    told: { findings: [{ code: 'doubt-photo', about: 'lamp-6.jpg' }], unclear: [] },
+    told: { findings: [{ code: 'doubt-photo', about: 'lamp-6.jpg' }], unchecked: [] },
   },
   {
     photo: 'as bright everywhere shows no image of a lamp',
     light: () => 0.5,
-    told: { findings: [], unclear: ['lamp-6.jpg'] },
+    told: {
+      findings: [],
+      unchecked: [
+        { code: 'lamp-images-unclear', values: { photos: ['lamp-6.jpg'] } },
+        { code: 'distances-rest-on-tape' },
+      ],
+    },
   },
 ])('a lamp photo $photo', ({ light, told }) => {
   const lit = LIT.map((one, n) => {

@@ -18,8 +18,8 @@ export interface Consistency {
   readonly findings: readonly Finding[];
   /** Photos to leave out of all that lamps tell: what is stated of them alone is wrong. */
   readonly leftOut: ReadonlySet<string>;
-  /** Lamp photos that show no clear image of one lamp, so that their stated places can't be checked. */
-  readonly unclear: readonly string[];
+  /** What is stated and photos can't check, or only in part. */
+  readonly unchecked: readonly Finding[];
   /** Whether what all lamp shots tell is doubtful, and what all pair shots tell. */
   readonly doubtful: { readonly pointing: boolean; readonly pairs: boolean };
   /** The values as stated and as they would fit; null where no change is known that would. */
@@ -107,13 +107,29 @@ export function checkConsistency(
   return {
     findings,
     leftOut,
-    unclear: readings.flatMap(({ shot, spots }) => (shot.kind === 'lamp' && !spots ? [shot.photo] : [])),
+    unchecked: uncheckedOf(found, readings, array, findings.length > 0),
     doubtful: { pointing: whole, pairs: whole },
     mended:
       found.mistakes.length === 0
         ? null
         : { stated: valuesOf(stated, shots), fitting: valuesOf(tidied(found), shots) },
   };
+}
+
+/** Lamp photos that show no clear image of one lamp; how far all distances rest on the tape, where nothing else is doubted. */
+function uncheckedOf(
+  { unnoticed }: Found,
+  readings: readonly Reading[],
+  { tubeLengthMm }: Session['array'],
+  isDoubted: boolean,
+): Finding[] {
+  const unchecked: Finding[] = [];
+  const photos = readings.flatMap(({ shot, spots }) => (shot.kind === 'lamp' && !spots ? [shot.photo] : []));
+  if (photos.length > 0) unchecked.push(finding('lamp-images-unclear', 'pointing', { photos }));
+  if (!isDoubted && readings.some(({ shot, spots }) => shot.kind === 'pair' && spots)) {
+    unchecked.push(finding('distances-rest-on-tape', 'resolving', { ...unnoticed, tubeLengthMm }));
+  }
+  return unchecked;
 }
 
 function valuesOf({ array, places }: Statement, shots: readonly { readonly photo: string }[]): MendedValues {

@@ -4,6 +4,7 @@ import {
   type Hypothesis,
   isPlausible,
   kindsOf,
+  lengthPenalty,
   type Mistake,
   NAMES,
   offset,
@@ -27,6 +28,7 @@ import {
 } from './score.js';
 import { type Statement, withPlaces } from './statement.js';
 import { MISTAKES, SEARCH } from './tuning.js';
+import { type UnnoticedErrors, unnoticedErrors } from './unnoticed.js';
 
 /** A mistake that the photos show, and what else would explain them nearly as well. */
 export interface FoundMistake {
@@ -46,6 +48,8 @@ export interface Found {
   readonly corrected: Statement;
   /** Shots that still don't fit. */
   readonly misfits: readonly number[];
+  /** Errors of all distances that would not have been noticed. */
+  readonly unnoticed: UnnoticedErrors;
 }
 
 interface Candidate extends Hypothesis {
@@ -130,10 +134,7 @@ function lengthFamilies(statement: Statement): Family[] {
       const changed = scaled(statement, field, Math.exp(ln));
       return isPlausible(changed) ? changed : null;
     },
-    penaltyAt: (ln) =>
-      MISTAKES.penalty.length +
-      2 * Math.log1p((ln / MISTAKES.usualLn) ** 2) +
-      (PART_FIELDS.has(field) ? MISTAKES.penalty.oneKind : 0),
+    penaltyAt: (ln) => lengthPenalty(ln) + (PART_FIELDS.has(field) ? MISTAKES.penalty.oneKind : 0),
     mistakeAt: (ln) => ({ is: 'length', field, factor: Math.exp(ln) }),
   }));
 }
@@ -329,6 +330,7 @@ export function findMistakes(
     mistakes,
     corrected: current,
     misfits: misfitsOf(last, SEARCH.oddCost),
+    unnoticed: unnoticedErrors(current, (one) => scoreStatement(one, readings, circumstances, scatter).cost),
   };
 }
 

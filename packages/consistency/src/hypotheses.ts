@@ -73,6 +73,10 @@ const of = (kinds: Kinds, { kind }: StatedPlace): boolean => kinds === 'both' ||
 
 type LengthName = 'acrossMm' | 'upMm' | 'distanceMm' | 'spacingMm';
 
+/** How unlikely a wrong length is beforehand, by the logarithm of its factor. */
+export const lengthPenalty = (ln: number): number =>
+  MISTAKES.penalty.length + 2 * Math.log1p((ln / MISTAKES.usualLn) ** 2);
+
 /** The statement with a length times a factor. */
 export function scaled(statement: Statement, field: DoubtedLength, factor: number): Statement {
   const { frontPitchMm, backPitchMm, tubeLengthMm } = statement.array;

@@ -26,7 +26,7 @@ function readingOf(shot: LampShot | PairShot, peakLn: number, widthShare: number
     apart: shot.kind === 'pair' ? { across: 60 / pitchAt(distanceMm), up: 0, sigma: 0.1 } : null,
     widthLn: -Math.log(pitchAt(distanceMm) / distanceMm) - 4,
     widthLnSigma: 0.05,
-    peakLn: peakLn - 2 * Math.log(distanceMm + 75),
+    peakLn: peakLn - 2 * Math.log(distanceMm),
     peakLnSigma: 0.1,
     explained: 0.95,
     widthShare,
@@ -64,4 +64,18 @@ test('images as wide as the array may all lie too far out, and don’t speak aga
     return scoreStatement(statement, readings, { light: true, stretchSigma: 0 }, AS_STATED).cost;
   };
   expect(costOf(1)).toBeLessThan(0.2 * costOf(0.5));
+});
+
+test('near lamps’ images that are darker fit better where they are wider than where they are narrower', () => {
+  const shots = [1000, 1500, 2000, 3000, 4000].map((mm, n) => shotAt(mm, n, 'pair'));
+  const statement: Statement = { array: ARRAY, places: shots.map(placeOf) };
+  const costOf = (widerLn: number) => {
+    const readings = shots.map((shot, n) => {
+      const near = 1 - n / 4;
+      const { spots, ...reading } = readingOf(shot, -0.3 * near, 0.5);
+      return { ...reading, spots: { ...spots!, widthLn: spots!.widthLn + near * widerLn } };
+    });
+    return scoreStatement(statement, readings, { light: true, stretchSigma: 0 }, AS_STATED).cost;
+  };
+  expect(costOf(0.15)).toBeLessThan(0.5 * costOf(-0.15));
 });

@@ -45,24 +45,20 @@ const ADJUSTED = {
   stretch: 7,
   /** By how much separations of merging images come out wrong, relative. */
   apart: 8,
-  /** Where a lamp's light falls off from: 0 the tubes' front ends, 1 their back ends. */
-  fallOff: 9,
   /** Logarithms: brightness of single lamps, of the pairs', width of an image. */
-  lampLight: 10,
-  pairLight: 11,
-  width: 12,
-  /** Power of the distance by which images grow beside what geometry asks for: near lamps are seen wider or not. */
-  widthTrend: 13,
+  lampLight: 9,
+  pairLight: 10,
+  width: 11,
+  /** Power of the distance by which images grow beside what geometry asks for, and the usual one: black tubes see near lamps wider. */
+  widthTrend: 12,
   /** Logarithm of light lost by lamps aside, a slope²: lamps shine less aside, and images at the rim are read worse. */
-  lightAside: 14,
+  lightAside: 13,
   /** The same of separations, with the logarithm of the distance: merged images come out otherwise than parted ones. */
-  apartTrend: 15,
+  apartTrend: 14,
   /** How much too far from the middle images are read that are as wide as the array, relative, and times the excess of their width. */
-  wideReach: 16,
-  /** Power of the distance by which pairs' light differs beside: where two images merge, each one's peak hangs on their profile. */
-  pairLightTrend: 17,
+  wideReach: 15,
 } as const;
-const COUNT = 18;
+const COUNT = 16;
 /** Prior uncertainty of a parameter without a prior. */
 const FREE = 1e6;
 /** Distances count from here where a power of them is meant. */
@@ -71,7 +67,7 @@ const MIDDLING_MM = 2000;
 const MOST_EACH = 6;
 
 function priorsOf(stretchSigma: number): number[] {
-  const { dimension, aim, middle, apart, fallOff } = SCORE;
+  const { dimension, aim, middle, apart } = SCORE;
   const stretch = Math.hypot(SCORE.stretch, stretchSigma);
   return [
     dimension,
@@ -83,7 +79,6 @@ function priorsOf(stretchSigma: number): number[] {
     middle,
     stretch,
     apart,
-    fallOff,
     FREE,
     FREE,
     FREE,
@@ -91,7 +86,6 @@ function priorsOf(stretchSigma: number): number[] {
     SCORE.lightAside,
     SCORE.apartTrend,
     SCORE.wideReach,
-    SCORE.pairLightTrend,
   ];
 }
 
@@ -167,6 +161,8 @@ function equationsOf(
     const scatter = spots.widthShare < SPOTS.wideShare ? all : notLess(all);
     const { acrossMm, upMm, distanceMm } = place;
     const pitch = front + fan * distanceMm;
+    const farther = Math.log(distanceMm / MIDDLING_MM);
+    const widening = SCORE.usualWidthTrend * farther;
     const distanceShare = (fan * Math.hypot(SCORE.distanceMm, SCORE.distanceShare * distanceMm)) / pitch;
     /** A place or separation, stated pitches from 0, changes with the dimensions as the pitch in the lamps' plane does. */
     const addLength = (quantity: 'place' | 'apart', seen: number, stated: number, sigma: number): void => {
@@ -201,24 +197,29 @@ function equationsOf(
         addLength('apart', seen[axis], stated[axis], sigma);
         equations.by(ADJUSTED.apart, stated[axis]);
         equations.by(ADJUSTED.wideReach, wide * stated[axis]);
-        equations.by(ADJUSTED.apartTrend, stated[axis] * Math.log(distanceMm / MIDDLING_MM));
+        equations.by(ADJUSTED.apartTrend, stated[axis] * farther);
       }
     }
     if (light && exposed) {
       const slope = Math.hypot(acrossMm, upMm) / distanceMm;
-      const from = distanceMm + SCORE.usualFallOff * length;
-      const miss = spots.peakLn + 2 * Math.log(from) + 1.5 * Math.log1p(slope * slope) - place.exposureLn;
+      const usual =
+        2 * Math.log(distanceMm) + 1.5 * Math.log1p(slope * slope) + 2 * widening - place.exposureLn;
       const sigma = Math.hypot(spots.peakLnSigma, SCORE.lightLn * few, (2 * SCORE.distanceMm) / distanceMm);
-      equations.add(shot, 'light', miss, sigma * scatter.light);
+      equations.add(shot, 'light', spots.peakLn + usual, sigma * scatter.light);
       equations.by(place.kind === 'lamp' ? ADJUSTED.lampLight : ADJUSTED.pairLight, 1);
-      equations.by(ADJUSTED.fallOff, (2 * length) / from);
       equations.by(ADJUSTED.lightAside, -slope * slope);
-      if (place.kind === 'pair') equations.by(ADJUSTED.pairLightTrend, Math.log(distanceMm / MIDDLING_MM));
+      // An image that is seen wider holds the same light: its middle is darker by as much as its area is larger.
+      equations.by(ADJUSTED.widthTrend, -2 * farther);
     }
     const width = Math.hypot(spots.widthLnSigma, SCORE.widthLn * few);
-    equations.add(shot, 'width', spots.widthLn + Math.log(fan + front / distanceMm), width * scatter.width);
+    equations.add(
+      shot,
+      'width',
+      spots.widthLn + Math.log(fan + front / distanceMm) - widening,
+      width * scatter.width,
+    );
     equations.by(ADJUSTED.width, 1);
-    equations.by(ADJUSTED.widthTrend, Math.log(distanceMm / MIDDLING_MM));
+    equations.by(ADJUSTED.widthTrend, farther);
   }
   return equations;
 }

@@ -200,8 +200,7 @@ function findingsOf(
   );
   if (packing) findings.push(...packingFindings(packing, session, survey, turnedDeg));
   const unknown = lamps.length === 0 && ofKind(trusted, 'lamp').length > 0;
-  const { unclear } = consistency;
-  if (unclear.length > 0) findings.push(finding('lamp-images-unclear', 'pointing', { photos: [...unclear] }));
+  findings.push(...consistency.unchecked);
   if (!tellsWayUp(trusted)) findings.push(finding('could-be-turned', 'cells', {}));
   findings.push(
     ...crosstalk.findings,

@@ -69,7 +69,9 @@ export function addCheck(command: Command, terminal: Terminal): void {
         spoilt.length > 0 ? null : await checkStatements(open, kept, progress.step).finally(progress.end);
       const doubts = (statements?.doubts ?? []).map((says) => ({ photo: null, spoils: false, says }));
       terminal.err(lines(`What ${open.file} states and its photos contradict:`, doubts));
-      if (options.json) terminal.out(`${JSON.stringify([...findings, ...doubts])}\n`);
+      const unchecked = (statements?.unchecked ?? []).map((says) => ({ photo: null, spoils: false, says }));
+      terminal.err(lines('The photos cannot check everything:', unchecked));
+      if (options.json) terminal.out(`${JSON.stringify([...findings, ...doubts, ...unchecked])}\n`);
       if (spoilt.length > 0) {
         throw new InputError(
           open.file,

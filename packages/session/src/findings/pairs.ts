@@ -15,6 +15,16 @@ export const PAIRS = {
     meaning: 'no pair shots, so no resolving distance',
     values: { distancesWanted: count('distances that pair shots should be taken from') },
   },
+  'distances-rest-on-tape': {
+    about: part('resolving'),
+    meaning: 'how far all distances could be off before the photos contradict them',
+    values: {
+      shorterShare: number('all could be shorter by this share; larger ones than a half are not looked for'),
+      longerShare: number('all could be longer by this share; larger ones than 1 are not looked for'),
+      fromSheet: z.boolean().describe('whether they could be from the sheet, not from the front ends'),
+      tubeLengthMm: number('by which they would be too long then'),
+    },
+  },
   'response-from-pairs': {
     about: part('pairs'),
     meaning: 'too few lamp shots: the response to one lamp was fitted to the pair shots themselves',

@@ -1,5 +1,5 @@
 import { counted, decimal, listed, ratioPlusMinus } from '../quantity.js';
-import { degrees, metres, type WordsOf } from './words-of.js';
+import { degrees, metres, percent, type WordsOf } from './words-of.js';
 
 interface Crossing {
   readonly shotM: number;
@@ -18,6 +18,12 @@ function extrapolated({ crossingM, lowM, highM }: Crossing): string {
 export const PAIRS_WORDS: WordsOf<'pairs'> = {
   'no-pairs': ({ distancesWanted }) =>
     `There are no pair shots. The resolving distance needs them from at least ${distancesWanted} distances.`,
+  'distances-rest-on-tape': ({ shorterShare, longerShare, fromSheet, tubeLengthMm }) =>
+    `The photos alone would not show it if all distances were up to ${percent(shorterShare)} shorter or ${percent(longerShare)} longer than stated` +
+    (fromSheet
+      ? `, nor if they had been measured from the sheet, ${decimal(tubeLengthMm, 0)}\u00a0mm too long.`
+      : '. They would show distances measured from the sheet.') +
+    ' Measure one distance again from the tubes’ front ends.',
   'response-from-pairs': ({ lampsWanted }) =>
     `There are fewer than ${lampsWanted} lamp shots, so the image of a single lamp was fitted to the pair shots themselves.`,
   'response-not-converged': () =>
