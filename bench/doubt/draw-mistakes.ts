@@ -1,5 +1,5 @@
 import { type Random, seededRandom } from '@twolamp/optics';
-import type { LampShot, PairShot, Session, Shot } from '@twolamp/session';
+import type { Finding, LampShot, PairShot, Session, Shot } from '@twolamp/session';
 
 /** A session file with one mistake, and the findings that name it. */
 export interface Mistaken {
@@ -8,7 +8,12 @@ export interface Mistaken {
   readonly session: Session;
   /** Findings that name the mistake: their code, and what they are about. */
   readonly named: readonly { readonly code: string; readonly about: RegExp }[];
+  /** Whether a result that says how far all distances rest on the tape allows for this mistake. */
+  readonly allowedFor?: (tape: RestOnTape) => boolean;
 }
+
+/** Values of the finding that tells how far all distances rest on the tape. */
+export type RestOnTape = Extract<Finding, { code: 'distances-rest-on-tape' }>['values'];
 
 type Lamps = LampShot | PairShot;
 const isLamps = (shot: Shot): shot is Lamps => shot.kind === 'lamp' || shot.kind === 'pair';
@@ -115,6 +120,7 @@ export function knownMistakes(session: Session): Mistaken[] {
       what: 'distances from the sheet',
       session: eachShot(session, 'both', (shot) => ({ distanceMm: shot.distanceMm + array.tubeLengthMm })),
       named: anyOf('doubt-from-sheet', 'doubt-distance-offset'),
+      allowedFor: ({ fromSheet }) => fromSheet,
     },
     lamps > 0 && {
       what: 'lamp labels shifted by one',
@@ -206,6 +212,10 @@ export function drawMistake(session: Session, seed: number): Mistaken | null {
         ...(kinds === 'both' ? [] : anyOf('doubt-distance-offset')),
         ...numbers(about),
       ],
+      ...(kinds === 'both' && {
+        allowedFor: ({ shorterShare, longerShare }: RestOnTape) =>
+          1 / factor >= 1 - shorterShare && 1 / factor <= 1 + longerShare,
+      }),
     };
   };
   const dimension = (

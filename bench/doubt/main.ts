@@ -27,7 +27,14 @@ const { values, positionals } = parseArgs({
   },
 });
 
-const VERDICTS = ['named', 'doubted', 'doubted when measured', 'no figure moves', 'silent'] as const;
+const VERDICTS = [
+  'named',
+  'doubted',
+  'doubted when measured',
+  'no figure moves',
+  'told to rest on the tape',
+  'silent',
+] as const;
 type Verdict = (typeof VERDICTS)[number];
 
 function named(findings: readonly Finding[], { named }: Mistaken): boolean {
@@ -55,9 +62,11 @@ function verdictOf(survey: Survey, mistaken: Mistaken, right: Result): { verdict
   const doubt = result.findings.find(isDoubt);
   if (doubt) return { verdict: 'doubted when measured', told: `${doubt.code} ${doubt.about}` };
   const moved = figuresMoved(right, result);
-  return moved.length === 0
-    ? { verdict: 'no figure moves', told: '' }
-    : { verdict: 'silent', told: `${moved.length} figures move: ${moved.slice(0, 4).join(', ')}` };
+  if (moved.length === 0) return { verdict: 'no figure moves', told: '' };
+  const told = `${moved.length} figures move: ${moved.slice(0, 4).join(', ')}`;
+  const tape = result.findings.find(({ code }) => code === 'distances-rest-on-tape');
+  const isAllowedFor = tape?.code === 'distances-rest-on-tape' && mistaken.allowedFor?.(tape.values);
+  return { verdict: isAllowedFor ? 'told to rest on the tape' : 'silent', told };
 }
 
 interface Judged {
@@ -88,7 +97,7 @@ async function judge(folder: string, nth: number): Promise<Judged> {
 if (values.help || positionals.length === 0) console.log(HELP);
 else {
   console.log(`| session | right one doubted | mistakes | ${VERDICTS.join(' | ')} |`);
-  console.log('|---|---|---|---|---|---|---|---|');
+  console.log('|---|---|---|---|---|---|---|---|---|');
   for (const [nth, folder] of positionals.entries()) {
     const { counts, rightDoubted } = await judge(folder, nth);
     const numbers = VERDICTS.map((verdict) => counts[verdict]);

@@ -66,6 +66,14 @@ describe('resolvingAnswer', () => {
     ]);
   });
 
+  test.each([true, false])('distances that may be from the sheet are told: %s', (fromSheet) => {
+    const values = { shorterShare: 0.1, longerShare: 0.12, fromSheet, tubeLengthMm: 150 };
+    const findings = [finding('distances-rest-on-tape', 'resolving', values)];
+    const details = resolvingAnswer({ ...example, resolving: WITHIN, findings }).details.join(' ');
+    const words = 'would not show it if they were measured from the sheet, 150 mm too long';
+    expect(details.replaceAll('\u00a0', ' ').includes(words)).toBe(fromSheet);
+  });
+
   test('an interval that is not known is said not to be', () => {
     expect(answerTo({ lowM: null, highM: null }).headline).toContain('the shots don’t give an interval');
   });

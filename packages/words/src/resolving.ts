@@ -125,6 +125,16 @@ export function predictionSentence(resolving: Resolving): string | null {
     : `${start}; the measured distance is longer, by more than the uncertainty of the two.`;
 }
 
+/** What distances must be measured from, where the photos would not show that they weren't; null where they would. */
+function fromSheetSentence({ findings }: Result): string | null {
+  const tape = findings.find(({ code }) => code === 'distances-rest-on-tape');
+  if (tape?.code !== 'distances-rest-on-tape' || !tape.values.fromSheet) return null;
+  return (
+    'That holds for distances measured from the tubes’ front ends. The photos would not show it if they were measured from the ' +
+    `sheet, ${decimal(tape.values.tubeLengthMm, 0)}\u00a0mm too long.`
+  );
+}
+
 /** How far two lamps stay separate, and what limits it; where that is doubtful, why goes first. */
 export function resolvingAnswer(result: Result): Answer {
   const answer = statedAnswer(result);
@@ -154,8 +164,10 @@ function statedAnswer(result: Result): Answer {
   const lamps = `Two lamps ${lengthM(resolving.spacingM)} apart`;
   const limit = limitSentence(result);
   const prediction = predictionSentence(resolving);
+  const tape = fromSheetSentence(result);
   const details = [
     angleSentence(resolving),
+    ...(tape === null ? [] : [tape]),
     `Judged by ${criterionWords(resolving)} between the two peaks.`,
     ...(limit === null ? [] : [limit]),
     ...(prediction === null ? [] : [prediction]),
