@@ -185,6 +185,23 @@ test('distances are told to rest on the tape as far as larger errors of all of t
   expect(scaledBy(1 / (1 + 0.5 * longerShare)).findings).toEqual([]);
 });
 
+test('pairs whose images are as wide as the array are told', () => {
+  // Three quarters of a degree to one side lets a tube see 1/e of a lamp: the image is wider than ten rows see.
+  const wide: RealArray = {
+    array: { ...ARRAY, frontPitchMm: 3.2 },
+    response: (slope) => Math.exp(-0.5 * (slope / degrees(0.75)) ** 2),
+    misaim: scatteredMisaim(ARRAY, 0.05, seededRandom(6)),
+  };
+  const random = seededRandom(7);
+  const photos = LIT.map(({ shot }) =>
+    shot.kind === 'lamp' ? lampLight(wide, shot, 0.01, random) : pairLight(wide, shot, 0.01, random),
+  );
+  const told = (lit: typeof LIT) =>
+    checked({ frontPitchMm: 3.2 }, RIGHT, lit).unchecked.find(({ code }) => code === 'pair-images-wide');
+  expect(told(photos)?.values).toMatchObject({ photos: expect.arrayContaining(['pair-3500-a.jpg']) });
+  expect(checked({}, RIGHT).unchecked.map(({ code }) => code)).not.toContain('pair-images-wide');
+});
+
 test.each([
   {
     photo: 'that brightens towards one side fits no place',

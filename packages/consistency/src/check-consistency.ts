@@ -11,7 +11,7 @@ import { doubtsOf, rounded } from './doubts.js';
 import { type Found, type FoundMistake, findMistakes } from './find-mistakes.js';
 import { type Reading, readShots, stretchSigmaOf } from './readings.js';
 import { placeOf, type Statement } from './statement.js';
-import { CONSISTENCY } from './tuning.js';
+import { CONSISTENCY, SPOTS } from './tuning.js';
 
 /** Whether what a session states fits what its photos show, and what rests on it where it doesn't. */
 export interface Consistency {
@@ -116,7 +116,10 @@ export function checkConsistency(
   };
 }
 
-/** Lamp photos that show no clear image of one lamp; how far all distances rest on the tape, where nothing else is doubted. */
+/**
+ * Lamp photos that show no clear image of one lamp; pair photos whose images are as wide as the array; how far all distances rest on the tape, where
+ * nothing else is doubted.
+ */
 function uncheckedOf(
   { unnoticed }: Found,
   readings: readonly Reading[],
@@ -126,6 +129,10 @@ function uncheckedOf(
   const unchecked: Finding[] = [];
   const photos = readings.flatMap(({ shot, spots }) => (shot.kind === 'lamp' && !spots ? [shot.photo] : []));
   if (photos.length > 0) unchecked.push(finding('lamp-images-unclear', 'pointing', { photos }));
+  const wide = readings.flatMap(({ shot, spots }) =>
+    shot.kind === 'pair' && spots && spots.widthShare >= SPOTS.wideShare ? [shot.photo] : [],
+  );
+  if (wide.length > 0) unchecked.push(finding('pair-images-wide', 'pairs', { photos: wide }));
   if (!isDoubted && readings.some(({ shot, spots }) => shot.kind === 'pair' && spots)) {
     unchecked.push(finding('distances-rest-on-tape', 'resolving', { ...unnoticed, tubeLengthMm }));
   }

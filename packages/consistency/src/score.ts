@@ -280,19 +280,25 @@ export function scoreStatement(
       (shot.kind === 'pair' ? 2 * usual('apart') : 0) +
       (light && exposed ? usual('light') : 0);
   });
-  const held = x.reduce((sum, value, n) => sum + (priors[n] === FREE ? 0 : (value / priors[n]!) ** 2), 0);
+  const alike = ((x[ADJUSTED.pairLight] - x[ADJUSTED.lampLight]) / SCORE.alikeLn) ** 2;
+  const held = x.reduce((sum, value, n) => sum + (priors[n] === FREE ? 0 : (value / priors[n]!) ** 2), alike);
   return { cost: byShot.reduce((sum, value) => sum + value, held), byShot, residuals };
 }
 
 /** Reweighted least squares: Student's t is a sum of squares whose weights fall with the residual. */
 function adjustmentsOf(equations: Equations, priors: readonly number[], rounds: number): Float64Array {
   const { count, adjusted, slope, terms, quantity, sigma, miss } = equations;
+  const { lampLight, pairLight } = ADJUSTED;
   let x = startOf(equations);
   const square = new Float64Array(COUNT * COUNT);
   for (let round = 0; round < rounds; round++) {
     square.fill(0);
     const side = new Float64Array(COUNT);
     for (let n = 0; n < COUNT; n++) square[n * COUNT + n] = 1 / priors[n]! ** 2;
+    const alike = 1 / SCORE.alikeLn ** 2;
+    square[lampLight * COUNT + lampLight] += alike;
+    square[pairLight * COUNT + pairLight] += alike;
+    square[pairLight * COUNT + lampLight] -= alike;
     for (let row = 0; row < count; row++) {
       const residual = equations.residual(row, x);
       const freedom = FREEDOM[quantity[row]]!;

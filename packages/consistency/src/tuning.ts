@@ -110,6 +110,8 @@ export const SCORE = {
   apartPitches: 0.05,
   /** Share of the light's variance that a fit usually leaves unexplained; a shot with more counts for less. */
   usuallyUnexplained: 0.1,
+  /** Logarithm by which the pairs' lamps may be brighter or dimmer than the single ones. A judgement. */
+  alikeLn: Math.log(3),
   /** Logarithm of a lamp's light from shot to shot, and of the width of an image. */
   lightLn: 0.03,
   widthLn: 0.06,

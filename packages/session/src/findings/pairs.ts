@@ -15,6 +15,12 @@ export const PAIRS = {
     meaning: 'no pair shots, so no resolving distance',
     values: { distancesWanted: count('distances that pair shots should be taken from') },
   },
+  'pair-images-wide': {
+    about: part('pairs'),
+    meaning:
+      'pair photos whose images are as wide as the array, so their distance and spacing could hardly be checked',
+    values: { photos: z.array(z.string()).min(1).describe('such photos') },
+  },
   'distances-rest-on-tape': {
     about: part('resolving'),
     meaning: 'how far all distances could be off before the photos contradict them',

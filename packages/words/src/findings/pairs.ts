@@ -18,6 +18,8 @@ function extrapolated({ crossingM, lowM, highM }: Crossing): string {
 export const PAIRS_WORDS: WordsOf<'pairs'> = {
   'no-pairs': ({ distancesWanted }) =>
     `There are no pair shots. The resolving distance needs them from at least ${distancesWanted} distances.`,
+  'pair-images-wide': ({ photos }) =>
+    `The lamps’ images are about as wide as the array in ${listed(photos)}. Such photos hardly show whether distance and spacing are right.`,
   'distances-rest-on-tape': ({ shorterShare, longerShare, fromSheet, tubeLengthMm }) =>
     `The photos alone would not show it if all distances were up to ${percent(shorterShare)} shorter or ${percent(longerShare)} longer than stated` +
     (fromSheet
