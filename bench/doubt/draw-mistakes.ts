@@ -13,7 +13,7 @@ export interface Mistaken {
 }
 
 /** Values of the finding that tells how far all distances rest on the tape. */
-export type RestOnTape = Extract<Finding, { code: 'distances-rest-on-tape' }>['values'];
+type RestOnTape = Extract<Finding, { code: 'distances-rest-on-tape' }>['values'];
 
 type Lamps = LampShot | PairShot;
 const isLamps = (shot: Shot): shot is Lamps => shot.kind === 'lamp' || shot.kind === 'pair';
