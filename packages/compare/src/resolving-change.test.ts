@@ -8,12 +8,12 @@ const codes = (findings: readonly { code: string }[]) => findings.map(({ code })
 
 describe('both distances within the shots', () => {
   // Zou & Donner’s formula by hand: difference 1, √(0.1² + 0.12² − 2r × 0.1 × 0.12) below and above. Standard deviations are
-  // 0.22 m ÷ 3.92, which is 2.81 % of 2 m and 1.87 % of 3 m, 1.2 % of both being the same: r = 0.012² ÷ (0.0281 × 0.0187) = 0.2743.
+  // 0.22 m ÷ 3.92, which is 2.81 % of 2 m and 1.87 % of 3 m, 1.3 % of both being the same: r = 0.013² ÷ (0.0281 × 0.0187) = 0.3219.
   test('the interval comes from both', () => {
     const { resolving, findings } = resolvingChange(madeResolving(2), madeResolving(3));
     expect(resolving!.differenceM).toBe(1);
-    expect(Math.abs(resolving!.lowM! - (1 - Math.sqrt(0.0244 - 0.024 * 0.2743)))).toBeLessThan(1e-5);
-    expect(Math.abs(resolving!.highM! - (1 + Math.sqrt(0.0244 - 0.024 * 0.2743)))).toBeLessThan(1e-5);
+    expect(Math.abs(resolving!.lowM! - (1 - Math.sqrt(0.0244 - 0.024 * 0.3219)))).toBeLessThan(1e-5);
+    expect(Math.abs(resolving!.highM! - (1 + Math.sqrt(0.0244 - 0.024 * 0.3219)))).toBeLessThan(1e-5);
     expect([resolving!.verdict, findings]).toEqual(['farther', []]);
   });
 
@@ -27,11 +27,11 @@ describe('both distances within the shots', () => {
 
   /**
    * A distance as it comes from a reciprocal that is normal, so that its 95 % interval is known and lopsided: 1/D is known
-   * to 1.4 or 4 % in each session, as from a straight line in 1/D. Of that, 1.2 % are the same in both sessions.
+   * to 1.4 or 4 % in each session, as from a straight line in 1/D. Of that, 1.3 % are the same in both sessions.
    */
   function measured(trueM: number, sigma: number, both: number, random: ReturnType<typeof seededRandom>) {
-    const own = Math.sqrt(sigma ** 2 - 0.012 ** 2);
-    const inverse = (1 + 0.012 * both + own * random.normal()) / trueM;
+    const own = Math.sqrt(sigma ** 2 - 0.013 ** 2);
+    const inverse = (1 + 0.013 * both + own * random.normal()) / trueM;
     const half = (1.959964 * sigma) / trueM;
     return madeResolving(1 / inverse, { lowM: 1 / (inverse + half), highM: 1 / (inverse - half) });
   }
@@ -113,9 +113,9 @@ test('another spacing: carried over by the angle', () => {
   // Twice as far for twice the spacing: 60 mm at 3 m are 80 mm at 4 m.
   expect(Math.abs(resolving!.earlierM - 4)).toBeLessThan(1e-12);
   expect(resolving!.verdict).toBe('no difference shown');
-  // 0.12 m above 3 m become 0.16 m; standard deviations are 1.87 and 1.40 %, of which 1.2 % are the same: r = 0.5486.
-  const both = 0.012 ** 2 / ((0.22 / 3.92 / 3) * (0.22 / 3.92 / 4));
-  expect(Math.abs(both - 0.5486)).toBeLessThan(1e-4);
+  // 0.12 m above 3 m become 0.16 m; standard deviations are 1.87 and 1.40 %, of which 1.3 % are the same: r = 0.6439.
+  const both = 0.013 ** 2 / ((0.22 / 3.92 / 3) * (0.22 / 3.92 / 4));
+  expect(Math.abs(both - 0.6439)).toBeLessThan(1e-4);
   expect(Math.abs(resolving!.lowM! + Math.sqrt(0.1 ** 2 + 0.16 ** 2 - 2 * both * 0.1 * 0.16))).toBeLessThan(
     1e-12,
   );
