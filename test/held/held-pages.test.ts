@@ -248,15 +248,25 @@ heldText('weighing-with-pictures', () => {
   return textOf(weighingPage({ ...WEIGHING, ways }, pictures, EXAMPLE_SOURCE, ['A doubt.']));
 });
 
-/** Words and filled circles of a drawing with their places, to a tenth of a millimetre. */
+/** Of hair lines and open circles, of which a drawing has many, so many are written, and how many there are. */
+const FIRST_FINE = 12;
+
+/** Words, lines and circles of a drawing with their places, to a tenth of a millimetre. */
 function drawn({ title, widthMm, heightMm, shapes }: Drawing): string {
   const place = ([x, y]: readonly [number, number]) => `${x.toFixed(1)} ${y.toFixed(1)}`;
+  const fine: string[] = [];
   const lines = shapes.flatMap((shape) => {
     if (shape.kind === 'text') return [`${place(shape.at)} ${shape.sizeMm.toFixed(1)} ${shape.text}`];
-    if (shape.kind === 'circle') return shape.filled ? [`${place(shape.at)} ●`] : [];
-    return shape.weight === 'hair' ? [] : [`${shape.points.map(place).join(' – ')} ${shape.weight}`];
+    const isCircle = shape.kind === 'circle';
+    const written = isCircle
+      ? `${place(shape.at)} ${shape.filled ? '●' : `○ ${shape.radiusMm.toFixed(2)}`}`
+      : `${shape.points.map(place).join(' – ')} ${shape.weight}`;
+    if (isCircle ? shape.filled : shape.weight !== 'hair') return [written];
+    fine.push(written);
+    return [];
   });
-  return `${[`${title}: ${widthMm.toFixed(1)} × ${heightMm.toFixed(1)} mm`, ...lines].join('\n').replaceAll('\u00a0', ' ')}\n`;
+  const some = [...fine.slice(0, FIRST_FINE), `${fine.length} hair lines and open circles`];
+  return `${[`${title}: ${widthMm.toFixed(1)} × ${heightMm.toFixed(1)} mm`, ...lines, ...some].join('\n').replaceAll('\u00a0', ' ')}\n`;
 }
 
 heldText('pull-map-back', () => drawn(pullMap(RIGHT, 'back')));
