@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { reducePlane } from '@twolamp/places';
-import { type CellsOnPicture, rescaled } from './cells-on-picture.js';
+import { type CellsOnPicture, rescaled, someCells } from './cells-on-picture.js';
 import { paint } from './normal-equations.js';
 import { roundProfile } from './spot-profile.js';
 import { makeStamps } from './stamps.js';
@@ -41,4 +41,26 @@ test('rescaled there and back is the same', () => {
   expect(back.x[0]).toBeCloseTo(CELL.x[0], 12);
   expect(back.shade[1]).toBeCloseTo(CELL.shade[1], 12);
   expect(back.area[0]).toBeCloseTo(CELL.area[0], 9);
+});
+
+test('some cells have each of their figures, in the order asked for', () => {
+  const figures = (size: number, from: number) => Float64Array.from({ length: 3 * size }, (_, n) => from + n);
+  const cells: CellsOnPicture = {
+    x: figures(1, 10),
+    y: figures(1, 20),
+    toPitch: figures(4, 100),
+    area: figures(1, 30),
+    shade: figures(2, 40),
+    pitchPx: 12,
+    unit: 2,
+  };
+  expect(someCells(cells, [2, 0])).toEqual({
+    x: Float64Array.of(12, 10),
+    y: Float64Array.of(22, 20),
+    toPitch: Float64Array.of(108, 109, 110, 111, 100, 101, 102, 103),
+    area: Float64Array.of(32, 30),
+    shade: Float64Array.of(44, 45, 40, 41),
+    pitchPx: 12,
+    unit: 2,
+  });
 });
