@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { reducePlane } from '@twolamp/places';
-import { type CellsOnPicture, rescaled, someCells } from './cells-on-picture.js';
+import { type CellsOnPicture, cellsOnPicture, rescaled, someCells } from './cells-on-picture.js';
 import { paint } from './normal-equations.js';
 import { roundProfile } from './spot-profile.js';
 import { makeStamps } from './stamps.js';
@@ -63,4 +63,15 @@ test('some cells have each of their figures, in the order asked for', () => {
     pitchPx: 12,
     unit: 2,
   });
+});
+
+// 12 pixels a pitch across and 10 up; spots whose co-ordinates go by two pitches: one of them is 24 × 20 pixels.
+test('a coarser unit of the spots: areas and the way from pixels to it go by it, the pitch does not', () => {
+  const warp = { slope: () => [12, 0, 0, 10] };
+  const one = Float64Array.of(0);
+  const lattice = { x: one, y: one, u: one, v: one, warp } as unknown as Parameters<typeof cellsOnPicture>[0];
+  const { toPitch, area, pitchPx } = cellsOnPicture(lattice, false, 2);
+  expect([...toPitch].map((value) => value + 0)).toEqual([1 / 24, 0, 0, 1 / 20]);
+  expect([...area]).toEqual([480]);
+  expect(pitchPx).toBeCloseTo(Math.sqrt(120), 12);
 });
