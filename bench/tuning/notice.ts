@@ -7,21 +7,26 @@ import type { TunedFolder } from './numbers.js';
 /** A number that makes a search endless is noticed too. */
 const LONGEST_MS = 240_000;
 
-/** Test files of the files in which a number is used: those that stand beside them or import them. */
+/** Paths of the files that a source imports from its own package, with the ending .ts. */
+function importsOf(path: string, source: string): string[] {
+  return [...source.matchAll(/from '(\.[^']*)\.js'/g)].map(([, to]) => `${join(dirname(path), to)}.ts`);
+}
+
+/** Test files that come to the files in which a number is used, by the imports within its package. */
 function testsOf({ file }: TunedFolder, name: string): string[] {
-  const folder = dirname(file);
+  const folder = file.replace(/([/\\]src)[/\\].*$/, '$1');
   const sources = readdirSync(folder, { recursive: true, encoding: 'utf8' })
-    .filter((path) => path.endsWith('.ts') && join(folder, path) !== file)
-    .map((path) => ({ path, source: readFileSync(join(folder, path), 'utf8') }));
-  const isTest = (path: string) => path.endsWith('.test.ts');
+    .filter((path) => path.endsWith('.ts'))
+    .map((path) => join(folder, path))
+    .map((path) => ({ path, source: readFileSync(path, 'utf8') }));
   const words = name.split('.').map((part) => new RegExp(`\\b${part}\\b`));
-  const users = sources
-    .filter(({ path, source }) => !isTest(path) && words.every((word) => word.test(source)))
-    .map(({ path }) => basename(path, '.ts'));
-  return sources
-    .filter(({ path }) => isTest(path))
-    .filter(({ source }) => users.some((user) => source.includes(`/${user}.js'`)))
-    .map(({ path }) => join(folder, path));
+  const users = sources.filter(
+    ({ path, source }) => importsOf(path, source).includes(file) && words.every((word) => word.test(source)),
+  );
+  const reached = new Set(users.map(({ path }) => path));
+  for (const user of reached)
+    for (const { path, source } of sources) if (importsOf(path, source).includes(user)) reached.add(path);
+  return [...reached].filter((path) => path.endsWith('.test.ts'));
 }
 
 /**

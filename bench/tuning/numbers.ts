@@ -68,7 +68,12 @@ const isNumbers = (value: unknown): value is number | number[] =>
 function numbersIn(source: string, value: unknown, name: string): TunedNumber[] {
   if (isNumbers(value)) return [{ name, value, about: commentBefore(source, name) }];
   if (typeof value !== 'object' || value === null) return [];
-  return Object.entries(value).flatMap(([key, inner]) => numbersIn(source, inner, `${name}.${key}`));
+  const inside = Object.entries(value).flatMap(([key, inner]) => numbersIn(source, inner, `${name}.${key}`));
+  // What stands above an object within an object is said of its numbers, the first one's row first.
+  const about = name.includes('.') ? commentBefore(source, name) : '';
+  return inside.map((one, n) =>
+    n === 0 ? { ...one, about: [about, one.about].filter(Boolean).join(' ') } : one,
+  );
 }
 
 /** All numbers of all tuning files, as compiled. @param packages - the folder of that name */

@@ -81,9 +81,10 @@ The last column says what changes when the number alone changes by a factor 1.5 
 \`tuning/sessions\`: for \`places\`, \`flux\` and \`cells\` the light and place of every cell (\`photos\`; packed tubes: \`packed\`), u a light's noise or a hundredth of a
 pitch; for \`consistency\` what the check tells, for \`resolving\` and \`measure\` every figure of the result, u its standard uncertainty (\`sweep\`, \`few\`). Told are the
 figure that moved most; the uncertainty that changed most, from a factor 1.05 on; how many figures come or go; which faults and findings do. A change below
-0.1 u is none. A number that so moves nothing was changed by a factor 20, in the sessions or in the tests of the files that use it. Tests of whole sessions (\`test/hard-to-break\`) weren't asked. Most of these guard against photos
-and statements that are wrong, which none of the sessions has. Small sessions with few lamps stand on an edge: a change of directions by 1 or 2 u there may come
-from a tube that is fitted otherwise.
+0.1 u is none. A number that so moves nothing was changed by a factor 20, in the sessions or in those tests of its package that come to it by imports.
+Tests of whole sessions (\`test/hard-to-break\`) weren't asked. Most of these guard against photos and statements
+that are wrong, which none of the sessions has. Small sessions with few lamps stand on an edge: a change of directions by 1 or 2 u there
+may come from a tube that is fitted otherwise.
 
 ″ stands for the words above it. "Synthetic sessions" are those of bench/accuracy; sessions of bench/peers were looked at afterwards only, unless it
 says otherwise. Tolerances and facts with a source aren't here but where they are used.

@@ -1,6 +1,6 @@
 import { tubeLayout } from '@twolamp/optics';
 import type { Result } from '@twolamp/session';
-import { counted } from './quantity.js';
+import { counted, partPercent } from './quantity.js';
 import type { Answer } from './sentence.js';
 
 interface Size {
@@ -36,11 +36,10 @@ export function finishingAnswer({ array }: Result): Answer | null {
   if (!array.map?.some((line) => line.includes('o'))) return null;
   const now = sizeOf(array);
   const then = sizeOf({ ...array, map: array.map.map((line) => line.replaceAll('o', '#')) });
-  const share = (100 * now.tubes) / then.tubes;
   return {
     headline: widening(now, then),
     details: [
-      `${now.tubes} of ${then.tubes} holes have a tube (${share.toFixed(0)} %). The figures here are of these; holes without a tube are no faults. The verb weigh sets hours of work against what they bring.`,
+      `${now.tubes} of ${then.tubes} holes have a tube (${partPercent(now.tubes / then.tubes)}). The figures here are of these; holes without a tube are no faults. The verb weigh sets hours of work against what they bring.`,
     ],
   };
 }

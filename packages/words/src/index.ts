@@ -19,6 +19,7 @@ export {
   exposure,
   lengthM,
   listed,
+  partPercent,
   percentPlusMinus,
   plusMinus,
   ratioDecimals,

@@ -1,5 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import { exposure, interval, lengthM, listed, plusMinus, ratioPlusMinus, significant } from './quantity.js';
+import {
+  exposure,
+  interval,
+  lengthM,
+  listed,
+  partPercent,
+  plusMinus,
+  ratioPlusMinus,
+  significant,
+} from './quantity.js';
 
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');
 
@@ -21,6 +30,18 @@ describe('plusMinus', () => {
   ])('%d, %d %s → %s', (value, uncertainty, unit, text) => {
     expect(plain(plusMinus(value, uncertainty, unit))).toBe(text);
   });
+});
+
+test.each([
+  [0.6, '60 %'],
+  [0.032, '3.2 %'],
+  [0, '0 %'],
+  [1, '100 %'],
+  // Where something is missing it is said.
+  [718 / 720, '99.7 %'],
+  [0.99996, '99.996 %'],
+])('a part of %d reads %s', (share, text) => {
+  expect(plain(partPercent(share))).toBe(text);
 });
 
 test.each([

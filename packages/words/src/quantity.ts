@@ -67,6 +67,13 @@ export function ratioPlusMinus(value: number, uncertainty: number | null): strin
   return both(value, uncertainty, ratioDecimals(uncertainty));
 }
 
+/** A part of a whole as percent, two significant digits; more where it would read 100 % though something is missing: “99.7 %”. */
+export function partPercent(share: number): string {
+  let digits = 2;
+  while (share < 1 && Number((100 * share).toPrecision(digits)) === 100) digits++;
+  return withUnit(significant(100 * share, digits), '%');
+}
+
 /** A share with its uncertainty as percent: “41.2 ± 0.6 %”. */
 export function percentPlusMinus(share: number, uncertainty: number | null): string {
   return plusMinus(share * 100, uncertainty === null ? null : uncertainty * 100, '%');

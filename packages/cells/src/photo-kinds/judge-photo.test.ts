@@ -1,6 +1,16 @@
 import { seededRandom } from '@twolamp/optics';
 import { describe, expect, test } from 'vitest';
-import { evenRange, judgeBare, judgeDark, judgeLamps, judgeSpots, litUnlike } from './judge-photo.js';
+import {
+  evenRange,
+  fromNoCamera,
+  judgeBare,
+  judgeDark,
+  judgeEven,
+  judgeLamps,
+  judgeSingle,
+  judgeSpots,
+  litUnlike,
+} from './judge-photo.js';
 import type { PhotoLook } from './photo-look.js';
 
 const [ROWS, COLUMNS] = [8, 10];
@@ -17,6 +27,20 @@ const look = (spot: number, gap: number): PhotoLook => ({
   spotNoise: 0.0005,
   darkest: gap - 0.02,
   brightest: spot + 0.02,
+});
+
+describe('fromNoCamera', () => {
+  const even = look(0.6, 0.02);
+  const noisy = (noise: number, light = 0.6) => ({ ...look(light, 0.02), noise });
+  test.each<[string, PhotoLook, PhotoLook, string | null]>([
+    ['three times the noise of the even shot', noisy(0.012), even, null],
+    ['television snow', noisy(0.1), even, 'noise'],
+    ['a photo of nine times the light, with three times the noise', noisy(0.02, 0.6), look(0.07, 0.02), null],
+    ['the noise of 8 bits, where compression hid the even shot’s', noisy(0.006), noisy(0.0001), null],
+    ['snow, where compression hid the even shot’s noise', noisy(0.03), noisy(0.0001), 'noise'],
+  ])('%s', (_, photo, reference, seenAs) => {
+    expect(fromNoCamera(photo, reference)).toBe(seenAs);
+  });
 });
 
 describe('judgeDark', () => {
@@ -68,8 +92,15 @@ describe('judgeDark', () => {
 describe('judgeBare', () => {
   const even = look(0.6, 0.02);
   const clouded = look(0.5, 0.5);
+  const random = seededRandom(8);
+  const scattered = (share: number): PhotoLook => {
+    const light = PLACES.u.map(() => 0.5 * Math.exp(share * random.normal()));
+    return { ...look(0.5, 0.5), spot: light, gap: light };
+  };
   test.each<[string, PhotoLook, number, string | null]>([
     ['a sheet', clouded, 0.03, null],
+    ['a sheet of cloudy paper', scattered(0.05), 0.05, null],
+    ['a picture of something else', scattered(0.4), 0.05, 'not smooth'],
     ['a sheet with one tube lit', clouded, 0.4, 'not smooth'],
     ['an even shot', look(0.6, 0.03), 0.5, 'a pattern of spots'],
     ['nothing', look(0.001, 0.001), 0, 'nothing lit'],
@@ -92,16 +123,56 @@ describe('judgeSpots', () => {
   });
 });
 
-describe('judgeLamps', () => {
-  const lightOf = (flux: Float64Array) => ({
-    flux,
-    sigma: flux.map(() => 1e-4),
-    clipped: new Uint8Array(COUNT),
+const lightOf = (flux: Float64Array) => ({
+  flux,
+  sigma: flux.map(() => 1e-4),
+  clipped: new Uint8Array(COUNT),
+});
+
+describe('judgeEven', () => {
+  const random = seededRandom(9);
+  const reference = PLACES.u.map(() => 1 + 0.1 * random.normal());
+  const lit = (share: (k: number) => number) => lightOf(reference.map((value, k) => value * share(k)));
+  test.each([
+    ['as before', lit(() => 1), null],
+    ['other light, dimmer to one side', lit((k) => 1 - PLACES.u[k]! / 20), null],
+    ['a lamp’s patch', lit((k) => Math.exp(-((PLACES.u[k]! - 4) ** 2) / 8)), 'not even'],
+    ['nothing', lit(() => 0), 'nothing lit'],
+    ['a ghost of a thousandth of the light', lit(() => 0.001), 'nothing lit'],
+  ])('%s', (_, light, seenAs) => {
+    expect(judgeEven(light, reference)).toBe(seenAs);
   });
+});
+
+describe('judgeSingle', () => {
+  const reference = new Float64Array(COUNT).fill(1);
+  // Light that leaks comes out of neighbours.
+  const one = (own: number, other: number) => {
+    const flux = new Float64Array(COUNT);
+    flux.set([other, own, other], 33);
+    return lightOf(flux);
+  };
+  test.each([
+    ['the tube alone', one(1, 0), null],
+    ['a tube that leaks as much as it keeps', one(0.5, 0.25), null],
+    ['the tubes beside it', one(0.05, 0.5), 'other tubes lit'],
+    ['all tubes', lightOf(reference), 'other tubes lit'],
+  ])('%s', (_, light, seenAs) => {
+    expect(judgeSingle(light, reference, 34)).toBe(seenAs);
+  });
+});
+
+describe('judgeLamps', () => {
   const even = PLACES.u.map((u, k) => 1 + 0.1 * Math.sin(7 * k + u));
   const lamp = (width: number) =>
     PLACES.u.map((u, k) => Math.exp(-((u - 4.5) ** 2 + (PLACES.v[k]! - 3.5) ** 2) / (2 * width ** 2)));
   const few = (lit: number, dark: number) => PLACES.u.map((u) => (u < 2 ? lit : dark));
+  /** A lamp's light, and of so many of the cells it lights least, less than none. */
+  const below = (share: number, light: number, peak = 1) => {
+    const lit = lamp(2).map((value) => peak * value);
+    const dimmest = [...lit.keys()].sort((a, b) => lit[a]! - lit[b]!).slice(0, share * COUNT);
+    return lit.map((value, k) => (dimmest.includes(k) ? light : value));
+  };
   const through = (light: Float64Array) => lightOf(light.map((value, k) => value * even[k]!));
   test.each<[string, Float64Array, Float64Array | null, string | null]>([
     ['a lamp', lamp(2), lamp(2), null],
@@ -112,6 +183,12 @@ describe('judgeLamps', () => {
     ['a few lit by a lamp, the dark ones alike by stray light', few(0.3, 0.002), few(1, 0), null],
     ['none', few(0, 0), lamp(2), 'nothing lit'],
     ['none, where none looks at a lamp', few(0, 0), few(0, 0), null],
+    ['none, where one looks past a lamp', few(0, 0), few(0.01, 0), null],
+    ['none, where a lamp lights some to a quarter', few(0, 0), few(0.25, 0), 'nothing lit'],
+    ['one in twenty darker than its background', below(0.05, -0.3), lamp(2), null],
+    ['one in three darker than its background', below(0.33, -0.3), lamp(2), 'darker than its background'],
+    ['one in three darker by what is left of a neighbour’s light', below(0.33, -0.03), lamp(2), null],
+    ['weak light, one in three darker by noise', below(0.33, -4e-4, 3.5e-3), lamp(2), null],
     ['packed tubes', even.map(() => 0.7), null, null],
   ])('%s', (_, light, expected, seenAs) => {
     expect(judgeLamps(through(light), even, expected)).toBe(seenAs);

@@ -20,6 +20,9 @@ function contrastOf({ spot, gap }: SpotLight): number {
   return light > 0 ? above / light : 0;
 }
 
+/** Pixels that differ by less, full scales, are all alike: an eighth of the smallest step of an 8-bit sRGB photo, 1/255/12.92. */
+const ALIKE = 4e-5;
+
 /**
  * Whether a photo can't come from the camera that took the even shot: all alike, or with far more noise.
  *
@@ -27,7 +30,7 @@ function contrastOf({ spot, gap }: SpotLight): number {
  */
 export function fromNoCamera(look: PhotoLook, reference: PhotoLook): SeenAs | null {
   const { darkest, brightest } = look;
-  if (brightest - darkest < TUNING.alike && brightest > TUNING.blackLight) return 'all alike';
+  if (brightest - darkest < ALIKE && brightest > TUNING.blackLight) return 'all alike';
   const level = Math.max(median(look.spot), median(look.gap), 0);
   const usual = Math.max(median(reference.spot), TUNING.leastNoise);
   // Photon noise grows with the root of the light.
@@ -107,7 +110,7 @@ export function judgeBare(
   const contrasts = look.spot.map((light, k) => (light - look.gap[k]!) / light);
   if (Math.abs(median(contrasts)) > TUNING.bareContrast * contrastOf(reference)) return 'a pattern of spots';
   if (speck > TUNING.bareSpeck * median(look.spot)) return 'not smooth';
-  if (quantile(look.spot, 0.02) < TUNING.bareRange * quantile(look.spot, 0.98)) return 'not smooth';
+  if (quantile(look.spot, 0.02) < TUNING.evenRange * quantile(look.spot, 0.98)) return 'not smooth';
   const logs = look.spot.map(Math.log);
   const { fitted } = fitRobustSurface(u, v, logs, SMOOTH_DEGREE);
   return madScale(

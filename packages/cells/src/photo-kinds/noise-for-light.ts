@@ -18,6 +18,11 @@ export interface NoiseForLight {
   readonly leastShare: number;
 }
 
+/** Distance of the four pixels from the middle of a spot: well inside a bore, whose radius is 0.3 to 0.5 pitches. */
+const ARM_PITCHES = 0.12;
+/** N readings give a standard deviation from their median absolute value to 1.17/√N (asymptotic efficiency 0.37): 30 to 21 %. */
+const LEAST_SPOTS = 30;
+
 /**
  * The twist of each spot: slopes and a round hill of light cancel in it, and it has a pixel's noise.
  *
@@ -29,7 +34,7 @@ export function spotTwists(
   { x, y, pitchPx }: CellsOnPicture,
   tubes: readonly number[],
 ): SpotTwists {
-  const arm = Math.max(1, Math.round(TUNING.noiseArm * pitchPx));
+  const arm = Math.max(1, Math.round(ARM_PITCHES * pitchPx));
   const twist = new Float64Array(tubes.length).fill(Number.NaN);
   const light = new Float64Array(tubes.length).fill(Number.NaN);
   for (const [k, cell] of tubes.entries()) {
@@ -64,7 +69,7 @@ export function noiseForLight(
   const usable = [...one.light.keys()].filter(
     (k) => one.light[k]! > TUNING.noiseLight && other.light[k]! > TUNING.noiseLight,
   );
-  if (usable.length < TUNING.noiseSpots) return null;
+  if (usable.length < LEAST_SPOTS) return null;
   const scale = median(usable.map((k) => other.light[k]! / one.light[k]!));
   const shares = usable.map((k) =>
     Math.abs((other.twist[k]! - scale * one.twist[k]!) / Math.sqrt(other.light[k]!)),

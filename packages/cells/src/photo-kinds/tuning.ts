@@ -7,8 +7,6 @@
  */
 
 export const TUNING = {
-  /** Pixels that differ by less, full scales, are all alike: an eighth of the smallest step of an 8-bit sRGB photo. */
-  alike: 4e-5,
   /** A photo without any noise is no photo where it is brighter than this; black stays black on any camera. */
   blackLight: 0.004,
   /** Pixel noise against that of the even shot at the same light: more is no picture of this sheet by this camera. */
@@ -23,12 +21,8 @@ export const TUNING = {
    * bench/peers (preset judged) dark shots have up to 0.11.
    */
   darkSpeckShare: 0.2,
-  /** Distance of the four pixels in which noise is seen from the middle of a spot, pitches: well inside a bore. */
-  noiseArm: 0.12,
   /** Light of a spot from which its noise is asked for, full scales: rounding to 8 bits hides it below. */
   noiseLight: 0.1,
-  /** Spots that give a standard deviation to some 15 %. */
-  noiseSpots: 30,
   /** Noise over the least photon noise, below which frames were merged or noise was smoothed away. */
   noiseShare: 0.9,
   /** Electrons that fill a pixel's scale at ISO 100 on the largest sensors; phones have a tenth. Common practice, no source. */
@@ -41,9 +35,10 @@ export const TUNING = {
   litContrast: 0.35,
   /** Brightest 3 × 3 pixels of a cell in a bare sheet above its gaps, over the sheet's light: a single tube that is lit. */
   bareSpeck: 0.5,
-  /** Dimmest over brightest place of a bare sheet: vignetting and uneven light stay above. */
-  bareRange: 0.12,
-  /** Dimmest over brightest place of the first even shot's smooth light; a lamp's falls off to a fiftieth and less. */
+  /**
+   * Dimmest over brightest place of a bare sheet, and of the first even shot's smooth light: vignetting and uneven light stay above;
+   * a lamp's falls off to a fiftieth and less.
+   */
   evenRange: 0.12,
   /** Lit cells below which that is not asked. */
   leastLit: 12,

@@ -1,14 +1,10 @@
 import type { PhotoRecord, Result } from '@twolamp/session';
-import { counted, decimal, exposure, listed, significant, trimmed } from '@twolamp/words';
+import { counted, decimal, exposure, listed, partPercent, trimmed } from '@twolamp/words';
 import { html, type SafeHtml } from '../html/html.js';
 import { stackedTable } from './stacked-table.js';
 
 /** Longer lists are folded away under their summary. */
 const SHORT_LIST = 12;
-
-function percent(share: number): string {
-  return `${significant(share * 100, 2)}\u00a0%`;
-}
 
 function drift({ driftPx }: PhotoRecord): number {
   return driftPx === null ? 0 : Math.hypot(...driftPx);
@@ -23,7 +19,7 @@ export function photosSummary(photos: readonly PhotoRecord[]): string {
     listed([...kinds].map(([kind, count]) => `${count} ${kind}`)),
     clipped.length === 0
       ? 'no clipped pixels'
-      : `${clipped.length} with clipped pixels, ${percent(Math.max(...clipped.map(({ clippedShare }) => clippedShare)))} at most`,
+      : `${clipped.length} with clipped pixels, ${partPercent(Math.max(...clipped.map(({ clippedShare }) => clippedShare)))} at most`,
     `drift up to ${decimal(Math.max(0, ...photos.map(drift)), 1)}\u00a0px`,
   ];
   return `${counted(photos.length, 'photo')}: ${parts.join('; ')}`;
@@ -45,7 +41,7 @@ function row(photo: PhotoRecord): string[] {
     `${photo.widthPx} × ${photo.heightPx}`,
     photo.exposureS === null ? 'not known' : exposure(photo.exposureS),
     photo.iso === null ? 'not known' : trimmed(photo.iso),
-    photo.clippedShare === 0 ? 'none' : percent(photo.clippedShare),
+    photo.clippedShare === 0 ? 'none' : partPercent(photo.clippedShare),
     photo.driftPx === null ? '–' : `${photo.driftPx.map((px) => decimal(px, 1)).join(', ')}\u00a0px`,
   ];
 }

@@ -5,6 +5,7 @@ import {
   interval,
   lengthM,
   listed,
+  partPercent,
   percentPlusMinus,
   trimmed,
   withUnit,
@@ -194,6 +195,6 @@ export const COMPARE_WORDS: WordsOf<'compare'> = {
     `Comparing the light needs the absolute transmission of ${needed} healthy tubes in both sessions: a bare shot each, ` +
     'with known exposures.',
   'faulty-tubes': ({ earlierFaulty, earlierTubes, laterFaulty, laterTubes }) =>
-    `${earlierFaulty} of ${earlierTubes} tubes (${percent(earlierFaulty / earlierTubes)}) were faulty earlier, ` +
-    `${laterFaulty} of ${laterTubes} (${percent(laterFaulty / laterTubes)}) are later.`,
+    `${earlierFaulty} of ${earlierTubes} tubes (${partPercent(earlierFaulty / earlierTubes)}) were faulty earlier, ` +
+    `${laterFaulty} of ${laterTubes} (${partPercent(laterFaulty / laterTubes)}) are later.`,
 };

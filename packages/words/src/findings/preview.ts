@@ -1,5 +1,5 @@
-import { counted } from '../quantity.js';
-import { metres, percent, type WordsOf } from './words-of.js';
+import { counted, partPercent } from '../quantity.js';
+import { metres, type WordsOf } from './words-of.js';
 
 const ASSUMED = {
   'the stated wall': 'It is taken from the stated wall.',
@@ -30,7 +30,7 @@ export const PREVIEW_WORDS: WordsOf<'preview'> = {
   'tubes-look-past-scene': ({ beside, tubes }) =>
     `${beside} of ${counted(tubes, 'tube')} look mostly past the edges of the photo, where the preview is dark. They do not count in the similarity.`,
   'scene-clipped': ({ share }) =>
-    `${percent(share)} of the scene’s pixels are clipped: lights there are brighter than the photo shows.`,
+    `${partPercent(share)} of the scene’s pixels are clipped: lights there are brighter than the photo shows.`,
   'array-too-small-to-compare': ({ needed }) =>
     `A similarity needs at least ${needed} rows and ${needed} columns.`,
   'scene-too-small-to-compare': () => 'Too few tubes look at the scene: it is too small, or too far away.',

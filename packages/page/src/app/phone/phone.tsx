@@ -44,7 +44,7 @@ function Says({ state }: { state: State }): JSX.Element {
     case 'sending':
       return (
         <p>
-          <progress max={1} value={state.share} aria-label="Sent" /> {Math.round(100 * state.share)} % sent
+          <progress max={1} value={state.share} aria-label="Sent" /> {Math.floor(100 * state.share)} % sent
           {state.share === 1 && ', the bench looks at it'}
         </p>
       );
