@@ -2,7 +2,7 @@ import { median, NormalEquations, solveCholesky } from '@twolamp/numeric';
 import { pseudoInverse } from 'ml-matrix';
 import type { Profile } from './lamp-profile.js';
 import { asReadable, halfSide } from './spot-certainty.js';
-import type { CellsLit, Spots } from './spots.js';
+import type { CellsLit, FittedSpots, Spots } from './spots.js';
 import { SPOTS } from './tuning.js';
 
 /** Cells of one shot that take part in the fit, with the light around them and the weights. */
@@ -201,7 +201,10 @@ function fitImages(field: Field, start: readonly number[], profile: Profile, hel
   };
 }
 
-function spotsOf({ peak, lit }: Field, { parameters: p, deviation, explained }: Fit): Omit<Spots, 'apart'> {
+function spotsOf(
+  { peak, lit }: Field,
+  { parameters: p, deviation, explained }: Fit,
+): Omit<FittedSpots, 'apart'> {
   return {
     across: p[IMAGES.across]!,
     up: p[IMAGES.up]!,

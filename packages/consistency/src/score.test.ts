@@ -17,7 +17,7 @@ function shotAt(distanceMm: number, nth: number, kind: 'lamp' | 'pair'): LampSho
 }
 
 /** What a photo that fits shows, but for its light. */
-function readingOf(shot: LampShot | PairShot, peakLn: number, widthShare: number): Reading {
+function readingOf(shot: LampShot | PairShot, peakLn: number, widthShare: number, leaning = 0): Reading {
   const { acrossMm, upMm, distanceMm } = shot;
   const spots: Spots = {
     across: acrossMm / pitchAt(distanceMm),
@@ -30,21 +30,29 @@ function readingOf(shot: LampShot | PairShot, peakLn: number, widthShare: number
     peakLnSigma: 0.1,
     explained: 0.95,
     widthShare,
+    leaning,
   };
   return { shot, spots, exposed: true };
 }
 
-test('images as wide as the array count no more when the others scatter less than stated', () => {
+test.each([
+  ['as wide as the array', 1, 0],
+  ['at its rim', 0.5, 0.8],
+])('images %s count no more when the others scatter less than stated', (_, widthShare, leaning) => {
   const shots = [1500, 1800, 2100, 2400, 2700, 3000].map((mm, n) => shotAt(mm, n, 'pair'));
   const statement: Statement = { array: ARRAY, places: shots.map(placeOf) };
-  const costOf = (asWide: boolean, light: number) => {
+  const costOf = (isUsual: boolean, light: number) => {
     // The first pair's light is three of its uncertainties too low.
-    const readings = shots.map((shot, n) => readingOf(shot, n === 0 ? -0.3 : 0, n === 0 && asWide ? 1 : 0.5));
+    const readings = shots.map((shot, n) =>
+      n > 0
+        ? readingOf(shot, 0, 0.5)
+        : readingOf(shot, -0.3, isUsual ? 0.5 : widthShare, isUsual ? 0 : leaning),
+    );
     const scatter = { ...AS_STATED, light };
     return scoreStatement(statement, readings, { light: true, stretchSigma: 0 }, scatter).byShot[0];
   };
-  expect(costOf(true, 0.4)).toBeLessThan(1.2 * costOf(true, 1));
-  expect(costOf(false, 0.4)).toBeGreaterThan(1.5 * costOf(false, 1));
+  expect(costOf(false, 0.4)).toBeLessThan(1.2 * costOf(false, 1));
+  expect(costOf(true, 0.4)).toBeGreaterThan(1.5 * costOf(true, 1));
 });
 
 test('images as wide as the array may all lie too far out, and don’t speak against the array’s dimensions', () => {

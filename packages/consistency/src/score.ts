@@ -158,7 +158,8 @@ function equationsOf(
     const { spots, exposed } = readings[shot]!;
     const place = places[shot];
     if (!spots || !place) continue;
-    const scatter = spots.widthShare < SPOTS.wideShare ? all : notLess(all);
+    const isUsual = spots.widthShare < SPOTS.wideShare && spots.leaning < SPOTS.leaning;
+    const scatter = isUsual ? all : notLess(all);
     const { acrossMm, upMm, distanceMm } = place;
     const pitch = front + fan * distanceMm;
     const farther = Math.log(distanceMm / MIDDLING_MM);

@@ -1,11 +1,11 @@
-import type { CellsLit, Spots } from './spots.js';
+import type { CellsLit, FittedSpots, Spots } from './spots.js';
 import { SPOTS } from './tuning.js';
 
 /**
  * Whether light shows a place: a lone cell's doesn't, its image is as narrow as the fit may make it; nor does the slope of
  * an image whose middle lies where no tube is.
  */
-function isReadable({ widthLn, placeSigma, across, up }: Spots, lit: CellsLit): boolean {
+function isReadable({ widthLn, placeSigma, across, up }: FittedSpots, lit: CellsLit): boolean {
   const reach = Math.max(SPOTS.nearestTube, Math.exp(widthLn));
   return (
     widthLn > SPOTS.leastWidthLn &&
@@ -17,7 +17,7 @@ function isReadable({ widthLn, placeSigma, across, up }: Spots, lit: CellsLit): 
 
 /**
  * How far the tubes that see an image lean to one side of its middle: their centre of gravity, weighted by a Gaussian, in
- * widths. 0 amid the array; 0.8 where the array ends at the image's middle (half a Gaussian's mean, √(2/π)).
+ * widths. Half a Gaussian's mean is √(2/π) = 0.8.
  */
 function leaningOf({ across, up, usable }: CellsLit, x: number, y: number, width: number): number {
   let [sum, towardsX, towardsY] = [0, 0, 0];
@@ -33,7 +33,7 @@ function leaningOf({ across, up, usable }: CellsLit, x: number, y: number, width
 }
 
 /** An image at the array's rim rests on one flank of the profile: its place, width and peak are known less well than the fit says. */
-function lessSure(spots: Spots, lit: CellsLit): Spots {
+function lessSure(spots: FittedSpots, lit: CellsLit): Spots {
   const { across, up, apart } = spots;
   const width = Math.exp(spots.widthLn);
   const leaningBy = (share: number) =>
@@ -46,6 +46,7 @@ function lessSure(spots: Spots, lit: CellsLit): Spots {
     apart: apart && { ...apart, sigma: factor * apart.sigma },
     widthLnSigma: factor * spots.widthLnSigma,
     peakLnSigma: factor * spots.peakLnSigma,
+    leaning,
   };
 }
 
@@ -64,7 +65,7 @@ export function halfSide({ across, up, usable }: CellsLit): number {
 }
 
 /** Where two images are about as wide as the array, their separation hangs on the shape of their profile, and with it width and peak. */
-function withProfileError(spots: Spots): Spots {
+function withProfileError(spots: FittedSpots): FittedSpots {
   const width = Math.exp(spots.widthLn);
   if (!spots.apart || spots.widthShare < SPOTS.wideShare) return spots;
   return {
@@ -76,6 +77,6 @@ function withProfileError(spots: Spots): Spots {
 }
 
 /** What a fit gave, as sure as it can be; null where it shows no place. */
-export function asReadable(spots: Spots, lit: CellsLit): Spots | null {
+export function asReadable(spots: FittedSpots, lit: CellsLit): Spots | null {
   return isReadable(spots, lit) ? lessSure(withProfileError(spots), lit) : null;
 }

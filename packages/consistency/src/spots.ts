@@ -28,4 +28,9 @@ export interface Spots {
   readonly explained: number;
   /** An image's width over half the array's smaller side: from some 0.9 on, what a fit tells hangs on the shape of the profile. */
   readonly widthShare: number;
+  /** How far the tubes that see it lean to one side of its middle, widths: 0 amid the array, 0.8 where the array ends at its middle. */
+  readonly leaning: number;
 }
+
+/** What a fit gave, before it is asked where in the array it lies. */
+export type FittedSpots = Omit<Spots, 'leaning'>;
