@@ -158,7 +158,7 @@ function equationsOf(
     const { spots, exposed } = readings[shot]!;
     const place = places[shot];
     if (!spots || !place) continue;
-    const isUsual = spots.widthShare < SPOTS.wideShare && spots.leaning < SPOTS.leaning;
+    const isUsual = spots.widthShare < SPOTS.wideShare && spots.leaning < SCORE.mostLeaning;
     const scatter = isUsual ? all : notLess(all);
     const { acrossMm, upMm, distanceMm } = place;
     const pitch = front + fan * distanceMm;
