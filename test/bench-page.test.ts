@@ -141,9 +141,10 @@ describe.skipIf(!hasBrowser)('the bench in a browser', () => {
         await page.getByText(new RegExp(`${name}: good`)).waitFor();
         if (shot.kind === 'even') await page.locator('#figures svg.map').waitFor();
         if (shot.kind === 'even') {
-          expect(await labelUnderPointer(page.locator('#figures svg.map'))).toMatch(
-            /^row \d+, column \d+ · /,
-          );
+          // The map is drawn again as figures come; a pointer that lies still then shows nothing.
+          await expect
+            .poll(() => labelUnderPointer(page.locator('#figures svg.map')), { timeout: 10_000 })
+            .toMatch(/^row \d+, column \d+ · /);
         }
         if (shot.kind === 'pair') {
           pairs++;
