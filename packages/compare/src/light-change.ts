@@ -122,7 +122,8 @@ function shareInChanges(changes: readonly Change[]): number {
  * A common factor is fitted to the tubes that are healthy in both sessions (biweight of log ratios). From relative transmission
  * it is always taken out. From absolute transmission it is taken out only where it isn't shown to differ from 1; else it is part
  * of the changes, and its uncertainty of theirs. Uncertainty: what both sessions don't share of the stated ones, the factor's, a
- * scatter between the sessions that makes most healthy tubes agree, and what brighter neighbours' light may do to a tube. Significance: two-sided normal test, Benjamini–Hochberg over the array.
+ * scatter between the sessions that makes most healthy tubes agree, and what brighter neighbours' light may do to a tube.
+ * Significance: two-sided normal test, Benjamini–Hochberg over the array.
  *
  * @param sameBore - whether the tubes' stated bore and pitch are the same in both sessions
  * @param pitchMm - between tubes at the sheet

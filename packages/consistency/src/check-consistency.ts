@@ -117,8 +117,8 @@ export function checkConsistency(
 }
 
 /**
- * Lamp photos that show no clear image of one lamp; pair photos whose images are as wide as the array; how far all distances rest on the tape, where
- * nothing else is doubted.
+ * Lamp photos that show no clear image of one lamp; pair photos whose images are as wide as the array; how far all distances
+ * rest on the tape, where nothing else is doubted.
  */
 function uncheckedOf(
   { unnoticed }: Found,

@@ -122,8 +122,9 @@ export const SCORE = {
    */
   freedom: { place: 10, apart: 4, light: 3, width: 8 },
   /**
-   * Images that lean farther to one side scatter more than those amid the array: others' small scatter doesn't lessen what is stated of them. Of 30 right
-   * sessions of the accuracy bench's short form with full sweeps (620 to 794) five were doubted by a lamp in the sweep's corner; with 0.55 one is, with 0.3 none.
+   * Images that lean farther to one side scatter more than those amid the array: the small scatter of others doesn't lessen
+   * what is stated of them. Tuned on 30 right sessions of the accuracy bench's short form with full sweeps (620 to 794): 622, 640,
+   * 646 and 710 were doubted by a lamp in the sweep's corner; with 0.55 766 is, with 0.3 none.
    */
   mostLeaning: 0.3,
   /** Rounds of reweighting. */
@@ -134,10 +135,11 @@ export const SCORE = {
    */
   scatterPrior: 40,
   /**
-   * Power of the distance by which images grow beside what geometry asks for: a black tube shows a near lamp wider by 1 + length/(2 · distance), about
-   * -0.04 between 1 and 3 m, a glossy one doesn't. Fitted to right sessions: -0.06, -0.03 and -0.02 on average, which scatter by 0.046, 0.03 and 0.016 (second
-   * renderer, light of few lamps, 1000 to 4039; preset judged, 1100 to 1156; accuracy bench 370 to 388). With 0.15 in place of 0.04 half as many
-   * distances from the sheet are found; with 0.03 the right session 3023 is doubted.
+   * Power of the distance by which images grow beside what geometry asks for: a black tube shows a near lamp wider by
+   * 1 + length/(2 · distance), about -0.04 between 1 and 3 m, a glossy one doesn't. Fitted to right sessions: -0.06, -0.03 and
+   * -0.02 on average, which scatter by 0.046, 0.03 and 0.016 (second renderer, light of few lamps, 1000 to 4039; preset judged,
+   * 1100 to 1156; accuracy bench 370 to 388). With 0.15 in place of 0.04 fewer distances from the sheet are found; with 0.03 the
+   * right session 3023 is doubted.
    */
   usualWidthTrend: -0.03,
   widthTrend: 0.04,
@@ -211,8 +213,8 @@ export const SEARCH = {
   /** Logarithm within which two scatters are the same. */
   sameScatterLn: 0.05,
   /**
-   * A mistake is said from this gain on, a rival where it costs hardly more. Of 265 right sessions of both renderers none has more than 4.1; of
-   * 141 that nobody had looked at one has more, session 5029 of light alone.
+   * A mistake is said from this gain on, a rival where it costs hardly more. Of 265 right sessions of both renderers none has
+   * more than 4.1; of 141 that nobody had looked at one has more, session 5029 of light alone.
    */
   leastGain: 5,
   rivalCost: 6,
