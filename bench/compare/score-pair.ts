@@ -46,7 +46,7 @@ const LEAST_CHANGE = 0.1;
 /** True transmissions of tubes that stay the same differ by what the array's typical tube does. */
 const SAME = 0.01;
 /** Half a 95 % interval of a normal distribution, in standard deviations. */
-const HALF_95 = 1.96;
+export const HALF_95 = 1.96;
 
 function isCalled({ transmission, pointing, verdict }: TubeChange): boolean {
   const significant = transmission?.significant === true || pointing?.significant === true;

@@ -1,4 +1,4 @@
-import type { PairScore } from './score-pair.js';
+import { HALF_95, type PairScore } from './score-pair.js';
 
 const percent = (part: number, whole: number): string =>
   `${((100 * part) / whole).toFixed(2)} % (${part} of ${whole})`;
@@ -28,9 +28,6 @@ function lightLine(kind: string, scores: readonly PairScore[]): string[] {
     `| ${kind}: 95 % interval of a tube's change holds the true one | 90–98 % | ${held}; error ÷ uncertainty ${pullWords(scores)} |`,
   ];
 }
-
-/** A standard deviation of a normal distribution in half widths of its 95 % interval. */
-const HALF_95 = 1.96;
 
 function distanceLine(kind: string, scores: readonly PairScore[]): string[] {
   const pulls = scores.flatMap(({ distancePull }) => distancePull ?? []);
